@@ -1,0 +1,47 @@
+"""lift: warm colour exposed by lightening hair, its window, its risk and the tone that answers it.
+
+The names below load on first use, so that ``import lift`` stays fast.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import Any
+
+__version__ = "0.1.0"
+
+_HOME = {
+    "Hair": "lift.model.hair",
+    "Mixture": "lift.model.mixture",
+    "CurveSet": "lift.model.curves",
+    "Parameter": "lift.model.curves",
+    "default_curves": "lift.model.curves",
+    "load_curves": "lift.model.curves",
+    "Trajectory": "lift.model.trajectory",
+    "simulate": "lift.model.trajectory",
+    "Ensemble": "lift.model.ensemble",
+    "ensemble": "lift.model.ensemble",
+    "natural_path": "lift.model.natural",
+    "underpigment_ladder": "lift.model.stages",
+    "stage_names": "lift.model.stages",
+    "Goal": "lift.practice.goal",
+    "Window": "lift.practice.window",
+    "find_window": "lift.practice.window",
+    "ToneDirection": "lift.practice.tone",
+    "tone_direction": "lift.practice.tone",
+    "preview": "lift.practice.preview",
+    "LiftError": "lift.errors",
+    "LimitError": "lift.errors",
+}
+
+__all__ = ["__version__", *sorted(_HOME)]
+
+
+def __getattr__(name: str) -> Any:
+    if name in _HOME:
+        return getattr(import_module(_HOME[name]), name)
+    raise AttributeError(f"module 'lift' has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    return __all__

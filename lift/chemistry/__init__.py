@@ -1,0 +1,4 @@
+"""Developer strength and its limits, uptake into a fibre, depletion and decay.
+
+Pure functions on arrays that broadcast; nothing here knows about colour.
+"""

@@ -1,0 +1,82 @@
+"""How a mixture weakens with time."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lift.errors import Floats, LiftError, check_range
+
+
+def strength_left(minutes: ArrayLike, fade_minutes: ArrayLike) -> Floats:
+    """Strength left of a mixture, per strength at the start: ``exp(-t / tau)``.
+
+    Parameters
+    ----------
+    minutes : array_like
+        Time since mixing [min], 0 to 1e6.
+    fade_minutes : array_like
+        Time constant [min], 1e-3 to infinity (never weakens), broadcasting.
+
+    Returns
+    -------
+    numpy.ndarray
+        Fraction, 0 to 1.
+
+    Raises
+    ------
+    LiftError
+        For a value out of range or not a number.
+    """
+    time = check_range("time", minutes, 0.0, 1e6, "min")
+    return np.asarray(np.exp(-time / check_range("fade time", fade_minutes, 1e-3, np.inf, "min")))
+
+
+def fit_fade(minutes: ArrayLike, strength: ArrayLike) -> tuple[float, float, float]:
+    """Fit an exponential to measured strengths, by least squares.
+
+    A bath of 6 % H2O2 at 32 C and pH 9.4 to 9.5 (J. Soc. Cosmet. Chem. 12(3), 1961, Table 1)
+    gives about 700 min. A bath is large against the hair in it; the thin film on a
+    head dries and is spent far sooner, so a fade time for the head is not to be read from it.
+
+    Parameters
+    ----------
+    minutes : array_like
+        Times [min], shape (n,), n >= 3, 0 to 1e6, not all equal.
+    strength : array_like
+        Strength at those times, above 0, any unit, shape (n,).
+
+    Returns
+    -------
+    fade_minutes, initial, rms : float
+        Time constant [min], strength at time 0 and root mean square residual, both in the
+        unit of `strength`.
+
+    Raises
+    ------
+    LiftError
+        For a value out of range, too few points, or strengths that do not fall.
+    """
+    time = check_range("time", minutes, 0.0, 1e6, "min")
+    seen = check_range("strength", strength, 1e-12, 1e12)
+    if time.ndim != 1 or time.shape != seen.shape or time.size < 3 or np.ptp(time) == 0.0:
+        raise LiftError(
+            f"{time.size} times and {seen.size} strengths; a fade needs as many of one as of the "
+            "other, at least 3, at different times"
+        )
+    slope, log_initial = np.polyfit(time, np.log(seen), 1)
+    if not slope * np.ptp(time) < -1e-9:  # rounding alone can tilt a constant
+        raise LiftError("the strengths do not fall with time, so there is no fade to fit")
+
+    from scipy.optimize import least_squares
+
+    def residuals(parameters: Any) -> Any:
+        # Logarithms keep both parameters positive and of one size, whatever the units.
+        return np.exp(parameters[0] - np.exp(-parameters[1]) * time) - seen
+
+    start = [log_initial, -np.log(-slope)]
+    fit = least_squares(residuals, start, x_scale="jac", xtol=1e-12, ftol=1e-12, gtol=1e-12)
+    initial, fade = np.exp(fit.x)
+    return float(fade), float(initial), float(np.sqrt(np.mean(fit.fun**2)))

@@ -1,0 +1,66 @@
+"""Command line: thin - parse, call, show."""
+
+from __future__ import annotations
+
+import sys
+from importlib import import_module
+
+import click
+
+COMMANDS = {
+    "preview": "lift.cli.preview",
+    "tone": "lift.cli.tone",
+    "stages": "lift.cli.stages",
+    "evidence": "lift.cli.evidence",
+}
+
+
+class LazyGroup(click.Group):
+    """A group whose commands load only when asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Names in the order in which they are used."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Import the module of a command and return its ``command``."""
+        if cmd_name not in COMMANDS:
+            return None
+        command: click.Command = import_module(COMMANDS[cmd_name]).command
+        return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Refuse an unknown command with the nearest one."""
+        from lift.errors import check_choice
+
+        check_choice("command", args[0], COMMANDS)
+        return super().resolve_command(ctx, args)
+
+
+@click.group(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="lift")
+def app() -> None:
+    """What warm colour lightening exposes, when it is too warm, and which tone answers it.
+
+    Estimates only: allergy and strand test first, follow the maker's directions, stop on pain.
+    """
+
+
+def main() -> None:
+    """Run the command line; bad input gives one line on stderr and exit code 2."""
+    from lift.errors import LiftError
+
+    try:
+        code = app(standalone_mode=False)
+    except LiftError as error:
+        click.echo(f"lift: {error}", err=True)
+        sys.exit(2)
+    except click.ClickException as error:
+        click.echo(f"lift: {error.format_message()}", err=True)
+        sys.exit(2)
+    except (click.Abort, KeyboardInterrupt):
+        click.echo("lift: stopped", err=True)
+        sys.exit(130)
+    sys.exit(code if isinstance(code, int) else 0)

@@ -1,0 +1,1 @@
+"""Shipped data, each file with its source."""

@@ -1,0 +1,1 @@
+"""Kept scripts that regenerate the shipped data."""

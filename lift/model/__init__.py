@@ -1,0 +1,1 @@
+"""Hair, mixture, curve set and what they give through time."""

@@ -1,0 +1,249 @@
+"""Curve set: every number of the model with its unit, range, status and source."""
+
+from __future__ import annotations
+
+import os
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import cache
+from importlib.resources import files
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any
+
+import numpy as np
+
+from lift.errors import Floats, LiftError, check_choice, check_number
+
+STATUSES = ("published", "common practice", "calibrated", "assumed", "tuned")
+Values = Mapping[str, Any]
+"""Parameter values by name: floats, or arrays where an ensemble varies them."""
+
+
+@dataclass(frozen=True)
+class Parameter:
+    """One number of the model.
+
+    Parameters
+    ----------
+    name : str
+        Name, with no unit in it.
+    value, low, high : float
+        Value and allowed closed range, in `unit`.
+    unit : str
+        Unit, ``-`` when there is none.
+    status : str
+        ``published``, ``common practice``, ``calibrated``, ``assumed`` or ``tuned``.
+    source : str
+        Where the value comes from.
+
+    Raises
+    ------
+    LiftError
+        When the value lies outside its range, or status or source are missing.
+    """
+
+    name: str
+    value: float
+    unit: str
+    low: float
+    high: float
+    status: str
+    source: str
+
+    def __post_init__(self) -> None:
+        check_choice(f"status of {self.name}", self.status, STATUSES)
+        if not self.source.strip():
+            raise LiftError(f"parameter {self.name} has no source")
+        for key in ("value", "low", "high"):
+            number = check_number(f"parameter {self.name}", getattr(self, key), -1e9, 1e9)
+            object.__setattr__(self, key, number)
+        check_number(f"parameter {self.name}", self.value, self.low, self.high, self.unit)
+
+
+@dataclass(frozen=True)
+class CurveSet:
+    """All parameters of the stage curves, frozen.
+
+    Parameters
+    ----------
+    name : str
+        Name shown with every result.
+    parameters : tuple of Parameter
+        All parameters of the default set, each once.
+    provenance : tuple of (str, str)
+        What was fitted, to what, when and how well, as key and text.
+
+    Raises
+    ------
+    LiftError
+        When a parameter is missing, doubled or unknown.
+    """
+
+    name: str
+    parameters: tuple[Parameter, ...]
+    provenance: tuple[tuple[str, str], ...] = ()
+    _index: Mapping[str, Parameter] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        index = {p.name: p for p in self.parameters}
+        if len(index) != len(self.parameters):
+            raise LiftError(f"curve set {self.name}: a parameter appears twice")
+        object.__setattr__(self, "_index", MappingProxyType(index))
+
+    def __getitem__(self, name: str) -> Parameter:
+        return self._index[check_choice("parameter", name, self._index)]
+
+    def __iter__(self) -> Any:
+        return iter(self._index)
+
+    @property
+    def values(self) -> Values:
+        """Parameter values by name [each in its own unit]."""
+        return MappingProxyType({name: p.value for name, p in self._index.items()})
+
+    def replace(
+        self, *, name: str | None = None, status: str = "", source: str = "", **values: float
+    ) -> CurveSet:
+        """Return a curve set with some values changed; unknown names are refused.
+
+        Parameters
+        ----------
+        name : str, optional
+            Name of the new set; default: this one's with ``*`` behind it.
+        status, source : str, optional
+            Status and source of the changed parameters; default: assumed, set by hand.
+        **values : float
+            New values, each inside its parameter's range.
+
+        Raises
+        ------
+        LiftError
+            For an unknown name or a value out of range.
+        """
+        for key in values:
+            check_choice("parameter", key, self._index)
+        changed = tuple(
+            replace(
+                p,
+                value=float(values[p.name]),
+                status=status or "assumed",
+                source=source or f"set by hand; {self.name} has {p.value:g}",
+            )
+            if p.name in values
+            else p
+            for p in self.parameters
+        )
+        return CurveSet(name or f"{self.name}*", changed, self.provenance)
+
+    @property
+    def standing(self) -> str:
+        """What the rates rest on, in a few words."""
+        if any(p.status == "tuned" for p in self.parameters):
+            return "tuned to measured swatches"
+        return "calibrated to common practice, not measured"
+
+    def to_dict(self) -> dict[str, Any]:
+        """Name, standing and provenance, as shown beside every result."""
+        return {
+            "name": self.name,
+            "status": self.standing,
+            "provenance": dict(self.provenance),
+        }
+
+    def to_toml(self) -> str:
+        """Text of the curve-set file."""
+        lines = [f"name = {_quote(self.name)}", "", "[provenance]"]
+        lines += [f"{key} = {_quote(text)}" for key, text in self.provenance]
+        for p in self.parameters:
+            lines += [
+                "",
+                f"[parameters.{p.name}]",
+                f"value = {p.value!r}",
+                f"unit = {_quote(p.unit)}",
+                f"low = {p.low!r}",
+                f"high = {p.high!r}",
+                f"status = {_quote(p.status)}",
+                f"source = {_quote(p.source)}",
+            ]
+        return "\n".join(lines) + "\n"
+
+    def save(self, path: str | os.PathLike[str]) -> None:
+        """Write the curve set as TOML: beside the target first, then renamed onto it."""
+        target = Path(path)
+        beside = target.with_name(f".{target.name}.part")
+        try:
+            beside.write_text(self.to_toml(), "utf-8")
+            os.replace(beside, target)
+        except OSError as error:
+            raise LiftError(f"cannot write curve set {target}: {error.strerror}") from None
+
+
+def _quote(text: str) -> str:
+    return '"' + text.replace("\\", "\\\\").replace('"', '\\"').replace("\n", "\\n") + '"'
+
+
+def _parse(text: str, where: str) -> CurveSet:
+    try:
+        table = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise LiftError(f"curve set {where} is not valid TOML: {error}") from None
+    rows = table.get("parameters")
+    if not isinstance(rows, dict) or not rows:
+        raise LiftError(f"curve set {where} has no [parameters.NAME] tables")
+    keys = ("value", "unit", "low", "high", "status", "source")
+    parameters = []
+    for name, row in rows.items():
+        if not isinstance(row, dict) or set(row) != set(keys):
+            raise LiftError(f"curve set {where}: [parameters.{name}] needs {', '.join(keys)}")
+        for key in ("value", "low", "high"):
+            check_number(f"curve set {where}: parameters.{name}.{key}", row[key], -1e9, 1e9)
+        parameters.append(
+            Parameter(
+                name,
+                float(row["value"]),
+                str(row["unit"]),
+                float(row["low"]),
+                float(row["high"]),
+                str(row["status"]),
+                str(row["source"]),
+            )
+        )
+    provenance = tuple((str(k), str(v)) for k, v in table.get("provenance", {}).items())
+    return CurveSet(str(table.get("name", where)), tuple(parameters), provenance)
+
+
+@cache
+def default_curves() -> CurveSet:
+    """The shipped curve set, calibrated to common practice (see its provenance)."""
+    return _parse((files("lift.data") / "default_curves.toml").read_text("utf-8"), "default")
+
+
+def load_curves(path: str | os.PathLike[str]) -> CurveSet:
+    """Read a curve-set file.
+
+    Raises
+    ------
+    LiftError
+        When the file cannot be read, is not TOML, or lacks or misnames a parameter.
+    """
+    try:
+        text = Path(path).read_text("utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        raise LiftError(f"cannot read curve set {path}: {error}") from None
+    curves = _parse(text, str(path))
+    known = set(default_curves())
+    for name in curves:
+        check_choice(f"curve set {path}: parameter", name, known)
+    missing = sorted(known - set(curves))
+    if missing:
+        raise LiftError(f"curve set {path} lacks {', '.join(missing)}")
+    return curves
+
+
+def spread(values: Values, **arrays: Floats) -> Values:
+    """Values with some parameters replaced by arrays, for an ensemble or a fit."""
+    for key in arrays:
+        check_choice("parameter", key, values)
+    return {**values, **{k: np.asarray(v) for k, v in arrays.items()}}

@@ -1,0 +1,178 @@
+"""Ensemble: the strands that this hair could turn out to be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lift.errors import Floats, LiftError, check_range
+from lift.model.curves import CurveSet, Values, default_curves, spread
+from lift.model.hair import FIBRE_RANGE, LEVEL_RANGE, Hair
+from lift.model.mixture import Mixture
+from lift.model.trajectory import Trajectory, simulate
+
+LATENT = ("level", "rate", "fibre", "fade")
+"""What varies from strand to strand, each a standard normal deviate."""
+
+MEMBERS = 300
+SEED = 20
+
+
+@dataclass(frozen=True, eq=False)
+class Ensemble:
+    """Trajectories of all members.
+
+    Parameters
+    ----------
+    members : Trajectory
+        Arrays of shape (members, times).
+    central : Trajectory
+        The most expected strand, arrays of shape (times,).
+    latent : numpy.ndarray
+        Standard normal deviates, shape (members, 4), columns as in `LATENT`.
+    """
+
+    members: Trajectory
+    central: Trajectory
+    latent: Floats
+
+    def band(self, quantity: str, coverage: float = 0.9) -> tuple[Floats, Floats, Floats]:
+        """Median and central band of a quantity over the members.
+
+        Parameters
+        ----------
+        quantity : str
+            ``lab``, ``underpigment``, ``level``, ``lift`` or ``warmth``.
+        coverage : float
+            Share of the members inside the band [-], 0.01 to 0.99.
+
+        Returns
+        -------
+        low, median, high : numpy.ndarray
+            Shape (times,) or (times, 3), in the quantity's unit.
+        """
+        tail = 50.0 * (1.0 - float(check_range("coverage", coverage, 0.01, 0.99)))
+        values = getattr(self.members, quantity)
+        low, median, high = np.percentile(values, [tail, 50.0, 100.0 - tail], axis=0)
+        return low, median, high
+
+    def up_to(self, count: int) -> Ensemble:
+        """Return the ensemble with only its first `count` times."""
+        return Ensemble(self.members.up_to(count), self.central.up_to(count), self.latent)
+
+    def probability_too_warm(self, allowance: float) -> Floats:
+        """Share of members whose warmth exceeds `allowance` [dC*], shape (times,)."""
+        return np.asarray(np.mean(self.members.warmth > allowance, axis=0))
+
+
+def draw_latent(members: int = MEMBERS, seed: int = SEED) -> Floats:
+    """Stratified standard normal deviates, shape (members, 4).
+
+    Each column has one deviate in every 1/members of probability, so that small ensembles
+    give smooth probabilities.
+
+    Parameters
+    ----------
+    members : int
+        Number of members, 2 to 100000.
+    seed : int
+        Seed; the same seed gives the same members.
+
+    Raises
+    ------
+    LiftError
+        For a number of members outside the range.
+    """
+    from scipy.special import ndtri
+
+    members = int(check_range("members", members, 2, 100_000))
+    random = np.random.default_rng(seed)
+    strata = np.tile(np.arange(members, dtype=np.float64)[:, None], (1, len(LATENT)))
+    strata = random.permuted(strata, axis=0)
+    return np.asarray(ndtri((strata + random.random(strata.shape)) / members))
+
+
+def apply_latent(hair: Hair, values: Values, latent: ArrayLike) -> tuple[Hair, Values]:
+    """Hair and parameter values of each member.
+
+    Parameters
+    ----------
+    hair : Hair
+        As judged; single numbers.
+    values : mapping
+        Central parameter values.
+    latent : array_like
+        Standard normal deviates, shape (members, 4).
+
+    Returns
+    -------
+    Hair, mapping
+        With arrays of shape (members, 1).
+
+    Raises
+    ------
+    LiftError
+        When the hair already holds arrays.
+    """
+    if np.ndim(hair.level) or np.ndim(hair.fibre_um):
+        raise LiftError("an ensemble is drawn around one strand; give one level and one fibre")
+    level_z, rate_z, fibre_z, fade_z = np.asarray(latent, dtype=np.float64).T[:, :, None]
+    off = values["level_sd"] * level_z
+    changes: dict[str, Any] = {
+        "level": np.clip(hair.level + off, *LEVEL_RANGE),
+        "fibre_um": np.clip(hair.fibre_um * np.exp(values["fibre_log_sd"] * fibre_z), *FIBRE_RANGE),
+    }
+    if hair.lightened_to is not None:
+        gained = hair.lightened_to - hair.level
+        changes["lightened_to"] = np.clip(changes["level"] + gained, 1.0, 12.0)
+    varied = spread(
+        values,
+        lightening_rate=values["lightening_rate"] * np.exp(values["rate_log_sd"] * rate_z),
+        fade_minutes=values["fade_minutes"] * np.exp(values["fade_log_sd"] * fade_z),
+    )
+    return hair.replace(**changes), varied
+
+
+def ensemble(
+    hair: Hair,
+    mixture: Mixture,
+    minutes: ArrayLike,
+    curves: CurveSet | None = None,
+    *,
+    members: int = MEMBERS,
+    seed: int = SEED,
+    latent: ArrayLike | None = None,
+) -> Ensemble:
+    """Simulate every member.
+
+    Parameters
+    ----------
+    hair : Hair
+        The hair as judged; single numbers.
+    mixture : Mixture
+        What lies on it; single numbers.
+    minutes : array_like
+        Processing times [min], shape (times,).
+    curves : CurveSet, optional
+        Default: the shipped set; its ``*_sd`` parameters give the spread.
+    members, seed : int
+        Size and seed of the draw.
+    latent : array_like, optional
+        Deviates to use in place of a draw (a strand test's posterior), shape (members, 4).
+
+    Returns
+    -------
+    Ensemble
+    """
+    curves = curves or default_curves()
+    times = np.atleast_1d(check_range("processing time", minutes, 0.0, 120.0, "min"))
+    deviates = draw_latent(members, seed) if latent is None else np.asarray(latent, dtype=float)
+    varied_hair, values = apply_latent(hair, curves.values, deviates)
+    return Ensemble(
+        simulate(varied_hair, mixture, times, curves, values=values),
+        simulate(hair, mixture, times, curves),
+        deviates,
+    )

@@ -1,0 +1,109 @@
+"""Stages: named bands of underpigment, as rungs of one reference lightening."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lift.errors import Floats
+from lift.model.curves import CurveSet
+from lift.model.natural import natural_path
+from lift.model.strand import lightened, natural_pigment, strand_lab
+from lift.optics.colorimetry import delta_e_2000
+
+STAGE_OF_LEVEL = (
+    "red",
+    "red",
+    "red",
+    "red",
+    "red-orange",
+    "orange",
+    "yellow-orange",
+    "yellow",
+    "pale yellow",
+    "palest yellow",
+)
+"""Trade names of the underpigment exposed at levels 1 to 10: common practice (no source)."""
+
+# One level ratio darker than black, so that level 1 itself is reached by lightening.
+LADDER_START = 0.0
+
+
+@dataclass(frozen=True, eq=False)
+class Ladder:
+    """Underpigment exposed when deep black hair is lightened to each level.
+
+    Parameters
+    ----------
+    levels : numpy.ndarray
+        Levels 1 to 10 [-], shape (10,).
+    lab : numpy.ndarray
+        CIELAB of the underpigment (D65, 10 degrees), shape (10, 3).
+    exposure : numpy.ndarray
+        Exposure that reaches each level [-], shape (10,).
+    stages : tuple of str
+        Trade name at each level.
+    """
+
+    levels: Floats
+    lab: Floats
+    exposure: Floats
+    stages: tuple[str, ...]
+
+
+@lru_cache(maxsize=32)
+def underpigment_ladder(curves: CurveSet) -> Ladder:
+    """Compute the ladder of a curve set.
+
+    Colour depends on exposure alone, so strength, time and fibre do not enter.
+
+    Parameters
+    ----------
+    curves : CurveSet
+        Curve set.
+
+    Returns
+    -------
+    Ladder
+    """
+    values = curves.values
+    natural = natural_pigment(LADDER_START, values["pheomelanin_share"], values)
+    exposure = np.linspace(0.0, 15.0, 3001)
+    lab = strand_lab(lightened(natural, exposure, values), values)
+    levels = np.arange(1.0, 11.0)
+    lightness = natural_path(curves).lab_of_level(levels)[:, 0]
+    reached = np.interp(lightness, lab[:, 0], exposure)
+    rungs = strand_lab(lightened(natural, reached, values), values)
+    rungs.setflags(write=False)
+    return Ladder(levels, rungs, reached, STAGE_OF_LEVEL)
+
+
+def stage_names() -> tuple[str, ...]:
+    """The stages from darkest to lightest, each once."""
+    return tuple(dict.fromkeys(STAGE_OF_LEVEL))
+
+
+def nearest_stage(lab: ArrayLike, curves: CurveSet) -> Any:
+    """Stage whose underpigment is nearest in CIEDE2000.
+
+    Parameters
+    ----------
+    lab : array_like
+        CIELAB, shape (..., 3).
+    curves : CurveSet
+        Curve set.
+
+    Returns
+    -------
+    str or numpy.ndarray of str
+        Shape (...).
+    """
+    lab = np.asarray(lab, dtype=np.float64)
+    ladder = underpigment_ladder(curves)
+    rung = np.argmin(delta_e_2000(lab[..., None, :], ladder.lab), axis=-1)
+    names = np.array(ladder.stages)[rung]
+    return str(names) if names.ndim == 0 else names

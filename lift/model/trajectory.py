@@ -1,0 +1,221 @@
+"""A strand through time: what lightening exposes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lift.chemistry.strength import (
+    arrhenius_factor,
+    hydroperoxide_fraction,
+    volume_to_molar,
+)
+from lift.chemistry.uptake import contact_dose
+from lift.errors import Floats, check_range
+from lift.model.curves import CurveSet, Values, default_curves
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture, tone_formed
+from lift.model.natural import NaturalPath, natural_path
+from lift.model.stages import nearest_stage
+from lift.model.strand import Pigment, hair_pigment, lightened, strand_lab
+from lift.optics.colorimetry import chroma, hue_deg
+
+MINUTES_RANGE = (0.0, 120.0)
+
+
+@dataclass(frozen=True, eq=False)
+class Trajectory:
+    """Colour of a strand through time; arrays share the broadcast shape (...).
+
+    Parameters
+    ----------
+    minutes : numpy.ndarray
+        Processing time [min].
+    lab : numpy.ndarray
+        CIELAB as seen, tone and grey included (D65, 10 degrees), shape (..., 3).
+    underpigment : numpy.ndarray
+        CIELAB of the pigmented fibres without added tone, shape (..., 3).
+    level, lift : numpy.ndarray
+        Level now and level gained [levels], of the pigmented fibres without added tone.
+    warmth : numpy.ndarray
+        C*ab of `lab` in excess of natural hair of the same L* [CIELAB units].
+    exposure : numpy.ndarray
+        Rate constant times dose, counted from natural hair [-].
+    pigment : Pigment
+        What is left in the pigmented fibres.
+    tone : mapping of str to numpy.ndarray
+        Dose of each dye formed by then [0.01 absorption per fibre radius].
+    curves : CurveSet
+        The curve set used.
+    """
+
+    minutes: Floats
+    lab: Floats
+    underpigment: Floats
+    level: Floats
+    lift: Floats
+    warmth: Floats
+    exposure: Floats
+    pigment: Pigment
+    tone: Mapping[str, Floats]
+    curves: CurveSet
+
+    def up_to(self, count: int) -> Trajectory:
+        """Return the trajectory with only its first `count` times (last axis)."""
+        some = slice(None, count)
+        pigment = Pigment(
+            *(
+                np.broadcast_to(p, self.lift.shape)[..., some]
+                for p in (
+                    self.pigment.eumelanin,
+                    self.pigment.pheomelanin,
+                    self.pigment.half_oxidised,
+                )
+            )
+        )
+        return replace(
+            self,
+            lab=self.lab[..., some, :],
+            underpigment=self.underpigment[..., some, :],
+            pigment=pigment,
+            tone={k: v[..., some] for k, v in self.tone.items()},
+            **{
+                name: getattr(self, name)[..., some]
+                for name in ("minutes", "level", "lift", "warmth", "exposure")
+            },
+        )
+
+    @property
+    def stage(self) -> Any:
+        """Name of the underpigment's stage, str or array of str."""
+        return nearest_stage(self.underpigment, self.curves)
+
+    @property
+    def hue_deg(self) -> Floats:
+        """CIELAB hue angle of `lab` [degrees], 0 to 360."""
+        return hue_deg(self.lab)
+
+    @property
+    def chroma(self) -> Floats:
+        """C*ab of `lab` [CIELAB units]."""
+        return chroma(self.lab)
+
+
+def exposure_before(hair: Hair, values: Values, path: NaturalPath) -> Floats:
+    """Exposure [-] that earlier lightening amounts to; 0 for hair never lightened.
+
+    The exposure is found by bisection on the lightness of the level the hair was lightened to,
+    for every element at once.
+    """
+    if hair.lightened_to is None:
+        return np.zeros(np.shape(hair.level))
+    natural = hair_pigment(hair, values)
+    gained = np.asarray(hair.lightened_to) - np.asarray(hair.level)
+    start = path.level_of_lightness(strand_lab(natural, values)[..., 0])
+    target = path.lab_of_level(np.clip(start + gained, -1.0, 16.0))[..., 0]
+    low, high = np.zeros(np.shape(target)), np.full(np.shape(target), 40.0)
+    for _ in range(40):
+        middle = 0.5 * (low + high)
+        short = strand_lab(lightened(natural, middle, values), values)[..., 0] < target
+        low, high = np.where(short, middle, low), np.where(short, high, middle)
+    return np.where(gained > 0.0, 0.5 * (low + high), 0.0)
+
+
+def rate_on_head(hair: Hair, mixture: Mixture, values: Values) -> Floats:
+    """Rate of the eumelanin decay once peroxide has soaked in [1/min]."""
+    properties = mixture.properties(values)
+    alkali = hydroperoxide_fraction(properties["ph"], values["peroxide_pka"])
+    alkali = alkali / hydroperoxide_fraction(values["reference_ph"], values["peroxide_pka"])
+    heat = arrhenius_factor(
+        mixture.temperature_c,
+        values["reference_temperature"],
+        values["activation_energy"],
+    )
+    molar = volume_to_molar(mixture.on_head_volume)
+    water = values["damp_dilution"] if hair.damp else 1.0
+    return np.asarray(
+        values["lightening_rate"] * molar * water * alkali * heat * properties["boost"]
+    )
+
+
+def uptake_rate(hair: Hair, values: Values, prior_exposure: Floats) -> Floats:
+    """Diffusion of peroxide into a fibre, D/r^2 [1/min]; earlier lightening speeds it up."""
+    finer = (values["reference_fibre"] / np.asarray(hair.fibre_um)) ** 2
+    opened = 1.0 + values["porosity_gain"] * -np.expm1(
+        -prior_exposure / values["porosity_exposure"]
+    )
+    return np.asarray(values["uptake_rate"] * finer * opened)
+
+
+def simulate(
+    hair: Hair,
+    mixture: Mixture,
+    minutes: ArrayLike,
+    curves: CurveSet | None = None,
+    *,
+    values: Values | None = None,
+) -> Trajectory:
+    """Predict the colour of a strand after given processing times.
+
+    Parameters
+    ----------
+    hair : Hair
+        The strand; its array fields broadcast against `minutes`.
+    mixture : Mixture
+        What lies on it.
+    minutes : array_like
+        Processing time [min], 0 to 120.
+    curves : CurveSet, optional
+        Default: the shipped set.
+    values : mapping, optional
+        Parameter values to use in place of the set's, arrays allowed (an ensemble's draws).
+
+    Returns
+    -------
+    Trajectory
+
+    Raises
+    ------
+    LiftError
+        For a time outside 0 to 120 min.
+
+    Notes
+    -----
+    Rates are calibrated to common practice, not measured: see the curve set's provenance.
+    """
+    curves = curves or default_curves()
+    values = values or curves.values
+    time = check_range("processing time", minutes, *MINUTES_RANGE, "min")
+    path = natural_path(curves)
+    prior = exposure_before(hair, values, path)
+    dose = contact_dose(time, uptake_rate(hair, values, prior), values["fade_minutes"])
+    exposure = prior + rate_on_head(hair, mixture, values) * dose
+    natural = hair_pigment(hair, values)
+    pigment = lightened(natural, exposure, values)
+    properties = mixture.properties(values)
+    tone = {
+        dye: tone_formed(time, amount, properties["tone_minutes"])
+        for dye, amount in properties["tone"].items()
+    }
+    underpigment = strand_lab(pigment, values)
+    lab = underpigment
+    if tone or np.any(np.asarray(hair.grey_percent) > 0.0):
+        lab = strand_lab(pigment, values, tone=tone, grey_percent=hair.grey_percent)
+    start = path.level_of_lightness(strand_lab(natural, values)[..., 0])
+    lift = path.level_of_lightness(underpigment[..., 0]) - start
+    return Trajectory(
+        minutes=np.broadcast_to(time, lift.shape),
+        lab=lab,
+        underpigment=underpigment,
+        level=np.asarray(hair.level) + lift,
+        lift=lift,
+        warmth=path.warmth(lab),
+        exposure=np.broadcast_to(exposure, lift.shape),
+        pigment=pigment,
+        tone=tone,
+        curves=curves,
+    )

@@ -1,0 +1,74 @@
+"""The one door to colour-science, opened only when something beyond the shipped data is asked for.
+
+Importing colour takes about a second, so no module imports it at its head.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from importlib import import_module
+from types import ModuleType
+from typing import Any
+
+import numpy as np
+
+from lift.errors import Floats, LiftError
+from lift.tables import nearest
+
+OBSERVERS = {
+    2: "CIE 1931 2 Degree Standard Observer",
+    10: "CIE 1964 10 Degree Standard Observer",
+}
+
+
+@cache
+def colour_science() -> ModuleType:
+    """Return the module ``colour``."""
+    return import_module("colour")
+
+
+@cache
+def illuminant(name: str, low_nm: float, high_nm: float, step_nm: float) -> Floats:
+    """Relative spectral power of an illuminant of colour-science.
+
+    Parameters
+    ----------
+    name : str
+        Name in colour-science, such as ``D65`` or ``FL11``.
+    low_nm, high_nm, step_nm : float
+        Wavelengths wanted [nm].
+
+    Returns
+    -------
+    numpy.ndarray
+        Shape (n,), read-only, relative; as tabulated, never interpolated.
+
+    Raises
+    ------
+    LiftError
+        When the name is unknown, or a wavelength is not in its table.
+    """
+    spectra = colour_science().SDS_ILLUMINANTS
+    if name not in spectra:
+        raise LiftError(f"illuminant {name!r} is not known{nearest(name, [*spectra])}")
+    return _at(f"illuminant {name!r}", spectra[name], low_nm, high_nm, step_nm)
+
+
+@cache
+def matching_functions(observer: int, low_nm: float, high_nm: float, step_nm: float) -> Floats:
+    """Colour matching functions of the CIE 2 or 10 degree observer, shape (n, 3), read-only."""
+    functions = colour_science().MSDS_CMFS[OBSERVERS[observer]]
+    return _at(f"observer {observer}", functions, low_nm, high_nm, step_nm)
+
+
+def _at(what: str, spectra: Any, low_nm: float, high_nm: float, step_nm: float) -> Floats:
+    wanted = np.arange(low_nm, high_nm + step_nm / 2.0, step_nm)
+    if not np.isin(wanted, spectra.wavelengths).all():
+        shape = spectra.shape
+        raise LiftError(
+            f"{what} is tabulated from {shape.start:g} to {shape.end:g} nm every"
+            f" {shape.interval:g} nm; needed: {low_nm:g} to {high_nm:g} nm every {step_nm:g} nm"
+        )
+    values = np.array(spectra.values[np.searchsorted(spectra.wavelengths, wanted)], dtype=float)
+    values.flags.writeable = False
+    return values

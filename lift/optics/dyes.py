@@ -1,0 +1,85 @@
+"""Dye bands: absorbers that a tone adds to the hair's own."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from types import MappingProxyType
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lift.errors import Floats, LiftError, check_choice, check_number
+
+DOSE_UNIT = 0.01
+"""Absorption per fibre radius that one unit of dose adds at a band's peak."""
+
+MAX_DOSE = 60.0
+
+
+@dataclass(frozen=True)
+class DyeBand:
+    """One dye: Gaussian bands in wavelength.
+
+    Parameters
+    ----------
+    name : str
+        The painter's name of the dye's own colour.
+    centres_nm, widths_nm, heights : tuple of float
+        Centre [nm] 380 to 780, standard deviation [nm] 5 to 150 and relative height 0 to 1 of
+        each band.
+    status, source : str
+        Whether the centre is published or assumed, and where it comes from.
+    """
+
+    name: str
+    centres_nm: tuple[float, ...]
+    widths_nm: tuple[float, ...]
+    heights: tuple[float, ...]
+    status: str
+    source: str
+
+    def __post_init__(self) -> None:
+        if not len(self.centres_nm) == len(self.widths_nm) == len(self.heights) > 0:
+            raise LiftError(f"dye {self.name}: centres, widths and heights differ in number")
+        for centre, width, height in zip(
+            self.centres_nm, self.widths_nm, self.heights, strict=True
+        ):
+            check_number(f"dye {self.name} centre", centre, 380, 780, "nm")
+            check_number(f"dye {self.name} width", width, 5, 150, "nm")
+            check_number(f"dye {self.name} height", height, 0, 1)
+
+    def absorption(self, wavelength_nm: ArrayLike) -> Floats:
+        """Absorption per fibre radius of one unit of dose, shape (n,)."""
+        wavelength = np.asarray(wavelength_nm, dtype=np.float64)[:, None]
+        shape = np.exp(
+            -0.5 * ((wavelength - np.array(self.centres_nm)) / np.array(self.widths_nm)) ** 2
+        )
+        return np.asarray(DOSE_UNIT * (shape @ np.array(self.heights)))
+
+
+@cache
+def palette() -> Mapping[str, DyeBand]:
+    """The shipped dye bands by name, read from ``lift/data/dye_bands.toml``."""
+    table = tomllib.loads((files("lift.data") / "dye_bands.toml").read_text("utf-8"))
+    return MappingProxyType(
+        {
+            name: DyeBand(
+                name,
+                tuple(row["centres_nm"]),
+                tuple(row["widths_nm"]),
+                tuple(row["heights"]),
+                row["status"],
+                row["source"],
+            )
+            for name, row in table.items()
+        }
+    )
+
+
+def dye_band(name: str) -> DyeBand:
+    """Return a shipped dye band; an unknown name is refused with the nearest one."""
+    return palette()[check_choice("dye", name, palette())]

@@ -1,0 +1,66 @@
+"""Munsell names of CIELAB hue angles."""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from lift.errors import Floats, check_choice, check_range
+from lift.tables import read_table
+
+
+@cache
+def _hues() -> tuple[NDArray[np.str_], Floats]:
+    table = read_table(Path(__file__).parents[1] / "data", "munsell_hues")
+    angles = np.degrees(np.unwrap(np.radians(table.numbers("hue_deg"))))
+    return np.array(table.words("munsell_hue")), angles
+
+
+def munsell_hue(hue_deg: ArrayLike) -> str | NDArray[np.str_]:
+    """Name the Munsell hue nearest to a CIELAB hue angle.
+
+    Parameters
+    ----------
+    hue_deg : array_like
+        CIELAB hue angle h_ab [degree], 0 to 360, any shape.
+
+    Returns
+    -------
+    str or numpy.ndarray of str
+        Such as ``7.5YR``, in steps of 2.5 hues; an array for an array.
+
+    Raises
+    ------
+    LiftError
+        When an angle is not a number in 0 to 360.
+
+    Notes
+    -----
+    The hue angle of one Munsell hue moves by some degrees with value and chroma. The angles used
+    are those of warm hues as light as lightened hair shows them and of muted dark cool hues
+    (``lift/data/munsell_hues.csv``), for illuminant C and the 2 degree observer. Of the colours of
+    the renotation with value 3 to 8 and chroma 4 to 10, nine in ten of those with value 4 to 7 get
+    their own name and all others that of a neighbour one step away.
+    """
+    angle = check_range("hue angle", hue_deg, 0.0, 360.0, "degrees")
+    names, known = _hues()
+    turned = known[0] + (angle - known[0]) % 360.0
+    steps = np.interp(turned, np.append(known, known[0] + 360.0), np.arange(names.size + 1))
+    nearest = names[np.rint(steps).astype(int) % names.size]
+    return nearest if nearest.ndim else str(nearest)
+
+
+def munsell_hue_degrees(name: str) -> float:
+    """CIELAB hue angle [degree], 0 to 360, of a Munsell hue such as ``5PB``.
+
+    Raises
+    ------
+    LiftError
+        When the name is not one of the forty, ``2.5R`` to ``10RP``.
+    """
+    names, known = _hues()
+    check_choice("Munsell hue", name, names.tolist())
+    return float(known[names == name][0] % 360.0)

@@ -1,0 +1,93 @@
+"""Reflectance of a mass of fibres from the absorption of one."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lift.errors import Floats, check_range
+from lift.optics.pigments import exponential_shape
+
+# Chiang, Bitterli, Tappan & Burley 2016, Comput. Graph. Forum 35:275, doi 10.1111/cgf.12830,
+# inverted from albedo to absorption: coefficients of the powers 0 to 5 of the roughness.
+DIFFUSION_COEFFICIENTS = (5.969, -0.215, 2.532, -10.73, 5.574, 0.245)
+
+
+def diffusion(azimuthal_roughness: ArrayLike) -> Floats:
+    """Path-length factor D of light scattered through many fibres.
+
+    Parameters
+    ----------
+    azimuthal_roughness : array_like
+        Azimuthal roughness of the fibre [-], 0 to 1, any shape.
+
+    Returns
+    -------
+    numpy.ndarray
+        D [-]; D(0.3) = 5.8884.
+
+    Raises
+    ------
+    LiftError
+        Outside 0 to 1.
+    """
+    beta = check_range("azimuthal roughness", azimuthal_roughness, 0.0, 1.0)
+    return np.asarray(
+        np.polynomial.polynomial.polyval(beta, DIFFUSION_COEFFICIENTS), dtype=np.float64
+    )
+
+
+def surface_reflectance(wavelength_nm: ArrayLike, at_550: float, slope_per_nm: float) -> Floats:
+    """Light returned by the cuticle without entering the fibre, shape (n,), fraction."""
+    return at_550 * exponential_shape(wavelength_nm, slope_per_nm)
+
+
+def hair_reflectance(absorption: ArrayLike, diffusion: float, surface: ArrayLike) -> Floats:
+    """Diffuse reflectance of a hair mass: ``Rs + (1 - Rs) exp(-D sqrt(sigma))``.
+
+    Parameters
+    ----------
+    absorption : array_like
+        Absorption per fibre radius, shape (..., n), >= 0.
+    diffusion : float
+        Path-length factor [-], see `diffusion`.
+    surface : array_like
+        Surface reflectance, fraction, broadcasting against `absorption`.
+
+    Returns
+    -------
+    numpy.ndarray
+        Reflectance, fraction 0 to 1, shape (..., n). Source: Chiang et al. 2016.
+    """
+    inside = np.sqrt(np.asarray(absorption, dtype=np.float64))
+    inside *= -diffusion
+    np.exp(inside, out=inside)
+    surface = np.asarray(surface, dtype=np.float64)
+    inside *= 1.0 - surface
+    inside += surface
+    return inside
+
+
+def mix_reflectances(reflectances: ArrayLike, shares: ArrayLike) -> Floats:
+    """Mix strands side by side, as grey or woven hair is seen from a metre: linearly.
+
+    Parameters
+    ----------
+    reflectances : array_like
+        Fractions, shape (k, ..., n).
+    shares : array_like
+        Share of each strand [-], shape (k,) or (k, ...), summing to 1 over k.
+
+    Returns
+    -------
+    numpy.ndarray
+        Shape (..., n).
+
+    Raises
+    ------
+    LiftError
+        When shares are outside 0 to 1 or do not sum to 1.
+    """
+    weights = check_range("share", shares, 0.0, 1.0)
+    check_range("sum of shares", weights.sum(axis=0), 1.0 - 1e-9, 1.0 + 1e-9)
+    return np.asarray(np.sum(np.asarray(reflectances) * weights[..., None], axis=0))

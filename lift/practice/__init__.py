@@ -1,0 +1,1 @@
+"""What a stylist asks: window, tone direction, risk, cautions."""

@@ -1,0 +1,72 @@
+"""The table of levels: natural hair, underpigment, stage and tone direction."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from lift.errors import Floats
+from lift.model.curves import CurveSet
+from lift.model.natural import natural_path
+from lift.model.stages import underpigment_ladder
+from lift.practice.cautions import ALWAYS
+from lift.practice.preview import rounded, tone_to_dict
+from lift.practice.tone import ToneDirection, tone_direction
+
+
+@dataclass(frozen=True, eq=False)
+class StageTable:
+    """One row for each level 1 to 10.
+
+    Parameters
+    ----------
+    levels : numpy.ndarray
+        Levels [-], shape (10,).
+    natural, underpigment : numpy.ndarray
+        CIELAB of natural hair and of hair lightened to that level, shape (10, 3).
+    warmth : numpy.ndarray
+        Warmth of the underpigment [dC*], shape (10,).
+    stages : tuple of str
+        Stage at each level.
+    tone : ToneDirection
+        Arrays of shape (10,).
+    curves : CurveSet
+        The curve set used.
+    """
+
+    levels: Floats
+    natural: Floats
+    underpigment: Floats
+    warmth: Floats
+    stages: tuple[str, ...]
+    tone: ToneDirection
+    curves: CurveSet
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the JSON form."""
+        rows = [
+            {
+                "level": float(self.levels[i]),
+                "natural": rounded(self.natural[i]),
+                "underpigment": rounded(self.underpigment[i]),
+                "warmth": rounded(self.warmth[i]),
+                "stage": stage,
+                "tone": tone_to_dict(self.tone[i]),
+            }
+            for i, stage in enumerate(self.stages)
+        ]
+        return {"stages": rows, "cautions": list(ALWAYS), "curve_set": self.curves.to_dict()}
+
+
+def stage_table(curves: CurveSet) -> StageTable:
+    """Compute the table of a curve set."""
+    ladder, path = underpigment_ladder(curves), natural_path(curves)
+    return StageTable(
+        ladder.levels,
+        path.lab_of_level(ladder.levels),
+        ladder.lab,
+        path.warmth(ladder.lab),
+        ladder.stages,
+        tone_direction(ladder.lab, None, curves),
+        curves,
+    )

@@ -1,0 +1,79 @@
+"""The painter's wheel, laid on the hue of excess warmth in hair."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lift.errors import Floats
+from lift.model.curves import CurveSet
+from lift.optics.hue_names import munsell_hue_degrees
+
+WHEEL = (
+    "red",
+    "red-orange",
+    "orange",
+    "yellow-orange",
+    "yellow",
+    "yellow-green",
+    "green",
+    "blue-green",
+    "blue",
+    "blue-violet",
+    "violet",
+    "red-violet",
+)
+"""Twelve families, 30 degrees of wheel apart; opposite ones mix to neutral in paint."""
+
+
+@cache
+def _cool_anchors() -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """CIELAB hue [degrees] and wheel position [degrees] away from the warm hues."""
+    hues = ("5GY", "5G", "5BG", "5B", "5PB", "5P", "5RP")
+    return tuple(munsell_hue_degrees(h) for h in hues), (
+        150.0,
+        180.0,
+        210.0,
+        240.0,
+        270.0,
+        300.0,
+        330.0,
+    )
+
+
+def wheel_degrees(hue_deg: ArrayLike, curves: CurveSet) -> Floats:
+    """Position on the painter's wheel of a CIELAB hue angle.
+
+    Hair is named by its excess over natural hair, whose hue runs over some 30 degrees of
+    CIELAB while painters speak of red to yellow. Red is Munsell's 5R; where hair is called
+    yellow is calibrated to the trade's stages (``painter_yellow_hue``). The other hues follow
+    Munsell's principal hues.
+
+    Parameters
+    ----------
+    hue_deg : array_like
+        CIELAB hue angle [degrees], any shape.
+    curves : CurveSet
+        Gives the calibrated hue.
+
+    Returns
+    -------
+    numpy.ndarray
+        Wheel position [degrees], 0 red, 120 yellow, 240 blue; same shape.
+    """
+    red, yellow = munsell_hue_degrees("5R"), curves.values["painter_yellow_hue"]
+    hues, positions = _cool_anchors()
+    at = np.array([red, yellow, *hues, red + 360.0])
+    to = np.array([0.0, 120.0, *positions, 360.0])
+    turned = red + np.mod(np.asarray(hue_deg, dtype=np.float64) - red, 360.0)
+    return np.asarray(np.mod(np.interp(turned, at, to), 360.0))
+
+
+def wheel_family(degrees: ArrayLike) -> Any:
+    """Name of the family at a wheel position [degrees]; str or array of str."""
+    index = np.mod(np.rint(np.asarray(degrees, dtype=np.float64) / 30.0).astype(int), 12)
+    names = np.array(WHEEL)[index]
+    return str(names) if names.ndim == 0 else names

@@ -1,0 +1,226 @@
+"""Window: from when the goal is reached until the strand is too warm."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lift.errors import Floats, check_number
+from lift.model.curves import CurveSet, default_curves
+from lift.model.ensemble import MEMBERS, SEED, Ensemble, ensemble
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.model.trajectory import Trajectory
+from lift.practice.goal import Goal, Target, resolve_goal
+
+LIMIT_MINUTES = 60.0
+"""Lighteners are not left past 50 to 60 minutes: common practice (no source)."""
+
+STEP_MINUTES = 0.5
+
+
+@dataclass(frozen=True, eq=False)
+class Window:
+    """When the goal is met, for the expected strand and for the ensemble.
+
+    Parameters
+    ----------
+    opens, closes : float or None
+        Processing time [min] of the expected strand; both None when there is no window.
+    opens_range, closes_range : tuple of float or None
+        Central 90 % of the members [min]; infinity where members never get there.
+    reached_at, too_warm_at : float or None
+        When the expected strand reaches the goal, and when it passes the warmth limit [min];
+        None when not within the time limit.
+    closes_by : str
+        ``warmth``, ``time limit`` or ``none``.
+    minutes : numpy.ndarray
+        Time grid [min], shape (n,).
+    p_reached, p_too_warm, p_inside : numpy.ndarray
+        Share of members that have reached the goal, are too warm, and are inside, shape (n,).
+    best_minutes, p_best : float
+        Time with the highest probability of being inside [min], and that probability.
+    target : Target
+        The goal made definite.
+    """
+
+    opens: float | None
+    closes: float | None
+    opens_range: tuple[float, float] | None
+    closes_range: tuple[float, float] | None
+    reached_at: float | None
+    too_warm_at: float | None
+    closes_by: str
+    minutes: Floats
+    p_reached: Floats
+    p_too_warm: Floats
+    p_inside: Floats
+    best_minutes: float
+    p_best: float
+    target: Target
+
+    @property
+    def exists(self) -> bool:
+        """Whether the expected strand meets the goal at any time."""
+        return self.opens is not None
+
+    @property
+    def width(self) -> float:
+        """Length of the window [min], 0 when there is none."""
+        return 0.0 if self.opens is None or self.closes is None else self.closes - self.opens
+
+
+def time_grid(limit_minutes: float = LIMIT_MINUTES) -> Floats:
+    """Times on which windows are sought [min], from 0 to the limit every half minute."""
+    limit = check_number("time limit", limit_minutes, 1.0, 120.0, "min")
+    return np.linspace(0.0, limit, int(np.ceil(limit / STEP_MINUTES)) + 1)
+
+
+def first_crossing(minutes: Floats, margin: ArrayLike) -> Floats:
+    """Time at which each row first becomes positive, by linear interpolation.
+
+    Parameters
+    ----------
+    minutes : numpy.ndarray
+        Rising times [min], shape (n,).
+    margin : array_like
+        Shape (..., n).
+
+    Returns
+    -------
+    numpy.ndarray
+        Time [min], shape (...); infinity where the row never is positive.
+    """
+    margin = np.asarray(margin, dtype=np.float64)
+    positive = margin > 0.0
+    after = np.argmax(positive, axis=-1)
+    before = np.maximum(after - 1, 0)
+    high = np.take_along_axis(margin, after[..., None], -1)[..., 0]
+    low = np.take_along_axis(margin, before[..., None], -1)[..., 0]
+    rise = np.where(high > low, high - low, 1.0)
+    share = np.where(after > 0, np.clip(-low / rise, 0.0, 1.0), 0.0)
+    crossing = minutes[before] + share * (minutes[after] - minutes[before])
+    return np.where(positive.any(axis=-1), crossing, np.inf)
+
+
+def goal_margin(trajectory: Trajectory, target: Target) -> Floats:
+    """Levels by which the goal is exceeded (negative: not reached), shape of the trajectory."""
+    if target.lift is not None:
+        return trajectory.lift - target.lift
+    return trajectory.level - target.level
+
+
+def window_of(drawn: Ensemble, target: Target) -> Window:
+    """Read the window off an ensemble whose times are a grid from 0 upward.
+
+    Parameters
+    ----------
+    drawn : Ensemble
+        With at least two times.
+    target : Target
+        The goal made definite.
+
+    Returns
+    -------
+    Window
+    """
+    minutes = drawn.central.minutes
+    # A goal met from the start opens at once: nudge the margin so that zero counts as met.
+    reached = goal_margin(drawn.members, target) + 1e-9
+    warm = drawn.members.warmth - target.warmth_limit
+    opens = first_crossing(minutes, reached)
+    closes = first_crossing(minutes, warm)
+    inside = (minutes >= opens[:, None]) & (minutes < closes[:, None])
+    p_inside = inside.mean(axis=0)
+    best = int(np.argmax(p_inside))
+    # A plateau of equal probability: take its middle, away from both edges.
+    plateau = np.flatnonzero(p_inside >= p_inside[best] - 1e-12)
+    best = int(plateau[len(plateau) // 2])
+    reached_at = _finite(first_crossing(minutes, goal_margin(drawn.central, target) + 1e-9))
+    too_warm_at = _finite(first_crossing(minutes, drawn.central.warmth - target.warmth_limit))
+    limit = float(minutes[-1])
+    exists = reached_at is not None and (too_warm_at is None or too_warm_at > reached_at)
+    return Window(
+        opens=reached_at if exists else None,
+        closes=(limit if too_warm_at is None else too_warm_at) if exists else None,
+        opens_range=_range(opens),
+        closes_range=_range(closes),
+        reached_at=reached_at,
+        too_warm_at=too_warm_at,
+        closes_by="none" if not exists else "time limit" if too_warm_at is None else "warmth",
+        minutes=minutes,
+        p_reached=(reached > 0.0).mean(axis=0),
+        p_too_warm=(warm > 0.0).mean(axis=0),
+        p_inside=p_inside,
+        best_minutes=float(minutes[best]),
+        p_best=float(p_inside[best]),
+        target=target,
+    )
+
+
+def find_window(
+    hair: Hair,
+    mixture: Mixture,
+    goal: Goal | None = None,
+    curves: CurveSet | None = None,
+    *,
+    limit_minutes: float = LIMIT_MINUTES,
+    members: int = MEMBERS,
+    seed: int = SEED,
+    latent: ArrayLike | None = None,
+) -> Window:
+    """Find the window of a strand.
+
+    It opens when lift reaches the goal and closes when warmth passes the goal's limit; tone
+    carried by the mixture counts, as it lowers the warmth while it lasts.
+
+    Parameters
+    ----------
+    hair : Hair
+        One strand.
+    mixture : Mixture
+        What lies on it.
+    goal : Goal, optional
+        Default: any visible lift within the curve set's warmth allowance.
+    curves : CurveSet, optional
+        Default: the shipped set.
+    limit_minutes : float
+        Longest time considered [min], 1 to 120.
+    members, seed : int
+        Size and seed of the ensemble.
+    latent : array_like, optional
+        Deviates to use in place of a draw, shape (members, 4).
+
+    Returns
+    -------
+    Window
+
+    Raises
+    ------
+    LiftError
+        For a time limit out of range.
+    """
+    curves = curves or default_curves()
+    drawn = ensemble(
+        hair,
+        mixture,
+        time_grid(limit_minutes),
+        curves,
+        members=members,
+        seed=seed,
+        latent=latent,
+    )
+    return window_of(drawn, resolve_goal(goal, hair, curves))
+
+
+def _finite(value: ArrayLike) -> float | None:
+    number = float(np.asarray(value))
+    return number if np.isfinite(number) else None
+
+
+def _range(times: Floats) -> tuple[float, float]:
+    # Order statistics, because members that never get there stand at infinity.
+    low, high = np.quantile(times, [0.05, 0.95], method="inverted_cdf")
+    return float(low), float(high)

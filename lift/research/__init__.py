@@ -1,0 +1,1 @@
+"""What a researcher asks: evidence, tuning, next measurement."""
