@@ -235,7 +235,7 @@ def closing_minutes(curves: CurveSet) -> float:
 
     def excess(t: float) -> float:
         trajectory = simulate(hair, mixture, t, curves)
-        return float(trajectory.warmth) - curves.values["warmth_allowance"]
+        return float(trajectory.warmth - curves.values["warmth_allowance"])
 
     root = brentq(excess, 0.5, 60.0) if excess(60.0) > 0 else 180.0
     return float(root)

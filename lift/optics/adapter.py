@@ -72,3 +72,23 @@ def _at(what: str, spectra: Any, low_nm: float, high_nm: float, step_nm: float) 
     values = np.array(spectra.values[np.searchsorted(spectra.wavelengths, wanted)], dtype=float)
     values.flags.writeable = False
     return values
+
+
+def reflectance_to_xyz_astm(reflectances: Floats) -> Floats:
+    """XYZ by colour-science's ASTM E308 (D65, 10 degrees): the check on our own summation.
+
+    Parameters
+    ----------
+    reflectances : numpy.ndarray
+        Fractions, 380 to 780 nm at 5 nm, shape (k, 81).
+
+    Returns
+    -------
+    numpy.ndarray
+        XYZ, 0 to 100, shape (k, 3).
+    """
+    colour = colour_science()
+    observer, light = colour.MSDS_CMFS[OBSERVERS[10]], colour.SDS_ILLUMINANTS["D65"]
+    wavelengths = np.arange(380.0, 785.0, 5.0)
+    spectra = (colour.SpectralDistribution(row, wavelengths) for row in reflectances)
+    return np.stack([colour.sd_to_XYZ(s, observer, light, method="ASTM E308") for s in spectra])

@@ -1,0 +1,63 @@
+"""Benchmark: ``python -m lift.make.bench``; parts as ratios to one yardstick in the same run."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+
+import numpy as np
+
+from lift.model.ensemble import ensemble
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.model.trajectory import simulate
+from lift.practice.preview import preview
+from lift.practice.window import time_grid
+
+HAIR = Hair(level=7.0, fibre_um="fine", damp=True)
+MIXTURE = Mixture("base-break", 10.0)
+PREVIEW = ["--level", "7", "--volume", "10", "--minutes", "5", "--mixture", "base-break"]
+
+
+def best_ms(job: Callable[[], object], repeats: int = 7) -> float:
+    """Shortest of several runs [ms]: the least disturbed by whatever else the machine does."""
+    times = []
+    for _ in range(repeats):
+        start = time.perf_counter()
+        job()
+        times.append(time.perf_counter() - start)
+    return 1000.0 * min(times)
+
+
+def command_line(*words: str) -> Callable[[], object]:
+    """Return a job that runs Python with these words, from a cold start."""
+    return lambda: subprocess.run([sys.executable, *words], check=True, capture_output=True)
+
+
+def yardstick() -> float:
+    """Exponentials of a million numbers: the work that colour through time consists of."""
+    return float(np.exp(-np.linspace(0.0, 9.0, 1_000_000)).sum())
+
+
+def main() -> None:
+    """Print each part in milliseconds and in yardsticks."""
+    grid = time_grid()
+    jobs: dict[str, Callable[[], object]] = {
+        "yardstick: exp of a million": yardstick,
+        "simulate, one strand over an hour": lambda: simulate(HAIR, MIXTURE, grid),
+        "ensemble over an hour": lambda: ensemble(HAIR, MIXTURE, grid),
+        "preview, all of it": lambda: preview(HAIR, MIXTURE, 5.0),
+        "python, cold start": command_line("-c", "pass"),
+        "import lift, cold start": command_line("-c", "import lift"),
+        "lift preview, cold start": command_line("-m", "lift", "preview", *PREVIEW),
+    }
+    unit = best_ms(yardstick)
+    for name, job in jobs.items():
+        took = best_ms(job)
+        print(f"{name:36s} {took:8.1f} ms {took / unit:8.1f} yardsticks")
+
+
+if __name__ == "__main__":
+    main()
