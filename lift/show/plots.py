@@ -167,7 +167,7 @@ def plot_path(result: Preview, axes: Axes | None = None) -> Axes:
     axes.set_xlabel("a* (towards red)")
     axes.set_ylabel("b* (towards yellow)")
     axes.set_title("Lightening leaves the natural path")
-    axes.legend(loc="lower right", fontsize=9)
+    axes.legend(loc="upper left", fontsize=9)
     return axes
 
 
