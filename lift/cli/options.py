@@ -46,7 +46,9 @@ hair_options = stack(
 )
 
 mixture_options = stack(
-    click.option("--volume", metavar="VOL", required=True, help="Developer, 0 to 100 vol."),
+    click.option(
+        "--volume", metavar="VOL", required=True, help="Developer, 0 to 100 vol; or 10:2,20:1."
+    ),
     click.option(
         "--mixture",
         metavar="KIND",
@@ -117,12 +119,28 @@ def read_mixture(
 
     return Mixture(
         kind=mixture,
-        volume=check_number("developer volume", volume, 0.0, 100.0, "vol"),
+        volume=read_volume(volume),
         developer_parts=number("developer parts", parts, 0.1, 10.0),
         ph=number("ph", ph, 2.0, 13.0),
         temperature_c=check_number("temperature", temperature, 10.0, 50.0, "C"),
         tone=None if carry is None else read_doses(carry),
     )
+
+
+def read_volume(text: str) -> Any:
+    """Read ``10``, or several developers by parts, ``10:2,20:1``."""
+    if ":" not in text:
+        return check_number("developer volume", text, 0.0, 100.0, "vol")
+    pairs = []
+    for pair in text.split(","):
+        volume, _, parts = pair.partition(":")
+        pairs.append(
+            (
+                check_number("developer volume", volume, 0.0, 100.0, "vol"),
+                check_number("parts of developer", parts, 0.01, 100.0),
+            )
+        )
+    return tuple(pairs)
 
 
 def read_doses(text: str) -> dict[str, float]:

@@ -98,6 +98,11 @@ class Mixture:
         check_on_head(self.on_head_volume)
 
     @property
+    def developer_volume(self) -> Any:
+        """Strength of the developer [vol]; of several developers, of their mix."""
+        return self._volume if np.ndim(self._volume) else float(self._volume)
+
+    @property
     def on_head_volume(self) -> Floats:
         """Strength as it lies on the hair [vol], after mixing with the product."""
         return on_head_volume(self._volume, self.developer_parts)

@@ -83,9 +83,7 @@ def _edges(trajectory: Trajectory, target: Target) -> tuple[float, float]:
 def _weaker(
     hair: Hair, mixture: Mixture, window: Window, minutes: Floats, curves: CurveSet
 ) -> Iterator[Advice]:
-    own = float(mixture.on_head_volume)
-    strength = own * (1.0 + mixture.developer_parts) / mixture.developer_parts
-    for volume in (v for v in WEAKER_VOLUMES if v < strength - 1e-9):
+    for volume in (v for v in WEAKER_VOLUMES if v < mixture.developer_volume - 1e-9):
         opens, closes = _edges(
             simulate(hair, mixture.replace(volume=volume), minutes, curves), window.target
         )
@@ -175,7 +173,7 @@ def _stronger(
             yield Advice(
                 "stronger mixture",
                 f"{window.target.words} is not reached in {minutes[-1]:.0f} min; {trial.kind} with "
-                f"{trial.volume:g} vol reaches it at {reached:.0f} min, within the maker's limits.",
+                f"{trial.developer_volume:g} vol reaches it at {reached:.0f} min, within the maker's limits.",
                 reached,
                 None,
             )

@@ -89,6 +89,11 @@ def resolve_goal(goal: Goal | None, hair: Hair, curves: CurveSet) -> Target:
     Returns
     -------
     Target
+
+    Raises
+    ------
+    LiftError
+        When the goal is darker than the hair by more than half a level.
     """
     goal = goal or Goal()
     values = curves.values
@@ -101,12 +106,23 @@ def resolve_goal(goal: Goal | None, hair: Hair, curves: CurveSet) -> Target:
         level = float(path.level_of_lightness(goal.lab[0]))
         limit = float(path.warmth(np.array(goal.lab))) + allowance
         words = f"L* {goal.lab[0]:g}, a* {goal.lab[1]:g}, b* {goal.lab[2]:g}"
+        _refuse_darker(level, start, words)
         return Target(level, None, limit, words)
     if goal.level is not None:
+        _refuse_darker(goal.level, start, f"level {goal.level:g}")
         return Target(goal.level, None, allowance, f"level {goal.level:g}")
     step = values["visible_lift"]
     lift = start - float(hair.level) + step
     return Target(start + step, lift, allowance, f"a visible lift ({step:g} level)")
+
+
+def _refuse_darker(level: float, start: float, words: str) -> None:
+    # Half a level is what the eye is good for; within it, a goal is met from the start.
+    if level < start - 0.5:
+        raise LiftError(
+            f"goal {words} is darker than the hair (level {start:g}): lightening cannot darken; "
+            f"nearest: level {start:g}"
+        )
 
 
 _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)"

@@ -128,7 +128,7 @@ class Preview:
             else share,
             "lightened_to": hair.lightened_to,
             "mixture": mixture.kind,
-            "volume": mixture.volume,
+            "volume": mixture.developer_volume,
             "developer_parts": mixture.developer_parts,
             "on_head_volume": float(mixture.on_head_volume),
             "ph": properties["ph"],

@@ -190,7 +190,7 @@ def plot_preview(result: Preview) -> Figure:
         plot_path(result, path)
         hair, mixture = result.hair, result.mixture
         figure.suptitle(
-            f"{mixture.kind}, {mixture.volume:g} vol, natural level {hair.level:g}, "
+            f"{mixture.kind}, {mixture.developer_volume:g} vol, natural level {hair.level:g}, "
             f"{hair.fibre_um:g} um{', damp' if hair.damp else ''}"
             f" \u2014 estimate; strand test first",
             x=0.01,

@@ -63,7 +63,7 @@ def print_preview(result: Preview, to: Console | None = None) -> None:
     warm_low, warm, warm_high = result.band_at("warmth")
     history = "" if hair.lightened_to is None else f", lightened before to {hair.lightened_to:g}"
     to.print(
-        f"[bold]{mixture.kind}, {mixture.volume:g} vol[/] on natural level {hair.level:g}"
+        f"[bold]{mixture.kind}, {mixture.developer_volume:g} vol[/] on natural level {hair.level:g}"
         f"{history}, {hair.fibre_um:g} um{', damp' if hair.damp else ''}"
         f" \u2014 after [bold]{result.minutes:g} min[/]"
     )
