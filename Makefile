@@ -1,0 +1,74 @@
+# Every target makes the virtual environment it needs; nothing has to be set up before.
+# A line with two hashes behind a target is its help text.
+
+PYTHON ?= $(firstword $(foreach name,python3.13 python3.12 python3.11 python3 python,$(call works,$(name))))
+# A command may be on the path and still not run, so each is tried.
+works = $(shell $(1) -c 'import sys; sys.exit(sys.version_info < (3, 11))' >/dev/null 2>&1 && echo $(1))
+
+VENV := .venv
+BIN := $(VENV)/bin
+INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check --editable
+CORE := $(VENV)/.stamp-core
+ALL := $(VENV)/.stamp-all
+
+.DEFAULT_GOAL := help
+.PHONY: help preview test fast lint browser bench evidence data notebooks lab clean
+
+help: ## show this list
+	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "make %-10s %s\n", $$1, $$2}' Makefile
+
+preview: $(CORE) ## the main job on one example: a base break on fine, damp hair
+	$(BIN)/lift preview --level 7 --volume 10 --minutes 5 --fibre fine --damp --mixture base-break
+
+test: $(ALL) browser ## every test, with coverage
+	$(BIN)/python -m pytest --cov
+
+fast: $(ALL) ## the tests that take no longer than a few seconds each
+	$(BIN)/python -m pytest -m "not slow"
+
+lint: $(ALL) ## ruff and mypy
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+
+bench: $(CORE) ## how long the main job and its parts take
+	$(BIN)/python -m lift.make.bench
+
+evidence: $(CORE) ## every check against the outside: source, expected, got
+	$(BIN)/lift evidence
+
+data: $(CORE) ## make the files of lift/data anew
+	$(BIN)/python -m lift.make.weights
+	$(BIN)/python -m lift.make.hues
+	$(BIN)/python -m lift.make.curves
+
+notebooks: $(ALL) ## run every notebook from start to end, into build/notebooks
+	$(BIN)/jupyter nbconvert --execute --to html --output-dir build/notebooks notebooks/*.ipynb
+
+lab: $(ALL) ## open the notebooks
+	$(BIN)/jupyter lab notebooks
+
+browser:
+	@command -v chromium >/dev/null || { \
+	    root=; [ "$$(id -u)" = 0 ] || root='sudo -n'; \
+	    $$root apt-get update -qq && \
+	    $$root env DEBIAN_FRONTEND=noninteractive \
+	        apt-get install -y -qq --no-install-recommends chromium; \
+	} >/dev/null 2>&1 || echo "chromium is missing and could not be installed: tests that need a browser will be skipped"
+
+clean: ## remove everything that can be made anew
+	rm -rf $(VENV) build dist .coverage .hypothesis .mypy_cache .pytest_cache .ruff_cache
+	find . -name __pycache__ -type d -prune -exec rm -rf {} +
+
+$(VENV)/.stamp-venv:
+	@[ -n "$(PYTHON)" ] || { echo "no Python 3.11 or newer runs here; try: make PYTHON=/path/to/python" >&2; exit 1; }
+	$(PYTHON) -m venv $(VENV)
+	@touch $@
+
+$(CORE): pyproject.toml | $(VENV)/.stamp-venv
+	$(INSTALL) .
+	@touch $@
+
+$(ALL): pyproject.toml | $(VENV)/.stamp-venv
+	$(INSTALL) ".[page,notebooks,research,test]"
+	@touch $(CORE) $@
