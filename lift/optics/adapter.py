@@ -88,7 +88,8 @@ def reflectance_to_xyz_astm(reflectances: Floats) -> Floats:
         XYZ, 0 to 100, shape (k, 3).
     """
     colour = colour_science()
-    observer, light = colour.MSDS_CMFS[OBSERVERS[10]], colour.SDS_ILLUMINANTS["D65"]
+    observer = colour.MSDS_CMFS[OBSERVERS[10]]
+    light = colour.SDS_ILLUMINANTS["D65"].copy().align(observer.shape)
     wavelengths = np.arange(380.0, 785.0, 5.0)
     spectra = (colour.SpectralDistribution(row, wavelengths) for row in reflectances)
     return np.stack([colour.sd_to_XYZ(s, observer, light, method="ASTM E308") for s in spectra])

@@ -173,7 +173,8 @@ def _stronger(
             yield Advice(
                 "stronger mixture",
                 f"{window.target.words} is not reached in {minutes[-1]:.0f} min; {trial.kind} with "
-                f"{trial.developer_volume:g} vol reaches it at {reached:.0f} min, within the maker's limits.",
+                f"{trial.developer_volume:g} vol reaches it at {reached:.0f} min, within the "
+                "maker's limits.",
                 reached,
                 None,
             )
