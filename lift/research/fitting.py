@@ -1,0 +1,283 @@
+"""Robust least squares of any vectorised residuals, and how well the result is known.
+
+The optimiser is scipy's; what is added is the derivative in one call, and the uncertainty.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lift.errors import Floats, check_choice, check_number
+
+Residuals = Callable[[Floats], Floats]
+"""Residuals of parameter vectors: shape (sets, parameters) to (sets, residuals)."""
+
+LOSSES = ("linear", "soft_l1")
+STEP = float(np.finfo(float).eps ** (1.0 / 3.0))
+
+
+@dataclass(frozen=True, eq=False)
+class Sparsity:
+    """Which residuals each parameter moves.
+
+    Parameters
+    ----------
+    groups : numpy.ndarray of int
+        Parameters of one group move no residual in common, so that one step serves them all,
+        shape (parameters,).
+    touches : numpy.ndarray of bool
+        Shape (residuals, parameters).
+    """
+
+    groups: NDArray[np.intp]
+    touches: NDArray[np.bool_]
+
+    def without(self, column: int) -> Sparsity:
+        """Sparsity when one parameter is held."""
+        return Sparsity(np.delete(self.groups, column), np.delete(self.touches, column, axis=1))
+
+
+@dataclass(frozen=True, eq=False)
+class Fit:
+    """Least-squares solution.
+
+    Parameters
+    ----------
+    x : numpy.ndarray
+        Solution, shape (parameters,).
+    residuals : numpy.ndarray
+        Shape (residuals,).
+    jacobian : numpy.ndarray
+        Derivative of the residuals, shape (residuals, parameters).
+    low, high : numpy.ndarray
+        Bounds, shape (parameters,).
+    loss, knee : str, float
+        Loss, and the residual at which it turns from squares towards absolute values.
+    converged : bool
+        Whether a tolerance was met.
+    message : str
+        Which one, or why not.
+    evaluations : int
+        Calls of the residuals.
+    """
+
+    x: Floats
+    residuals: Floats
+    jacobian: Floats
+    low: Floats
+    high: Floats
+    loss: str
+    knee: float
+    converged: bool
+    message: str
+    evaluations: int
+
+    @property
+    def misfit(self) -> float:
+        """What was made small: the sum of squares, or its robust counterpart."""
+        return float(misfit_of(self.residuals, self.loss, self.knee))
+
+    @property
+    def degrees(self) -> int:
+        """Residuals less parameters that the residuals depend on."""
+        return self.residuals.size - int(np.any(self.jacobian != 0.0, axis=0).sum())
+
+    @property
+    def variance(self) -> float:
+        """Unit variance: by how much the scatter exceeds what the residuals were divided by.
+
+        For squares the residual variance; for the robust loss E psi^2 / E psi', which turns its
+        curvature and its profile into those of a log likelihood (Huber 1981, from memory).
+        """
+        influence, slope = self._influence()
+        return float((influence @ influence) / max(self.degrees, 1) / slope.mean())
+
+    @cached_property
+    def covariance(self) -> Floats:
+        """Covariance of the parameters; infinite on the diagonal where not determined."""
+        _, slope = self._influence()
+        weighted = self.jacobian * np.sqrt(slope)[:, None]
+        size = np.linalg.norm(weighted, axis=0)
+        moved = size > 0.0
+        covariance = np.zeros((self.x.size, self.x.size))
+        covariance[~moved, ~moved] = np.inf
+        if not moved.any():
+            return covariance
+        # Columns scaled to one length: what is then nearly dependent is so in any unit.
+        _, strength, directions = np.linalg.svd(
+            weighted[:, moved] / size[moved], full_matrices=False
+        )
+        known = strength > 1e-8 * strength[0]
+        spread = directions[known].T / strength[known]
+        inner = self.variance * (spread @ spread.T) / np.outer(size[moved], size[moved])
+        # A parameter with a part in a direction that no residual sees is not determined.
+        blind = np.any(np.abs(directions[~known]) > 1e-3, axis=0)
+        inner[blind, blind] = np.inf
+        covariance[np.ix_(moved, moved)] = inner
+        return covariance
+
+    @property
+    def standard_errors(self) -> Floats:
+        """Standard error of each parameter, infinite where not determined."""
+        return np.sqrt(np.diag(self.covariance))
+
+    @property
+    def correlations(self) -> Floats:
+        """Correlation matrix; 0 beside a parameter that is not determined."""
+        error = self.standard_errors
+        finite = np.isfinite(error)
+        scale = np.where(finite & (error > 0.0), error, 1.0)
+        matrix = np.where(np.outer(finite, finite), self.covariance, 0.0) / np.outer(scale, scale)
+        np.fill_diagonal(matrix, 1.0)
+        return np.asarray(matrix)
+
+    @property
+    def at_bound(self) -> NDArray[np.bool_]:
+        """Whether each parameter sits at one of its bounds."""
+        with np.errstate(invalid="ignore"):
+            near = 1e-5 * np.where(np.isfinite(self.high - self.low), self.high - self.low, 0.0)
+        return np.asarray((self.x - self.low <= near) | (self.high - self.x <= near))
+
+    def aicc(self, scale_free: bool = True) -> float:
+        """Akaike's criterion for small samples; lower is better, only differences count."""
+        count = self.residuals.size
+        used = count - self.degrees + int(scale_free)
+        room = count - used - 1
+        if room <= 0:
+            return float("inf")
+        return float(
+            count * np.log(self.misfit / count) + 2.0 * used + 2.0 * used * (used + 1) / room
+        )
+
+    def _influence(self) -> tuple[Floats, Floats]:
+        if self.loss == "linear":
+            return self.residuals, np.ones(self.residuals.size)
+        bent = 1.0 + (self.residuals / self.knee) ** 2
+        return self.residuals / np.sqrt(bent), bent**-1.5
+
+
+def misfit_of(residuals: Floats, loss: str = "linear", knee: float = 1.0) -> Floats:
+    """Sum of squares of the last axis, or for ``soft_l1`` its robust counterpart."""
+    squares = residuals**2
+    if loss == "soft_l1":
+        squares = 2.0 * knee**2 * (np.sqrt(1.0 + squares / knee**2) - 1.0)
+    return np.asarray(squares.sum(axis=-1))
+
+
+def jacobian(
+    residuals: Residuals, x: Floats, low: Floats, high: Floats, sparsity: Sparsity | None = None
+) -> Floats:
+    """Derivative of the residuals by central differences, all in one call of them.
+
+    Parameters
+    ----------
+    residuals : callable
+        See `Residuals`.
+    x, low, high : numpy.ndarray
+        Where, and the bounds that no step leaves, shape (parameters,).
+    sparsity : Sparsity, optional
+        Default: every parameter moves every residual.
+
+    Returns
+    -------
+    numpy.ndarray
+        Shape (residuals, parameters).
+    """
+    groups = np.arange(x.size) if sparsity is None else sparsity.groups
+    width = high - low
+    least = np.where(np.isfinite(width), 1e-2 * width, np.where(x == 0.0, 1.0, 0.0))
+    step = STEP * np.maximum(np.abs(x), least)
+    moved = groups[None, :] == np.unique(groups)[:, None]
+    up = np.minimum(x + np.where(moved, step, 0.0), high)
+    down = np.maximum(x - np.where(moved, step, 0.0), low)
+    both = residuals(np.concatenate([up, down]))
+    change = both[: len(up)] - both[len(up) :]
+    row = np.searchsorted(np.unique(groups), groups)
+    columns = np.arange(x.size)
+    slopes = change[row].T / (up - down)[row, columns]
+    return slopes if sparsity is None else np.where(sparsity.touches, slopes, 0.0)
+
+
+def fit(
+    residuals: Residuals,
+    starts: Sequence[Floats] | Floats,
+    low: Floats,
+    high: Floats,
+    *,
+    loss: str = "linear",
+    knee: float = 1.0,
+    sparsity: Sparsity | None = None,
+    tolerance: float = 1e-9,
+    most: int = 200,
+) -> Fit:
+    """Make residuals small within bounds, from one start or from several.
+
+    Parameters
+    ----------
+    residuals : callable
+        See `Residuals`.
+    starts : array_like
+        Starting vector, shape (parameters,), or several, of which the best end counts.
+    low, high : numpy.ndarray
+        Bounds, shape (parameters,); infinite ones are allowed.
+    loss : str
+        ``linear`` (squares) or ``soft_l1`` (robust).
+    knee : float
+        Residual at which the robust loss turns towards absolute values.
+    sparsity : Sparsity, optional
+        See `jacobian`.
+    tolerance : float
+        Relative change of misfit or parameters at which the fit stops.
+    most : int
+        Most steps from one start.
+
+    Returns
+    -------
+    Fit
+
+    Raises
+    ------
+    LiftError
+        For an unknown loss or a bad tolerance.
+    """
+    from scipy.optimize import least_squares
+
+    check_choice("loss", loss, LOSSES)
+    check_number("tolerance", tolerance, 3e-16, 0.1)
+    best: Any = None
+    calls = 0
+    for start in np.atleast_2d(np.asarray(starts, dtype=np.float64)):
+        found = least_squares(
+            lambda x: residuals(x[None, :])[0],
+            np.clip(start, low, high),
+            jac=lambda x: jacobian(residuals, x, low, high, sparsity),
+            bounds=(low, high),
+            loss=loss,
+            f_scale=knee,
+            x_scale="jac",
+            ftol=tolerance,
+            xtol=tolerance,
+            gtol=tolerance,
+            max_nfev=most,
+        )
+        calls += found.nfev + found.njev
+        if best is None or found.cost < best.cost:
+            best = found
+    return Fit(
+        x=best.x,
+        residuals=best.fun,
+        jacobian=jacobian(residuals, best.x, low, high, sparsity),
+        low=low,
+        high=high,
+        loss=loss,
+        knee=knee,
+        converged=bool(best.status > 0),
+        message=str(best.message),
+        evaluations=calls,
+    )

@@ -1,0 +1,196 @@
+"""What a fit of the stage curves varies, and what it makes small."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lift.errors import Floats, LiftError, check_choice, check_number
+from lift.model.curves import CurveSet, Parameter, Values
+from lift.model.natural import natural_path
+from lift.research.fitting import Sparsity
+from lift.research.forward import PEROXIDE_ORDER, STANDARD, Structure, predict
+from lift.research.swatches import Swatches
+
+FREE = (
+    "lightening_rate",
+    "powder_boost",
+    "half_oxidised_yield",
+    "half_oxidised_rate_ratio",
+    "half_oxidised_slope",
+)
+"""What is fitted when nothing is said: the rates that no source gives."""
+
+FIXED = (
+    *("level_sd", "rate_log_sd", "fibre_log_sd", "fade_log_sd"),
+    *("warmth_allowance", "visible_lift", "painter_yellow_hue"),
+    *("damp_dilution", "porosity_gain", "porosity_exposure"),
+)
+"""Parameters that the colours of swatches say nothing about: they cannot be freed."""
+
+START_RANGE = (-2.0, 14.0)
+"""Starting levels [-]: the logarithm of a pigment load, which goes on beyond 1 to 10."""
+
+
+@dataclass(frozen=True)
+class Tie:
+    """One parameter that follows another: ``name = factor * other``."""
+
+    name: str
+    other: str
+    factor: float = 1.0
+
+
+def parse_tie(text: str) -> Tie:
+    """Read ``A=B`` or ``A=0.5*B``.
+
+    Raises
+    ------
+    LiftError
+        When the text has another form.
+    """
+    found = re.fullmatch(r"\s*(\w+)\s*=\s*(?:([-+0-9.eE]+)\s*\*\s*)?([A-Za-z_]\w*)\s*", text)
+    if not found:
+        raise LiftError(f"tie {text!r} is not NAME=OTHER or NAME=FACTOR*OTHER")
+    name, factor, other = found.groups()
+    return Tie(name, other, check_number(f"factor of {name}", factor or 1.0, 1e-6, 1e6))
+
+
+@dataclass(frozen=True, eq=False)
+class Problem:
+    """Free parameters and starting levels against the readings.
+
+    The vector that a fit varies holds the free parameters first, in the order of `free`, then the
+    starting level of each swatch. Its residuals are the colour differences over their expected
+    scatter, row by row in L*, a*, b*, then the differences of the starting levels from the judged
+    ones over the curve set's ``level_sd``.
+
+    Parameters
+    ----------
+    swatches : Swatches
+        The readings.
+    curves : CurveSet
+        Where the fit starts, and the values of everything not free.
+    free : sequence of str
+        Names of the free parameters; ``peroxide_order`` is allowed beside the curve set's.
+    ties : sequence of Tie
+        Parameters that follow a free one.
+    structure : Structure
+        Which physics to use.
+
+    Raises
+    ------
+    LiftError
+        For a name that is unknown, doubled, or that colours say nothing about.
+    """
+
+    swatches: Swatches
+    curves: CurveSet
+    free: Sequence[str] = FREE
+    ties: Sequence[Tie] = ()
+    structure: Structure = STANDARD
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "free", tuple(self.free))
+        object.__setattr__(self, "ties", tuple(self.ties))
+        known = [n for n in (*self.curves, PEROXIDE_ORDER.name) if n not in FIXED]
+        names = [*self.free, *(t.name for t in self.ties)]
+        for name in names:
+            if name in FIXED:
+                raise LiftError(f"parameter {name!r} cannot be fitted: colours do not depend on it")
+            check_choice("free parameter", name, known)
+        if len(set(names)) != len(names):
+            raise LiftError("a parameter is freed or tied twice")
+        for tie in self.ties:
+            check_choice(f"tie of {tie.name}", tie.other, self.free)
+
+    @cached_property
+    def parameters(self) -> tuple[Parameter, ...]:
+        """The free parameters, in order."""
+        return tuple(
+            PEROXIDE_ORDER if n == PEROXIDE_ORDER.name else self.curves[n] for n in self.free
+        )
+
+    @cached_property
+    def bounds(self) -> tuple[Floats, Floats]:
+        """Lowest and highest value of the whole vector; a tie narrows the range it follows."""
+        low = {p.name: p.low for p in self.parameters}
+        high = {p.name: p.high for p in self.parameters}
+        for tie in self.ties:
+            low[tie.other] = max(low[tie.other], self.curves[tie.name].low / tie.factor)
+            high[tie.other] = min(high[tie.other], self.curves[tie.name].high / tie.factor)
+            if low[tie.other] >= high[tie.other]:
+                raise LiftError(f"tie of {tie.name} to {tie.other} leaves no range for either")
+        count = len(self.swatches.names)
+        return (
+            np.array([*low.values(), *[START_RANGE[0]] * count]),
+            np.array([*high.values(), *[START_RANGE[1]] * count]),
+        )
+
+    @cached_property
+    def start(self) -> Floats:
+        """Where the fit starts: the curve set's values and the starting levels as they look."""
+        low, high = self.bounds
+        start = np.array([*(p.value for p in self.parameters), *first_levels(self)])
+        return np.asarray(np.clip(start, low, high))
+
+    @cached_property
+    def sparsity(self) -> Sparsity:
+        """Which residuals each element moves: a starting level moves those of its own swatch."""
+        count, free = len(self.swatches.names), len(self.free)
+        own = self.swatches.swatch[:, None] == np.arange(count)
+        judged = np.eye(count, dtype=bool)[~np.isnan(self.swatches.level)]
+        starts = np.concatenate([np.repeat(own, 3, axis=0), judged])
+        touches = np.concatenate([np.ones((len(starts), free), dtype=bool), starts], axis=1)
+        return Sparsity(np.array([*range(free), *[free] * count]), touches)
+
+    def values(self, theta: ArrayLike) -> Values:
+        """Parameter values for free ones of shape (free,) or (sets, free)."""
+        columns = np.moveaxis(np.asarray(theta, dtype=np.float64), -1, 0)
+        values: dict[str, Any] = dict(self.curves.values)
+        values.update(zip(self.free, columns, strict=True))
+        for tie in self.ties:
+            values[tie.name] = tie.factor * values[tie.other]
+        return values
+
+    def split(self, x: ArrayLike) -> tuple[Floats, Floats]:
+        """Free parameters and starting levels of a vector, along its last axis."""
+        x = np.asarray(x, dtype=np.float64)
+        return x[..., : len(self.free)], x[..., len(self.free) :]
+
+    def predict(self, x: ArrayLike) -> Floats:
+        """Colours of every reading for vectors of shape (n,) or (sets, n)."""
+        theta, starts = self.split(x)
+        return predict(self.swatches, self.values(theta), starts, self.structure)
+
+    def residuals(self, x: ArrayLike) -> Floats:
+        """Residuals [expected standard deviations], shape (residuals,) or (sets, residuals)."""
+        _, starts = self.split(x)
+        colour = (self.predict(x) - self.swatches.lab) / self.swatches.sd
+        judged = ~np.isnan(self.swatches.level)
+        off = (starts - self.swatches.level)[..., judged] / self.curves.values["level_sd"]
+        return np.concatenate([colour.reshape(*colour.shape[:-2], -1), off], axis=-1)
+
+    def tuned(self, theta: ArrayLike) -> Mapping[str, float]:
+        """Values of the free and the tied parameters, by name."""
+        values = self.values(theta)
+        return {n: float(values[n]) for n in (*self.free, *(t.name for t in self.ties))}
+
+
+def first_levels(problem: Problem) -> Floats:
+    """First guess of the starting levels [-], from the earliest reading or the judged level."""
+    table = problem.swatches
+    path = natural_path(problem.curves)
+    guess = np.array(table.level)
+    for swatch in range(guess.size):
+        rows = np.flatnonzero(table.swatch == swatch)
+        first = rows[np.argmin(table.minutes[rows])]
+        if table.minutes[first] == 0.0 or np.isnan(guess[swatch]):
+            guess[swatch] = path.level_of_lightness(table.lab[first, 0])
+    return np.asarray(np.clip(guess, *START_RANGE))

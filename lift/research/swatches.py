@@ -1,0 +1,231 @@
+"""Measured swatches: one table of readings, validated, ready to be fitted."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass, fields, replace
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from lift.chemistry.strength import check_on_head, on_head_volume
+from lift.errors import Floats, LiftError, check_choice, check_range
+from lift.model.hair import FIBRE_RANGE, LEVEL_RANGE
+from lift.model.mixture import DEVELOPER_PARTS, KINDS
+from lift.model.trajectory import MINUTES_RANGE
+from lift.optics.weights import weights
+
+SCATTER = (0.65, 0.22, 0.185)
+"""Standard deviation of one reading on repositioning the tress, in L*, a* and b*: mean of the two
+published rows in ``reference/hair_colour_measured.csv`` (J. Cosmet. Sci. 51 (2000), p. 293)."""
+
+PHOTOGRAPH_BIAS = (33.4, 3.4, 8.0)
+"""L*, a*, b* that photographs of hair read above a spectrophotometer (Vaughn et al. 2009)."""
+
+PHOTOGRAPH_SCATTER = (5.0, 2.0, 3.0)
+"""Standard deviation of one photographed colour about that bias; assumed, the abstract read gives
+none."""
+
+
+@dataclass(frozen=True, eq=False)
+class Swatches:
+    """Readings of swatches, one row a reading; row arrays have shape (rows,).
+
+    A start colour is a reading at 0 min. A nan in `level` means the level was not judged, a nan in
+    `ph` that the curve set's pH of that mixture holds.
+
+    Parameters
+    ----------
+    names : tuple of str
+        Name of each swatch, each once.
+    level : array_like
+        Natural level as judged [-], 1 to 10 or nan, shape (swatches,).
+    swatch : array_like of int
+        Index into `names` of each row.
+    kind : tuple of str
+        Mixture of each row: ``cream``, ``base-break`` or ``powder``.
+    volume : array_like
+        Developer strength [vol], 0 to 100.
+    minutes : array_like
+        Processing time [min], 0 to 120.
+    lab : array_like
+        CIELAB as an instrument reads it, shape (rows, 3); the bias of photographs is already off.
+    developer_parts : array_like, optional
+        Parts of developer to one part of product [-], 0.1 to 10; default the usual ones.
+    fibre_um : array_like
+        Fibre diameter [um], 30 to 130.
+    temperature_c : array_like
+        Temperature of the mixture [C], 10 to 50.
+    ph : array_like
+        pH of the mixture [-], 2 to 13 or nan.
+    repeats : array_like
+        Readings averaged in a row [-], 1 to 1000.
+    photograph : array_like of bool
+        Whether the colour came from a photograph.
+    scatter : tuple of float
+        Standard deviation of one instrument reading in L*, a*, b*; default `SCATTER`.
+    illuminant, observer : str, int
+        Conditions of the colours; default D65, 10 degrees.
+    source : str
+        Where the readings come from.
+    invented : bool
+        True for a synthetic laboratory.
+    sha256 : str
+        Checksum of the file they were read from; default: of the rows themselves.
+
+    Raises
+    ------
+    LiftError
+        For shapes that differ, values out of range, a swatch without rows or no rows.
+    LimitError
+        When a strength on the hair exceeds 12 % H2O2.
+    """
+
+    names: tuple[str, ...]
+    level: Any
+    swatch: Any
+    kind: tuple[str, ...]
+    volume: Any
+    minutes: Any
+    lab: Any
+    developer_parts: Any = None
+    fibre_um: Any = 70.0
+    temperature_c: Any = 30.0
+    ph: Any = np.nan
+    repeats: Any = 1.0
+    photograph: Any = False
+    scatter: tuple[float, float, float] = SCATTER
+    illuminant: str = "D65"
+    observer: int = 10
+    source: str = ""
+    invented: bool = False
+    sha256: str = ""
+
+    def __post_init__(self) -> None:
+        rows = len(self.kind)
+        if rows == 0:
+            raise LiftError("the swatch table has no rows")
+        if len(set(self.names)) != len(self.names):
+            raise LiftError("the swatch table names a swatch twice")
+        for kind in self.kind:
+            check_choice("mixture", kind, KINDS)
+        swatch = np.asarray(self.swatch)
+        if swatch.shape != (rows,) or not np.issubdtype(swatch.dtype, np.integer):
+            raise LiftError(f"swatch index has shape {swatch.shape}; allowed: whole, ({rows},)")
+        if sorted(set(swatch.tolist())) != list(range(len(self.names))):
+            raise LiftError("every swatch needs a row, and every row one of the named swatches")
+        _freeze(self, "swatch", swatch.astype(np.intp))
+        if self.developer_parts is None:
+            parts = np.array([DEVELOPER_PARTS[k] for k in self.kind])
+            object.__setattr__(self, "developer_parts", parts)
+        for name, low, high, unit, empty in (
+            ("volume", 0.0, 100.0, "vol", False),
+            ("minutes", *MINUTES_RANGE, "min", False),
+            ("developer_parts", 0.1, 10.0, "parts", False),
+            ("fibre_um", *FIBRE_RANGE, "um", False),
+            ("temperature_c", 10.0, 50.0, "C", False),
+            ("ph", 2.0, 13.0, "", True),
+            ("repeats", 1.0, 1000.0, "readings", False),
+        ):
+            numbers = _checked(name, getattr(self, name), low, high, unit, empty)
+            _freeze(self, name, _shaped(name, numbers, (rows,)))
+        level = _checked("natural level", self.level, *LEVEL_RANGE, "", True)
+        _freeze(self, "level", _shaped("level", level, (len(self.names),)))
+        _freeze(self, "photograph", _shaped("photograph", np.asarray(self.photograph), (rows,)))
+        lab = np.asarray(self.lab, dtype=np.float64)
+        if lab.shape != (rows, 3):
+            raise LiftError(f"lab has shape {lab.shape}; allowed: ({rows}, 3)")
+        check_range("L*", lab[:, 0], -40.0, 110.0)
+        check_range("a* and b*", lab[:, 1:], -130.0, 150.0)
+        _freeze(self, "lab", lab)
+        check_range("scatter", self.scatter, 1e-3, 50.0)
+        object.__setattr__(self, "scatter", tuple(map(float, self.scatter)))
+        weights(self.illuminant, self.observer)
+        check_on_head(self.on_head_volume)
+        if not self.sha256:
+            object.__setattr__(self, "sha256", self._checksum())
+
+    def __len__(self) -> int:
+        return len(self.kind)
+
+    @property
+    def on_head_volume(self) -> Floats:
+        """Strength as it lies on the hair [vol], shape (rows,)."""
+        return on_head_volume(self.volume, self.developer_parts)
+
+    @property
+    def sd(self) -> Floats:
+        """Expected standard deviation of each row in L*, a*, b*, shape (rows, 3)."""
+        one = np.where(self.photograph[:, None], PHOTOGRAPH_SCATTER, self.scatter)
+        return np.asarray(one / np.sqrt(self.repeats)[:, None])
+
+    def replace(self, **changes: Any) -> Swatches:
+        """Return the table with some fields changed; the checksum is taken anew."""
+        for key in changes:
+            check_choice("swatch field", key, [f.name for f in fields(self)])
+        return replace(self, **{"sha256": "", **changes})
+
+    def rows(self, keep: ArrayLike) -> Swatches:
+        """Return only some rows, and the swatches that they belong to.
+
+        Parameters
+        ----------
+        keep : array_like
+            Mask of shape (rows,) or row indices.
+
+        Raises
+        ------
+        LiftError
+            When no row is left.
+        """
+        index = np.arange(len(self))[np.asarray(keep)]
+        kept, renumbered = np.unique(self.swatch[index], return_inverse=True)
+        per_row = (
+            *("volume", "minutes", "lab", "developer_parts", "fibre_um", "temperature_c"),
+            *("ph", "repeats", "photograph"),
+        )
+        return self.replace(
+            names=tuple(self.names[i] for i in kept),
+            level=self.level[kept],
+            swatch=renumbered,
+            kind=tuple(self.kind[i] for i in index),
+            **{name: getattr(self, name)[index] for name in per_row},
+        )
+
+    def without(self, swatch: int) -> Swatches:
+        """Return the table without one swatch, given by its index."""
+        return self.rows(self.swatch != swatch)
+
+    def only(self, swatch: int) -> Swatches:
+        """Return only the rows of one swatch, given by its index."""
+        return self.rows(self.swatch == swatch)
+
+    def _checksum(self) -> str:
+        digest = hashlib.sha256("\0".join((*self.names, *self.kind)).encode("utf-8"))
+        for f in fields(self):
+            value = getattr(self, f.name)
+            if isinstance(value, np.ndarray):
+                digest.update(np.ascontiguousarray(value).tobytes())
+        return digest.hexdigest()
+
+
+def _checked(name: str, value: Any, low: float, high: float, unit: str, empty: bool) -> Floats:
+    name = name.replace("_", " ")
+    if not empty:
+        return check_range(name, value, low, high, unit)
+    numbers = np.asarray(value, dtype=np.float64)
+    check_range(name, numbers[~np.isnan(numbers)], low, high, unit)
+    return numbers
+
+
+def _shaped(name: str, value: NDArray[Any], shape: tuple[int, ...]) -> NDArray[Any]:
+    if value.ndim and value.shape != shape:
+        raise LiftError(f"{name.replace('_', ' ')} has shape {value.shape}; allowed: {shape}")
+    return np.broadcast_to(value, shape)
+
+
+def _freeze(target: object, name: str, value: NDArray[Any]) -> None:
+    value = np.array(value)
+    value.setflags(write=False)
+    object.__setattr__(target, name, value)
