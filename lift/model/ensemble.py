@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats, LiftError, check_range
+from lift.errors import Floats, LiftError, check_choice, check_number, check_range
 from lift.model.curves import CurveSet, Values, default_curves, spread
 from lift.model.hair import FIBRE_RANGE, LEVEL_RANGE, Hair
 from lift.model.mixture import Mixture
-from lift.model.trajectory import Trajectory, simulate
+from lift.model.trajectory import MINUTES_RANGE, Trajectory, simulate
 
 LATENT = ("level", "rate", "fibre", "fade")
 """What varies from strand to strand, each a standard normal deviate."""
+
+BANDED = ("lab", "underpigment", "level", "lift", "warmth")
 
 MEMBERS = 300
 SEED = 20
@@ -53,9 +55,14 @@ class Ensemble:
         -------
         low, median, high : numpy.ndarray
             Shape (times,) or (times, 3), in the quantity's unit.
+
+        Raises
+        ------
+        LiftError
+            For an unknown quantity or a coverage out of range.
         """
-        tail = 50.0 * (1.0 - float(check_range("coverage", coverage, 0.01, 0.99)))
-        values = getattr(self.members, quantity)
+        tail = 50.0 * (1.0 - check_number("coverage", coverage, 0.01, 0.99))
+        values = getattr(self.members, check_choice("quantity", quantity, BANDED))
         low, median, high = np.percentile(values, [tail, 50.0, 100.0 - tail], axis=0)
         return low, median, high
 
@@ -88,7 +95,7 @@ def draw_latent(members: int = MEMBERS, seed: int = SEED) -> Floats:
     """
     from scipy.special import ndtri
 
-    members = int(check_range("members", members, 2, 100_000))
+    members = int(check_number("members", members, 2, 100_000))
     random = np.random.default_rng(seed)
     strata = np.tile(np.arange(members, dtype=np.float64)[:, None], (1, len(LATENT)))
     strata = random.permuted(strata, axis=0)
@@ -115,11 +122,13 @@ def apply_latent(hair: Hair, values: Values, latent: ArrayLike) -> tuple[Hair, V
     Raises
     ------
     LiftError
-        When the hair already holds arrays.
+        When the hair already holds arrays, or the deviates have another shape.
     """
-    if np.ndim(hair.level) or np.ndim(hair.fibre_um):
-        raise LiftError("an ensemble is drawn around one strand; give one level and one fibre")
-    level_z, rate_z, fibre_z, fade_z = np.asarray(latent, dtype=np.float64).T[:, :, None]
+    _refuse_arrays("hair", hair)
+    deviates = check_range("latent deviates", latent, -10.0, 10.0)
+    if deviates.ndim != 2 or deviates.shape[1] != len(LATENT):
+        raise LiftError(f"latent deviates have shape {deviates.shape}; allowed: (members, 4)")
+    level_z, rate_z, fibre_z, fade_z = deviates.T[:, :, None]
     off = values["level_sd"] * level_z
     changes: dict[str, Any] = {
         "level": np.clip(hair.level + off, *LEVEL_RANGE),
@@ -166,9 +175,17 @@ def ensemble(
     Returns
     -------
     Ensemble
+
+    Raises
+    ------
+    LiftError
+        When hair or mixture hold arrays, or a value is out of range.
     """
     curves = curves or default_curves()
-    times = np.atleast_1d(check_range("processing time", minutes, 0.0, 120.0, "min"))
+    times = np.atleast_1d(check_range("processing time", minutes, *MINUTES_RANGE, "min"))
+    if times.ndim != 1:
+        raise LiftError(f"processing times have shape {times.shape}; allowed: (times,)")
+    _refuse_arrays("mixture", mixture)
     deviates = draw_latent(members, seed) if latent is None else np.asarray(latent, dtype=float)
     varied_hair, values = apply_latent(hair, curves.values, deviates)
     return Ensemble(
@@ -176,3 +193,9 @@ def ensemble(
         simulate(hair, mixture, times, curves),
         deviates,
     )
+
+
+def _refuse_arrays(what: str, thing: Hair | Mixture) -> None:
+    for name in (f.name for f in fields(thing) if f.init):
+        if isinstance(getattr(thing, name), np.ndarray):
+            raise LiftError(f"an ensemble is drawn around one strand; give one {what} {name}")

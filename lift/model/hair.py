@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from lift.errors import LiftError, check_choice, check_range
+from lift.model.frozen import store
 
 FIBRES_UM = {"fine": 50.0, "medium": 70.0, "coarse": 90.0}
 """Diameters [um] behind the words: fine < 60, medium 60-80, coarse >= 80 (Wolfram 2003)."""
@@ -53,17 +54,17 @@ class Hair:
     lightened_to: Any = None
 
     def __post_init__(self) -> None:
-        _set(self, "level", check_range("natural level", self.level, *LEVEL_RANGE))
+        store(self, "level", check_range("natural level", self.level, *LEVEL_RANGE))
         fibre = self.fibre_um
         if isinstance(fibre, str):
             fibre = FIBRES_UM[check_choice("fibre", fibre, FIBRES_UM)]
-        _set(self, "fibre_um", check_range("fibre diameter", fibre, *FIBRE_RANGE, "um"))
+        store(self, "fibre_um", check_range("fibre diameter", fibre, *FIBRE_RANGE, "um"))
         if not isinstance(self.damp, bool | np.bool_):
             raise LiftError(f"damp {self.damp!r} is not true or false")
         if self.pheomelanin_share is not None:
             share = check_range("pheomelanin share", self.pheomelanin_share, 0.0, 1.0)
-            _set(self, "pheomelanin_share", share)
-        _set(self, "grey_percent", check_range("grey", self.grey_percent, 0.0, 100.0, "%"))
+            store(self, "pheomelanin_share", share)
+        store(self, "grey_percent", check_range("grey", self.grey_percent, 0.0, 100.0, "%"))
         if self.lightened_to is not None:
             lighter = check_range("earlier lightening, level", self.lightened_to, 1.0, 12.0)
             if np.any(lighter < self.level):
@@ -71,7 +72,7 @@ class Hair:
                     f"earlier lightening to level {np.min(lighter):g} is darker than the natural "
                     f"level {np.max(self.level):g}; nearest: {np.max(self.level):g}"
                 )
-            _set(self, "lightened_to", lighter)
+            store(self, "lightened_to", lighter)
 
     def replace(self, **changes: Any) -> Hair:
         """Return the hair with some fields changed; unknown names are refused."""
@@ -79,14 +80,3 @@ class Hair:
         for key in changes:
             check_choice("hair field", key, names)
         return replace(self, **changes)
-
-
-def _set(target: object, name: str, value: Any) -> None:
-    """Store a validated field on a frozen object: a number stays a number, an array read-only."""
-    if isinstance(value, np.ndarray):
-        if value.ndim == 0:
-            value = float(value)
-        else:
-            value = value.copy()
-            value.setflags(write=False)
-    object.__setattr__(target, name, value)

@@ -12,6 +12,7 @@ import numpy as np
 from lift.chemistry.strength import check_on_head, mix_developers, on_head_volume
 from lift.errors import Floats, LiftError, check_choice, check_number, check_range
 from lift.model.curves import Values
+from lift.model.frozen import store
 from lift.optics.dyes import MAX_DOSE, palette
 
 KINDS = {
@@ -73,12 +74,13 @@ class Mixture:
             object.__setattr__(self, "developer_parts", DEVELOPER_PARTS[self.kind])
         volume = self.volume
         if isinstance(volume, tuple):
-            parts = np.array([check_range("developer and parts", v, 0, 100) for v in volume])
-            if parts.ndim != 2 or parts.shape[1] != 2:
+            if not volume or any(np.shape(pair) != (2,) for pair in volume):
                 raise LiftError("several developers are given as ((volume, parts), ...)")
+            parts = check_range("developer and parts", volume, 0.0, 100.0)
             volume = mix_developers(parts[:, 0], parts[:, 1])
-        volume = check_range("developer volume", volume, 0.0, 100.0, "vol")
-        object.__setattr__(self, "_volume", volume)
+        store(self, "_volume", check_range("developer volume", volume, 0.0, 100.0, "vol"))
+        if not isinstance(self.volume, tuple):
+            object.__setattr__(self, "volume", self._volume)
         for name, low, high, unit in (
             ("developer_parts", 0.1, 10.0, "parts"),
             ("ph", 2.0, 13.0, ""),
@@ -88,19 +90,22 @@ class Mixture:
         ):
             value = getattr(self, name)
             if value is not None:
-                check_range(name.replace("_", " "), value, low, high, unit)
+                store(self, name, check_range(name.replace("_", " "), value, low, high, unit))
         if self.tone is not None:
-            for dye, dose in self.tone.items():
-                check_choice("dye", dye, palette())
-                check_number(f"dose of {dye}", dose, 0.0, MAX_DOSE)
-            object.__setattr__(self, "tone", MappingProxyType(dict(self.tone)))
+            doses = {
+                check_choice("dye", dye, palette()): check_number(
+                    f"dose of {dye}", dose, 0.0, MAX_DOSE
+                )
+                for dye, dose in self.tone.items()
+            }
+            object.__setattr__(self, "tone", MappingProxyType(doses))
         # The head sees the mixture, not the bottle: refuse before anything is computed.
         check_on_head(self.on_head_volume)
 
     @property
     def developer_volume(self) -> Any:
         """Strength of the developer [vol]; of several developers, of their mix."""
-        return self._volume if np.ndim(self._volume) else float(self._volume)
+        return self._volume
 
     @property
     def on_head_volume(self) -> Floats:

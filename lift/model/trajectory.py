@@ -207,14 +207,18 @@ def simulate(
         lab = strand_lab(pigment, values, tone=tone, grey_percent=hair.grey_percent)
     start = path.level_of_lightness(strand_lab(natural, values)[..., 0])
     lift = path.level_of_lightness(underpigment[..., 0]) - start
+    # Grey and tone may bring axes of their own; every array gets the shape of the whole.
+    shape = np.broadcast_shapes(lift.shape, lab.shape[:-1])
+    lift = np.broadcast_to(lift, shape)
+    lab = np.broadcast_to(lab, (*shape, 3))
     return Trajectory(
-        minutes=np.broadcast_to(time, lift.shape),
+        minutes=np.broadcast_to(time, shape),
         lab=lab,
-        underpigment=underpigment,
-        level=np.asarray(hair.level) + lift,
+        underpigment=np.broadcast_to(underpigment, (*shape, 3)),
+        level=hair.level + lift,
         lift=lift,
         warmth=path.warmth(lab),
-        exposure=np.broadcast_to(exposure, lift.shape),
+        exposure=np.broadcast_to(exposure, shape),
         pigment=pigment,
         tone=tone,
         curves=curves,

@@ -9,6 +9,7 @@ import numpy as np
 
 from lift.errors import LiftError, check_number
 from lift.model.curves import CurveSet
+from lift.model.frozen import store
 from lift.model.hair import Hair
 from lift.model.natural import natural_path
 
@@ -41,15 +42,19 @@ class Goal:
         if self.level is not None and self.lab is not None:
             raise LiftError("a goal is a level or a CIELAB, not both")
         if self.level is not None:
-            check_number("goal level", self.level, 1.0, 12.0)
+            store(self, "level", check_number("goal level", self.level, 1.0, 12.0))
         if self.warmth_allowance is not None:
-            check_number("warmth allowance", self.warmth_allowance, 0.0, 60.0, "dC*")
+            allowance = check_number("warmth allowance", self.warmth_allowance, 0.0, 60.0, "dC*")
+            store(self, "warmth_allowance", allowance)
         if self.lab is not None:
             if np.shape(self.lab) != (3,):
                 raise LiftError(f"goal CIELAB {self.lab!r} is not three numbers L*,a*,b*")
-            check_number("goal L*", self.lab[0], 0.0, 100.0)
-            check_number("goal a*", self.lab[1], -60.0, 60.0)
-            check_number("goal b*", self.lab[2], -60.0, 80.0)
+            lab = (
+                check_number("goal L*", self.lab[0], 0.0, 100.0),
+                check_number("goal a*", self.lab[1], -60.0, 60.0),
+                check_number("goal b*", self.lab[2], -60.0, 80.0),
+            )
+            store(self, "lab", lab)
 
 
 @dataclass(frozen=True)
