@@ -70,7 +70,8 @@ def advise(hair: Hair, mixture: Mixture, window: Window, curves: CurveSet) -> tu
         *_tone_afterwards(hair, mixture, window, minutes, curves),
         *_stronger(hair, mixture, window, minutes, curves),
     )
-    return found or (Advice("none", "No change of strength, tone or goal gives a window here."),)
+    wanted = "a wider window" if window.exists else "a window"
+    return found or (Advice("none", f"No change of strength, tone or goal gives {wanted} here."),)
 
 
 def _edges(trajectory: Trajectory, target: Target) -> tuple[float, float]:
@@ -128,10 +129,11 @@ def _nearer_goal(
     level = float(np.interp(closes - NARROW_MINUTES, minutes, trajectory.level))
     start = float(trajectory.level[0])
     if level < window.target.level - 0.05 and level > start + 0.1:
-        opens = closes - NARROW_MINUTES
+        goal = np.floor(level * 10.0) / 10.0
+        opens = float(first_crossing(minutes, trajectory.level - goal))
         yield Advice(
             "nearer goal",
-            f"goal level {np.floor(level * 10) / 10:.1f} instead of {window.target.level:.1f}: "
+            f"goal level {goal:.1f} instead of {window.target.level:.1f}: "
             f"reached by {opens:.0f} min, too warm from {closes:.0f} min.",
             opens,
             closes,
@@ -158,8 +160,9 @@ def _tone_afterwards(
 def _stronger(
     hair: Hair, mixture: Mixture, window: Window, minutes: Floats, curves: CurveSet
 ) -> Iterator[Advice]:
-    if window.reached_at is not None:
+    if window.reached_at is not None and window.closes_by != "time limit":
         return
+    how = "not" if window.reached_at is None else f"only at {window.reached_at:.0f} min"
     own = float(mixture.on_head_volume)
     trials = [
         *(mixture.replace(volume=v) for v in (10.0, 20.0, 30.0, 40.0)),
@@ -169,16 +172,19 @@ def _stronger(
         if trial.kind == mixture.kind and float(trial.on_head_volume) <= own:
             continue
         reached, _ = _edges(simulate(hair, trial, minutes, curves), window.target)
-        if np.isfinite(reached):
+        if minutes[-1] - reached >= (NARROW_MINUTES if window.exists else 0.0):
             yield Advice(
                 "stronger mixture",
-                f"{window.target.words} is not reached in {minutes[-1]:.0f} min; {trial.kind} with "
+                f"{window.target.words} is {how} reached in {minutes[-1]:.0f} min; "
+                f"{trial.kind} with "
                 f"{trial.developer_volume:g} vol reaches it at {reached:.0f} min, within the "
                 "maker's limits.",
                 reached,
                 None,
             )
             return
+    if window.exists:
+        return
     yield Advice(
         "second visit",
         f"{window.target.words} is not reached in {minutes[-1]:.0f} min by any mixture tried, up "

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats
+from lift.errors import Floats, check_range
 from lift.model.curves import CurveSet
 from lift.optics.hue_names import munsell_hue_degrees
 
@@ -55,7 +55,7 @@ def wheel_degrees(hue_deg: ArrayLike, curves: CurveSet) -> Floats:
     Parameters
     ----------
     hue_deg : array_like
-        CIELAB hue angle [degrees], any shape.
+        CIELAB hue angle [degrees], -360 to 720, any shape.
     curves : CurveSet
         Gives the calibrated hue.
 
@@ -63,17 +63,24 @@ def wheel_degrees(hue_deg: ArrayLike, curves: CurveSet) -> Floats:
     -------
     numpy.ndarray
         Wheel position [degrees], 0 red, 120 yellow, 240 blue; same shape.
+
+    Raises
+    ------
+    LiftError
+        For an angle out of range or not a number.
     """
+    angle = check_range("hue angle", hue_deg, -360.0, 720.0, "degrees")
     red, yellow = munsell_hue_degrees("5R"), curves.values["painter_yellow_hue"]
     hues, positions = _cool_anchors()
     at = np.array([red, yellow, *hues, red + 360.0])
     to = np.array([0.0, 120.0, *positions, 360.0])
-    turned = red + np.mod(np.asarray(hue_deg, dtype=np.float64) - red, 360.0)
+    turned = red + np.mod(angle - red, 360.0)
     return np.asarray(np.mod(np.interp(turned, at, to), 360.0))
 
 
 def wheel_family(degrees: ArrayLike) -> Any:
-    """Name of the family at a wheel position [degrees]; str or array of str."""
-    index = np.mod(np.rint(np.asarray(degrees, dtype=np.float64) / 30.0).astype(int), 12)
+    """Name of the family at a wheel position [degrees], -360 to 720; str or array of str."""
+    position = check_range("wheel position", degrees, -360.0, 720.0, "degrees")
+    index = np.mod(np.rint(position / 30.0).astype(int), 12)
     names = np.array(WHEEL)[index]
     return str(names) if names.ndim == 0 else names

@@ -41,7 +41,8 @@ class Window:
     p_reached, p_too_warm, p_inside : numpy.ndarray
         Share of members that have reached the goal, are too warm, and are inside, shape (n,).
     best_minutes, p_best : float
-        Time with the highest probability of being inside [min], and that probability.
+        Time with the highest probability of being inside [min], and that probability;
+        both 0 when no member ever is inside.
     target : Target
         The goal made definite.
     """
@@ -134,10 +135,7 @@ def window_of(drawn: Ensemble, target: Target) -> Window:
     closes = first_crossing(minutes, warm)
     inside = (minutes >= opens[:, None]) & (minutes < closes[:, None])
     p_inside = inside.mean(axis=0)
-    best = int(np.argmax(p_inside))
-    # A plateau of equal probability: take its middle, away from both edges.
-    plateau = np.flatnonzero(p_inside >= p_inside[best] - 1e-12)
-    best = int(plateau[len(plateau) // 2])
+    best = _middle_of_peak(p_inside)
     reached_at = _finite(first_crossing(minutes, goal_margin(drawn.central, target) + 1e-9))
     too_warm_at = _finite(first_crossing(minutes, drawn.central.warmth - target.warmth_limit))
     limit = float(minutes[-1])
@@ -213,6 +211,16 @@ def find_window(
         latent=latent,
     )
     return window_of(drawn, resolve_goal(goal, hair, curves))
+
+
+def _middle_of_peak(probability: Floats) -> int:
+    """Index in the middle of the first run of the highest value; 0 when all are zero."""
+    first = int(np.argmax(probability))
+    if probability[first] <= 0.0:
+        return 0
+    below = np.flatnonzero(probability[first:] < probability[first])
+    length = int(below[0]) if below.size else probability.size - first
+    return first + length // 2
 
 
 def _finite(value: ArrayLike) -> float | None:
