@@ -7,6 +7,8 @@ from importlib import import_module
 
 import click
 
+from lift import __version__
+
 COMMANDS = {
     "preview": "lift.cli.preview",
     "tone": "lift.cli.tone",
@@ -40,7 +42,7 @@ class LazyGroup(click.Group):
 
 
 @click.group(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})
-@click.version_option(package_name="lift")
+@click.version_option(__version__, prog_name="lift")
 def app() -> None:
     """What warm colour lightening exposes, when it is too warm, and which tone answers it.
 
@@ -58,7 +60,9 @@ def main() -> None:
         click.echo(f"lift: {error}", err=True)
         sys.exit(2)
     except click.ClickException as error:
-        click.echo(f"lift: {error.format_message()}", err=True)
+        text = error.format_message()
+        # Called with nothing, click raises the help text as if it were an error.
+        click.echo(text if text.startswith("Usage:") else f"lift: {text}", err=True)
         sys.exit(2)
     except (click.Abort, KeyboardInterrupt):
         click.echo("lift: stopped", err=True)

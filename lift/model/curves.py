@@ -178,6 +178,8 @@ class CurveSet:
             os.replace(beside, target)
         except OSError as error:
             raise LiftError(f"cannot write curve set {target}: {error.strerror}") from None
+        finally:
+            beside.unlink(missing_ok=True)
 
 
 def _quote(text: str) -> str:

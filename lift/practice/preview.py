@@ -223,11 +223,11 @@ def tone_to_dict(tone: ToneDirection) -> dict[str, Any]:
     """JSON form of one tone direction."""
     return {
         "hue_deg": rounded(tone.hue_deg),
-        "munsell": tone.munsell,
-        "wheel": tone.wheel,
+        "munsell": str(tone.munsell),
+        "wheel": str(tone.wheel),
         "amount": rounded(tone.amount),
-        "needed": tone.needed,
-        "excess": tone.excess_wheel,
+        "needed": bool(tone.needed),
+        "excess": str(tone.excess_wheel),
         "change": rounded(tone.change),
     }
 

@@ -53,8 +53,9 @@ def save_figure(figure: Figure, path: Path) -> None:
             figure.savefig(beside, metadata={"Date": None} if path.suffix == ".svg" else None)
         os.replace(beside, path)
     except OSError as error:
-        beside.unlink(missing_ok=True)
         raise LiftError(f"cannot write picture {str(path)!r}: {error.strerror}") from None
+    finally:
+        beside.unlink(missing_ok=True)
 
 
 def plot_strip(minutes: ArrayLike, lab: ArrayLike, axes: Axes | None = None) -> Axes:

@@ -192,5 +192,6 @@ def _bar(result: Preview) -> str:
 
 def _print_foot(to: Console, cautions: tuple[str, ...], name: str, status: str) -> None:
     for line in cautions:
-        to.print(f"  ! {line}", style="dim" if to.color_system else "")
-    to.print(f"Curve set {name}: {status}.", style="dim" if to.color_system else "")
+        to.print(f"  ! {line}", style="dim" if to.color_system else "", markup=False)
+    foot = f"Curve set {name}: {status}."
+    to.print(foot, style="dim" if to.color_system else "", markup=False)
