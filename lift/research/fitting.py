@@ -253,19 +253,22 @@ def fit(
     best: Any = None
     calls = 0
     for start in np.atleast_2d(np.asarray(starts, dtype=np.float64)):
-        found = least_squares(
-            lambda x: residuals(x[None, :])[0],
-            np.clip(start, low, high),
-            jac=lambda x: jacobian(residuals, x, low, high, sparsity),
-            bounds=(low, high),
-            loss=loss,
-            f_scale=knee,
-            x_scale="jac",
-            ftol=tolerance,
-            xtol=tolerance,
-            gtol=tolerance,
-            max_nfev=most,
-        )
+        # A trial step may overflow and is then taken back; where two parameters cannot be told
+        # apart, scipy's step length divides by zero on its way to a finite one.
+        with np.errstate(all="ignore"):
+            found = least_squares(
+                lambda x: residuals(x[None, :])[0],
+                np.clip(start, low, high),
+                jac=lambda x: jacobian(residuals, x, low, high, sparsity),
+                bounds=(low, high),
+                loss=loss,
+                f_scale=knee,
+                x_scale="jac",
+                ftol=tolerance,
+                xtol=tolerance,
+                gtol=tolerance,
+                max_nfev=most,
+            )
         calls += found.nfev + found.njev
         if best is None or found.cost < best.cost:
             best = found
