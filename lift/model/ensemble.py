@@ -32,7 +32,7 @@ class Ensemble:
     members : Trajectory
         Arrays of shape (members, times).
     central : Trajectory
-        The most expected strand, arrays of shape (times,).
+        The expected strand, arrays of shape (times,).
     latent : numpy.ndarray
         Standard normal deviates, shape (members, 4), columns as in `LATENT`.
     """
@@ -188,11 +188,44 @@ def ensemble(
     _refuse_arrays("mixture", mixture)
     deviates = draw_latent(members, seed) if latent is None else np.asarray(latent, dtype=float)
     varied_hair, values = apply_latent(hair, curves.values, deviates)
+    strand, own_curves = (hair, curves) if latent is None else expected_strand(hair, curves, latent)
     return Ensemble(
         simulate(varied_hair, mixture, times, curves, values=values),
-        simulate(hair, mixture, times, curves),
+        simulate(strand, mixture, times, own_curves),
         deviates,
     )
+
+
+def expected_strand(hair: Hair, curves: CurveSet, latent: ArrayLike) -> tuple[Hair, CurveSet]:
+    """Strand at the mean of the deviates, as one hair and one curve set.
+
+    Parameters
+    ----------
+    hair : Hair
+        As judged; single numbers.
+    curves : CurveSet
+        Curve set.
+    latent : array_like
+        Deviates, shape (members, 4).
+
+    Returns
+    -------
+    Hair, CurveSet
+        With level, diameter, rate and fade of the expected strand.
+    """
+    mean = np.mean(np.asarray(latent, dtype=np.float64), axis=0, keepdims=True)
+    varied, values = apply_latent(hair, curves.values, mean)
+    names = ["level", "fibre_um"] + ["lightened_to"] * (hair.lightened_to is not None)
+    own = {name: getattr(varied, name).item() for name in names}
+    rate = curves["lightening_rate"]
+    changed = curves.replace(
+        name=curves.name,
+        status=rate.status,
+        source=f"{rate.source}; of one strand, after its strand test",
+        lightening_rate=values["lightening_rate"].item(),
+        fade_minutes=values["fade_minutes"].item(),
+    )
+    return hair.replace(**own), changed
 
 
 def _refuse_arrays(what: str, thing: Hair | Mixture) -> None:

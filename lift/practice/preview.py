@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike
 
 from lift.errors import check_number
 from lift.model.curves import CurveSet, default_curves
-from lift.model.ensemble import MEMBERS, SEED, Ensemble, ensemble
+from lift.model.ensemble import MEMBERS, SEED, Ensemble, ensemble, expected_strand
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.advice import Advice, advise
@@ -154,6 +154,7 @@ def preview(
     members: int = MEMBERS,
     seed: int = SEED,
     limit_minutes: float = LIMIT_MINUTES,
+    latent: ArrayLike | None = None,
 ) -> Preview:
     """Answer the main job: colour, window, risk and tone direction.
 
@@ -173,6 +174,8 @@ def preview(
         Size and seed of the ensemble.
     limit_minutes : float
         Longest time considered for the window [min].
+    latent : array_like, optional
+        Deviates to use in place of a draw (a strand test's posterior), shape (members, 4).
 
     Returns
     -------
@@ -186,15 +189,17 @@ def preview(
     curves = curves or default_curves()
     time = check_number("processing time", minutes, 0.0, 120.0, "min")
     grid = time_grid(max(limit_minutes, time))
-    drawn = ensemble(hair, mixture, np.append(grid, time), curves, members=members, seed=seed)
+    times = np.append(grid, time)
+    drawn = ensemble(hair, mixture, times, curves, members=members, seed=seed, latent=latent)
     window = window_of(drawn.up_to(grid.size), resolve_goal(goal, hair, curves))
+    strand, own = (hair, curves) if latent is None else expected_strand(hair, curves, latent)
     return Preview(
         hair=hair,
         mixture=mixture,
         minutes=time,
         drawn=drawn,
         window=window,
-        advice=advise(hair, mixture, window, curves),
+        advice=advise(strand, mixture, window, own),
         tone=tone_direction(drawn.central.lab[-1], None, curves),
         cautions=cautions(mixture, time, hair),
         curves=curves,
