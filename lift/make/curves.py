@@ -93,7 +93,8 @@ DECLARED: dict[str, tuple[float, str, float, float, str, str]] = {
         "no published rate constant for melanin in hair; fitted to trade practice",
     ),
     "half_oxidised_yield": (
-        0.4, "-", 0.0, 0.95, "calibrated", "no published value; fitted to trade practice",
+        0.4, "-", 0.0, 0.65, "calibrated",
+        "no published value; fitted to trade practice; up to 0.65 L* cannot fall while lightening",
     ),
     "half_oxidised_rate_ratio": (
         0.45, "-", 0.1, 1.2, "calibrated", "no published value; fitted to trade practice",
