@@ -67,7 +67,7 @@ def print_preview(result: Preview, to: Console | None = None) -> None:
         f"{history}, {hair.fibre_um:g} um{', damp' if hair.damp else ''}"
         f" \u2014 after [bold]{result.minutes:g} min[/]"
     )
-    table = _facts()
+    table = facts()
     colour = patch(lab, 6, to)
     colour.append(
         "  ".join(
@@ -87,14 +87,14 @@ def print_preview(result: Preview, to: Console | None = None) -> None:
     )
     p = result.p_too_warm
     table.add_row("Too warm?", Text(f"{risk_words(p)}: {chance(p)}", style="bold"))
-    table.add_row("Window", _window_words(result))
+    table.add_row("Window", window_words(result))
     table.add_row("", _bar(result))
     table.add_row("", "= inside   ! too warm   ^ now")
-    table.add_row("Tone", _tone_words(result.tone))
+    table.add_row("Tone", tone_words(result.tone))
     to.print(table)
     for line in result.advice:
         to.print(f"  Try: {line.text}")
-    _print_foot(to, result.cautions, result.curves.name, result.curves.standing)
+    print_foot(to, result.cautions, result.curves.name, result.curves.standing)
 
 
 def print_stages(table: StageTable, to: Console | None = None) -> None:
@@ -123,13 +123,13 @@ def print_stages(table: StageTable, to: Console | None = None) -> None:
     to.print(grid)
     to.print("Natural, Underpigment: L* a* b*; underpigment is deep black hair lightened so far.")
     to.print("Answer: painter's wheel family, CIELAB hue of the change in degrees.")
-    _print_foot(to, table.to_dict()["cautions"], table.curves.name, table.curves.standing)
+    print_foot(to, table.to_dict()["cautions"], table.curves.name, table.curves.standing)
 
 
 def print_tone(report: ToneReport, to: Console | None = None) -> None:
     """Print a tone direction."""
     to = to or console()
-    table = _facts()
+    table = facts()
     hair = patch(report.lab, 6, to)
     hair.append("L* {:.1f}  a* {:.1f}  b* {:.1f}".format(*report.lab))
     table.add_row("Hair", hair)
@@ -140,20 +140,22 @@ def print_tone(report: ToneReport, to: Console | None = None) -> None:
     table.add_row("Goal", goal)
     table.add_row("Level", f"{report.level:.1f}, nearest stage: {report.stage}")
     table.add_row("Warmth", f"{report.warmth:+.1f} dC*")
-    table.add_row("Tone", _tone_words(report.direction))
+    table.add_row("Tone", tone_words(report.direction))
     to.print(table)
     cautions = report.to_dict()["cautions"]
-    _print_foot(to, cautions, report.curves.name, report.curves.standing)
+    print_foot(to, cautions, report.curves.name, report.curves.standing)
 
 
-def _facts() -> Table:
+def facts() -> Table:
+    """Empty table of a bold name and what goes with it."""
     table = Table.grid(padding=(0, 2, 0, 0))
     table.add_column(style="bold", no_wrap=True)
     table.add_column()
     return table
 
 
-def _tone_words(tone: ToneDirection) -> str:
+def tone_words(tone: ToneDirection) -> str:
+    """Tone direction in words."""
     if not tone.needed:
         return f"none needed (difference {tone.amount:.1f}, below what is noticed)"
     return (
@@ -162,7 +164,8 @@ def _tone_words(tone: ToneDirection) -> str:
     )
 
 
-def _window_words(result: Preview) -> str:
+def window_words(result: Preview) -> str:
+    """Window, and the best time in it, in words."""
     window = result.window
     if window.opens is None or window.closes is None:
         reached = "not reached" if window.reached_at is None else f"at {window.reached_at:.1f} min"
@@ -190,7 +193,8 @@ def _bar(result: Preview) -> str:
     return f"0 {''.join(marks)} {times[-1]:.0f} min"
 
 
-def _print_foot(to: Console, cautions: tuple[str, ...], name: str, status: str) -> None:
+def print_foot(to: Console, cautions: tuple[str, ...], name: str, status: str) -> None:
+    """Print the cautions and what the figures rest on."""
     for line in cautions:
         to.print(f"  ! {line}", style="dim" if to.color_system else "", markup=False)
     foot = f"Curve set {name}: {status}."
