@@ -93,14 +93,19 @@ class _Profile:
         self.best = found.x[column]
         self.error = float(found.standard_errors[column])
         # Others go along with the held one, to first order.
-        along = found.covariance[:, column] / found.covariance[column, column]
-        self.along = np.where(np.isfinite(along), along, 0.0)
+        along = np.zeros(found.x.size)
+        if np.isfinite(self.error) and self.error > 0.0:
+            along = found.covariance[:, column] / self.error**2
+        self.along = along
+        self.known = [found.x]
         self.better: Floats | None = None
 
     def at(self, value: float) -> float:
         """Return the root of the excess misfit [standard errors, roughly], >= 0."""
         found, column = self.found, self.column
-        full = np.clip(found.x + self.along * (value - self.best), found.low, found.high)
+        nearest = min(self.known, key=lambda x: abs(x[column] - value))
+        full = nearest + self.along * (value - nearest[column])
+        full = np.clip(full, found.low, found.high)
         full[column] = value
         if full.size > 1:
             others: Any = np.arange(full.size) != column
@@ -116,9 +121,10 @@ class _Profile:
                 loss=found.loss,
                 knee=found.knee,
                 sparsity=self.sparsity,
-                tolerance=1e-7,
+                tolerance=1e-6,
                 most=50,
             ).x
+            self.known.append(full)
         misfit = float(misfit_of(self.residuals(full[None, :])[0], found.loss, found.knee))
         if misfit < found.misfit * (1.0 - 1e-6) - 1e-9:
             self.better = full.copy()

@@ -1,0 +1,297 @@
+"""Tuning: stage curves fitted to measured swatches, and how well they are then known."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from lift.errors import Floats, LiftError, check_number
+from lift.model.curves import CurveSet, default_curves
+from lift.optics.colorimetry import delta_e_2000
+from lift.research.fitting import Fit, fit
+from lift.research.forward import STANDARD, Structure
+from lift.research.held_out import HeldOut, leave_out
+from lift.research.intervals import Interval, profile_interval
+from lift.research.problem import FREE, Problem, Tie
+from lift.research.swatches import Swatches
+
+COVERAGE = 0.9
+KNEE = 2.0
+"""Residual, in expected standard deviations, at which the robust loss turns from squares."""
+
+STARTS = 4
+SCREENED = 64
+
+Progress = Callable[[str, int, int], None]
+"""Told what is done: name of the step, how many, out of how many."""
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """One fitted parameter.
+
+    Parameters
+    ----------
+    name, unit : str
+        As in the curve set.
+    value, before : float
+        Fitted value and where the fit started.
+    standard_error : float
+        From the curvature at the solution; infinite when not determined.
+    low, high : float
+        Profile interval; a bound of the parameter where it is open.
+    low_open, high_open : bool
+        Whether the data allow every value down (up) to the bound.
+    at_bound : bool
+        Whether the value sits at a bound.
+    """
+
+    name: str
+    unit: str
+    value: float
+    before: float
+    standard_error: float
+    low: float
+    high: float
+    low_open: bool
+    high_open: bool
+    at_bound: bool
+
+    @property
+    def verdict(self) -> str:
+        """What the data say of it, in a few words."""
+        if self.low_open and self.high_open:
+            return "not determined by these data"
+        if self.at_bound:
+            return "at its bound"
+        if self.low_open or self.high_open:
+            return f"no {'lower' if self.low_open else 'upper'} end within its range"
+        return "determined"
+
+
+@dataclass(frozen=True, eq=False)
+class Tuning:
+    """Result of a tuning.
+
+    Parameters
+    ----------
+    problem : Problem
+        What was fitted to what.
+    fit : Fit
+        Solution over free parameters and starting levels.
+    estimates : tuple of Estimate
+        The free parameters, in order.
+    coverage : float
+        Of the profile intervals [-].
+    tried, agreed : int
+        Starts tried, and how many of them ended at the least misfit.
+    difference : numpy.ndarray
+        dE00 between reading and fit, shape (rows,).
+    difference_before : numpy.ndarray
+        The same with the curve set that the fit started from, its starting levels fitted.
+    held_out : HeldOut or None
+        Prediction of swatches left out; None when not asked for or with fewer than 3 swatches.
+    """
+
+    problem: Problem
+    fit: Fit
+    estimates: tuple[Estimate, ...]
+    coverage: float
+    tried: int
+    agreed: int
+    difference: Floats
+    difference_before: Floats
+    held_out: HeldOut | None
+
+    @property
+    def converged(self) -> bool:
+        """Whether the best start met a tolerance."""
+        return self.fit.converged
+
+    @property
+    def starts(self) -> Floats:
+        """Fitted starting level of each swatch [-], shape (swatches,)."""
+        return self.problem.split(self.fit.x)[1]
+
+    @property
+    def correlations(self) -> Floats:
+        """Correlations of the free parameters, shape (free, free)."""
+        count = len(self.problem.free)
+        return self.fit.correlations[:count, :count]
+
+    @property
+    def aicc(self) -> float:
+        """Akaike's criterion for small samples, of colours and judged levels."""
+        return self.fit.aicc()
+
+    def per_swatch(self, values: Floats) -> Floats:
+        """Mean of a value per row over each swatch, shape (swatches,)."""
+        index = self.problem.swatches.swatch
+        return np.asarray(np.bincount(index, weights=values) / np.bincount(index))
+
+
+def tune(
+    swatches: Swatches,
+    curves: CurveSet | None = None,
+    free: Sequence[str] = FREE,
+    ties: Sequence[Tie] = (),
+    *,
+    structure: Structure = STANDARD,
+    loss: str = "soft_l1",
+    starts: int = STARTS,
+    seed: int = 1,
+    coverage: float = COVERAGE,
+    leave_swatches_out: bool = True,
+    progress: Progress | None = None,
+) -> Tuning:
+    """Fit chosen parameters of a curve set to measured swatches.
+
+    Every swatch has its own starting level, a nuisance that its readings and, where one is given,
+    the level judged by eye decide.
+
+    Parameters
+    ----------
+    swatches : Swatches
+        Readings.
+    curves : CurveSet, optional
+        Where the fit starts, and all that is not free; default: the shipped set.
+    free, ties : sequence
+        What varies; see `Problem`.
+    structure : Structure
+        Which physics to use.
+    loss : str
+        ``soft_l1`` (robust) or ``linear`` (squares).
+    starts : int
+        Starts, 1 to 50: the curve set's values, then the best of a Latin hypercube over the
+        ranges of the parameters.
+    seed : int
+        Seed of that hypercube.
+    coverage : float
+        Of the profile intervals [-], 0.01 to 0.999.
+    leave_swatches_out : bool
+        Whether to fit anew without each swatch and predict it.
+    progress : callable, optional
+        See `Progress`.
+
+    Returns
+    -------
+    Tuning
+
+    Raises
+    ------
+    LiftError
+        For an unknown or unfit parameter, or with fewer readings than unknowns.
+    """
+    say = progress or (lambda step, done, of: None)
+    problem = Problem(swatches, curves or default_curves(), free, ties, structure)
+    unknowns = problem.start.size
+    if 3 * len(swatches) <= unknowns:
+        raise LiftError(
+            f"{len(swatches)} readings cannot decide {unknowns} unknowns "
+            f"({len(problem.free)} parameters, {len(swatches.names)} starting levels)"
+        )
+    ends = []
+    points = _start_points(problem, int(check_number("starts", starts, 1, 50)), seed)
+    for number, point in enumerate(points):
+        ends.append(_fit(problem, point, loss))
+        say("fitting", number + 1, len(points))
+    best = min(ends, key=lambda end: end.misfit)
+    agreed = sum(end.misfit <= best.misfit * 1.001 + 1e-9 for end in ends)
+    best, intervals = _profiles(problem, best, coverage, say)
+    best = _keep_unmoved(problem, best)
+    held_out = None
+    if leave_swatches_out and len(swatches.names) >= 3:
+        held_out = leave_out(problem, best, loss, KNEE, say)
+    before = _fit(Problem(swatches, problem.curves, ()), problem.split(problem.start)[1], loss)
+    unfitted = Problem(swatches, problem.curves, ())
+    return Tuning(
+        problem=problem,
+        fit=best,
+        estimates=_estimates(problem, best, intervals),
+        coverage=coverage,
+        tried=len(points),
+        agreed=agreed,
+        difference=delta_e_2000(problem.predict(best.x), swatches.lab),
+        difference_before=delta_e_2000(unfitted.predict(before.x), swatches.lab),
+        held_out=held_out,
+    )
+
+
+def _fit(problem: Problem, start: Floats, loss: str) -> Fit:
+    return fit(
+        problem.residuals,
+        start,
+        *problem.bounds,
+        loss=loss,
+        knee=KNEE,
+        sparsity=problem.sparsity,
+    )
+
+
+def _start_points(problem: Problem, count: int, seed: int) -> list[Floats]:
+    """The curve set's own values, then the best of a Latin hypercube."""
+    points = [problem.start]
+    free = len(problem.free)
+    if count == 1 or free == 0:
+        return points
+    from scipy.stats import qmc
+
+    low, high = (bound[:free] for bound in problem.bounds)
+    cube = qmc.LatinHypercube(free, rng=np.random.default_rng(seed)).random(SCREENED)
+    tried = np.tile(problem.start, (SCREENED, 1))
+    tried[:, :free] = low + cube * (high - low)
+    # Absolute values, because far points are all bad: what counts is how many colours are near.
+    order = np.argsort(np.abs(problem.residuals(tried)).sum(axis=1), kind="stable")
+    return points + [tried[i] for i in order[: count - 1]]
+
+
+def _profiles(
+    problem: Problem, best: Fit, coverage: float, say: Progress
+) -> tuple[Fit, list[Interval]]:
+    """Profile intervals; a better fit met on the way is taken up, once."""
+    for again in (True, False):
+        intervals: list[Interval] = []
+        for column in range(len(problem.free)):
+            intervals.append(
+                profile_interval(
+                    problem.residuals, best, column, coverage=coverage, sparsity=problem.sparsity
+                )
+            )
+            say("intervals", column + 1, len(problem.free))
+        better = [i.better for i in intervals if i.better is not None]
+        if not better or not again:
+            break
+        found = min((_fit(problem, x, best.loss) for x in better), key=lambda end: end.misfit)
+        if found.misfit >= best.misfit * (1.0 - 1e-6):
+            break
+        best = found
+    return best, intervals
+
+
+def _keep_unmoved(problem: Problem, best: Fit) -> Fit:
+    """Put parameters that no reading depends on back to where they were."""
+    from dataclasses import replace
+
+    unmoved = ~np.any(best.jacobian != 0.0, axis=0)
+    return replace(best, x=np.where(unmoved, problem.start, best.x))
+
+
+def _estimates(problem: Problem, best: Fit, intervals: list[Interval]) -> tuple[Estimate, ...]:
+    errors, bounds = best.standard_errors, best.at_bound
+    return tuple(
+        Estimate(
+            name=parameter.name,
+            unit=parameter.unit,
+            value=float(best.x[i]),
+            before=parameter.value,
+            standard_error=float(errors[i]),
+            low=intervals[i].low,
+            high=intervals[i].high,
+            low_open=intervals[i].low_open,
+            high_open=intervals[i].high_open,
+            at_bound=bool(bounds[i]),
+        )
+        for i, parameter in enumerate(problem.parameters)
+    )
