@@ -12,11 +12,16 @@ from lift.chemistry.decay import two_step_intermediate
 from lift.errors import Floats
 from lift.model.curves import Values
 from lift.model.hair import Hair
-from lift.optics.colorimetry import reflectance_to_lab
 from lift.optics.dyes import dye_band
+from lift.optics.few_wavelengths import few_to_lab, few_wavelengths
 from lift.optics.pigments import absorption
 from lift.optics.reflectance import diffusion, hair_reflectance, surface_reflectance
 from lift.optics.weights import WAVELENGTHS_NM
+
+PLAIN_COUNT = 24
+DYED_COUNT = 36
+"""Wavelengths that colour is computed from. Against all 81, in CIELAB of daylight, undyed hair is
+off by less than 1e-10, with a dose of 6 of any dye by less than 2e-6, of 60 of every dye by 3e-4."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -84,11 +89,13 @@ def lightened(natural: Pigment, exposure: Any, values: Values) -> Pigment:
         Shapes broadcast.
     """
     exposure = np.asarray(exposure, dtype=np.float64)
-    intermediate = two_step_intermediate(exposure, values["half_oxidised_rate_ratio"] * exposure)
+    lost = values["half_oxidised_rate_ratio"] * exposure
+    intermediate = two_step_intermediate(exposure, lost)
     return Pigment(
         natural.eumelanin * np.exp(-exposure),
         natural.pheomelanin * np.exp(-values["pheomelanin_rate_ratio"] * exposure),
-        natural.eumelanin * values["half_oxidised_yield"] * intermediate + natural.half_oxidised,
+        natural.eumelanin * values["half_oxidised_yield"] * intermediate
+        + natural.half_oxidised * np.exp(-lost),
     )
 
 
@@ -98,8 +105,9 @@ def strand_reflectance(
     *,
     tone: Mapping[str, Any] | None = None,
     grey_percent: Any = 0.0,
+    wavelength_nm: Floats = WAVELENGTHS_NM,
 ) -> Floats:
-    """Reflectance of the strand, 380 to 780 nm at 5 nm.
+    """Reflectance of the strand.
 
     Parameters
     ----------
@@ -111,39 +119,40 @@ def strand_reflectance(
         Dose of each dye band [0.01 absorption per fibre radius], broadcasting.
     grey_percent : array_like
         Unpigmented fibres [%], mixed linearly side by side.
+    wavelength_nm : numpy.ndarray
+        Wavelengths [nm], shape (n,); default 380 to 780 nm at 5 nm.
 
     Returns
     -------
     numpy.ndarray
-        Fraction, shape (..., 81).
+        Fraction, shape (..., n).
     """
-    tone = tone or {}
-    grey = np.asarray(grey_percent, dtype=np.float64) / 100.0
-    parts = np.broadcast_arrays(
-        pigment.eumelanin,
-        pigment.pheomelanin,
-        pigment.half_oxidised,
-        values["keratin_strength"],
-        *tone.values(),
-        grey,
+    amounts = np.stack(
+        np.broadcast_arrays(
+            pigment.eumelanin,
+            pigment.pheomelanin,
+            pigment.half_oxidised,
+            values["keratin_strength"],
+        ),
+        axis=-1,
     )
-    amounts = np.stack(parts[:-1], axis=-1)
     slopes = [values[f"{n}_slope"] for n in ("eumelanin", "pheomelanin", "half_oxidised")]
-    sigma = absorption(WAVELENGTHS_NM, amounts[..., :4], [*slopes, values["keratin_slope"]])
-    dyed: Any = 0.0
-    for index, name in enumerate(tone):
-        dyed = dyed + amounts[..., 4 + index, None] * dye_band(name).absorption(WAVELENGTHS_NM)
-    sigma += dyed
+    sigma = absorption(wavelength_nm, amounts, [*slopes, values["keratin_slope"]])
+    dyed = np.zeros(np.size(wavelength_nm))
+    for name, dose in (tone or {}).items():
+        band = dye_band(name).absorption(wavelength_nm)
+        dyed = dyed + np.asarray(dose, dtype=np.float64)[..., None] * band
     path = float(diffusion(values["azimuthal_roughness"]))
     surface = surface_reflectance(
-        WAVELENGTHS_NM, values["surface_reflectance"], values["surface_slope"]
+        wavelength_nm, values["surface_reflectance"], values["surface_slope"]
     )
-    pigmented = hair_reflectance(sigma, path, surface)
+    pigmented = hair_reflectance(sigma + dyed, path, surface)
+    grey = np.asarray(grey_percent, dtype=np.float64) / 100.0
     if not np.any(grey > 0.0):
         return pigmented
-    bare = amounts[..., 3:4] @ np.exp(-values["keratin_slope"] * (WAVELENGTHS_NM[None, :] - 550.0))
+    bare = absorption(wavelength_nm, amounts[..., 3:], [values["keratin_slope"]])
     unpigmented = hair_reflectance(bare + dyed, path, surface)
-    share = np.asarray(parts[-1])[..., None]
+    share = grey[..., None]
     return (1.0 - share) * pigmented + share * unpigmented
 
 
@@ -156,9 +165,18 @@ def strand_lab(
     illuminant: str = "D65",
     observer: int = 10,
 ) -> Floats:
-    """CIELAB of the strand (default D65, 10 degree observer), shape (..., 3)."""
-    reflectance = strand_reflectance(pigment, values, tone=tone, grey_percent=grey_percent)
-    return reflectance_to_lab(reflectance, illuminant, observer)
+    """CIELAB of the strand (default D65, 10 degree observer), shape (..., 3).
+
+    Hair's spectra are smooth, so few wavelengths suffice (see `PLAIN_COUNT`).
+    """
+    reflectance = strand_reflectance(
+        pigment,
+        values,
+        tone=tone,
+        grey_percent=grey_percent,
+        wavelength_nm=few_wavelengths(DYED_COUNT if tone else PLAIN_COUNT),
+    )
+    return few_to_lab(reflectance, illuminant, observer)
 
 
 def hair_pigment(hair: Hair, values: Values) -> Pigment:

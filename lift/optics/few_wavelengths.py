@@ -1,0 +1,81 @@
+"""Colour of smooth spectra from few wavelengths.
+
+A spectrum without sharp features is known everywhere once it is known at a few wavelengths, so
+the sum over 81 of them can be folded, once, into weights for those few. The wavelengths are
+Chebyshev's, between which polynomial interpolation converges fastest. What is folded is the sum
+itself: lamps may have lines, only the reflectance must be smooth.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+
+import numpy as np
+
+from lift.errors import Floats, check_number
+from lift.optics.colorimetry import white, xyz_to_lab
+from lift.optics.weights import HIGH_NM, LOW_NM, WAVELENGTHS_NM, weights
+
+
+@cache
+def few_wavelengths(count: int) -> Floats:
+    """Chebyshev's wavelengths [nm] from 380 to 780, rising, shape (count,), count 4 to 81."""
+    count = int(check_number("number of wavelengths", count, 4, 81))
+    middle, half = (HIGH_NM + LOW_NM) / 2.0, (HIGH_NM - LOW_NM) / 2.0
+    nodes = middle - half * np.cos(np.pi * np.arange(count) / (count - 1))
+    nodes.flags.writeable = False
+    return nodes
+
+
+@cache
+def few_weights(count: int, illuminant: str = "D65", observer: int = 10) -> Floats:
+    """Weights that turn reflectance at `few_wavelengths` into XYZ by summation.
+
+    Parameters
+    ----------
+    count : int
+        Number of wavelengths, 4 to 81.
+    illuminant, observer : str, int
+        See `lift.optics.weights.weights`.
+
+    Returns
+    -------
+    numpy.ndarray
+        Shape (count, 3), read-only; sums to the same white as the full weights.
+
+    Notes
+    -----
+    Barycentric interpolation at Chebyshev points: Berrut & Trefethen 2004, SIAM Review 46:501,
+    equations 4.2 and 5.4 (from memory).
+    """
+    nodes = few_wavelengths(count)
+    signs = np.where(np.arange(count) % 2, -1.0, 1.0)
+    signs[[0, -1]] *= 0.5
+    apart = WAVELENGTHS_NM[:, None] - nodes
+    # A wavelength that is itself a node takes that node's value alone.
+    apart[np.abs(apart) < 1e-9] = 1e-200
+    terms = signs / apart
+    folded = np.asarray(
+        (terms / terms.sum(axis=1, keepdims=True)).T @ weights(illuminant, observer)
+    )
+    folded.flags.writeable = False
+    return folded
+
+
+def few_to_lab(reflectance: Floats, illuminant: str = "D65", observer: int = 10) -> Floats:
+    """CIELAB of a smooth reflectance known at `few_wavelengths`.
+
+    Parameters
+    ----------
+    reflectance : numpy.ndarray
+        Fraction, shape (..., count).
+    illuminant, observer : str, int
+        See `lift.optics.weights.weights`.
+
+    Returns
+    -------
+    numpy.ndarray
+        CIELAB, shape (..., 3).
+    """
+    folded = few_weights(reflectance.shape[-1], illuminant, observer)
+    return xyz_to_lab(reflectance @ folded, white(illuminant, observer))
