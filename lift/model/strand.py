@@ -21,7 +21,7 @@ from lift.optics.weights import WAVELENGTHS_NM
 PLAIN_COUNT = 24
 DYED_COUNT = 36
 """Wavelengths that colour is computed from. Against all 81, in CIELAB of daylight, undyed hair is
-off by less than 1e-10, with a dose of 6 of any dye by less than 2e-6, of 60 of every dye by 3e-4."""
+off by less than 1e-10, a dose of 6 of any dye by less than 2e-6, 60 of every dye by 3e-4."""
 
 
 @dataclass(frozen=True, eq=False)

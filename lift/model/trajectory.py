@@ -25,6 +25,8 @@ from lift.model.strand import Pigment, hair_pigment, lightened, strand_lab
 from lift.optics.colorimetry import chroma, hue_deg
 
 MINUTES_RANGE = (0.0, 120.0)
+MAX_PRIOR_EXPOSURE = 40.0
+RIDDERS_ROUNDS = 9
 
 
 @dataclass(frozen=True, eq=False)
@@ -108,8 +110,8 @@ class Trajectory:
 def exposure_before(hair: Hair, values: Values, path: NaturalPath) -> Floats:
     """Exposure [-] that earlier lightening amounts to; 0 for hair never lightened.
 
-    The exposure is found by bisection on the lightness of the level the hair was lightened to,
-    for every element at once.
+    The exposure is found on the lightness of the level the hair was lightened to, by Ridders'
+    method (IEEE Trans. Circuits Syst. 26 (1979) 979, from memory), for every element at once.
     """
     if hair.lightened_to is None:
         return np.zeros(np.shape(hair.level))
@@ -117,12 +119,30 @@ def exposure_before(hair: Hair, values: Values, path: NaturalPath) -> Floats:
     gained = np.asarray(hair.lightened_to) - np.asarray(hair.level)
     start = path.level_of_lightness(strand_lab(natural, values)[..., 0])
     target = path.lab_of_level(np.clip(start + gained, -1.0, 16.0))[..., 0]
-    low, high = np.zeros(np.shape(target)), np.full(np.shape(target), 40.0)
-    for _ in range(40):
+
+    def above(exposure: Floats) -> Floats:
+        return strand_lab(lightened(natural, exposure, values), values)[..., 0] - target
+
+    low, high = np.zeros(np.shape(target)), np.full(np.shape(target), MAX_PRIOR_EXPOSURE)
+    at_low, at_high = above(low), above(high)
+    better = low
+    for _ in range(RIDDERS_ROUNDS):
         middle = 0.5 * (low + high)
-        short = strand_lab(lightened(natural, middle, values), values)[..., 0] < target
-        low, high = np.where(short, middle, low), np.where(short, high, middle)
-    return np.where(gained > 0.0, 0.5 * (low + high), 0.0)
+        at_middle = above(middle)
+        curved = np.sqrt(np.maximum(at_middle**2 - at_low * at_high, 1e-300))
+        better = np.clip(middle - (middle - low) * at_middle / curved, low, high)
+        at_better = above(better)
+        for point, at in ((middle, at_middle), (better, at_better)):
+            below = at < 0.0
+            low, at_low = _closer(below & (point >= low), (point, at), (low, at_low))
+            high, at_high = _closer(~below & (point <= high), (point, at), (high, at_high))
+    return np.where(gained > 0.0, better, 0.0)
+
+
+def _closer(
+    take: Any, new: tuple[Floats, Floats], old: tuple[Floats, Floats]
+) -> tuple[Floats, Floats]:
+    return np.where(take, new[0], old[0]), np.where(take, new[1], old[1])
 
 
 def rate_on_head(hair: Hair, mixture: Mixture, values: Values) -> Floats:

@@ -1,0 +1,45 @@
+"""The grid on which windows are sought is fine enough."""
+
+import numpy as np
+import pytest
+
+from lift.errors import LiftError
+from lift.model.curves import default_curves
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.model.trajectory import simulate
+from lift.practice.goal import Goal, resolve_goal
+from lift.practice.window import first_crossing, goal_margin, time_grid
+
+CURVES = default_curves()
+
+
+@pytest.mark.parametrize("limit", [1.0, 7.3, 12.0, 60.0, 61.0, 120.0])
+def test_from_zero_to_the_limit_in_growing_steps(limit):
+    grid = time_grid(limit)
+    steps = np.diff(grid)
+    assert (grid[0], grid[-1]) == (0.0, limit)
+    assert np.all(steps > 0)
+    assert np.all(np.diff(steps[:-1]) >= 0)
+
+
+def test_crossings_are_those_of_a_grid_of_1_5_seconds():
+    random = np.random.default_rng(1)
+    fine, grid = np.linspace(0, 60, 2401), time_grid()
+    for _ in range(40):
+        level = random.uniform(2, 9)
+        hair = Hair(level, random.choice(["fine", "medium", "coarse"]))
+        mixture = Mixture(random.choice(["cream", "base-break", "powder"]), random.uniform(5, 40))
+        goal = Goal(level=level + random.uniform(0.2, 2), warmth_allowance=random.uniform(2, 20))
+        target = resolve_goal(goal, hair, CURVES)
+        found = []
+        for minutes in (fine, grid):
+            strand = simulate(hair, mixture, minutes, CURVES)
+            found.append(first_crossing(minutes, goal_margin(strand, target)))
+            found.append(first_crossing(minutes, strand.warmth - target.warmth_limit))
+        np.testing.assert_allclose(found[2:], found[:2], atol=0.04)
+
+
+def test_a_limit_out_of_range_is_refused():
+    with pytest.raises(LiftError, match="time limit"):
+        time_grid(0.5)
