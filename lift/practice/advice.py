@@ -10,7 +10,9 @@ import numpy as np
 from lift.errors import Floats
 from lift.model.curves import CurveSet
 from lift.model.hair import Hair
-from lift.model.mixture import Mixture
+from lift.model.mixture import Mixture, tone_formed
+from lift.model.natural import natural_path
+from lift.model.strand import strand_lab
 from lift.model.trajectory import Trajectory, simulate
 from lift.optics.dyes import MAX_DOSE
 from lift.practice.goal import Target
@@ -19,6 +21,8 @@ from lift.practice.window import Window, first_crossing, goal_margin, time_grid
 
 NARROW_MINUTES = 3.0
 WEAKER_VOLUMES = (30.0, 20.0, 15.0, 10.0, 7.5, 5.0)
+STRONGER_VOLUMES = np.array([10.0, 20.0, 30.0, 40.0])
+POWDER_VOLUMES = STRONGER_VOLUMES[:3]
 DOSES = np.array([0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0, 12.0, 16.0, 24.0, 32.0, 48.0, MAX_DOSE])
 
 
@@ -63,74 +67,99 @@ def advise(hair: Hair, mixture: Mixture, window: Window, curves: CurveSet) -> tu
     if window.exists and window.width >= NARROW_MINUTES:
         return ()
     minutes = time_grid(float(window.minutes[-1]))
+    planned = simulate(hair, mixture, minutes, curves)
     found = (
         *_weaker(hair, mixture, window, minutes, curves),
-        *_more_tone(hair, mixture, window, minutes, curves),
-        *_nearer_goal(hair, mixture, window, minutes, curves),
-        *_tone_afterwards(hair, mixture, window, minutes, curves),
+        *_more_tone(hair, mixture, window, planned),
+        *_nearer_goal(window, planned),
+        *_tone_afterwards(hair, mixture, window, curves),
         *_stronger(hair, mixture, window, minutes, curves),
     )
     wanted = "a wider window" if window.exists else "a window"
     return found or (Advice("none", f"No change of strength, tone or goal gives {wanted} here."),)
 
 
-def _edges(trajectory: Trajectory, target: Target) -> tuple[float, float]:
-    minutes = np.asarray(trajectory.minutes).reshape(-1, trajectory.minutes.shape[-1])[0]
+def _edges(minutes: Floats, trajectory: Trajectory, target: Target) -> tuple[Floats, Floats]:
+    """When each of the strands reaches the goal, and when it is too warm or time is up [min]."""
     opens = first_crossing(minutes, goal_margin(trajectory, target) + 1e-9)
     closes = first_crossing(minutes, trajectory.warmth - target.warmth_limit)
-    return float(opens), float(min(float(closes), float(minutes[-1])))
+    return opens, np.minimum(closes, minutes[-1])
+
+
+def _first_wide(opens: Floats, closes: Floats, window: Window) -> int | None:
+    """Index of the first trial whose window is wide enough and worth the change."""
+    width = closes - opens
+    good = np.flatnonzero((width >= NARROW_MINUTES) & (width > window.width + 0.5))
+    return int(good[0]) if good.size else None
+
+
+def _at_volumes(
+    hair: Hair, mixture: Mixture, volumes: Floats, minutes: Floats, curves: CurveSet
+) -> Trajectory:
+    """Strand under each developer strength, shape (volumes, times)."""
+    return simulate(hair, mixture.replace(volume=volumes[:, None]), minutes, curves)
 
 
 def _weaker(
     hair: Hair, mixture: Mixture, window: Window, minutes: Floats, curves: CurveSet
 ) -> Iterator[Advice]:
-    for volume in (v for v in WEAKER_VOLUMES if v < mixture.developer_volume - 1e-9):
-        opens, closes = _edges(
-            simulate(hair, mixture.replace(volume=volume), minutes, curves), window.target
+    volumes = np.array([v for v in WEAKER_VOLUMES if v < mixture.developer_volume - 1e-9])
+    if not volumes.size:
+        return
+    trials = _at_volumes(hair, mixture, volumes, minutes, curves)
+    opens, closes = _edges(minutes, trials, window.target)
+    best = _first_wide(opens, closes, window)
+    if best is not None:
+        yield Advice(
+            "weaker developer",
+            f"{volumes[best]:g} vol: the window lasts from {opens[best]:.0f} to "
+            f"{closes[best]:.0f} min.",
+            float(opens[best]),
+            float(closes[best]),
         )
-        if closes - opens >= NARROW_MINUTES and closes - opens > window.width + 0.5:
-            yield Advice(
-                "weaker developer",
-                f"{volume:g} vol: the window lasts from {opens:.0f} to {closes:.0f} min.",
-                opens,
-                closes,
-            )
-            return
 
 
 def _more_tone(
-    hair: Hair, mixture: Mixture, window: Window, minutes: Floats, curves: CurveSet
+    hair: Hair, mixture: Mixture, window: Window, planned: Trajectory
 ) -> Iterator[Advice]:
-    carried = mixture.properties(curves.values)["tone"]
+    minutes, values = planned.minutes, planned.curves.values
+    properties = mixture.properties(values)
+    carried = properties["tone"]
     dye = next(iter(carried), "violet")
     now = float(carried.get(dye, 0.0))
-    for dose in DOSES[now + DOSES <= MAX_DOSE]:
-        more = mixture.replace(tone={**carried, dye: now + float(dose)})
-        opens, closes = _edges(simulate(hair, more, minutes, curves), window.target)
-        if closes - opens >= NARROW_MINUTES and closes - opens > window.width + 0.5:
-            yield Advice(
-                "more tone",
-                f"{dye} tone {now + dose:g} in the mixture (now {now:g}): the window lasts "
-                f"from {opens:.0f} to {closes:.0f} min; the tone also darkens a little.",
-                opens,
-                closes,
-            )
-            return
+    doses = now + DOSES[now + DOSES <= MAX_DOSE]
+    if not doses.size:
+        return
+    # Tone changes what is seen, not what is lightened: the pigment stays as planned.
+    more = tone_formed(minutes, doses[:, None], properties["tone_minutes"])
+    lab = strand_lab(
+        planned.pigment, values, tone={**planned.tone, dye: more}, grey_percent=hair.grey_percent
+    )
+    warmth = natural_path(planned.curves).warmth(lab)
+    opens, _ = _edges(minutes, planned, window.target)
+    closes = np.minimum(first_crossing(minutes, warmth - window.target.warmth_limit), minutes[-1])
+    best = _first_wide(opens, closes, window)
+    if best is not None:
+        yield Advice(
+            "more tone",
+            f"{dye} tone {doses[best]:g} in the mixture (now {now:g}): the window lasts "
+            f"from {opens:.0f} to {closes[best]:.0f} min; the tone also darkens a little.",
+            float(opens),
+            float(closes[best]),
+        )
 
 
-def _nearer_goal(
-    hair: Hair, mixture: Mixture, window: Window, minutes: Floats, curves: CurveSet
-) -> Iterator[Advice]:
-    trajectory = simulate(hair, mixture, minutes, curves)
-    too_warm = first_crossing(minutes, trajectory.warmth - window.target.warmth_limit)
+def _nearer_goal(window: Window, planned: Trajectory) -> Iterator[Advice]:
+    minutes = planned.minutes
+    too_warm = first_crossing(minutes, planned.warmth - window.target.warmth_limit)
     closes = min(float(too_warm), float(minutes[-1]))
     if closes < NARROW_MINUTES:
         return
-    level = float(np.interp(closes - NARROW_MINUTES, minutes, trajectory.level))
-    start = float(trajectory.level[0])
+    level = float(np.interp(closes - NARROW_MINUTES, minutes, planned.level))
+    start = float(planned.level[0])
     if level < window.target.level - 0.05 and level > start + 0.1:
         goal = np.floor(level * 10.0) / 10.0
-        opens = float(first_crossing(minutes, trajectory.level - goal))
+        opens = float(first_crossing(minutes, planned.level - goal))
         yield Advice(
             "nearer goal",
             f"goal level {goal:.1f} instead of {window.target.level:.1f}: "
@@ -141,7 +170,7 @@ def _nearer_goal(
 
 
 def _tone_afterwards(
-    hair: Hair, mixture: Mixture, window: Window, minutes: Floats, curves: CurveSet
+    hair: Hair, mixture: Mixture, window: Window, curves: CurveSet
 ) -> Iterator[Advice]:
     if window.exists or window.reached_at is None:
         return
@@ -163,23 +192,25 @@ def _stronger(
     if window.reached_at is not None and window.closes_by != "time limit":
         return
     how = "not" if window.reached_at is None else f"only at {window.reached_at:.0f} min"
+    enough = NARROW_MINUTES if window.exists else 0.0
+    powder = Mixture("powder", temperature_c=mixture.temperature_c)
     own = float(mixture.on_head_volume)
-    trials = [
-        *(mixture.replace(volume=v) for v in (10.0, 20.0, 30.0, 40.0)),
-        *(Mixture("powder", v, temperature_c=mixture.temperature_c) for v in (10.0, 20.0, 30.0)),
-    ]
-    for trial in trials:
-        if trial.kind == mixture.kind and float(trial.on_head_volume) <= own:
+    for trial, volumes in ((mixture, STRONGER_VOLUMES), (powder, POWDER_VOLUMES)):
+        share = trial.developer_parts / (1.0 + trial.developer_parts)
+        tried = volumes[(volumes * share > own) | (trial.kind != mixture.kind)]
+        if not tried.size:
             continue
-        reached, _ = _edges(simulate(hair, trial, minutes, curves), window.target)
-        if minutes[-1] - reached >= (NARROW_MINUTES if window.exists else 0.0):
+        reached, _ = _edges(
+            minutes, _at_volumes(hair, trial, tried, minutes, curves), window.target
+        )
+        good = np.flatnonzero(minutes[-1] - reached >= enough)
+        if good.size:
             yield Advice(
                 "stronger mixture",
                 f"{window.target.words} is {how} reached in {minutes[-1]:.0f} min; "
-                f"{trial.kind} with "
-                f"{trial.developer_volume:g} vol reaches it at {reached:.0f} min, within the "
-                "maker's limits.",
-                reached,
+                f"{trial.kind} with {tried[good[0]]:g} vol reaches it at "
+                f"{reached[good[0]]:.0f} min, within the maker's limits.",
+                float(reached[good[0]]),
                 None,
             )
             return
