@@ -74,7 +74,8 @@ class Ensemble:
 
     def probability_too_warm(self, allowance: float) -> Floats:
         """Share of members whose warmth exceeds `allowance` [dC*], shape (times,)."""
-        return np.asarray(np.mean(self.members.warmth > allowance, axis=0))
+        limit = check_number("warmth allowance", allowance, -200.0, 200.0, "dC*")
+        return np.asarray(np.mean(self.members.warmth > limit, axis=0))
 
 
 @lru_cache(maxsize=8)

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats
+from lift.errors import Floats, LiftError
 from lift.model.curves import CurveSet
 from lift.model.natural import natural_path
 from lift.model.strand import lightened, natural_pigment, strand_lab
@@ -101,8 +101,15 @@ def nearest_stage(lab: ArrayLike, curves: CurveSet) -> Any:
     -------
     str or numpy.ndarray of str
         Shape (...).
+
+    Raises
+    ------
+    LiftError
+        When an element is not a number or infinite.
     """
     lab = np.asarray(lab, dtype=np.float64)
+    if np.isnan(lab).any():
+        raise LiftError("a colour with an element nan has no stage; allowed: finite numbers")
     ladder = underpigment_ladder(curves)
     rung = np.argmin(delta_e_2000(lab[..., None, :], ladder.lab), axis=-1)
     names = np.array(ladder.stages)[rung]

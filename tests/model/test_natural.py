@@ -1,0 +1,91 @@
+"""Natural path: level, lightness and warmth."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from lift.errors import LiftError
+from lift.model.curves import default_curves
+from lift.model.natural import natural_path
+from lift.model.strand import natural_pigment, strand_lab
+from lift.optics.colorimetry import chroma
+
+CURVES = default_curves()
+PATH = natural_path(CURVES)
+
+
+def test_lightness_of_each_level():
+    """The feasibility study of the level scale had 18.8, 19.7, 21.8, 25.6, 31, 37, 44, 51, 58, 64
+    with a rounder surface and a darker unpigmented fibre; the shape is the same."""
+    study = [18.8, 19.7, 21.8, 25.6, 31.0, 37.0, 44.0, 51.0, 58.0, 64.0]
+    lightness = PATH.lab_of_level(np.arange(1.0, 11.0))[:, 0]
+    np.testing.assert_allclose(lightness, study, atol=3.5)
+    assert np.all(np.diff(PATH.lab[:, 0]) > 0.0)
+
+
+def test_table_is_the_model_itself():
+    levels = np.array([1.0, 3.33, 6.789, 10.0, 14.2])
+    exact = strand_lab(natural_pigment(levels, 0.05, CURVES.values), CURVES.values)
+    np.testing.assert_allclose(PATH.lab_of_level(levels), exact, atol=2e-3)
+
+
+@given(st.floats(-1.0, 16.0))
+def test_level_and_lightness_are_inverse(level):
+    lightness = PATH.lab_of_level(level)[0]
+    assert PATH.level_of_lightness(lightness) == pytest.approx(level, abs=1e-6)
+    np.testing.assert_allclose(
+        PATH.lab_of_lightness(lightness), PATH.lab_of_level(level), atol=1e-9
+    )
+
+
+@given(st.floats(-1.0, 16.0))
+def test_natural_hair_has_no_warmth(level):
+    assert PATH.warmth(PATH.lab_of_level(level)) == pytest.approx(0.0, abs=2e-2)
+
+
+def test_warmth_is_chroma_beyond_natural_hair_of_the_same_lightness():
+    natural = PATH.lab_of_level(6.5)
+    red, b = natural[1:]
+    for factor in (0.0, 0.5, 1.5, 2.0):
+        lab = np.array([natural[0], red * factor, b * factor])
+        assert PATH.warmth(lab) == pytest.approx(chroma(natural) * (factor - 1.0), abs=2e-3)
+
+
+def test_broadcasting():
+    assert PATH.lab_of_level(np.ones((2, 3))).shape == (2, 3, 3)
+    assert PATH.lab_of_level(5.0).shape == (3,)
+    assert PATH.level_of_lightness(np.full((2, 3), 40.0)).shape == (2, 3)
+    assert PATH.level_of_lightness(40.0).shape == ()
+    assert PATH.lab_of_lightness(np.full((2, 3), 40.0)).shape == (2, 3, 3)
+    assert PATH.warmth(np.full((2, 4, 3), 40.0)).shape == (2, 4)
+    assert PATH.warmth([40.0, 5.0, 9.0]).shape == ()
+
+
+def test_beyond_the_ends():
+    low, high = PATH.lab[0], PATH.lab[-1]
+    assert PATH.level_of_lightness([0.0, 100.0]).tolist() == [-1.0, 16.0]
+    beyond = PATH.lab_of_lightness([0.0, 100.0])
+    assert beyond[:, 0].tolist() == [0.0, 100.0]
+    np.testing.assert_array_equal(beyond[:, 1:], [low[1:], high[1:]])
+
+
+def test_bad_numbers():
+    for bad in (-1.01, 16.01, np.nan, np.inf, [5.0, np.nan]):
+        with pytest.raises(LiftError, match="level"):
+            PATH.lab_of_level(bad)
+    # Colour follows colorimetry's rule: an element that is nan gives nan.
+    assert np.isnan(PATH.level_of_lightness(np.nan))
+    assert np.isnan(PATH.lab_of_lightness(np.nan)).all()
+    warm = PATH.warmth([[np.nan, 1.0, 1.0], [40.0, 1.0, 1.0]])
+    assert np.isnan(warm).tolist() == [True, False]
+    with pytest.raises(LiftError, match="infinite"):
+        PATH.warmth([np.inf, 1.0, 1.0])
+
+
+def test_one_table_for_equal_curve_sets_and_read_only():
+    assert natural_path(CURVES.replace(name=CURVES.name)) is PATH
+    lighter = natural_path(CURVES.replace(melanin_at_level_3=0.5))
+    assert np.all(lighter.lab[:, 0] > PATH.lab[:, 0])
+    with pytest.raises(ValueError, match="read-only"):
+        PATH.lab[0] = 0.0
