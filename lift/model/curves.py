@@ -10,11 +10,17 @@ from functools import cache
 from importlib.resources import files
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from lift.errors import Floats, LiftError, check_choice, check_number
+from lift.model.validity import Validity, parse_validity
+
+if TYPE_CHECKING:
+    from lift.model.hair import Hair
+    from lift.model.mixture import Mixture
 
 STATUSES = ("published", "common practice", "calibrated", "assumed", "tuned")
 Values = Mapping[str, Any]
@@ -74,6 +80,8 @@ class CurveSet:
         All parameters of the default set, each once.
     provenance : tuple of (str, str)
         What was fitted, to what, when and how well, as key and text.
+    validity : Validity, optional
+        Conditions that were measured; None: not tuned to swatches.
 
     Raises
     ------
@@ -84,6 +92,7 @@ class CurveSet:
     name: str
     parameters: tuple[Parameter, ...]
     provenance: tuple[tuple[str, str], ...] = ()
+    validity: Validity | None = None
     _index: Mapping[str, Parameter] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -135,27 +144,52 @@ class CurveSet:
             else p
             for p in self.parameters
         )
-        return CurveSet(name or f"{self.name}*", changed, self.provenance)
+        return CurveSet(name or f"{self.name}*", changed, self.provenance, self.validity)
 
     @property
     def standing(self) -> str:
         """What the rates rest on, in a few words."""
         if any(p.status == "tuned" for p in self.parameters):
-            return "tuned to measured swatches"
+            invented = "invented" in dict(self.provenance)
+            return f"tuned to {'INVENTED' if invented else 'measured'} swatches"
         return "calibrated to common practice, not measured"
 
+    def extrapolations(self, hair: Hair, mixture: Mixture, minutes: ArrayLike) -> tuple[str, ...]:
+        """What of a prediction lies outside the measured conditions, one sentence each.
+
+        Parameters
+        ----------
+        hair, mixture : Hair, Mixture
+            What is asked.
+        minutes : array_like
+            Processing times shown [min].
+
+        Returns
+        -------
+        tuple of str
+            None for a set that was not tuned to swatches: its provenance says what it rests on.
+        """
+        if self.validity is None:
+            return ()
+        return self.validity.extrapolations(
+            hair, mixture, minutes, mixture.properties(self.values)["ph"]
+        )
+
     def to_dict(self) -> dict[str, Any]:
-        """Name, standing and provenance, as shown beside every result."""
+        """Name, standing, provenance and validity, as shown beside every result."""
         return {
             "name": self.name,
             "status": self.standing,
             "provenance": dict(self.provenance),
+            "validity": None if self.validity is None else self.validity.to_dict(),
         }
 
     def to_toml(self) -> str:
         """Text of the curve-set file."""
         lines = [f"name = {_quote(self.name)}", "", "[provenance]"]
         lines += [f"{key} = {_quote(text)}" for key, text in self.provenance]
+        if self.validity is not None:
+            lines += ["", *self.validity.to_toml()]
         for p in self.parameters:
             lines += [
                 "",
@@ -213,7 +247,9 @@ def _parse(text: str, where: str) -> CurveSet:
             )
         )
     provenance = tuple((str(k), str(v)) for k, v in table.get("provenance", {}).items())
-    return CurveSet(str(table.get("name", where)), tuple(parameters), provenance)
+    ranges = table.get("validity")
+    validity = None if ranges is None else parse_validity(ranges, where)
+    return CurveSet(str(table.get("name", where)), tuple(parameters), provenance, validity)
 
 
 @cache

@@ -111,8 +111,13 @@ class Preview:
             "window": window_to_dict(self.window, self.advice),
             "tone": tone_to_dict(self.tone),
             "cautions": list(self.cautions),
-            "curve_set": self.curves.to_dict(),
+            "curve_set": {**self.curves.to_dict(), "extrapolates": list(self.extrapolates)},
         }
+
+    @property
+    def extrapolates(self) -> tuple[str, ...]:
+        """What lies outside the conditions that the curve set was tuned to."""
+        return _extrapolates(self.curves, self.hair, self.mixture, self.minutes, self.window)
 
     def _inputs(self) -> dict[str, Any]:
         hair, mixture = self.hair, self.mixture
@@ -201,9 +206,20 @@ def preview(
         window=window,
         advice=advise(strand, mixture, window, own),
         tone=tone_direction(drawn.central.lab[-1], None, curves),
-        cautions=cautions(mixture, time, hair),
+        cautions=(
+            *_extrapolates(curves, hair, mixture, time, window),
+            *cautions(mixture, time, hair),
+        ),
         curves=curves,
     )
+
+
+def _extrapolates(
+    curves: CurveSet, hair: Hair, mixture: Mixture, minutes: float, window: Window
+) -> tuple[str, ...]:
+    """Of the asked time and, where there is a window, of its close, which is shown beside it."""
+    shown = [minutes] if window.closes is None else [minutes, window.closes]
+    return curves.extrapolations(hair, mixture, shown)
 
 
 def window_to_dict(window: Window, advice: tuple[Advice, ...]) -> dict[str, Any]:
