@@ -18,12 +18,17 @@ from lift.chemistry.uptake import contact_dose
 from lift.errors import Floats, LiftError
 from lift.model.curves import Parameter, Values
 from lift.model.mixture import tone_formed
-from lift.model.strand import Pigment, lightened, natural_pigment
-from lift.optics.colorimetry import reflectance_to_lab
+from lift.model.strand import (
+    DYED_COUNT,
+    PLAIN_COUNT,
+    Pigment,
+    lightened,
+    natural_pigment,
+)
 from lift.optics.dyes import dye_band
+from lift.optics.few_wavelengths import few_to_lab, few_wavelengths
 from lift.optics.pigments import exponential_shape
 from lift.optics.reflectance import diffusion, hair_reflectance
-from lift.optics.weights import WAVELENGTHS_NM
 from lift.research.swatches import Swatches
 
 PEROXIDE_ORDER = Parameter(
@@ -61,7 +66,12 @@ STANDARD = Structure()
 
 
 def predict(
-    swatches: Swatches, values: Values, starts: ArrayLike, structure: Structure = STANDARD
+    swatches: Swatches,
+    values: Values,
+    starts: ArrayLike,
+    structure: Structure = STANDARD,
+    *,
+    rates: ArrayLike | None = None,
 ) -> Floats:
     """Predicted colour of every reading.
 
@@ -77,6 +87,8 @@ def predict(
         to 10, as the load of pigment goes on beyond.
     structure : Structure
         Which physics to use.
+    rates : array_like, optional
+        Factor on the rate of each swatch [-], shape (swatches,) or (sets, swatches); default 1.
 
     Returns
     -------
@@ -98,12 +110,12 @@ def predict(
     if not structure.half_oxidised:
         by_set["half_oxidised_yield"] = 0.0
     natural = natural_pigment(start[..., swatches.swatch], by_set["pheomelanin_share"], by_set)
-    pigment = lightened(natural, exposure(swatches, by_set, structure), by_set)
-    return reflectance_to_lab(
-        _reflectance(pigment, _violet(swatches, by_set), by_set),
-        swatches.illuminant,
-        swatches.observer,
-    )
+    exposed = exposure(swatches, by_set, structure)
+    if rates is not None:
+        exposed = exposed * np.asarray(rates, dtype=np.float64)[..., swatches.swatch]
+    pigment = lightened(natural, exposed, by_set)
+    reflectance = _reflectance(pigment, _violet(swatches, by_set), by_set)
+    return few_to_lab(reflectance, swatches.illuminant, swatches.observer)
 
 
 def exposure(swatches: Swatches, values: Values, structure: Structure = STANDARD) -> Floats:
@@ -151,26 +163,25 @@ def _violet(swatches: Swatches, values: Values) -> Floats:
 
 
 def _reflectance(pigment: Pigment, violet: Floats, values: Values) -> Floats:
-    """Reflectance of each row, shape (..., rows, 81); optical values may vary by set."""
-    sigma: Any = 0.0
+    """Reflectance of each row at few wavelengths; optical values may vary by set."""
+    dyed = bool(np.any(violet))
+    wavelength = few_wavelengths(DYED_COUNT if dyed else PLAIN_COUNT)
+
+    def shape(name: str) -> Floats:
+        return exponential_shape(wavelength, _wave(values[f"{name}_slope"]))
+
+    sigma: Any = _wave(values["keratin_strength"]) * shape("keratin")
     for name in ("eumelanin", "pheomelanin", "half_oxidised"):
-        amount = np.asarray(getattr(pigment, name))[..., None]
-        sigma = sigma + amount * _shape(values[f"{name}_slope"])
-    sigma = sigma + _wave(values["keratin_strength"]) * _shape(values["keratin_slope"])
-    if np.any(violet):
-        sigma = sigma + violet[..., None] * dye_band("violet").absorption(WAVELENGTHS_NM)
+        sigma = sigma + _wave(getattr(pigment, name)) * shape(name)
+    if dyed:
+        sigma = sigma + violet[..., None] * dye_band("violet").absorption(wavelength)
     path = diffusion(values["azimuthal_roughness"])
-    surface = _wave(values["surface_reflectance"]) * _shape(values["surface_slope"])
-    # Typed as a number, it is only multiplied: one a set does as well.
+    surface = _wave(values["surface_reflectance"]) * shape("surface")
+    # Typed as a number, the path is only multiplied: one a set does as well.
     by_set: Any = path[..., None] if path.ndim else path
     return hair_reflectance(sigma, by_set, surface)
 
 
 def _wave(value: Any) -> Any:
-    """Give a value that varies by set a last axis for the wavelengths."""
+    """Give a value a last axis for the wavelengths."""
     return np.asarray(value)[..., None]
-
-
-def _shape(slope: Any) -> Floats:
-    """Exponential shape over the wavelengths, shape (81,) or (sets, 1, 81)."""
-    return exponential_shape(WAVELENGTHS_NM, _wave(slope))
