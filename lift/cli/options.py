@@ -9,9 +9,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
-from lift.errors import LiftError
+from lift.errors import LiftError, check_number
 from lift.practice.typed import (
-    number,
     read_doses,
     read_fibre,
     read_hair,
@@ -24,7 +23,6 @@ if TYPE_CHECKING:
     from lift.model.curves import CurveSet
 
 __all__ = [
-    "number",
     "read_doses",
     "read_fibre",
     "read_hair",
@@ -84,6 +82,11 @@ json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON."
 plot_option = click.option(
     "--plot", "plot_file", metavar="FILE", help="Draw to a .png, .svg or .pdf file."
 )
+
+
+def number(name: str, text: str | None, low: float, high: float, unit: str = "") -> float | None:
+    """Read a number as typed; None stays None."""
+    return None if text is None else check_number(name, text, low, high, unit)
 
 
 def read_curves(path: str | None) -> CurveSet:

@@ -10,25 +10,49 @@ if TYPE_CHECKING:
     from lift.model.hair import Hair
     from lift.model.mixture import Mixture
 
+NUMBERS = {
+    "level": ("natural level", 1.0, 10.0, ""),
+    "grey": ("grey", 0.0, 100.0, "%"),
+    "lightened_to": ("earlier lightening, level", 1.0, 12.0, ""),
+    "volume": ("developer volume", 0.0, 100.0, "vol"),
+    "parts": ("developer parts", 0.1, 10.0, ""),
+    "ph": ("ph", 2.0, 13.0, ""),
+    "temperature": ("temperature", 10.0, 50.0, "C"),
+    "minutes": ("processing time", 0.0, 120.0, "min"),
+}
+"""What the typed numbers are called, their range and their unit."""
 
-def number(name: str, text: str | None, low: float, high: float, unit: str = "") -> float | None:
-    """Read a number as typed; None stays None."""
-    return None if text is None else check_number(name, text, low, high, unit)
+
+def read_number(field: str, text: str) -> float:
+    """Read one of `NUMBERS` as typed.
+
+    Raises
+    ------
+    LiftError
+        When it is not a number in its range.
+    """
+    name, low, high, unit = NUMBERS[field]
+    return check_number(name, text, low, high, unit)
+
+
+def optional(field: str, text: str | None) -> float | None:
+    """Read one of `NUMBERS` as typed; None stays None."""
+    return None if text is None else read_number(field, text)
 
 
 def read_hair(
     level: str, fibre: str, damp: bool, grey: str, red: bool, lightened_to: str | None
 ) -> Hair:
     """Build the hair from the words and numbers typed."""
-    from lift.model.hair import LEVEL_RANGE, RED_SHARE, Hair
+    from lift.model.hair import RED_SHARE, Hair
 
     return Hair(
-        level=check_number("natural level", level, *LEVEL_RANGE),
+        level=read_number("level", level),
         fibre_um=read_fibre(fibre),
         damp=damp,
-        grey_percent=check_number("grey", grey, 0.0, 100.0, "%"),
+        grey_percent=read_number("grey", grey),
         pheomelanin_share=RED_SHARE if red else None,
-        lightened_to=number("earlier lightening, level", lightened_to, 1.0, 12.0),
+        lightened_to=optional("lightened_to", lightened_to),
     )
 
 
@@ -62,9 +86,9 @@ def read_mixture(
     return Mixture(
         kind=mixture,
         volume=read_volume(volume),
-        developer_parts=number("developer parts", parts, 0.1, 10.0),
-        ph=number("ph", ph, 2.0, 13.0),
-        temperature_c=check_number("temperature", temperature, 10.0, 50.0, "C"),
+        developer_parts=optional("parts", parts),
+        ph=optional("ph", ph),
+        temperature_c=read_number("temperature", temperature),
         tone=None if carry is None else read_doses(carry),
     )
 
@@ -72,13 +96,13 @@ def read_mixture(
 def read_volume(text: str) -> Any:
     """Read ``10``, or several developers by parts, ``10:2,20:1``."""
     if ":" not in text:
-        return check_number("developer volume", text, 0.0, 100.0, "vol")
+        return read_number("volume", text)
     pairs = []
     for pair in text.split(","):
         volume, _, parts = pair.partition(":")
         pairs.append(
             (
-                check_number("developer volume", volume, 0.0, 100.0, "vol"),
+                read_number("volume", volume),
                 check_number("parts of developer", parts, 0.01, 100.0),
             )
         )
