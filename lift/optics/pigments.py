@@ -6,10 +6,12 @@ Each shape is 1 at 550 nm, where the strengths of the two melanins are published
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats, check_range
+from lift.errors import Floats, LiftError, check_range
 
 REFERENCE_NM = 550.0
 
@@ -55,10 +57,16 @@ def fit_exponential(wavelength_nm: ArrayLike, extinction: ArrayLike) -> tuple[fl
     Raises
     ------
     LiftError
-        When an extinction is not positive.
+        When an extinction is not positive, or there are too few points.
     """
-    offset = np.asarray(wavelength_nm, dtype=np.float64) - REFERENCE_NM
+    wavelength = check_range("wavelength", wavelength_nm, 1.0, 1e5, "nm")
     logs = np.log(check_range("extinction", extinction, 1e-12, 1e12))
+    if wavelength.shape != logs.shape or np.unique(wavelength).size < 3:
+        raise LiftError(
+            f"{wavelength.size} wavelengths and {logs.size} extinctions; a fit needs as many of "
+            "one as of the other, at least 3 of them different"
+        )
+    offset = wavelength - REFERENCE_NM
     slope, intercept = np.polyfit(offset, logs, 1)
     rms = float(np.sqrt(np.mean((logs - intercept - slope * offset) ** 2)))
     return float(np.exp(intercept)), float(-slope), rms
@@ -67,7 +75,7 @@ def fit_exponential(wavelength_nm: ArrayLike, extinction: ArrayLike) -> tuple[fl
 def absorption(
     wavelength_nm: ArrayLike,
     amounts: Floats,
-    slopes_per_nm: ArrayLike,
+    slopes_per_nm: Sequence[ArrayLike],
 ) -> Floats:
     """Sum the exponential absorbers of a fibre.
 
@@ -77,13 +85,19 @@ def absorption(
         Wavelength [nm], shape (n,).
     amounts : numpy.ndarray
         Absorption per fibre radius at 550 nm of each absorber, shape (..., k), each >= 0.
-    slopes_per_nm : array_like
-        Slope [1/nm] of each absorber, shape (k,).
+    slopes_per_nm : sequence of array_like
+        Slope [1/nm] of each of the k absorbers: a number, or an array of shape (...).
 
     Returns
     -------
     numpy.ndarray
         Absorption per fibre radius, shape (..., n).
     """
-    slopes = np.asarray(slopes_per_nm, dtype=np.float64)
-    return amounts @ exponential_shape(wavelength_nm, slopes[:, None])
+    if all(np.ndim(slope) == 0 for slope in slopes_per_nm):
+        slopes = np.asarray(slopes_per_nm, dtype=np.float64)
+        return amounts @ exponential_shape(wavelength_nm, slopes[:, None])
+    sigma = np.zeros(1)
+    for index, slope in enumerate(slopes_per_nm):
+        shape = exponential_shape(wavelength_nm, np.asarray(slope)[..., None])
+        sigma = sigma + amounts[..., index, None] * shape
+    return sigma

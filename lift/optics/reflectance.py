@@ -90,4 +90,7 @@ def mix_reflectances(reflectances: ArrayLike, shares: ArrayLike) -> Floats:
     """
     weights = check_range("share", shares, 0.0, 1.0)
     check_range("sum of shares", weights.sum(axis=0), 1.0 - 1e-9, 1.0 + 1e-9)
-    return np.asarray(np.sum(np.asarray(reflectances) * weights[..., None], axis=0))
+    strands = np.asarray(reflectances, dtype=np.float64)
+    # One share a strand holds for all that is behind the first axis.
+    weights = weights.reshape(weights.shape + (1,) * (strands.ndim - weights.ndim))
+    return np.asarray(np.sum(strands * weights, axis=0))
