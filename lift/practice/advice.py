@@ -66,7 +66,7 @@ def advise(hair: Hair, mixture: Mixture, window: Window, curves: CurveSet) -> tu
     """
     if window.exists and window.width >= NARROW_MINUTES:
         return ()
-    minutes = time_grid(float(window.minutes[-1]))
+    minutes = time_grid(window.limit_minutes)
     planned = simulate(hair, mixture, minutes, curves)
     found = (
         *_weaker(hair, mixture, window, minutes, curves),

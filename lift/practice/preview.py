@@ -196,7 +196,8 @@ def preview(
     grid = time_grid(max(limit_minutes, time))
     times = np.append(grid, time)
     drawn = ensemble(hair, mixture, times, curves, members=members, seed=seed, latent=latent)
-    window = window_of(drawn.up_to(grid.size), resolve_goal(goal, hair, curves))
+    target = resolve_goal(goal, hair, curves)
+    window = window_of(drawn.up_to(grid.size), target, limit_minutes)
     strand, own = (hair, curves) if latent is None else expected_strand(hair, curves, latent)
     return Preview(
         hair=hair,

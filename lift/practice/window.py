@@ -46,6 +46,8 @@ class Window:
         both 0 when no member ever is inside.
     target : Target
         The goal made definite.
+    limit_minutes : float
+        Time limit [min]: nothing past it counts, however long the grid is.
     """
 
     opens: float | None
@@ -62,6 +64,7 @@ class Window:
     best_minutes: float
     p_best: float
     target: Target
+    limit_minutes: float
 
     @property
     def exists(self) -> bool:
@@ -121,7 +124,7 @@ def goal_margin(trajectory: Trajectory, target: Target) -> Floats:
     return trajectory.level - target.level
 
 
-def window_of(drawn: Ensemble, target: Target) -> Window:
+def window_of(drawn: Ensemble, target: Target, limit_minutes: float = LIMIT_MINUTES) -> Window:
     """Read the window off an ensemble whose times are a grid from 0 upward.
 
     Parameters
@@ -130,23 +133,30 @@ def window_of(drawn: Ensemble, target: Target) -> Window:
         With at least two times.
     target : Target
         The goal made definite.
+    limit_minutes : float
+        Longest time allowed [min]; the end of the grid when that is earlier.
 
     Returns
     -------
     Window
     """
     minutes = drawn.central.minutes
+    limit = min(limit_minutes, float(minutes[-1]))
     # A goal met from the start opens at once: nudge the margin so that zero counts as met.
     reached = goal_margin(drawn.members, target) + 1e-9
     warm = drawn.members.warmth - target.warmth_limit
-    opens = first_crossing(minutes, reached)
-    closes = first_crossing(minutes, warm)
-    inside = (minutes >= opens[:, None]) & (minutes < closes[:, None])
+    opens = _within(limit, first_crossing(minutes, reached))
+    closes = _within(limit, first_crossing(minutes, warm))
+    inside = (minutes >= opens[:, None]) & (minutes < closes[:, None]) & (minutes <= limit)
     p_inside = inside.mean(axis=0)
     best = _middle_of_peak(minutes, p_inside)
-    reached_at = _finite(first_crossing(minutes, goal_margin(drawn.central, target) + 1e-9))
-    too_warm_at = _finite(first_crossing(minutes, drawn.central.warmth - target.warmth_limit))
-    limit = float(minutes[-1])
+    central = drawn.central
+    reached_at = _finite(
+        _within(limit, first_crossing(minutes, goal_margin(central, target) + 1e-9))
+    )
+    too_warm_at = _finite(
+        _within(limit, first_crossing(minutes, central.warmth - target.warmth_limit))
+    )
     exists = reached_at is not None and (too_warm_at is None or too_warm_at > reached_at)
     return Window(
         opens=reached_at if exists else None,
@@ -163,6 +173,7 @@ def window_of(drawn: Ensemble, target: Target) -> Window:
         best_minutes=float(minutes[best]),
         p_best=float(p_inside[best]),
         target=target,
+        limit_minutes=limit,
     )
 
 
@@ -218,7 +229,7 @@ def find_window(
         seed=seed,
         latent=latent,
     )
-    return window_of(drawn, resolve_goal(goal, hair, curves))
+    return window_of(drawn, resolve_goal(goal, hair, curves), limit_minutes)
 
 
 def _middle_of_peak(minutes: Floats, probability: Floats) -> int:
@@ -230,6 +241,11 @@ def _middle_of_peak(minutes: Floats, probability: Floats) -> int:
     last = first + int(below[0]) - 1 if below.size else probability.size - 1
     middle = 0.5 * (minutes[first] + minutes[last])
     return first + int(np.argmin(np.abs(minutes[first : last + 1] - middle)))
+
+
+def _within(limit: float, times: Floats) -> Floats:
+    """Times up to the limit; later ones become infinity, as if never."""
+    return np.where(times <= limit, times, np.inf)
 
 
 def _finite(value: ArrayLike) -> float | None:

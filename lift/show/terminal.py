@@ -89,7 +89,7 @@ def print_preview(result: Preview, to: Console | None = None) -> None:
     table.add_row("Too warm?", Text(f"{risk_words(p)}: {chance(p)}", style="bold"))
     table.add_row("Window", window_words(result))
     table.add_row("", _bar(result))
-    table.add_row("", "= inside   ! too warm   ^ now")
+    table.add_row("", "= inside   ! too warm   ^ now   > now, past the limit")
     table.add_row("Tone", tone_words(result.tone))
     to.print(table)
     for line in result.advice:
@@ -183,13 +183,14 @@ def window_words(result: Preview) -> str:
 
 
 def _bar(result: Preview) -> str:
-    """Time line of the expected strand: . before, = inside, ! too warm, ^ now."""
+    """Time line of the expected strand: . before, = inside, ! too warm, ^ now, > now past it."""
     window = result.window
-    times = np.linspace(0.0, float(window.minutes[-1]), BAR)
+    times = np.linspace(0.0, window.limit_minutes, BAR)
     opens = np.inf if window.opens is None else window.opens
     warm = np.inf if window.too_warm_at is None else window.too_warm_at
     marks = np.where(times >= warm, "!", np.where(times >= opens, "=", "."))
-    marks[np.argmin(np.abs(times - result.minutes))] = "^"
+    late = result.minutes > window.limit_minutes
+    marks[np.argmin(np.abs(times - result.minutes))] = ">" if late else "^"
     return f"0 {''.join(marks)} {times[-1]:.0f} min"
 
 
