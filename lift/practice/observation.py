@@ -1,0 +1,196 @@
+"""Observation: what was seen of a strand, how sure that is, and what it cannot be."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from lift.errors import Floats, LiftError, check_number
+from lift.model.curves import CurveSet
+from lift.model.ensemble import apply_latent
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.model.natural import natural_path
+from lift.model.trajectory import MINUTES_RANGE, simulate
+
+EYE_SD = 0.3
+"""A level judged by eye is good to about half a level, nine times in ten: common practice (no
+source); half a level over 1.645 is 0.3 levels."""
+
+CHART_END = 10.0
+"""No chart has a step lighter than level 10: what is lighter is read as 10, give or take."""
+
+INSTRUMENT_SD = (0.7, 0.3, 0.2)
+"""L*, a*, b* of readings on one tress: largest sd of the two rows printed in J. Cosmet. Sci. 51
+(2000), p. 293, Table III (``reference/hair_colour_measured.csv``), rounded."""
+
+MODEL_SD = (1.0, 2.0, 2.0)
+"""L*, a*, b* by which the optics may miss a strand: assumed. The two published tresses are missed
+by 0.6 to 0.9; no published table gives CIELAB of lightened hair against time."""
+
+COLOUR_SD = tuple(float(np.hypot(i, m)) for i, m in zip(INSTRUMENT_SD, MODEL_SD, strict=True))
+
+BEYOND = 3.29
+"""Standard deviations that a reading passes once in a thousand times, to either side."""
+
+
+@dataclass(frozen=True)
+class Observation:
+    """A level or a CIELAB seen on a strand.
+
+    Parameters
+    ----------
+    minutes : float
+        Processing time [min], 0 to 120.
+    level : float, optional
+        Level judged by eye [-], 1 to 10, of the pigmented fibres; 10 stands for 10 or lighter.
+    lab : tuple of float, optional
+        CIELAB by instrument (D65, 10 degrees); not from a photograph.
+
+    Raises
+    ------
+    LiftError
+        For a value out of range, or when not exactly one of level and lab is given.
+    """
+
+    minutes: float
+    level: float | None = None
+    lab: tuple[float, float, float] | None = None
+
+    def __post_init__(self) -> None:
+        object.__setattr__(
+            self, "minutes", check_number("time of the look", self.minutes, *MINUTES_RANGE, "min")
+        )
+        if (self.level is None) == (self.lab is None):
+            raise LiftError("an observation is a level or a CIELAB, one of the two")
+        if self.level is not None:
+            object.__setattr__(self, "level", _level(self.level))
+        if self.lab is not None:
+            if np.shape(self.lab) != (3,):
+                raise LiftError(f"colour seen {self.lab!r} is not three numbers L*,a*,b*")
+            lab = (
+                check_number("L* seen", self.lab[0], 0.0, 100.0),
+                check_number("a* seen", self.lab[1], -60.0, 60.0),
+                check_number("b* seen", self.lab[2], -60.0, 80.0),
+            )
+            object.__setattr__(self, "lab", lab)
+
+    @property
+    def numbers(self) -> Floats:
+        """What was read, shape (1,) or (3,)."""
+        return np.array([self.level] if self.lab is None else self.lab, dtype=np.float64)
+
+    @property
+    def sd(self) -> Floats:
+        """Standard deviation of each number, shape (1,) or (3,)."""
+        return np.array([EYE_SD] if self.lab is None else COLOUR_SD)
+
+    @property
+    def words(self) -> str:
+        """As a person would say it."""
+        if self.lab is None:
+            return f"level {self.level:g} at {self.minutes:g} min"
+        return "L* {:g}, a* {:g}, b* {:g}".format(*self.lab) + f" at {self.minutes:g} min"
+
+
+def _level(value: Any) -> float:
+    hint = "10 stands for 10 or lighter"
+    return check_number("level seen", value, 1.0, CHART_END, hint=hint)
+
+
+def parse_seen(text: str) -> Observation:
+    """Read an observation as typed: ``5:7.5`` or ``5:48,8,22`` (minutes, then what was seen).
+
+    Raises
+    ------
+    LiftError
+        When the text is neither, or a value is out of range.
+    """
+    time, colon, what = text.partition(":")
+    parts = what.split(",")
+    if not colon or len(parts) not in (1, 3) or not all(p.strip() for p in (time, *parts)):
+        raise LiftError(
+            f"observation {text!r} is not MINUTES:LEVEL (5:7.5) or MINUTES:L*,a*,b* (5:48,8,22)"
+        )
+    minutes = check_number("time of the look", time, *MINUTES_RANGE, "min")
+    if len(parts) == 1:
+        return Observation(minutes, _level(what))
+    colour = (
+        check_number("L* seen", parts[0], 0.0, 100.0),
+        check_number("a* seen", parts[1], -60.0, 60.0),
+        check_number("b* seen", parts[2], -60.0, 80.0),
+    )
+    return Observation(minutes, lab=colour)
+
+
+def predicted(
+    hair: Hair,
+    mixture: Mixture,
+    minutes: Floats,
+    curves: CurveSet,
+    latent: Floats,
+    *,
+    by_eye: bool,
+) -> Floats:
+    """What each member would show at given times.
+
+    The eye reads the level of the pigmented fibres with the tone on them, up to the end of its
+    chart; the instrument reads everything, grey fibres included.
+
+    Parameters
+    ----------
+    hair, mixture : Hair, Mixture
+        As judged; single numbers.
+    minutes : numpy.ndarray
+        Processing times [min], shape (times,).
+    curves : CurveSet
+        Curve set.
+    latent : numpy.ndarray
+        Deviates, shape (members, 4).
+    by_eye : bool
+        Level by eye, or CIELAB by instrument.
+
+    Returns
+    -------
+    numpy.ndarray
+        Shape (members, times, 1) [levels] or (members, times, 3) [CIELAB].
+    """
+    looked_at = hair.replace(grey_percent=0.0) if by_eye else hair
+    strands, values = apply_latent(looked_at, curves, latent)
+    shown = simulate(strands, mixture, minutes, curves, values=values)
+    if not by_eye:
+        return shown.lab
+    path = natural_path(curves)
+    veil = path.level_of_lightness(shown.lab[..., 0]) - path.level_of_lightness(
+        shown.underpigment[..., 0]
+    )
+    return np.minimum(shown.level + veil, CHART_END)[..., None]
+
+
+def residuals(
+    hair: Hair,
+    mixture: Mixture,
+    observations: Sequence[Observation],
+    curves: CurveSet,
+    latent: Floats,
+) -> Floats:
+    """Seen minus predicted, in standard deviations.
+
+    Returns
+    -------
+    numpy.ndarray
+        Shape (members, numbers): one number for a level, three for a CIELAB, as ordered.
+    """
+    parts: list[Floats] = [np.empty(0)] * len(observations)
+    for by_eye in (True, False):
+        which = [i for i, o in enumerate(observations) if (o.lab is None) == by_eye]
+        if not which:
+            continue
+        times = np.array([observations[i].minutes for i in which])
+        shown = predicted(hair, mixture, times, curves, latent, by_eye=by_eye)
+        for column, i in enumerate(which):
+            parts[i] = (observations[i].numbers - shown[:, column]) / observations[i].sd
+    return np.concatenate(parts, axis=1)
