@@ -13,6 +13,7 @@ COMMANDS = {
     "preview": "lift.cli.preview",
     "tone": "lift.cli.tone",
     "stages": "lift.cli.stages",
+    "strand": "lift.cli.strand",
     "evidence": "lift.cli.evidence",
 }
 

@@ -16,6 +16,7 @@ from lift.cli import options
     metavar="GOAL",
     help="A level (8), a CIELAB (60,5,20), a warmth allowance (warmth=6), or '8 warmth=6'.",
 )
+@click.option("--strand", metavar="FILE", help="What a strand test showed (lift strand --save).")
 @options.curves_option
 @options.plot_option
 @options.json_option
@@ -34,6 +35,7 @@ def command(
     carry: str | None,
     minutes: str,
     goal: str | None,
+    strand: str | None,
     curves_file: str | None,
     plot_file: str | None,
     as_json: bool,
@@ -44,12 +46,20 @@ def command(
     from lift.practice.preview import preview
 
     picture = None if plot_file is None else options.plot_path(plot_file)
+    hair = options.read_hair(level, fibre, damp, grey, red, lightened_to)
+    curves = options.read_curves(curves_file)
+    latent = None
+    if strand is not None:
+        from lift.practice.strand_file import load_strand
+
+        latent = load_strand(strand).latent_for(hair, curves)
     result = preview(
-        options.read_hair(level, fibre, damp, grey, red, lightened_to),
+        hair,
         options.read_mixture(volume, mixture, parts, ph, temperature, carry),
         check_number("processing time", minutes, 0.0, 120.0, "min"),
         None if goal is None else parse_goal(goal),
-        options.read_curves(curves_file),
+        curves,
+        latent=latent,
     )
     if picture is not None:
         from lift.show.plots import plot_preview, save_figure
