@@ -15,6 +15,9 @@ COMMANDS = {
     "stages": "lift.cli.stages",
     "strand": "lift.cli.strand",
     "evidence": "lift.cli.evidence",
+    "swatches": "lift.cli.swatches",
+    "tune": "lift.cli.tune",
+    "curves": "lift.cli.curves",
 }
 
 

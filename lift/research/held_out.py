@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -112,8 +112,6 @@ def earliest_rows(table: Swatches) -> NDArray[np.bool_]:
 
 def _errors(problem: Problem, theta: Floats, unseen: Swatches) -> Floats:
     """Errors in dE00 of every row of `unseen`, whose starting levels their first rows decide."""
-    from dataclasses import replace
-
     first = unseen.rows(earliest_rows(unseen))
     # Only the starting levels vary: the parameters stay those of the fit.
     held = replace(problem, swatches=first)

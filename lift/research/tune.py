@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -46,6 +46,8 @@ class Estimate:
         Whether the data allow every value down (up) to the bound.
     at_bound : bool
         Whether the value sits at a bound.
+    unmoved : bool
+        Whether no reading depends on it; it then stays where it was.
     """
 
     name: str
@@ -58,10 +60,18 @@ class Estimate:
     low_open: bool
     high_open: bool
     at_bound: bool
+    unmoved: bool
+
+    @property
+    def determined(self) -> bool:
+        """Whether the data bound it on both sides."""
+        return not (self.low_open or self.high_open or self.at_bound or self.unmoved)
 
     @property
     def verdict(self) -> str:
         """What the data say of it, in a few words."""
+        if self.unmoved:
+            return "no reading depends on it"
         if self.low_open and self.high_open:
             return "not determined by these data"
         if self.at_bound:
@@ -272,10 +282,8 @@ def _profiles(
 
 def _keep_unmoved(problem: Problem, best: Fit) -> Fit:
     """Put parameters that no reading depends on back to where they were."""
-    from dataclasses import replace
-
-    unmoved = ~np.any(best.jacobian != 0.0, axis=0)
-    return replace(best, x=np.where(unmoved, problem.start, best.x))
+    moved = np.any(best.jacobian != 0.0, axis=0)
+    return replace(best, x=np.where(moved, best.x, problem.start))
 
 
 def _estimates(problem: Problem, best: Fit, intervals: list[Interval]) -> tuple[Estimate, ...]:
@@ -292,6 +300,7 @@ def _estimates(problem: Problem, best: Fit, intervals: list[Interval]) -> tuple[
             low_open=intervals[i].low_open,
             high_open=intervals[i].high_open,
             at_bound=bool(bounds[i]),
+            unmoved=not np.any(best.jacobian[:, i]),
         )
         for i, parameter in enumerate(problem.parameters)
     )

@@ -1,0 +1,64 @@
+"""``lift curves show`` and ``lift curves compare``."""
+
+from __future__ import annotations
+
+import click
+
+from lift.cli import options
+
+
+@click.group("curves", short_help="Show curve sets and compare them.")
+def command() -> None:
+    """Show every number of a curve set, or what two sets differ in."""
+
+
+@command.command("show")
+@click.argument("file", metavar="[FILE]", required=False)
+@options.plot_option
+@options.json_option
+def show(file: str | None, plot_file: str | None, as_json: bool) -> None:
+    """All parameters: value, unit, range, status and source; default: the shipped set."""
+    from lift.research.curve_files import table_of
+
+    picture = None if plot_file is None else options.plot_path(plot_file)
+    curves = options.read_curves(file)
+    if picture is not None:
+        from lift.show.curves_plots import plot_curves
+        from lift.show.plots import save_figure
+
+        save_figure(plot_curves(curves), picture)
+    if as_json:
+        options.print_json({**curves.to_dict(), "parameters": table_of(curves)})
+        return
+    from lift.show.terminal_research import print_curves
+
+    print_curves(curves)
+    if picture is not None:
+        click.echo(f"Picture: {picture}")
+
+
+@command.command("compare")
+@click.argument("first", metavar="FIRST")
+@click.argument("second", metavar="SECOND")
+@options.plot_option
+@options.json_option
+def compare(first: str, second: str, plot_file: str | None, as_json: bool) -> None:
+    """What two curve sets differ in, and what that does; the word default is the shipped set."""
+    from lift.research.curve_files import compare as compare_sets
+
+    picture = None if plot_file is None else options.plot_path(plot_file)
+    one, two = (options.read_curves(None if f == "default" else f) for f in (first, second))
+    found = compare_sets(one, two)
+    if picture is not None:
+        from lift.show.curves_plots import plot_comparison
+        from lift.show.plots import save_figure
+
+        save_figure(plot_comparison(found), picture)
+    if as_json:
+        options.print_json(found.to_dict())
+        return
+    from lift.show.terminal_research import print_comparison
+
+    print_comparison(found)
+    if picture is not None:
+        click.echo(f"Picture: {picture}")

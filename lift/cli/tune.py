@@ -1,0 +1,142 @@
+"""``lift tune``."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from lift.cli import options
+from lift.errors import LiftError, check_number
+
+if TYPE_CHECKING:
+    from lift.model.curves import CurveSet
+    from lift.research.tune import Progress
+
+
+@click.command("tune", short_help="Fit curves to measured swatches.")
+@click.argument("swatches_file", metavar="SWATCHES")
+@click.option("-o", "--output", metavar="FILE", help="Write the tuned curve set (TOML).")
+@click.option("--conditions", metavar="FILE", help="Conditions of a CxF file's objects (CSV).")
+@click.option("--free", metavar="NAME,...", multiple=True, help="Free these, not the usual rates.")
+@click.option("--fix", metavar="NAME[=VALUE]", multiple=True, help="Hold one, at a value.")
+@click.option("--tie", metavar="A=[X*]B", multiple=True, help="Let one follow another.")
+@click.option("--starts", metavar="N", default="4", show_default=True, help="Starts, 1 to 50.")
+@click.option("--seed", metavar="N", default="1", show_default=True, help="Seed of the starts.")
+@click.option("--coverage", metavar="P", default="0.9", show_default=True, help="Of intervals.")
+@click.option("--squares", is_flag=True, help="Plain least squares, not the robust loss.")
+@click.option("--skip-left-out", is_flag=True, help="Do not predict swatches left out.")
+@click.option("--html", "page_file", metavar="FILE", help="Write one self-contained page.")
+@options.curves_option
+@options.plot_option
+@options.json_option
+def command(
+    swatches_file: str,
+    output: str | None,
+    conditions: str | None,
+    free: tuple[str, ...],
+    fix: tuple[str, ...],
+    tie: tuple[str, ...],
+    starts: str,
+    seed: str,
+    coverage: str,
+    squares: bool,
+    skip_left_out: bool,
+    page_file: str | None,
+    curves_file: str | None,
+    plot_file: str | None,
+    as_json: bool,
+) -> None:
+    """Fit stage curves to measured swatches, and say how well they are then known.
+
+    Each swatch has a starting level of its own, which its readings decide.
+    """
+    from lift.research.curve_files import named_after, tuned_curves
+    from lift.research.problem import parse_tie
+    from lift.research.swatch_file import read_swatches
+    from lift.research.tune import tune
+    from lift.research.tune_report import to_dict
+
+    picture = None if plot_file is None else options.plot_path(plot_file)
+    for path in (output, page_file):
+        if path is not None and not Path(path).resolve().parent.is_dir():
+            raise LiftError(f"folder {str(Path(path).parent)!r} of {path!r} does not exist")
+    ties = [parse_tie(text) for text in tie]
+    curves, names = _held(options.read_curves(curves_file), free, fix, [t.name for t in ties])
+    swatches = read_swatches(swatches_file, conditions)
+    with _progress() as progress:
+        result = tune(
+            swatches,
+            curves,
+            names,
+            ties,
+            loss="linear" if squares else "soft_l1",
+            starts=int(check_number("starts", starts, 1, 50)),
+            seed=int(check_number("seed", seed, 0, 2**32 - 1)),
+            coverage=check_number("coverage", coverage, 0.01, 0.999),
+            leave_swatches_out=not skip_left_out,
+            progress=progress,
+        )
+    if output is not None:
+        tuned_curves(result, named_after(output)).save(output)
+    if picture is not None:
+        from lift.show.plots import save_figure
+        from lift.show.tune_plots import plot_tuning
+
+        save_figure(plot_tuning(result), picture)
+    if page_file is not None:
+        from lift.show.tune_page import write_page
+
+        write_page(result, Path(page_file))
+    if as_json:
+        options.print_json(to_dict(result))
+    else:
+        from lift.show.terminal_research import print_tuning
+
+        print_tuning(result)
+        for word, path in (("Curve set", output), ("Picture", plot_file), ("Page", page_file)):
+            if path is not None:
+                click.echo(f"{word}: {path}")
+    if not result.converged:
+        sys.exit(1)
+
+
+def _held(
+    curves: CurveSet, free: tuple[str, ...], fix: tuple[str, ...], tied: list[str]
+) -> tuple[CurveSet, list[str]]:
+    """Curve set with the fixed values put in, and the names of what is free."""
+    from lift.errors import check_choice
+    from lift.research.problem import FREE
+
+    names = [n.strip() for text in free for n in text.split(",") if n.strip()] or list(FREE)
+    values: dict[str, Any] = {}
+    for text in fix:
+        name, equals, value = (part.strip() for part in text.partition("="))
+        parameter = curves[check_choice("fixed parameter", name, curves)]
+        if equals:
+            values[name] = check_number(
+                f"fixed {name}", value, parameter.low, parameter.high, parameter.unit
+            )
+        names = [n for n in names if n != name]
+    if values:
+        curves = curves.replace(**values)
+    return curves, [n for n in names if n not in tied]
+
+
+@contextmanager
+def _progress() -> Iterator[Progress]:
+    """Bar on stderr, where that is a terminal."""
+    from rich.console import Console
+    from rich.progress import Progress as Bar
+
+    with Bar(console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task("fitting", total=None)
+
+        def say(step: str, done: int, of: int) -> None:
+            bar.update(task, description=step, completed=done, total=of)
+
+        yield say
