@@ -75,8 +75,8 @@ def advise(hair: Hair, mixture: Mixture, window: Window, curves: CurveSet) -> tu
         *_tone_afterwards(hair, mixture, window, curves),
         *_stronger(hair, mixture, window, minutes, curves),
     )
-    wanted = "a wider window" if window.exists else "a window"
-    return found or (Advice("none", f"No change of strength, tone or goal gives {wanted} here."),)
+    # Without a window there is always something to say: tone afterwards, or lift more.
+    return found or (Advice("none", "No change of strength, tone or goal gives a wider window."),)
 
 
 def _edges(minutes: Floats, trajectory: Trajectory, target: Target) -> tuple[Floats, Floats]:

@@ -1,0 +1,190 @@
+"""Advice delivers what it says: each change is made and simulated anew."""
+
+import math
+import re
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from lift.model.curves import default_curves
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.model.trajectory import simulate
+from lift.practice.advice import NARROW_MINUTES, Advice, advise
+from lift.practice.goal import Goal
+from lift.practice.window import find_window
+
+CURVES = default_curves()
+HAIR = Hair(7.0, "fine", damp=True)
+
+CASES = {
+    "base break": (HAIR, Mixture("base-break", 10.0), None),
+    "dry, 20 vol": (Hair(7.0, "fine"), Mixture("base-break", 20.0), None),
+    "no tone yet": (Hair(6.0), Mixture("cream", 40.0), None),
+    "several developers": (Hair(6.0), Mixture("cream", ((20, 1), (40, 1))), None),
+    "grey": (Hair(5.0, grey_percent=30.0), Mixture("powder", 30.0), None),
+    "red": (Hair(6.0, pheomelanin_share=0.33), Mixture("base-break", 20.0), None),
+    "lightened before": (Hair(6.0, lightened_to=8.0), Mixture("powder", 20.0), None),
+    "two levels": (Hair(5.0), Mixture("powder", 20.0), Goal(level=7.0)),
+    "a colour": (Hair(7.0), Mixture("base-break", 20.0), Goal(lab=(52.0, 7.0, 22.0))),
+    "too far": (Hair(2.0), Mixture("cream", 10.0), Goal(level=9.0)),
+    "too far for powder": (
+        Hair(1.0, "coarse", damp=True),
+        Mixture("powder", 10.0, temperature_c=15.0),
+        Goal(level=12.0, warmth_allowance=0.0),
+    ),
+    "late": (Hair(4.0), Mixture("cream", 20.0), Goal(level=6.58, warmth_allowance=60.0)),
+}
+
+
+def window_and_advice(case):
+    hair, mixture, goal = CASES[case]
+    window = find_window(hair, mixture, goal)
+    return hair, mixture, goal, window, advise(hair, mixture, window, CURVES)
+
+
+def kinds(case):
+    return [a.change for a in window_and_advice(case)[-1]]
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_every_advice_delivers(case):
+    hair, mixture, goal, window, advice = window_and_advice(case)
+    for one in advice:
+        assert "\n" not in one.text
+        check = CHECKS[one.change]
+        check(one, hair, mixture, goal, window)
+
+
+def changed_window(one, found):
+    """The window after the change is the one that was promised, and worth the change."""
+    assert found.opens == pytest.approx(one.opens, abs=1e-6)
+    assert found.closes == pytest.approx(one.closes, abs=1e-6)
+    assert found.width >= NARROW_MINUTES - 1e-9
+
+
+def delivers_weaker(one, hair, mixture, goal, window):
+    volume = float(re.match(r"([\d.]+) vol", one.text)[1])
+    assert volume < mixture.developer_volume
+    found = find_window(hair, mixture.replace(volume=volume), goal)
+    changed_window(one, found)
+    assert found.width > window.width + 0.5
+    assert f"from {found.opens:.0f} to {found.closes:.0f} min" in one.text
+
+
+def delivers_tone(one, hair, mixture, goal, window):
+    dye, dose = re.match(r"([\w-]+) tone ([\d.]+) in the mixture", one.text).groups()
+    carried = mixture.properties(CURVES.values)["tone"]
+    assert float(dose) > carried.get(dye, 0.0)
+    found = find_window(hair, mixture.replace(tone={**carried, dye: float(dose)}), goal)
+    changed_window(one, found)
+    assert found.width > window.width + 0.5
+    # It does darken a little.
+    at = simulate(hair, mixture, found.closes).lab[0]
+    toned = simulate(hair, mixture.replace(tone={**carried, dye: float(dose)}), found.closes)
+    assert toned.lab[0] < at
+
+
+def delivers_nearer(one, hair, mixture, goal, window):
+    level = float(re.search(r"goal level ([\d.]+) instead", one.text)[1])
+    assert level < window.target.level
+    nearer = Goal(level=level, warmth_allowance=window.target.warmth_limit)
+    changed_window(one, find_window(hair, mixture, nearer))
+
+
+def delivers_toning(one, hair, mixture, goal, window):
+    """With the warmth that a toner is to carry allowed, the window opens when it says."""
+    allowance = float(re.search(r"\(goal: warmth=(\d+)\)", one.text)[1])
+    goal = replace(goal or Goal(), lab=None, warmth_allowance=allowance)
+    if window.target.lift is None:
+        goal = replace(goal, level=window.target.level)
+    found = find_window(hair, mixture, goal)
+    assert found.opens == pytest.approx(one.opens, abs=1e-6)
+    assert one.closes is None
+    at = simulate(hair, mixture, one.opens)
+    assert math.ceil(at.warmth) == allowance
+    assert at.warmth > window.target.warmth_limit
+
+
+def delivers_stronger(one, hair, mixture, goal, window):
+    kind, volume = re.search(r"(cream|base-break|powder) with ([\d.]+) vol", one.text).groups()
+    stronger = (
+        mixture.replace(volume=float(volume))
+        if kind == mixture.kind
+        else Mixture(kind, float(volume), temperature_c=mixture.temperature_c)
+    )
+    found = find_window(hair, stronger, goal)
+    assert found.reached_at == pytest.approx(one.opens, abs=1e-6)
+    assert window.reached_at is None or found.reached_at < window.reached_at
+
+
+def delivers_second_visit(one, hair, mixture, goal, window):
+    for volume in (10.0, 20.0, 30.0):
+        powder = Mixture("powder", volume, temperature_c=mixture.temperature_c)
+        assert find_window(hair, powder, goal).reached_at is None
+
+
+CHECKS = {
+    "weaker developer": delivers_weaker,
+    "more tone": delivers_tone,
+    "nearer goal": delivers_nearer,
+    "tone afterwards": delivers_toning,
+    "stronger mixture": delivers_stronger,
+    "second visit": delivers_second_visit,
+}
+
+
+def test_every_kind_of_advice_is_met_above():
+    assert {kind for case in CASES for kind in kinds(case)} == set(CHECKS)
+
+
+def test_where_nothing_helps_it_says_so():
+    """Two minutes are no window to work in, whatever is changed."""
+    goal = Goal(level=7.05, warmth_allowance=60.0)
+    window = find_window(HAIR, Mixture("base-break", 10.0), goal, limit_minutes=2.0)
+    assert window.exists
+    (one,) = advise(HAIR, Mixture("base-break", 10.0), window, CURVES)
+    assert (one.change, one.opens, one.closes) == ("none", None, None)
+
+
+def test_a_wide_window_needs_no_advice():
+    hair, mixture = Hair(5.0), Mixture("cream", 20.0)
+    goal = Goal(level=6.0, warmth_allowance=30.0)
+    window = find_window(hair, mixture, goal)
+    assert window.width > NARROW_MINUTES
+    assert advise(hair, mixture, window, CURVES) == ()
+
+
+def test_advice_fits_the_trouble():
+    assert kinds("too far")[-1] == "stronger mixture"
+    assert kinds("too far for powder")[-1] == "second visit"
+    assert kinds("late")[-1] == "stronger mixture"
+    assert "tone afterwards" in kinds("two levels")
+    # A window that is there but narrow needs no toner to be met.
+    assert "tone afterwards" not in kinds("base break")
+
+
+def test_advice_keeps_to_the_time_limit():
+    window = find_window(Hair(4.0), Mixture("cream", 10.0), Goal(level=6.0), limit_minutes=20.0)
+    advice = advise(Hair(4.0), Mixture("cream", 10.0), window, CURVES)
+    assert all(a.opens is None or a.opens <= 20.0 for a in advice)
+    assert "in 20 min" in advice[-1].text
+
+
+def test_advice_follows_the_curve_set():
+    slow = CURVES.replace(lightening_rate=0.015)
+    window = find_window(Hair(5.0), Mixture("powder", 20.0), Goal(level=8.0), slow)
+    advice = advise(Hair(5.0), Mixture("powder", 20.0), window, slow)
+    assert advice[-1].change == "second visit"
+    assert "second visit" not in [
+        a.change for a in advise(Hair(5.0), Mixture("powder", 20.0), window, CURVES)
+    ]
+
+
+def test_advice_is_plain_and_frozen():
+    one = Advice("none", "text")
+    assert (one.opens, one.closes) == (None, None)
+    with pytest.raises(AttributeError):
+        one.text = "other"
+    assert np.isfinite(NARROW_MINUTES)
