@@ -134,14 +134,19 @@ def window_of(drawn: Ensemble, target: Target, limit_minutes: float = LIMIT_MINU
     target : Target
         The goal made definite.
     limit_minutes : float
-        Longest time allowed [min]; the end of the grid when that is earlier.
+        Longest time allowed [min], 1 to 120; the end of the grid when that is earlier.
 
     Returns
     -------
     Window
+
+    Raises
+    ------
+    LiftError
+        For a time limit out of range.
     """
     minutes = drawn.central.minutes
-    limit = min(limit_minutes, float(minutes[-1]))
+    limit = min(check_number("time limit", limit_minutes, 1.0, 120.0, "min"), float(minutes[-1]))
     # A goal met from the start opens at once: nudge the margin so that zero counts as met.
     reached = goal_margin(drawn.members, target) + 1e-9
     warm = drawn.members.warmth - target.warmth_limit
