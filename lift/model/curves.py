@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
@@ -15,7 +15,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats, LiftError, check_choice, check_number
+from lift.errors import Floats, LiftError, check_choice, check_number, check_range
+from lift.model.draws import ParameterDraws, parse_draws
 from lift.model.validity import Validity, parse_validity
 
 if TYPE_CHECKING:
@@ -82,17 +83,20 @@ class CurveSet:
         What was fitted, to what, when and how well, as key and text.
     validity : Validity, optional
         Conditions that were measured; None: not tuned to swatches.
+    posterior : ParameterDraws, optional
+        What measured swatches leave open; an ensemble then draws from it.
 
     Raises
     ------
     LiftError
-        When a parameter is missing, doubled or unknown.
+        When a parameter is missing, doubled or unknown, or a draw lies outside its range.
     """
 
     name: str
     parameters: tuple[Parameter, ...]
     provenance: tuple[tuple[str, str], ...] = ()
     validity: Validity | None = None
+    posterior: ParameterDraws | None = None
     _index: Mapping[str, Parameter] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -100,6 +104,14 @@ class CurveSet:
         if len(index) != len(self.parameters):
             raise LiftError(f"curve set {self.name}: a parameter appears twice")
         object.__setattr__(self, "_index", MappingProxyType(index))
+        if self.posterior is not None:
+            for name in self.posterior.names:
+                p, drawn = self[name], self.posterior.column(name)
+                check_range(f"posterior of {name}", drawn, p.low, p.high, p.unit)
+
+    def __reduce__(self) -> Any:
+        # The index is a view, which cannot be pickled; it is made again.
+        return CurveSet, tuple(getattr(self, f.name) for f in fields(self) if f.init)
 
     def __getitem__(self, name: str) -> Parameter:
         return self._index[check_choice("parameter", name, self._index)]
@@ -116,6 +128,8 @@ class CurveSet:
         self, *, name: str | None = None, status: str = "", source: str = "", **values: float
     ) -> CurveSet:
         """Return a curve set with some values changed; unknown names are refused.
+
+        A posterior that holds a changed parameter no longer fits and is left out.
 
         Parameters
         ----------
@@ -144,7 +158,10 @@ class CurveSet:
             else p
             for p in self.parameters
         )
-        return CurveSet(name or f"{self.name}*", changed, self.provenance, self.validity)
+        posterior = self.posterior
+        if posterior is not None and set(posterior.names) & set(values):
+            posterior = None
+        return CurveSet(name or f"{self.name}*", changed, self.provenance, self.validity, posterior)
 
     @property
     def standing(self) -> str:
@@ -182,6 +199,7 @@ class CurveSet:
             "status": self.standing,
             "provenance": dict(self.provenance),
             "validity": None if self.validity is None else self.validity.to_dict(),
+            "posterior": None if self.posterior is None else list(self.posterior.names),
         }
 
     def to_toml(self) -> str:
@@ -190,6 +208,8 @@ class CurveSet:
         lines += [f"{key} = {_quote(text)}" for key, text in self.provenance]
         if self.validity is not None:
             lines += ["", *self.validity.to_toml()]
+        if self.posterior is not None:
+            lines += ["", *self.posterior.to_toml()]
         for p in self.parameters:
             lines += [
                 "",
@@ -249,7 +269,10 @@ def _parse(text: str, where: str) -> CurveSet:
     provenance = tuple((str(k), str(v)) for k, v in table.get("provenance", {}).items())
     ranges = table.get("validity")
     validity = None if ranges is None else parse_validity(ranges, where)
-    return CurveSet(str(table.get("name", where)), tuple(parameters), provenance, validity)
+    draws = table.get("posterior")
+    posterior = None if draws is None else parse_draws(draws, where)
+    name = str(table.get("name", where))
+    return CurveSet(name, tuple(parameters), provenance, validity, posterior)
 
 
 @cache

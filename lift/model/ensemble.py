@@ -116,17 +116,21 @@ def draw_latent(members: int = MEMBERS, seed: int = SEED) -> Floats:
     return deviates
 
 
-def apply_latent(hair: Hair, values: Values, latent: ArrayLike) -> tuple[Hair, Values]:
+def apply_latent(hair: Hair, curves: CurveSet, latent: ArrayLike) -> tuple[Hair, Values]:
     """Hair and parameter values of each member.
+
+    Where the curve set has a posterior, its draws take the place of the assumed spread of rate
+    and, when it was drawn, of fade; the rate deviate says which draw a member gets.
 
     Parameters
     ----------
     hair : Hair
         As judged; single numbers.
-    values : mapping
-        Central parameter values.
+    curves : CurveSet
+        Central values, spread and posterior.
     latent : array_like
-        Standard normal deviates, shape (members, 4).
+        Standard normal deviates, shape (members, 4); a row of zeros is the expected strand, with
+        the central values.
 
     Returns
     -------
@@ -142,6 +146,7 @@ def apply_latent(hair: Hair, values: Values, latent: ArrayLike) -> tuple[Hair, V
     deviates = check_range("latent deviates", latent, -10.0, 10.0)
     if deviates.ndim != 2 or deviates.shape[1] != len(LATENT):
         raise LiftError(f"latent deviates have shape {deviates.shape}; allowed: (members, 4)")
+    values = curves.values
     level_z, rate_z, fibre_z, fade_z = deviates.T[:, :, None]
     off = values["level_sd"] * level_z
     changes: dict[str, Any] = {
@@ -151,12 +156,15 @@ def apply_latent(hair: Hair, values: Values, latent: ArrayLike) -> tuple[Hair, V
     if hair.lightened_to is not None:
         gained = hair.lightened_to - hair.level
         changes["lightened_to"] = np.clip(changes["level"] + gained, 1.0, 12.0)
-    varied = spread(
-        values,
-        lightening_rate=values["lightening_rate"] * np.exp(values["rate_log_sd"] * rate_z),
-        fade_minutes=values["fade_minutes"] * np.exp(values["fade_log_sd"] * fade_z),
-    )
-    return hair.replace(**changes), varied
+    varied = {
+        "lightening_rate": values["lightening_rate"] * np.exp(values["rate_log_sd"] * rate_z),
+        "fade_minutes": values["fade_minutes"] * np.exp(values["fade_log_sd"] * fade_z),
+    }
+    if curves.posterior is not None:
+        expected = ~np.any(deviates, axis=1)[:, None]
+        drawn = curves.posterior.strands(values, rate_z)
+        varied |= {name: np.where(expected, values[name], d) for name, d in drawn.items()}
+    return hair.replace(**changes), spread(values, **varied)
 
 
 def ensemble(
@@ -201,7 +209,7 @@ def ensemble(
         raise LiftError(f"processing times have shape {times.shape}; allowed: (times,)")
     _refuse_arrays("mixture", mixture)
     deviates = draw_latent(members, seed) if latent is None else np.asarray(latent, dtype=float)
-    varied_hair, values = apply_latent(hair, curves.values, deviates)
+    varied_hair, values = apply_latent(hair, curves, deviates)
     strand, own_curves = (hair, curves) if latent is None else expected_strand(hair, curves, latent)
     return Ensemble(
         simulate(varied_hair, mixture, times, curves, values=values),
@@ -225,19 +233,22 @@ def expected_strand(hair: Hair, curves: CurveSet, latent: ArrayLike) -> tuple[Ha
     Returns
     -------
     Hair, CurveSet
-        With level, diameter, rate and fade of the expected strand.
+        With level, diameter, rate, fade and whatever a posterior varies of the expected strand.
     """
     mean = np.mean(np.asarray(latent, dtype=np.float64), axis=0, keepdims=True)
-    varied, values = apply_latent(hair, curves.values, mean)
+    varied, values = apply_latent(hair, curves, mean)
     names = ["level", "fibre_um"] + ["lightened_to"] * (hair.lightened_to is not None)
     own = {name: getattr(varied, name).item() for name in names}
     rate = curves["lightening_rate"]
+    expected = {name: values[name].item() for name in ("lightening_rate", "fade_minutes")}
+    if curves.posterior is not None:
+        drawn = curves.posterior.strands(curves.values, np.asarray(latent)[:, 1])
+        expected |= {name: float(np.median(column)) for name, column in drawn.items()}
     changed = curves.replace(
         name=curves.name,
         status=rate.status,
         source=f"{rate.source}; of one strand, after its strand test",
-        lightening_rate=values["lightening_rate"].item(),
-        fade_minutes=values["fade_minutes"].item(),
+        **expected,
     )
     return hair.replace(**own), changed
 

@@ -114,7 +114,7 @@ def strand_reflectance(
     pigment : Pigment
         Any broadcasting shape.
     values : mapping
-        Parameter values; the optical ones are single numbers.
+        Parameter values, numbers or arrays that broadcast with the pigment.
     tone : mapping of str to array_like, optional
         Dose of each dye band [0.01 absorption per fibre radius], broadcasting.
     grey_percent : array_like
@@ -142,9 +142,11 @@ def strand_reflectance(
     for name, dose in (tone or {}).items():
         band = dye_band(name).absorption(wavelength_nm)
         dyed = dyed + np.asarray(dose, dtype=np.float64)[..., None] * band
-    path = float(diffusion(values["azimuthal_roughness"]))
+    path = diffusion(values["azimuthal_roughness"])[..., None]
     surface = surface_reflectance(
-        wavelength_nm, values["surface_reflectance"], values["surface_slope"]
+        wavelength_nm,
+        np.asarray(values["surface_reflectance"])[..., None],
+        np.asarray(values["surface_slope"])[..., None],
     )
     pigmented = hair_reflectance(sigma + dyed, path, surface)
     grey = np.asarray(grey_percent, dtype=np.float64) / 100.0

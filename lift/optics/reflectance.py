@@ -37,20 +37,22 @@ def diffusion(azimuthal_roughness: ArrayLike) -> Floats:
     )
 
 
-def surface_reflectance(wavelength_nm: ArrayLike, at_550: float, slope_per_nm: float) -> Floats:
-    """Light returned by the cuticle without entering the fibre, shape (n,), fraction."""
-    return at_550 * exponential_shape(wavelength_nm, slope_per_nm)
+def surface_reflectance(
+    wavelength_nm: ArrayLike, at_550: ArrayLike, slope_per_nm: ArrayLike
+) -> Floats:
+    """Light returned by the cuticle without entering the fibre, fraction, broadcast shape."""
+    return np.asarray(at_550) * exponential_shape(wavelength_nm, slope_per_nm)
 
 
-def hair_reflectance(absorption: ArrayLike, diffusion: float, surface: ArrayLike) -> Floats:
+def hair_reflectance(absorption: ArrayLike, diffusion: ArrayLike, surface: ArrayLike) -> Floats:
     """Diffuse reflectance of a hair mass: ``Rs + (1 - Rs) exp(-D sqrt(sigma))``.
 
     Parameters
     ----------
     absorption : array_like
         Absorption per fibre radius, shape (..., n), >= 0.
-    diffusion : float
-        Path-length factor [-], see `diffusion`.
+    diffusion : array_like
+        Path-length factor [-], see `diffusion`; broadcasts against `absorption`.
     surface : array_like
         Surface reflectance, fraction, broadcasting against `absorption`.
 
@@ -60,7 +62,7 @@ def hair_reflectance(absorption: ArrayLike, diffusion: float, surface: ArrayLike
         Reflectance, fraction 0 to 1, shape (..., n). Source: Chiang et al. 2016.
     """
     inside = np.sqrt(np.asarray(absorption, dtype=np.float64))
-    inside *= -diffusion
+    inside *= -np.asarray(diffusion)
     np.exp(inside, out=inside)
     surface = np.asarray(surface, dtype=np.float64)
     inside *= 1.0 - surface

@@ -143,17 +143,17 @@ def test_without_spread_every_member_is_the_central_strand():
 def test_levels_and_fibres_stay_on_their_scales():
     extreme = np.array([[-6.0, 0.0, -6.0, 0.0], [6.0, 0.0, 6.0, 0.0]])
     loose = CURVES.replace(level_sd=1.0, fibre_log_sd=0.5)
-    hair, _ = apply_latent(Hair(5.0), loose.values, extreme)
+    hair, _ = apply_latent(Hair(5.0), loose, extreme)
     assert hair.level.tolist() == [[1.0], [10.0]]
     assert hair.fibre_um.tolist() == [[30.0], [130.0]]
 
 
 def test_earlier_lightening_moves_with_the_level():
     latent = np.array([[-2.0, 0.0, 0.0, 0.0], [0.0, 0.0, 0.0, 0.0], [2.0, 0.0, 0.0, 0.0]])
-    hair, values = apply_latent(Hair(6.0, lightened_to=8.0), CURVES.values, latent)
+    hair, values = apply_latent(Hair(6.0, lightened_to=8.0), CURVES, latent)
     np.testing.assert_allclose(hair.lightened_to - hair.level, 2.0)
     assert values["fade_minutes"].shape == (3, 1)
-    top, _ = apply_latent(Hair(9.9, lightened_to=11.9), CURVES.values, latent)
+    top, _ = apply_latent(Hair(9.9, lightened_to=11.9), CURVES, latent)
     assert top.lightened_to.max() == 12.0
 
 
@@ -235,7 +235,7 @@ def test_each_column_of_deviates_moves_its_own_quantity():
     for column, name in enumerate(LATENT):
         latent = np.zeros((1, 4))
         latent[0, column] = 1.0
-        hair, values = apply_latent(HAIR, CURVES.values, latent)
+        hair, values = apply_latent(HAIR, CURVES, latent)
         moved = {
             "level": hair.level[0, 0] != 6.0,
             "rate": values["lightening_rate"][0, 0] != CURVES["lightening_rate"].value,
