@@ -167,7 +167,10 @@ class CurveSet:
     def standing(self) -> str:
         """What the rates rest on, in a few words."""
         if any(p.status == "tuned" for p in self.parameters):
-            invented = "invented" in dict(self.provenance)
+            notes = dict(self.provenance)
+            if "tuned_to" in notes:
+                return f"tuned to {notes['tuned_to']}"
+            invented = "invented" in notes
             return f"tuned to {'INVENTED' if invented else 'measured'} swatches"
         return "calibrated to common practice, not measured"
 
