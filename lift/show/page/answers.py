@@ -1,0 +1,96 @@
+"""Answers: the engine's one JSON form, and beside it what a screen needs to show it."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from typing import Any
+
+from lift.model.curves import CurveSet
+from lift.practice.preview import Preview, preview
+from lift.practice.stage_table import stage_table
+from lift.show.page.question import Question
+from lift.show.screen import hex_colours
+from lift.show.terminal import chance, risk_words, tone_words, window_words
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One answer, ready to be sent.
+
+    Parameters
+    ----------
+    plain : bytes
+        The JSON form, as ``lift preview --json`` prints it but for white space.
+    shown : bytes
+        ``{"answer": plain, "shown": ...}``: the same with words and screen colours.
+    """
+
+    plain: bytes
+    shown: bytes
+
+
+def to_json(payload: Any) -> bytes:
+    """JSON without white space; a number that is not finite is a fault of ours."""
+    return json.dumps(payload, allow_nan=False, separators=(",", ":")).encode()
+
+
+def answer_preview(question: Question, curves: CurveSet) -> Answer:
+    """Compute one preview.
+
+    Parameters
+    ----------
+    question : Question
+        What is asked.
+    curves : CurveSet
+        Curve set.
+
+    Returns
+    -------
+    Answer
+    """
+    result = preview(question.hair, question.mixture, question.minutes, question.goal, curves)
+    plain = to_json(result.to_dict())
+    return Answer(plain, with_shown(plain, shown_preview(result)))
+
+
+def with_shown(plain: bytes, shown: dict[str, Any]) -> bytes:
+    """Put an answer and what is shown of it side by side, without reading it again."""
+    return b'{"answer":' + plain + b',"shown":' + to_json(shown) + b"}"
+
+
+def shown_preview(result: Preview) -> dict[str, Any]:
+    """Words and screen colours of a preview; the numbers they stand for are in the answer."""
+    _, median, _ = result.drawn.band("lab")
+    before, now = hex_colours(median[[0, -1]])
+    level_low, level, level_high = result.band_at("level")
+    warm_low, warm, warm_high = result.band_at("warmth")
+    lift = result.band_at("lift")[1]
+    return {
+        "risk": risk_words(result.p_too_warm),
+        "chance": chance(result.p_too_warm),
+        "window": window_words(result),
+        "level": f"{level:.1f} ({level_low:.1f} to {level_high:.1f}), lift {lift:.1f} levels",
+        "underpigment": f"{result.stage}, hue {result.drawn.central.hue_deg[-1]:.0f} degrees",
+        "warmth": f"{warm:+.1f} dC* ({warm_low:+.1f} to {warm_high:+.1f}); "
+        f"limit {result.window.target.warmth_limit:+.1f}",
+        "tone": tone_words(result.tone),
+        "notes": [
+            *result.extrapolates,
+            f"Curve set {result.curves.name}: {result.curves.standing}.",
+        ],
+        "colour_before": before,
+        "colour_now": now,
+        "colours": hex_colours(median[:-1]),
+    }
+
+
+def answer_stages(curves: CurveSet) -> Answer:
+    """Table of stages as ``lift stages --json`` has it, and the same with screen colours."""
+    table = stage_table(curves)
+    plain = to_json(table.to_dict())
+    shown = {
+        "natural": hex_colours(table.natural),
+        "underpigment": hex_colours(table.underpigment),
+    }
+    return Answer(plain, with_shown(plain, shown))

@@ -1,0 +1,100 @@
+"""The interface: what the page asks, and what any other program on this machine may ask."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from lift.model.curves import CurveSet
+from lift.show.page.answers import Answer, answer_preview, answer_stages, to_json
+from lift.show.page.openapi import description
+from lift.show.page.question import RefusedError, read_question
+from lift.show.page.reply import answering, json_reply, read_object
+from lift.show.page.sessions import Sessions
+from lift.show.page.work import Work
+
+STATE = "state.json"
+
+
+class Api:
+    """Handlers that share the curve set, the work and the sessions.
+
+    Parameters
+    ----------
+    curves : CurveSet
+        Used for every answer.
+    work : Work
+        Computes answers.
+    sessions : Sessions
+        Keeps what each browser has.
+    """
+
+    def __init__(self, curves: CurveSet, work: Work[Answer], sessions: Sessions) -> None:
+        self._curves = curves
+        self._work = work
+        self._sessions = sessions
+
+    def routes(self) -> list[Route]:
+        """Routes under ``/api``, and the description of them."""
+        return [
+            Route("/openapi.json", self.openapi),
+            Route("/api/preview", answering(self.preview)),
+            Route("/api/shown/preview", answering(self.preview_shown)),
+            Route("/api/stages", answering(self.stages)),
+            Route("/api/shown/stages", answering(self.stages_shown)),
+            Route("/api/state", answering(self.state), methods=["GET"]),
+            Route("/api/state", answering(self.keep_state), methods=["PUT"]),
+        ]
+
+    async def openapi(self, request: Request) -> Response:
+        """Describe the interface."""
+        return json_reply(to_json(description()))
+
+    async def preview(self, request: Request) -> Response:
+        """Preview one strand: the JSON form alone."""
+        return json_reply((await self._preview(request)).plain)
+
+    async def preview_shown(self, request: Request) -> Response:
+        """Preview one strand: the JSON form with words and screen colours."""
+        return json_reply((await self._preview(request)).shown)
+
+    async def _preview(self, request: Request) -> Answer:
+        question = read_question(_query(request), self._curves)
+        job = partial(answer_preview, question, self._curves)
+        return await self._work.get(("preview", question.key), job)
+
+    async def stages(self, request: Request) -> Response:
+        """Table of stages: the JSON form alone."""
+        return json_reply((await self._stages()).plain)
+
+    async def stages_shown(self, request: Request) -> Response:
+        """Table of stages with screen colours."""
+        return json_reply((await self._stages()).shown)
+
+    async def _stages(self) -> Answer:
+        return await self._work.get(("stages",), partial(answer_stages, self._curves))
+
+    async def state(self, request: Request) -> Response:
+        """What this browser last kept."""
+        kept = await run_in_threadpool(self._sessions.read, request.state.token, STATE)
+        return json_reply(kept or b'{"state":{}}')
+
+    async def keep_state(self, request: Request) -> Response:
+        """Keep what the page wants to find again."""
+        body = await read_object(request, {"state": dict}, ("state",))
+        content = to_json(body)
+        await run_in_threadpool(self._sessions.write, request.state.token, STATE, content)
+        return json_reply(content)
+
+
+def _query(request: Request) -> dict[str, str]:
+    typed: dict[str, str] = {}
+    for name, value in request.query_params.multi_items():
+        if name in typed:
+            raise RefusedError({name: f"{name[:40]} is given twice"})
+        typed[name] = value
+    return typed

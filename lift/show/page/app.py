@@ -1,0 +1,191 @@
+"""The application: one page, its interface, and the guard around both."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import AsyncIterator
+from concurrent.futures import Executor, ThreadPoolExecutor
+from contextlib import asynccontextmanager
+from functools import cache
+from pathlib import Path
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
+from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import FileResponse, HTMLResponse, RedirectResponse, Response
+from starlette.routing import Mount, Route
+from starlette.staticfiles import StaticFiles
+from starlette.types import ASGIApp
+
+from lift.model.curves import CurveSet, default_curves
+from lift.optics.dyes import palette
+from lift.practice.cautions import ALWAYS
+from lift.show.page.answers import Answer, to_json
+from lift.show.page.api import Api
+from lift.show.page.fields import BY_NAME
+from lift.show.page.pairing import Pairing
+from lift.show.page.reply import error_reply, json_reply
+from lift.show.page.security import LOOPBACK, Guard, Hosts
+from lift.show.page.sessions import Sessions
+from lift.show.page.work import Work
+
+HERE = Path(__file__).parent
+REMEMBER = 1024
+"""Answers kept; each is about 8 kB."""
+
+THREADS = 2
+
+
+@cache
+def _templates() -> Environment:
+    return Environment(
+        loader=FileSystemLoader(HERE / "templates"),
+        autoescape=select_autoescape(default=True),
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+
+
+@cache
+def shell_files() -> tuple[str, ...]:
+    """Addresses of everything the page needs to run without a server."""
+    static = sorted(p.name for p in (HERE / "static").iterdir() if p.is_file())
+    return ("/", *(f"/static/{name}" for name in static))
+
+
+@cache
+def shell_version() -> str:
+    """Digest of all that the page is made of."""
+    digest = hashlib.sha256()
+    for folder in ("templates", "static"):
+        for path in sorted((HERE / folder).iterdir()):
+            digest.update(path.name.encode() + path.read_bytes())
+    return digest.hexdigest()[:12]
+
+
+class Pages:
+    """Handlers of everything that is not the interface."""
+
+    def __init__(self, sessions: Sessions, pairing: Pairing | None) -> None:
+        self._sessions = sessions
+        self._pairing = pairing
+
+    def routes(self) -> list[Route | Mount]:
+        """Routes of the page and its parts."""
+        return [
+            Route("/", self.page),
+            Route("/pair", self.pair_form, methods=["GET"]),
+            Route("/pair", self.pair, methods=["POST"]),
+            Route("/sw.js", self.worker),
+            Route("/shell.json", self.shell),
+            Route("/healthz", self.health),
+            Mount("/static", StaticFiles(directory=HERE / "static")),
+        ]
+
+    async def page(self, request: Request) -> Response:
+        """Serve the page; it holds nothing of any session, so that it may be kept offline."""
+        text = (
+            _templates()
+            .get_template("page.html")
+            .render(field=BY_NAME, dyes=list(palette()), cautions=ALWAYS, version=shell_version())
+        )
+        return HTMLResponse(text)
+
+    async def worker(self, request: Request) -> Response:
+        """Serve the worker that keeps the page when the connection is lost."""
+        return FileResponse(HERE / "static" / "worker.js", media_type="text/javascript")
+
+    async def shell(self, request: Request) -> Response:
+        """List what the worker keeps."""
+        return json_reply(to_json({"version": shell_version(), "files": list(shell_files())}))
+
+    async def health(self, request: Request) -> Response:
+        """Tell that the server runs."""
+        return json_reply(b'{"status":"ok"}')
+
+    async def pair_form(self, request: Request) -> Response:
+        """Ask for the pairing code."""
+        return self._pair_page("")
+
+    async def pair(self, request: Request) -> Response:
+        """Take the pairing code."""
+        if self._pairing is None:
+            return RedirectResponse("/", 303)
+        wait = self._pairing.locked_seconds
+        form = (await request.body()).decode("utf-8", "replace")
+        typed = form.partition("code=")[2].partition("&")[0].replace("+", " ")
+        if self._pairing.accepts(typed):
+            self._sessions.write(request.state.token, "paired", b"yes")
+            return RedirectResponse("/", 303)
+        if wait > 0.0:
+            return self._pair_page(f"Too many wrong codes; wait {wait:.0f} seconds.", 429)
+        return self._pair_page("That is not the code printed where the server runs.", 403)
+
+    @staticmethod
+    def _pair_page(message: str, status: int = 200) -> Response:
+        return HTMLResponse(_templates().get_template("pair.html").render(message=message), status)
+
+
+def build_app(
+    data: Path,
+    *,
+    curves: CurveSet | None = None,
+    hosts: Hosts = LOOPBACK,
+    pairing: Pairing | None = None,
+    secure: bool = False,
+    cookie: str = "lift",
+    executor: Executor | None = None,
+) -> ASGIApp:
+    """Put the application together.
+
+    Parameters
+    ----------
+    data : pathlib.Path
+        Folder for what the sessions keep.
+    curves : CurveSet, optional
+        Default: the shipped set.
+    hosts : Hosts
+        Names under which the page answers.
+    pairing : Pairing, optional
+        Needed when other devices can reach the page.
+    secure : bool
+        Whether it is served over TLS.
+    cookie : str
+        Name of the session's cookie.
+    executor : Executor, optional
+        Where answers are computed; default: two threads.
+
+    Returns
+    -------
+    ASGI application
+    """
+    sessions = Sessions(data)
+    pool = executor or ThreadPoolExecutor(THREADS, "answers")
+    work: Work[Answer] = Work(pool, REMEMBER)
+    api = Api(curves or default_curves(), work, sessions)
+    pages = Pages(sessions, pairing)
+
+    @asynccontextmanager
+    async def lifespan(app: Starlette) -> AsyncIterator[None]:
+        yield
+        pool.shutdown(wait=False, cancel_futures=True)
+
+    inner = Starlette(
+        routes=[*pages.routes(), *api.routes()],
+        exception_handlers={HTTPException: _http_error, Exception: _own_fault},
+        lifespan=lifespan,
+    )
+    return Guard(inner, sessions, hosts, pairing, cookie, secure)
+
+
+async def _http_error(request: Request, error: Exception) -> Response:
+    assert isinstance(error, HTTPException)
+    reply = error_reply(error.status_code, {"": error.detail})
+    reply.headers.update(error.headers or {})
+    return reply
+
+
+async def _own_fault(request: Request, error: Exception) -> Response:
+    return error_reply(500, {"": "a fault of this program; what you typed is kept in the browser"})

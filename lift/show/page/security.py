@@ -1,0 +1,240 @@
+"""Security: who is answered, what a body may weigh, and what the browser is told to refuse."""
+
+from __future__ import annotations
+
+import ipaddress
+from collections.abc import Iterable
+from dataclasses import dataclass
+from http.cookies import CookieError, SimpleCookie
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.responses import RedirectResponse, Response
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from lift.show.page.pairing import Pairing
+from lift.show.page.reply import error_reply
+from lift.show.page.sessions import MAX_BYTES, Sessions
+
+POLICY = "; ".join(
+    (
+        "default-src 'none'",
+        "script-src 'self'",
+        "style-src 'self'",
+        "img-src 'self'",
+        "connect-src 'self'",
+        "manifest-src 'self'",
+        "worker-src 'self'",
+        "form-action 'self'",
+        "base-uri 'none'",
+        "frame-ancestors 'none'",
+        "require-trusted-types-for 'script'",
+        "trusted-types lift",
+    )
+)
+
+HEADERS = {
+    "content-security-policy": POLICY,
+    "x-content-type-options": "nosniff",
+    "referrer-policy": "no-referrer",
+    "cross-origin-opener-policy": "same-origin",
+    "cross-origin-resource-policy": "same-origin",
+    "permissions-policy": "camera=(), microphone=(), geolocation=(), screen-wake-lock=(self)",
+}
+
+SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
+YEAR_SECONDS = 31_536_000
+MAX_QUERY = 4096
+OPEN_PATHS = ("/pair", "/healthz")
+"""What is answered before a device is paired."""
+
+
+def _refuse(status: int, message: str) -> Response:
+    return error_reply(status, {"": message})
+
+
+@dataclass(frozen=True)
+class Hosts:
+    """Names under which the page may be asked for.
+
+    A foreign name that is made to point at this machine must not be answered, or the site behind
+    that name could read the page. An address written out is safe: nobody can make it point
+    elsewhere.
+
+    Parameters
+    ----------
+    names : tuple of str
+        Names and addresses answered, without port.
+    any_address : bool
+        Whether every address written out is answered.
+    """
+
+    names: tuple[str, ...]
+    any_address: bool = False
+
+    def allows(self, host: str) -> bool:
+        """Whether a Host header may be answered."""
+        name = _without_port(host)
+        if name in self.names:
+            return True
+        return self.any_address and _is_address(name)
+
+
+LOOPBACK = Hosts(("127.0.0.1", "localhost", "::1"))
+
+
+def _without_port(host: str) -> str:
+    host = host.strip().lower()
+    if host.startswith("["):
+        return host[1:].partition("]")[0]
+    return host.partition(":")[0]
+
+
+def _is_address(name: str) -> bool:
+    try:
+        ipaddress.ip_address(name)
+    except ValueError:
+        return False
+    return True
+
+
+class Guard:
+    """Wraps the application: refuses first, then marks the session and the headers.
+
+    Parameters
+    ----------
+    app : ASGI application
+        What is guarded.
+    sessions : Sessions
+        Makes and checks cookies.
+    hosts : Hosts
+        Names answered.
+    pairing : Pairing or None
+        None when only this machine can reach the page.
+    cookie : str
+        Name of the cookie.
+    secure : bool
+        Whether the page is served over TLS.
+    """
+
+    def __init__(
+        self,
+        app: ASGIApp,
+        sessions: Sessions,
+        hosts: Hosts,
+        pairing: Pairing | None,
+        cookie: str,
+        secure: bool = False,
+    ) -> None:
+        self._app = app
+        self._sessions = sessions
+        self._hosts = hosts
+        self._pairing = pairing
+        self._cookie = cookie
+        self._secure = secure
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer one request."""
+        if scope["type"] != "http":
+            await self._app(scope, receive, send)
+            return
+        headers = Headers(scope=scope)
+        token, is_new = self._token(headers)
+        scope.setdefault("state", {})["token"] = token
+
+        async def marked(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                out = MutableHeaders(scope=message)
+                for name, value in HEADERS.items():
+                    out.setdefault(name, value)
+                fresh = "no-cache" if scope["path"].startswith("/static/") else "no-store"
+                out.setdefault("cache-control", fresh)
+                if is_new and not scope["path"].startswith("/static/"):
+                    out.append("set-cookie", self._set_cookie(token))
+            await send(message)
+
+        refusal = self._refusal(scope, headers, token)
+        if refusal is not None:
+            await refusal(scope, receive, marked)
+            return
+        try:
+            await self._app(scope, _Bounded(receive), marked)
+        except _TooLargeError:
+            refusal = _refuse(413, f"the body is larger than {MAX_BYTES} bytes")
+            await refusal(scope, receive, marked)
+
+    def _refusal(self, scope: Scope, headers: Headers, token: str) -> Response | None:
+        if not self._hosts.allows(headers.get("host", "")):
+            return _refuse(421, f"host {headers.get('host', '')[:80]!r} is not served here")
+        if not self._same_origin(scope, headers):
+            return _refuse(403, "asked by another site")
+        if len(scope["query_string"]) > MAX_QUERY:
+            return _refuse(414, f"the query is longer than {MAX_QUERY} characters")
+        length = headers.get("content-length", "0")
+        if not length.isdecimal() or int(length) > MAX_BYTES:
+            return _refuse(413, f"the body is larger than {MAX_BYTES} bytes")
+        if not self._is_known(scope["path"], token):
+            if scope["path"] == "/" and scope["method"] in SAFE_METHODS:
+                return RedirectResponse("/pair", 303)
+            return _refuse(401, "this device is not paired; open /pair")
+        return None
+
+    def _same_origin(self, scope: Scope, headers: Headers) -> bool:
+        """Whether a request comes from the page itself, or is a visit to its front door."""
+        origin = headers.get("origin")
+        if origin is not None:
+            return origin.lower() == f"{scope['scheme']}://{headers.get('host', '')}".lower()
+        site = headers.get("sec-fetch-site")
+        if site in ("same-origin", "none"):
+            return True
+        if site is not None:
+            # A link on another site may open the page, and no more.
+            return scope["path"] == "/" and headers.get("sec-fetch-mode") == "navigate"
+        # No browser that knows neither header can be trusted to change anything.
+        return scope["method"] in SAFE_METHODS
+
+    def _is_known(self, path: str, token: str) -> bool:
+        if self._pairing is None or path in OPEN_PATHS or path.startswith("/static/"):
+            return True
+        return self._sessions.read(token, "paired") is not None
+
+    def _token(self, headers: Headers) -> tuple[str, bool]:
+        for token in _cookies(headers.getlist("cookie"), self._cookie):
+            if self._sessions.is_genuine(token):
+                return token, False
+        return self._sessions.new_token(), True
+
+    def _set_cookie(self, token: str) -> str:
+        secure = "; Secure" if self._secure else ""
+        return (
+            f"{self._cookie}={token}; Path=/; Max-Age={YEAR_SECONDS}; HttpOnly; "
+            f"SameSite=Strict{secure}"
+        )
+
+
+def _cookies(headers: Iterable[str], name: str) -> Iterable[str]:
+    for header in headers:
+        try:
+            jar = SimpleCookie(header)
+        except CookieError:
+            continue
+        if name in jar:
+            yield jar[name].value
+
+
+class _TooLargeError(Exception):
+    pass
+
+
+class _Bounded:
+    """Counts a body as it comes in, for one that does not say its length."""
+
+    def __init__(self, receive: Receive) -> None:
+        self._receive = receive
+        self._seen = 0
+
+    async def __call__(self) -> Message:
+        message = await self._receive()
+        self._seen += len(message.get("body", b""))
+        if self._seen > MAX_BYTES:
+            raise _TooLargeError
+        return message

@@ -1,0 +1,158 @@
+"""Serving: on this machine alone, unless asked for more."""
+
+from __future__ import annotations
+
+import ipaddress
+import os
+import socket
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from lift.errors import LiftError, check_number
+from lift.model.curves import CurveSet
+from lift.show.page.pairing import Pairing
+from lift.show.page.security import LOOPBACK, Hosts
+
+PORT = 8181
+MOST_CONNECTIONS = 256
+QUIET_SECONDS = 30
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where the page is served.
+
+    Parameters
+    ----------
+    host : str
+        Name or address to listen on.
+    port : int
+        Port; 0 takes a free one.
+    certificate, key : str, optional
+        Files (PEM) for serving over TLS; both or neither.
+    """
+
+    host: str = "127.0.0.1"
+    port: float = PORT
+    certificate: str | None = None
+    key: str | None = None
+
+    def __post_init__(self) -> None:
+        port = check_number("port", self.port, 0, 65535)
+        if port != int(port):
+            raise LiftError(f"port {port:g} is not a whole number")
+        object.__setattr__(self, "port", int(port))
+        if (self.certificate is None) != (self.key is None):
+            raise LiftError("TLS needs both a certificate and its key")
+        for path in (self.certificate, self.key):
+            if path is not None and not os.path.isfile(path):
+                raise LiftError(f"file {path!r} does not exist")
+
+    @property
+    def is_loopback(self) -> bool:
+        """Whether only this machine can reach it."""
+        if self.host == "localhost":
+            return True
+        try:
+            return ipaddress.ip_address(self.host).is_loopback
+        except ValueError:
+            return False
+
+    @property
+    def hosts(self) -> Hosts:
+        """Names under which it answers."""
+        if self.is_loopback:
+            return LOOPBACK
+        names = (*LOOPBACK.names, self.host.lower(), socket.gethostname().lower())
+        return Hosts(names, any_address=True)
+
+
+def data_folder() -> Path:
+    """Where sessions are kept when no folder is given: the user's data folder."""
+    base = os.environ.get("XDG_DATA_HOME") or "~/.local/share"
+    return Path(base).expanduser() / "lift" / "page"
+
+
+def serve(
+    place: Place,
+    data: Path,
+    curves: CurveSet | None = None,
+    say: Callable[[str], None] = print,
+) -> None:
+    """Serve the page until stopped.
+
+    Parameters
+    ----------
+    place : Place
+        Where.
+    data : pathlib.Path
+        Folder for what the sessions keep.
+    curves : CurveSet, optional
+        Default: the shipped set.
+    say : callable
+        Takes each line of what the user must know.
+
+    Raises
+    ------
+    LiftError
+        When the port is taken or the host cannot be listened on.
+    """
+    import uvicorn
+
+    from lift.show.page.app import build_app
+
+    pairing = None if place.is_loopback else Pairing()
+    listener = _listen(place)
+    port = listener.getsockname()[1]
+    app = build_app(
+        data,
+        curves=curves,
+        hosts=place.hosts,
+        pairing=pairing,
+        secure=place.certificate is not None,
+        cookie=f"lift_{port}",
+    )
+    config = uvicorn.Config(
+        app,
+        log_level="warning",
+        access_log=False,
+        server_header=False,
+        proxy_headers=False,
+        limit_concurrency=MOST_CONNECTIONS,
+        timeout_keep_alive=QUIET_SECONDS,
+        timeout_graceful_shutdown=2,
+        ssl_certfile=place.certificate,
+        ssl_keyfile=place.key,
+    )
+    scheme = "https" if place.certificate else "http"
+    shown = f"[{place.host}]" if ":" in place.host else place.host
+    say(f"Page: {scheme}://{shown}:{port}/   (stop with Ctrl+C)")
+    if pairing is not None:
+        say(f"Pairing code: {pairing.code[:4]} {pairing.code[4:]}   (asked once on each device)")
+        if place.certificate is None:
+            say(
+                "Not encrypted: anyone on this network can read along. Use --certificate and --key."
+            )
+    say("Estimates only: allergy and strand test first, follow the maker's directions.")
+    try:
+        uvicorn.Server(config).run(sockets=[listener])
+    except KeyboardInterrupt:
+        pass
+    finally:
+        listener.close()
+
+
+def _listen(place: Place) -> socket.socket:
+    try:
+        family, kind, _, _, address = socket.getaddrinfo(
+            place.host, place.port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE
+        )[0]
+        listener = socket.socket(family, kind)
+        listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        listener.bind(address)
+        listener.listen(128)
+    except OSError as error:
+        reason = error.strerror or str(error)
+        raise LiftError(f"cannot serve on {place.host}, port {place.port}: {reason}") from None
+    return listener

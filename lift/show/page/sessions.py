@@ -1,0 +1,164 @@
+"""Sessions: one signed cookie for each browser, one folder on disk for what it keeps."""
+
+from __future__ import annotations
+
+import hashlib
+import hmac
+import os
+import re
+import secrets
+from pathlib import Path
+
+from lift.errors import LiftError
+
+MAX_SESSIONS = 2000
+MAX_FILES = 60
+MAX_BYTES = 65_536
+"""Of one kept file, and of one request's body."""
+
+NAME = re.compile(r"[a-z0-9](?:[a-z0-9-]{0,38}[a-z0-9])?")
+TOKEN = re.compile(r"([A-Za-z0-9_-]{32})\.([0-9a-f]{64})")
+
+
+class FullError(LiftError):
+    """No room to keep more."""
+
+
+class Sessions:
+    """Folders of all sessions under one data folder.
+
+    A session is known by a random name that only its browser holds, signed so that nobody can
+    make one up; the folder is named by a digest of it, so that reading the disk does not open
+    the page to anybody else's plans.
+
+    Parameters
+    ----------
+    folder : pathlib.Path
+        Data folder; made when missing, readable by its owner alone.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        try:
+            (folder / "sessions").mkdir(parents=True, exist_ok=True, mode=0o700)
+            self._secret = self._read_secret(folder / "secret")
+        except OSError as error:
+            raise LiftError(f"cannot use data folder {folder}: {error.strerror}") from None
+
+    def new_token(self) -> str:
+        """Return a fresh signed token."""
+        name = secrets.token_urlsafe(24)
+        return f"{name}.{self._signature(name)}"
+
+    def is_genuine(self, token: str) -> bool:
+        """Whether this server made the token."""
+        found = TOKEN.fullmatch(token)
+        return found is not None and hmac.compare_digest(
+            found.group(2), self._signature(found.group(1))
+        )
+
+    def folder_of(self, token: str) -> Path:
+        """Folder of a session; it need not exist yet."""
+        name = hashlib.sha256(token.partition(".")[0].encode()).hexdigest()[:32]
+        return self._folder / "sessions" / name
+
+    def read(self, token: str, name: str) -> bytes | None:
+        """Content of a kept file, or None.
+
+        Raises
+        ------
+        LiftError
+            When it cannot be read.
+        """
+        try:
+            return (self.folder_of(token) / name).read_bytes()
+        except FileNotFoundError:
+            return None
+        except OSError as error:
+            raise LiftError(f"cannot read {name}: {error.strerror}") from None
+
+    def write(self, token: str, name: str, content: bytes) -> None:
+        """Keep a file: written beside, forced to disk, then renamed.
+
+        Raises
+        ------
+        FullError
+            When there are too many sessions or files, or the content is too large.
+        LiftError
+            When the disk refuses.
+        """
+        folder = self.folder_of(token)
+        if len(content) > MAX_BYTES:
+            raise FullError(f"{name} has {len(content)} bytes; allowed: up to {MAX_BYTES}")
+        target = folder / name
+        beside = target.with_name(f".{target.name}.{secrets.token_hex(4)}.part")
+        try:
+            self._make_room(folder, target)
+            target.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+            with open(beside, "xb", opener=_private) as file:
+                file.write(content)
+                file.flush()
+                os.fsync(file.fileno())
+            os.replace(beside, target)
+        except OSError as error:
+            raise LiftError(f"cannot keep {name}: {error.strerror}") from None
+        finally:
+            beside.unlink(missing_ok=True)
+
+    def delete(self, token: str, name: str) -> bool:
+        """Forget a kept file; False when there was none."""
+        target = self.folder_of(token) / name
+        if not target.is_file():
+            return False
+        target.unlink(missing_ok=True)
+        return True
+
+    def names(self, token: str, folder: str, suffix: str) -> list[str]:
+        """Names, without suffix, of the files kept in a folder of the session."""
+        kept = (self.folder_of(token) / folder).glob(f"*{suffix}")
+        return sorted(p.name.removesuffix(suffix) for p in kept if not p.name.startswith("."))
+
+    def _make_room(self, folder: Path, target: Path) -> None:
+        if not folder.is_dir():
+            if sum(1 for _ in (self._folder / "sessions").iterdir()) >= MAX_SESSIONS:
+                raise FullError(f"this server keeps {MAX_SESSIONS} sessions and has no room left")
+        elif not target.exists() and sum(p.is_file() for p in folder.rglob("*")) >= MAX_FILES:
+            raise FullError(f"a session keeps up to {MAX_FILES} files; delete one first")
+
+    def _signature(self, name: str) -> str:
+        return hmac.new(self._secret, name.encode(), "sha256").hexdigest()
+
+    @staticmethod
+    def _read_secret(path: Path) -> bytes:
+        if not path.exists():
+            beside = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
+            with open(beside, "xb", opener=_private) as file:
+                file.write(secrets.token_bytes(32))
+            # A server started at the same moment may have been first; then its secret stands.
+            try:
+                os.link(beside, path)
+            except FileExistsError:
+                pass
+            finally:
+                beside.unlink(missing_ok=True)
+        return path.read_bytes()
+
+
+def check_name(name: str) -> str:
+    """Return a file name as typed when it is harmless.
+
+    Raises
+    ------
+    LiftError
+        When it is anything but lower-case letters, digits and inner hyphens, 1 to 40.
+    """
+    if not NAME.fullmatch(name):
+        raise LiftError(
+            f"name {name[:60]!r} is not 1 to 40 lower-case letters, digits and hyphens, as in "
+            "foils-then-base"
+        )
+    return name
+
+
+def _private(path: str, flags: int) -> int:
+    return os.open(path, flags, 0o600)

@@ -1,0 +1,114 @@
+// Asking the server: one question at a time, always the newest.
+
+export class Refused extends Error {
+  constructor(status, errors) {
+    super(errors.map((e) => e.message).join("; "));
+    this.status = status;
+    this.errors = errors;
+  }
+}
+
+export class Offline extends Error {}
+
+export async function ask(url, { method = "GET", body, signal } = {}) {
+  const options = { method, signal, headers: {} };
+  if (body !== undefined) {
+    options.body = JSON.stringify(body);
+    options.headers["Content-Type"] = "application/json";
+  }
+  let reply;
+  try {
+    reply = await fetch(url, options);
+  } catch (error) {
+    if (error.name === "AbortError") throw error;
+    heard(false);
+    throw new Offline("no connection to the page's server");
+  }
+  heard(true);
+  let answer = null;
+  try {
+    answer = await reply.json();
+  } catch {
+    throw new Refused(reply.status, [{ field: "", message: `unreadable answer (${reply.status})` }]);
+  }
+  if (!reply.ok) {
+    if (reply.status === 401) location.assign("/pair");
+    throw new Refused(reply.status, answer.errors ?? []);
+  }
+  return answer;
+}
+
+const listeners = new Set();
+let connected = true;
+
+function heard(now) {
+  if (now === connected) return;
+  connected = now;
+  for (const listener of listeners) listener(now);
+}
+
+export const isConnected = () => connected;
+export const onConnection = (listener) => listeners.add(listener);
+
+const SLOW_MS = 40;
+const LONGEST_PAUSE_MS = 1000;
+const STUCK_MS = 2000;
+
+// Keeps one question under way and the newest waiting. Older ones are never asked, and an answer
+// that comes after a newer one is never shown. When answers grow slow, because many ask at once,
+// the pauses between questions grow too, so that the server is not asked more than it can answer.
+export class Newest {
+  constructor(askOne, show, fail) {
+    this.askOne = askOne;
+    this.show = show;
+    this.fail = fail;
+    this.waiting = null;
+    this.running = null;
+    this.serial = 0;
+    this.shown = 0;
+    this.pause = 0;
+    this.readyAt = 0;
+    this.timer = 0;
+  }
+
+  want(question) {
+    this.waiting = { question, serial: ++this.serial };
+    if (this.running && performance.now() - this.running.at > STUCK_MS) this.running.stop.abort();
+    this.next();
+  }
+
+  next() {
+    if (this.running || !this.waiting || this.timer) return;
+    const delay = this.readyAt - performance.now();
+    if (delay > 0) {
+      this.timer = setTimeout(() => {
+        this.timer = 0;
+        this.next();
+      }, delay);
+      return;
+    }
+    this.run(this.waiting);
+  }
+
+  async run({ question, serial }) {
+    this.waiting = null;
+    const running = { at: performance.now(), stop: new AbortController() };
+    this.running = running;
+    try {
+      const answer = await this.askOne(question, running.stop.signal);
+      if (serial > this.shown) {
+        this.shown = serial;
+        this.show(answer, question, !this.waiting);
+      }
+    } catch (error) {
+      if (error.name !== "AbortError" && serial > this.shown && !this.waiting) this.fail(error);
+    } finally {
+      const now = performance.now();
+      const slow = now - running.at > SLOW_MS;
+      this.pause = slow ? Math.min(this.pause * 1.5 + 10, LONGEST_PAUSE_MS) : this.pause * 0.8;
+      this.readyAt = now + (this.pause < 2 ? 0 : this.pause);
+      this.running = null;
+      this.next();
+    }
+  }
+}

@@ -1,0 +1,37 @@
+// Building blocks: elements are made, never written as text, so that nothing typed can become markup.
+
+const SVG = "http://www.w3.org/2000/svg";
+
+export const byId = (id) => document.getElementById(id);
+
+function fill(made, attributes, children) {
+  for (const [name, value] of Object.entries(attributes)) {
+    if (value === null || value === undefined || value === false) continue;
+    made.setAttribute(name, value === true ? "" : String(value));
+  }
+  made.append(...children.flat());
+  return made;
+}
+
+export const el = (name, attributes = {}, ...children) =>
+  fill(document.createElement(name), attributes, children);
+
+export const svg = (name, attributes = {}, ...children) =>
+  fill(document.createElementNS(SVG, name), attributes, children);
+
+export function list(target, lines) {
+  target.replaceChildren(...lines.map((line) => el("li", {}, line)));
+}
+
+export function say(id, text) {
+  const target = byId(id);
+  if (target.textContent !== text) target.textContent = text;
+}
+
+export const minutes = (t) => `${Math.round(t * 10) / 10} min`;
+
+// Seconds as m:ss, the way a kitchen clock shows them.
+export function clockTime(seconds) {
+  const whole = Math.max(0, Math.round(seconds));
+  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, "0")}`;
+}

@@ -1,0 +1,57 @@
+// The page: rooms, look, connection, and what keeps it alive offline.
+
+import { isConnected, onConnection } from "./ask.js";
+import { byId, say } from "./dom.js";
+import { keep, kept, restore } from "./keep.js";
+import { startPreview } from "./preview.js";
+
+const ROOMS = ["preview", "plan", "clock", "strand", "record"];
+
+function enter(focus) {
+  const name = location.hash.slice(1);
+  const room = ROOMS.includes(name) ? name : "preview";
+  for (const other of ROOMS) byId(`${other}-room`).hidden = other !== room;
+  for (const link of document.querySelectorAll(".rooms a")) {
+    if (link.hash === `#${room}`) link.setAttribute("aria-current", "page");
+    else link.removeAttribute("aria-current");
+  }
+  document.title = `${byId(`${room}-title`).textContent} - lift`;
+  if (focus) {
+    byId("room").focus({ preventScroll: true });
+    scrollTo(0, 0);
+  }
+}
+
+function look(theme) {
+  if (theme === "auto") delete document.documentElement.dataset.theme;
+  else document.documentElement.dataset.theme = theme;
+  byId("theme").value = theme;
+}
+
+function showLink() {
+  say("link", isConnected() ? "" : "no connection");
+}
+
+async function keepOffline() {
+  if (!("serviceWorker" in navigator)) return;
+  const policy = window.trustedTypes?.createPolicy("lift", { createScriptURL: () => "/sw.js" });
+  const address = policy ? policy.createScriptURL("") : "/sw.js";
+  await navigator.serviceWorker.register(address, { scope: "/", updateViaCache: "none" });
+}
+
+async function start() {
+  await restore();
+  look(kept("theme", "auto"));
+  byId("theme").addEventListener("change", (event) => {
+    look(event.target.value);
+    keep("theme", event.target.value);
+  });
+  addEventListener("hashchange", () => enter(true));
+  onConnection(showLink);
+  enter(false);
+  startPreview();
+  document.documentElement.dataset.ready = "yes";
+  keepOffline().catch(() => {});
+}
+
+start();

@@ -1,0 +1,111 @@
+// Preview: one strand, asked anew with every move of a slider.
+
+import { ask, Newest, Offline, onConnection } from "./ask.js";
+import { byId, list, minutes, say } from "./dom.js";
+import { pick, picked, showErrors } from "./form.js";
+import { keep, kept } from "./keep.js";
+import { drawLock, drawSwatch } from "./lock.js";
+import { drawPath } from "./path.js";
+import { FIELDS, Question } from "./question.js";
+import { drawWarmth, timeScale } from "./timeline.js";
+
+const SPANS = [15, 30, 60, 120];
+const RISKS = { "LOW RISK": "low", WATCH: "watch", "HIGH RISK": "high", "TOO WARM": "warm" };
+
+let question;
+let last = null;
+let stages = null;
+
+const asker = new Newest(
+  (typed, signal) => ask(`/api/shown/preview?${new URLSearchParams(typed)}`, { signal }),
+  (answer) => {
+    showErrors([], FIELDS);
+    last = answer;
+    requestAnimationFrame(draw);
+  },
+  (error) => {
+    byId("answer").classList.add("stale");
+    if (error instanceof Offline) {
+      say("risk-words", "no connection; the last answer is shown");
+      return;
+    }
+    const rest = showErrors(error.errors ?? [], FIELDS);
+    say("risk-words", rest.length ? rest[0].message : "not asked: see the field marked below");
+    byId("carry-error").closest("details").open ||= (error.errors ?? []).some((e) =>
+      ["parts", "ph", "temperature", "carry"].includes(e.field),
+    );
+  },
+);
+
+function asked() {
+  asker.want(question.typed());
+}
+
+function changed() {
+  asked();
+  keep("question", question.state);
+}
+
+export const lastPreview = () => last;
+export const typedQuestion = () => question.typed();
+
+function span() {
+  return Number(picked("span"));
+}
+
+function fitSpan(time) {
+  const fitting = SPANS.find((end) => end >= time) ?? 120;
+  if (fitting > span()) pick("span", String(fitting));
+  byId("minutes").max = String(span());
+}
+
+function draw() {
+  if (!last) return;
+  const { answer, shown } = last;
+  const { at, curve } = answer;
+  byId("answer").classList.remove("stale");
+  fitSpan(at.minutes);
+  const width = byId("warmth").clientWidth || 600;
+  const scale = timeScale(width, span());
+  drawSwatch(byId("swatch"), shown.colour_before, shown.colour_now);
+  drawLock(byId("lock"), scale, curve.minutes, shown.colours, at.minutes);
+  drawWarmth(byId("warmth"), scale, answer);
+  drawPath(byId("path"), answer, shown, stages);
+  say("swatch-now", `at ${minutes(at.minutes)}`);
+  const risk = shown.risk;
+  byId("risk").parentElement.dataset.risk = RISKS[risk] ?? "watch";
+  say("risk", risk[0] + risk.slice(1).toLowerCase());
+  say("risk-words", `${shown.chance} strands would be too warm`);
+  say("window-words", shown.window);
+  say("level-words", shown.level);
+  say("stage-words", shown.underpigment);
+  say("warmth-words", shown.warmth);
+  say("tone-words", shown.tone);
+  list(byId("advice"), answer.window.advice.map((text) => `Try: ${text}`));
+  list(byId("cautions"), answer.cautions);
+  say("standing", shown.notes.join(" "));
+  document.documentElement.dataset.answered = String(asker.shown);
+}
+
+export function startPreview() {
+  question = new Question(changed);
+  const state = kept("question");
+  if (state) question.state = state;
+  if (kept("span")) pick("span", kept("span"));
+  fitSpan(Number(byId("minutes-box").value) || 0);
+  for (const radio of document.querySelectorAll('input[name="span"]')) {
+    radio.addEventListener("change", () => {
+      byId("minutes").max = String(span());
+      byId("minutes").value = byId("minutes-box").value;
+      keep("span", picked("span"));
+      draw();
+    });
+  }
+  new ResizeObserver(() => requestAnimationFrame(draw)).observe(byId("warmth"));
+  onConnection((connected) => connected && asked());
+  ask("/api/shown/stages").then((answer) => {
+    stages = answer;
+    draw();
+  }, () => {});
+  asked();
+}

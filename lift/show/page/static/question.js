@@ -1,0 +1,92 @@
+// What is asked about one strand, as the form holds it.
+
+import { byId } from "./dom.js";
+import { pair, pick, picked } from "./form.js";
+
+export const FIELDS = [
+  "level", "fibre", "damp", "grey", "red", "lightened_to", "mixture", "volume", "parts", "ph",
+  "temperature", "carry", "minutes", "goal",
+];
+
+const NUMBERS = [
+  "level", "fibre", "lightened_to", "grey", "volume", "parts", "ph", "temperature", "minutes",
+];
+const BOXES = [
+  ...NUMBERS.map((n) => `${n}-box`), "dose-box", "aim-level-box", "aim-lab-box", "allowance-box",
+];
+const CHECKS = ["damp", "red", "history"];
+const RADIOS = ["mixture", "carry", "aim"];
+
+export class Question {
+  constructor(changed) {
+    const told = () => {
+      this.fold();
+      changed();
+    };
+    this.follow = [
+      ...NUMBERS.map((name) => pair(byId(name), byId(`${name}-box`), told)),
+      pair(byId("dose"), byId("dose-box"), told),
+      pair(byId("aim-level-slider"), byId("aim-level-box"), told),
+      pair(byId("allowance"), byId("allowance-box"), told),
+    ];
+    byId("aim-lab-box").addEventListener("input", told);
+    byId("dye").addEventListener("change", told);
+    for (const id of CHECKS) byId(id).addEventListener("change", told);
+    for (const name of RADIOS) {
+      for (const radio of document.querySelectorAll(`input[name="${name}"]`)) {
+        radio.addEventListener("change", told);
+      }
+    }
+    byId("question").addEventListener("submit", (event) => event.preventDefault());
+    this.fold();
+  }
+
+  fold() {
+    byId("history-more").hidden = !byId("history").checked;
+    byId("carry-more").hidden = picked("carry") !== "own";
+    byId("aim-level-more").hidden = picked("aim") !== "level";
+    byId("aim-lab-more").hidden = picked("aim") !== "lab";
+  }
+
+  // As the command line takes them; what is empty is left to the engine's default.
+  typed() {
+    const box = (name) => byId(`${name}-box`).value.trim();
+    const typed = {};
+    for (const name of NUMBERS) {
+      if (name !== "lightened_to" || byId("history").checked) typed[name] = box(name);
+    }
+    for (const name of ["damp", "red"]) typed[name] = String(byId(name).checked);
+    typed.mixture = picked("mixture");
+    typed.carry =
+      picked("carry") === "own" ? `${byId("dye").value}=${box("dose")}` : picked("carry");
+    const aim = { any: "", level: box("aim-level"), lab: box("aim-lab") }[picked("aim")];
+    const allowance = box("allowance");
+    typed.goal = [aim, allowance && `warmth=${allowance}`].filter(Boolean).join(" ");
+    for (const name of Object.keys(typed)) if (typed[name] === "") delete typed[name];
+    return typed;
+  }
+
+  get state() {
+    return {
+      boxes: Object.fromEntries(BOXES.map((id) => [id, byId(id).value])),
+      checks: Object.fromEntries(CHECKS.map((id) => [id, byId(id).checked])),
+      radios: Object.fromEntries(RADIOS.map((name) => [name, picked(name)])),
+      dye: byId("dye").value,
+    };
+  }
+
+  set state(state) {
+    for (const [id, text] of Object.entries(state.boxes ?? {})) {
+      if (BOXES.includes(id)) byId(id).value = String(text);
+    }
+    for (const [id, on] of Object.entries(state.checks ?? {})) {
+      if (CHECKS.includes(id)) byId(id).checked = Boolean(on);
+    }
+    for (const [name, value] of Object.entries(state.radios ?? {})) {
+      if (RADIOS.includes(name)) pick(name, value);
+    }
+    if (state.dye) byId("dye").value = state.dye;
+    for (const follow of this.follow) follow();
+    this.fold();
+  }
+}

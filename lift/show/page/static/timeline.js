@@ -1,0 +1,109 @@
+// Warmth against time, with its band, its limit and the window, on the axis of the lock above.
+
+import { minutes, svg } from "./dom.js";
+
+// The middle of a slider's thumb runs from half a thumb to half a thumb.
+const THUMB = 16;
+const FOOT = 26;
+const HEAD = 22;
+
+export function timeScale(width, span) {
+  const inner = width - THUMB;
+  return { width, span, x: (t) => THUMB / 2 + (inner * Math.min(t, span)) / span };
+}
+
+function ticks(span) {
+  const step = { 15: 1, 30: 2, 60: 5, 120: 10 }[span] ?? span / 12;
+  return Array.from({ length: Math.floor(span / step) + 1 }, (_, i) => i * step);
+}
+
+const line = (points) => points.map(([x, y], i) => `${i ? "L" : "M"}${x} ${y}`).join("");
+
+function niceStep(range) {
+  return [1, 2, 5, 10, 20, 50].find((step) => range / step <= 6) ?? 100;
+}
+
+export function drawWarmth(target, scale, answer) {
+  const { curve, window: win, at } = answer;
+  const { width, span, x } = scale;
+  const height = target.clientHeight || 240;
+  target.setAttribute("viewBox", `0 0 ${width} ${height}`);
+  const seen = curve.minutes.map((t, i) => i).filter((i) => i === 0 || curve.minutes[i - 1] < span);
+  const limit = win.warmth_limit;
+  const top = Math.max(limit, ...seen.map((i) => curve.warmth_high[i])) * 1.08 + 0.5;
+  const bottom = Math.min(0, ...seen.map((i) => curve.warmth_low[i])) - 0.3;
+  const y = (v) => HEAD + ((top - v) / (top - bottom)) * (height - HEAD - FOOT);
+  const along = (values) => seen.map((i) => [x(curve.minutes[i]), y(values[i])]);
+  const parts = [];
+
+  const step = niceStep(top - bottom);
+  for (let v = Math.ceil(bottom / step) * step; v <= top; v += step) {
+    parts.push(svg("path", { class: "grid", d: `M0 ${y(v)}H${width}` }));
+    parts.push(svg("text", { x: 2, y: y(v) - 3 }, String(v)));
+  }
+  if (win.opens !== null && win.opens < span) {
+    const from = x(win.opens);
+    const to = x(Math.min(win.closes, span));
+    const wide = to - from > 90;
+    parts.push(
+      svg("rect", {
+        class: "window", x: from, y: HEAD, width: Math.max(to - from, 1), height: height - HEAD - FOOT,
+      }),
+      svg("path", {
+        class: "window-edge",
+        d: `M${from} ${HEAD}V${height - FOOT}${win.closes <= span ? `M${to} ${HEAD}V${height - FOOT}` : ""}`,
+      }),
+      svg(
+        "text",
+        {
+          class: "ink", y: 14, x: Math.min(Math.max((from + to) / 2, 78), width - 78),
+          "text-anchor": "middle",
+        },
+        `${wide ? "window " : "window "}${minutes(win.opens)} to ${minutes(win.closes)}`,
+      ),
+    );
+  } else {
+    parts.push(svg("text", { class: "strong", x: 8, y: 14 }, "no window in this time"));
+  }
+  const up = along(curve.warmth_high);
+  const down = along(curve.warmth_low).reverse();
+  parts.push(
+    svg("path", { class: "band", d: `${line([...up, ...down])}Z` }),
+    svg("path", { class: "curve", d: line(along(curve.warmth)) }),
+    svg("path", { class: "limit", d: `M0 ${y(limit)}H${width}` }),
+    svg(
+      "text",
+      { class: "ink", x: width - 6, y: y(limit) - 5, "text-anchor": "end" },
+      `limit ${limit.toFixed(1)} dC*`,
+    ),
+    svg("path", { class: "axis", d: `M${x(0)} ${height - FOOT}H${x(span)}` }),
+  );
+  ticks(span).forEach((t, i, all) => {
+    const tall = i % 5 === 0 || all.length < 8;
+    parts.push(
+      svg("path", { class: "axis", d: `M${x(t)} ${height - FOOT}v${tall ? 7 : 4}` }),
+    );
+    const room = width / all.length;
+    const every = room < 14 ? 5 : room < 34 ? 2 : 1;
+    if (i % every === 0) {
+      const anchor = i === 0 ? "start" : i === all.length - 1 ? "end" : "middle";
+      const at = i === 0 ? 0 : i === all.length - 1 ? width : x(t);
+      parts.push(
+        svg("text", { x: at, y: height - 5, "text-anchor": anchor }, i === 0 ? "0 min" : String(t)),
+      );
+    }
+  });
+  if (at.minutes <= span) {
+    const here = x(at.minutes);
+    parts.push(
+      svg("path", { class: "now", d: `M${here} ${HEAD - 4}V${height - FOOT}` }),
+      svg("circle", { class: "dot", cx: here, cy: y(at.warmth.median), r: 6 }),
+    );
+  }
+  target.replaceChildren(...parts);
+  target.setAttribute(
+    "aria-label",
+    `Warmth against time: ${at.warmth.median.toFixed(1)} at ${minutes(at.minutes)}, ` +
+      `limit ${limit.toFixed(1)}.`,
+  );
+}

@@ -1,0 +1,57 @@
+"""Work: computing beside the server's loop, each question once, with a bounded memory."""
+
+from __future__ import annotations
+
+import asyncio
+from collections import OrderedDict
+from collections.abc import Callable, Hashable
+from concurrent.futures import Executor
+from typing import Generic, TypeVar
+
+T = TypeVar("T")
+
+
+class Work(Generic[T]):
+    """Runs jobs on an executor; equal questions asked at the same time share one answer.
+
+    Parameters
+    ----------
+    executor : Executor
+        Where jobs run.
+    remember : int
+        How many answers are kept, the least recently used leaving first.
+    """
+
+    def __init__(self, executor: Executor, remember: int) -> None:
+        self._executor = executor
+        self._remember = remember
+        self._answers: OrderedDict[Hashable, T] = OrderedDict()
+        self._running: dict[Hashable, asyncio.Future[T]] = {}
+
+    async def get(self, key: Hashable, job: Callable[[], T]) -> T:
+        """Answer of a job, from memory, from one already running, or computed.
+
+        Parameters
+        ----------
+        key : hashable
+            Equal for jobs with the same answer.
+        job : callable
+            Computes the answer; picklable if the executor needs it.
+        """
+        if key in self._answers:
+            self._answers.move_to_end(key)
+            return self._answers[key]
+        if key not in self._running:
+            future = asyncio.get_running_loop().run_in_executor(self._executor, job)
+            self._running[key] = future
+            future.add_done_callback(lambda done: self._finish(key, done))
+        # One asker that goes away must not take the answer from the others.
+        return await asyncio.shield(self._running[key])
+
+    def _finish(self, key: Hashable, done: asyncio.Future[T]) -> None:
+        self._running.pop(key, None)
+        if done.cancelled() or done.exception() is not None:
+            return
+        self._answers[key] = done.result()
+        while len(self._answers) > self._remember:
+            self._answers.popitem(last=False)

@@ -1,0 +1,171 @@
+"""The page's numbers are the command line's, to the last digit; what is wrong is told by field."""
+
+import json
+import threading
+from urllib.parse import urlencode
+
+import pytest
+from click.testing import CliRunner
+
+from lift.cli import app as command_line
+from lift.optics.colorimetry import lab_to_srgb, srgb_to_hex
+from lift.show.page.fields import FIELDS
+
+CASES = [
+    {
+        "level": 7,
+        "volume": 10,
+        "minutes": 5,
+        "fibre": "fine",
+        "damp": True,
+        "mixture": "base-break",
+    },
+    {"level": 4, "volume": 30, "minutes": 35, "mixture": "powder", "goal": "9 warmth=12"},
+    {"level": 5.5, "volume": 20, "minutes": 61.5, "lightened_to": 7, "grey": 30, "red": True},
+    {
+        "level": 3,
+        "volume": "10:2,20:1",
+        "minutes": 0,
+        "carry": "blue=2,violet=1",
+        "goal": "50,8,20",
+    },
+    {"level": 9, "volume": 0, "minutes": 12.3, "parts": 1.5, "ph": 9.1, "temperature": 36.6},
+]
+
+
+def from_command_line(words):
+    done = CliRunner().invoke(command_line, [*words, "--json"], catch_exceptions=False)
+    assert done.exit_code == 0, done.output
+    return json.loads(done.output)
+
+
+def options(case):
+    for name, value in case.items():
+        option = "--" + name.replace("_", "-")
+        yield from [option] if value is True else [option, str(value)]
+
+
+def query(case):
+    return urlencode({k: str(v).lower() if v is True else v for k, v in case.items()})
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: "-".join(map(str, case.values())))
+def test_preview_equals_the_command_line(browser, case):
+    expected = from_command_line(["preview", *options(case)])
+    assert browser.get(f"/api/preview?{query(case)}").json == expected
+    assert browser.get(f"/api/shown/preview?{query(case)}").json["answer"] == expected
+
+
+def test_stages_equal_the_command_line(browser):
+    expected = from_command_line(["stages"])
+    assert browser.get("/api/stages").json == expected
+    assert browser.get("/api/shown/stages").json["answer"] == expected
+
+
+def test_words_are_those_of_the_terminal(browser):
+    printed = CliRunner().invoke(command_line, ["preview", *options(CASES[0])]).output
+    flat = " ".join(printed.split())
+    shown = browser.get(f"/api/shown/preview?{query(CASES[0])}").json["shown"]
+    for word in ("risk", "chance", "window", "level", "underpigment", "warmth", "tone"):
+        assert " ".join(shown[word].split()) in flat, word
+    for note in shown["notes"]:
+        assert note in flat
+
+
+def test_screen_colours_are_those_of_the_numbers(browser):
+    got = browser.get(f"/api/shown/preview?{query(CASES[0])}").json
+    answer, shown = got["answer"], got["shown"]
+    for lab, colour in zip(answer["curve"]["lab"], shown["colours"], strict=True):
+        assert colour == srgb_to_hex(lab_to_srgb(lab)[0])
+    assert shown["colour_now"] == srgb_to_hex(lab_to_srgb(answer["at"]["lab"]["median"])[0])
+    assert shown["colour_before"] == shown["colours"][0]
+
+
+def test_every_field_has_a_default_or_may_be_left_out(browser):
+    assert browser.get("/api/preview").status == 200
+    assert browser.get("/api/preview?parts=&ph=&goal=&carry=").status == 200
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "words"),
+    [
+        ({"level": "11"}, "level", "natural level 11 is outside 1 to 10; nearest: 10"),
+        ({"level": "nan"}, "level", "natural level nan"),
+        ({"level": "dark"}, "level", "is not a number"),
+        ({"fibre": "thick"}, "fibre", "fine, medium, coarse"),
+        ({"fibre": "12"}, "fibre", "nearest: 30 um"),
+        ({"damp": "maybe"}, "damp", "false, true"),
+        ({"grey": "-1"}, "grey", "0 to 100 %"),
+        ({"mixture": "pouder"}, "mixture", "did you mean powder?"),
+        ({"volume": "1e9"}, "volume", "0 to 100 vol"),
+        ({"carry": "violet"}, "carry", "DYE=DOSE"),
+        ({"carry": "mauve=2"}, "carry", "dye 'mauve'"),
+        ({"carry": "violet=61"}, "carry", "0 to 60"),
+        ({"minutes": "121"}, "minutes", "0 to 120 min"),
+        ({"goal": "lighter"}, "goal", "is not a level"),
+        ({"goal": "8" * 300}, "goal", "allowed: up to 200"),
+        ({"levle": "7"}, "levle", "did you mean level?"),
+    ],
+)
+def test_a_value_that_cannot_be_accepted(browser, typed, field, words):
+    reply = browser.get(f"/api/preview?{urlencode(typed)}")
+    assert reply.status == 422
+    assert list(reply.errors) == [field]
+    assert words in reply.errors[field]
+
+
+@pytest.mark.parametrize(
+    ("typed", "field", "words"),
+    [
+        ({"level": "8", "lightened_to": "5"}, "lightened_to", "darker than the natural level"),
+        ({"volume": "90"}, "volume", "12 % H2O2"),
+        ({"level": "8", "goal": "5"}, "goal", "darker"),
+    ],
+)
+def test_values_that_do_not_go_together(browser, typed, field, words):
+    reply = browser.get(f"/api/preview?{urlencode(typed)}")
+    assert reply.status == 409
+    assert list(reply.errors) == [field]
+    assert words in reply.errors[field]
+
+
+def test_all_errors_are_told_at_once(browser):
+    reply = browser.get("/api/preview?level=0&volume=x&minutes=-1")
+    assert list(reply.errors) == ["level", "volume", "minutes"]
+
+
+def test_the_same_words_as_on_the_command_line(browser):
+    done = CliRunner().invoke(
+        command_line, ["preview", "--level", "11", "--volume", "10", "--minutes", "5"]
+    )
+    assert browser.get("/api/preview?level=11").errors["level"] == str(done.exception)
+
+
+def test_a_field_given_twice_is_refused(browser):
+    assert browser.get("/api/preview?level=5&level=6").errors == {"level": "level is given twice"}
+
+
+def test_fields_are_the_options_of_the_command_line():
+    words = {p.name for p in command_line.get_command(None, "preview").params}
+    assert {f.name for f in FIELDS} <= words
+
+
+def test_equal_questions_are_answered_once(tmp_path, open_browser, monkeypatch):
+    from concurrent.futures import ThreadPoolExecutor
+
+    from lift.show.page import api, app
+
+    asked = []
+    real = api.answer_preview
+
+    def counted(question, curves):
+        asked.append(threading.current_thread().name)
+        return real(question, curves)
+
+    monkeypatch.setattr(api, "answer_preview", counted)
+    site = open_browser(app.build_app(tmp_path, executor=ThreadPoolExecutor(1, "answers")))
+    first = site.get("/api/preview?level=7.0")
+    second = site.get("/api/preview?level=7&volume=20")
+    assert first.body == second.body
+    assert len(asked) == 1
+    assert asked[0].startswith("answers")
