@@ -28,6 +28,7 @@ from lift.model.trajectory import simulate
 from lift.optics.colorimetry import delta_e_76, hue_deg
 from lift.optics.hue_names import munsell_hue_degrees
 from lift.optics.pigments import fit_exponential
+from lift.practice.wheel import depth_share
 from lift.reference import load
 
 # name: value, unit, low, high, status, source
@@ -164,7 +165,7 @@ DECLARED: dict[str, tuple[float, str, float, float, str, str]] = {
     ),
     "painter_yellow_hue": (
         63.0, "degrees", 45.0, 100.0, "calibrated",
-        "CIELAB hue of excess warmth that painters call yellow in hair; fitted to the trade wheel",
+        "CIELAB hue of excess warmth that painters call yellow in light hair; fitted to trade wheel",
     ),
 }  # fmt: skip
 
@@ -289,7 +290,8 @@ def fit_wheel(curves: CurveSet) -> CurveSet:
     """Place the painter's yellow among the hues of excess warmth; red is Munsell's 5R."""
     wanted = np.array([30.0, 60.0, 90.0, 120.0])
     red = munsell_hue_degrees("5R")
-    turned = excess_hues(curves)[4:8] - red
+    share = depth_share(underpigment_ladder(curves).lab[4:8, 0], curves)
+    turned = share * (excess_hues(curves)[4:8] - red)
     per_degree = float(turned @ wanted / (turned @ turned))
     return _with_values(curves, {"painter_yellow_hue": round(red + 120.0 / per_degree, 2)})
 

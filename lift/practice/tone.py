@@ -102,7 +102,7 @@ def tone_direction(
     amount = np.hypot(change[..., 1], change[..., 2])
     direction = hue_deg(change)
     excess = np.mod(direction + 180.0, 360.0)
-    position = wheel_degrees(excess, curves)
+    position = wheel_degrees(excess, hair[..., 0], curves)
     needed = amount >= NOTICEABLE
     return ToneDirection(
         change=change,

@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats, check_range
 from lift.model.curves import CurveSet
+from lift.model.natural import natural_path
 from lift.optics.hue_names import munsell_hue_degrees
 
 WHEEL = (
@@ -28,6 +29,12 @@ WHEEL = (
 )
 """Twelve families, 30 degrees of wheel apart; opposite ones mix to neutral in paint."""
 
+YELLOW = 120.0
+"""Wheel position of yellow [degrees]."""
+
+DEPTH_LEVELS = (1.0, 8.0)
+"""Levels whose underpigment the trade calls red and yellow: common practice (no source)."""
+
 
 @cache
 def _cool_anchors() -> tuple[tuple[float, ...], tuple[float, ...]]:
@@ -44,38 +51,72 @@ def _cool_anchors() -> tuple[tuple[float, ...], tuple[float, ...]]:
     )
 
 
-def wheel_degrees(hue_deg: ArrayLike, curves: CurveSet) -> Floats:
-    """Position on the painter's wheel of a CIELAB hue angle.
+def depth_share(lightness: ArrayLike, curves: CurveSet) -> Floats:
+    """How far from red to yellow the name of a warm colour may go at a lightness.
+
+    The trade calls the underpigment of level 1 red and that of level 8 yellow, though their
+    hues in CIELAB are not that far apart: a dark yellow is brown, and painters see brown as a
+    dark orange or red.
+
+    Parameters
+    ----------
+    lightness : array_like
+        L* [CIELAB units], any shape.
+    curves : CurveSet
+        Gives the L* of the levels.
+
+    Returns
+    -------
+    numpy.ndarray
+        Share [-], 0 at level 1 and darker, 1 at level 8 and lighter, linear in L* between.
+    """
+    black, yellow = natural_path(curves).lab_of_level(DEPTH_LEVELS)[:, 0]
+    return np.clip((np.asarray(lightness, dtype=np.float64) - black) / (yellow - black), 0.0, 1.0)
+
+
+def wheel_degrees(hue_deg: ArrayLike, lightness: ArrayLike, curves: CurveSet) -> Floats:
+    """Position on the painter's wheel of a CIELAB hue angle at a lightness.
 
     Hair is named by its excess over natural hair, whose hue runs over some 30 degrees of
-    CIELAB while painters speak of red to yellow. Red is Munsell's 5R; where hair is called
-    yellow is calibrated to the trade's stages (``painter_yellow_hue``). The other hues follow
-    Munsell's principal hues.
+    CIELAB while painters speak of red to yellow. Red is Munsell's 5R; where light hair is called
+    yellow is calibrated to the trade's stages (``painter_yellow_hue``), and darker hair of that
+    hue is named nearer to red (see `depth_share`). The other hues follow Munsell's principal
+    hues.
 
     Parameters
     ----------
     hue_deg : array_like
         CIELAB hue angle [degrees], -360 to 720, any shape.
+    lightness : array_like
+        L* of the hair [CIELAB units], 0 to 100, broadcasting.
     curves : CurveSet
         Gives the calibrated hue.
 
     Returns
     -------
     numpy.ndarray
-        Wheel position [degrees], 0 red, 120 yellow, 240 blue; same shape.
+        Wheel position [degrees], 0 red, 120 yellow, 240 blue; broadcast shape.
 
     Raises
     ------
     LiftError
-        For an angle out of range or not a number.
+        For an angle or a lightness out of range or not a number.
     """
     angle = check_range("hue angle", hue_deg, -360.0, 720.0, "degrees")
+    share = depth_share(check_range("lightness", lightness, 0.0, 100.0), curves)
     red, yellow = munsell_hue_degrees("5R"), curves.values["painter_yellow_hue"]
     hues, positions = _cool_anchors()
     at = np.array([red, yellow, *hues, red + 360.0])
-    to = np.array([0.0, 120.0, *positions, 360.0])
-    turned = red + np.mod(angle - red, 360.0)
-    return np.asarray(np.mod(np.interp(turned, at, to), 360.0))
+    to = np.array([0.0, YELLOW, *positions, 360.0])
+    light = np.interp(red + np.mod(angle - red, 360.0), at, to)
+    first_cool = positions[0]
+    past = (light - YELLOW) / (first_cool - YELLOW)
+    dark = np.where(
+        light <= YELLOW,
+        light * share,
+        YELLOW * share + past * (first_cool - YELLOW * share),
+    )
+    return np.asarray(np.mod(np.where(light < first_cool, dark, light), 360.0))
 
 
 def wheel_family(degrees: ArrayLike) -> Any:
