@@ -165,7 +165,7 @@ DECLARED: dict[str, tuple[float, str, float, float, str, str]] = {
     ),
     "painter_yellow_hue": (
         63.0, "degrees", 45.0, 100.0, "calibrated",
-        "CIELAB hue of excess warmth that painters call yellow in light hair; fitted to trade wheel",
+        "CIELAB hue of excess warmth that painters call yellow in light hair; fitted to the wheel",
     ),
 }  # fmt: skip
 

@@ -71,7 +71,8 @@ def depth_share(lightness: ArrayLike, curves: CurveSet) -> Floats:
         Share [-], 0 at level 1 and darker, 1 at level 8 and lighter, linear in L* between.
     """
     black, yellow = natural_path(curves).lab_of_level(DEPTH_LEVELS)[:, 0]
-    return np.clip((np.asarray(lightness, dtype=np.float64) - black) / (yellow - black), 0.0, 1.0)
+    share = (np.asarray(lightness, dtype=np.float64) - black) / (yellow - black)
+    return np.asarray(np.clip(share, 0.0, 1.0))
 
 
 def wheel_degrees(hue_deg: ArrayLike, lightness: ArrayLike, curves: CurveSet) -> Floats:
