@@ -24,6 +24,7 @@ def command() -> None:
 @click.option("--mixtures", metavar="KIND,...", default="cream,powder", show_default=True)
 @click.option("--levels", metavar="LOW,HIGH", default="2,8", show_default=True)
 @click.option("--repeats", metavar="N", default="3", show_default=True, help="Readings averaged.")
+@click.option("--rate-spread", metavar="SD", help="Of rates between swatches; the curve set's.")
 @click.option("--seed", metavar="N", default="1", show_default=True)
 @options.curves_option
 def make(
@@ -34,6 +35,7 @@ def make(
     mixtures: str,
     levels: str,
     repeats: str,
+    rate_spread: str | None,
     seed: str,
     curves_file: str | None,
 ) -> None:
@@ -55,11 +57,13 @@ def make(
         levels=(low, high),
         repeats=int(check_number("repeats", repeats, 1, 1000)),
     )
-    table, _ = synthetic_laboratory(
+    laboratory = synthetic_laboratory(
         laid_out,
         options.read_curves(curves_file),
         seed=int(check_number("seed", seed, 0, 2**32 - 1)),
+        rate_spread=options.number("spread of the rate", rate_spread, 0.0, 1.0),
     )
+    table = laboratory.swatches
     write_swatches(table, output)
     click.echo(f"{output}: {len(table)} INVENTED readings of {len(table.names)} swatches")
 

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
 @click.option("--seed", metavar="N", default="1", show_default=True, help="Seed of the starts.")
 @click.option("--coverage", metavar="P", default="0.9", show_default=True, help="Of intervals.")
 @click.option("--squares", is_flag=True, help="Plain least squares, not the robust loss.")
+@click.option("--one-rate", is_flag=True, help="Let no swatch differ from others in rate.")
 @click.option("--skip-left-out", is_flag=True, help="Do not predict swatches left out.")
 @click.option("--html", "page_file", metavar="FILE", help="Write one self-contained page.")
 @options.curves_option
@@ -45,6 +46,7 @@ def command(
     seed: str,
     coverage: str,
     squares: bool,
+    one_rate: bool,
     skip_left_out: bool,
     page_file: str | None,
     curves_file: str | None,
@@ -75,6 +77,7 @@ def command(
             names,
             ties,
             loss="linear" if squares else "soft_l1",
+            own_rates=not one_rate,
             starts=int(check_number("starts", starts, 1, 50)),
             seed=int(check_number("seed", seed, 0, 2**32 - 1)),
             coverage=check_number("coverage", coverage, 0.01, 0.999),

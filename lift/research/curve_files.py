@@ -62,6 +62,11 @@ def tuned_curves(tuning: Tuning, name: str) -> CurveSet:
         elif p.name in ties:
             source = f"tied: {ties[p.name].factor:g} times {ties[p.name].other}, which was tuned"
             parameters.append(replace(p, value=values[p.name], status="tuned", source=source))
+        elif p.name == "rate_log_sd" and tuning.spread is not None:
+            source = (
+                f"tuned: spread between {len(problem.swatches.names)} swatches; was {p.value:g}"
+            )
+            parameters.append(replace(p, value=tuning.spread, status="tuned", source=source))
         else:
             parameters.append(p)
     return CurveSet(name, tuple(parameters), _provenance(tuning), _validity(tuning))

@@ -19,6 +19,9 @@ Residuals = Callable[[Floats], Floats]
 """Residuals of parameter vectors: shape (sets, parameters) to (sets, residuals)."""
 
 LOSSES = ("linear", "soft_l1")
+BLIND = 1e-8
+"""Singular value, over the largest, below which no residual sees a direction."""
+
 STEP = float(np.finfo(float).eps ** (1.0 / 3.0))
 
 
@@ -95,25 +98,16 @@ class Fit:
         For squares the residual variance; for the robust loss E psi^2 / E psi', which turns its
         curvature and its profile into those of a log likelihood (Huber 1981, from memory).
         """
-        influence, slope = self._influence()
+        influence, slope = self.influence()
         return float((influence @ influence) / max(self.degrees, 1) / slope.mean())
 
     @cached_property
     def covariance(self) -> Floats:
         """Covariance of the parameters; infinite on the diagonal where not determined."""
-        _, slope = self._influence()
-        weighted = self.jacobian * np.sqrt(slope)[:, None]
-        size = np.linalg.norm(weighted, axis=0)
-        moved = size > 0.0
+        moved, size, _, strength, directions = self._directions
         covariance = np.zeros((self.x.size, self.x.size))
         covariance[~moved, ~moved] = np.inf
-        if not moved.any():
-            return covariance
-        # Columns scaled to one length: what is then nearly dependent is so in any unit.
-        _, strength, directions = np.linalg.svd(
-            weighted[:, moved] / size[moved], full_matrices=False
-        )
-        known = strength > 1e-8 * strength[0]
+        known = strength > BLIND * strength.max(initial=0.0)
         spread = directions[known].T / strength[known]
         inner = self.variance * (spread @ spread.T) / np.outer(size[moved], size[moved])
         # A parameter with a part in a direction that no residual sees is not determined.
@@ -121,6 +115,28 @@ class Fit:
         inner[blind, blind] = np.inf
         covariance[np.ix_(moved, moved)] = inner
         return covariance
+
+    @cached_property
+    def leverages(self) -> Floats:
+        """Share of a parameter that each residual decides, summing to how many are decided."""
+        _, _, along, strength, _ = self._directions
+        known = strength > BLIND * strength.max(initial=0.0)
+        return np.asarray(np.sum(along[:, known] ** 2, axis=1))
+
+    @cached_property
+    def _directions(self) -> tuple[NDArray[np.bool_], Floats, Floats, Floats, Floats]:
+        """Singular values of the weighted derivative, each column scaled to one length.
+
+        What is then nearly dependent is so in any unit.
+        """
+        _, slope = self.influence()
+        weighted = self.jacobian * np.sqrt(slope)[:, None]
+        size = np.linalg.norm(weighted, axis=0)
+        moved = size > 0.0
+        along, strength, directions = np.linalg.svd(
+            weighted[:, moved] / size[moved], full_matrices=False
+        )
+        return moved, size, along, strength, directions
 
     @property
     def standard_errors(self) -> Floats:
@@ -144,18 +160,8 @@ class Fit:
             near = 1e-5 * np.where(np.isfinite(self.high - self.low), self.high - self.low, 0.0)
         return np.asarray((self.x - self.low <= near) | (self.high - self.x <= near))
 
-    def aicc(self, scale_free: bool = True) -> float:
-        """Akaike's criterion for small samples; lower is better, only differences count."""
-        count = self.residuals.size
-        used = count - self.degrees + int(scale_free)
-        room = count - used - 1
-        if room <= 0:
-            return float("inf")
-        return float(
-            count * np.log(self.misfit / count) + 2.0 * used + 2.0 * used * (used + 1) / room
-        )
-
-    def _influence(self) -> tuple[Floats, Floats]:
+    def influence(self) -> tuple[Floats, Floats]:
+        """Derivative psi of half the misfit by each residual, and the slope of psi."""
         if self.loss == "linear":
             return self.residuals, np.ones(self.residuals.size)
         bent = 1.0 + (self.residuals / self.knee) ** 2

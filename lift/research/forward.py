@@ -71,7 +71,7 @@ def predict(
     starts: ArrayLike,
     structure: Structure = STANDARD,
     *,
-    rates: ArrayLike | None = None,
+    exposed: ArrayLike | None = None,
 ) -> Floats:
     """Predicted colour of every reading.
 
@@ -87,8 +87,8 @@ def predict(
         to 10, as the load of pigment goes on beyond.
     structure : Structure
         Which physics to use.
-    rates : array_like, optional
-        Factor on the rate of each swatch [-], shape (swatches,) or (sets, swatches); default 1.
+    exposed : array_like, optional
+        Exposure of every reading [-], shape (rows,) or (sets, rows); default: `exposure`.
 
     Returns
     -------
@@ -110,9 +110,8 @@ def predict(
     if not structure.half_oxidised:
         by_set["half_oxidised_yield"] = 0.0
     natural = natural_pigment(start[..., swatches.swatch], by_set["pheomelanin_share"], by_set)
-    exposed = exposure(swatches, by_set, structure)
-    if rates is not None:
-        exposed = exposed * np.asarray(rates, dtype=np.float64)[..., swatches.swatch]
+    if exposed is None:
+        exposed = exposure(swatches, by_set, structure)
     pigment = lightened(natural, exposed, by_set)
     reflectance = _reflectance(pigment, _violet(swatches, by_set), by_set)
     return few_to_lab(reflectance, swatches.illuminant, swatches.observer)

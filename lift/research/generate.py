@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -12,7 +13,7 @@ from lift.model.curves import CurveSet, Values, default_curves
 from lift.model.hair import FIBRE_RANGE, LEVEL_RANGE
 from lift.model.mixture import DEVELOPER_PARTS, KINDS
 from lift.model.trajectory import MINUTES_RANGE
-from lift.research.forward import STANDARD, Structure, predict
+from lift.research.forward import STANDARD, Structure, exposure, predict
 from lift.research.swatches import SCATTER, Swatches
 
 SCATTER_RANGE = (0.3, 1.2)
@@ -105,6 +106,7 @@ def measure(
     starts: ArrayLike,
     random: np.random.Generator,
     *,
+    rates: ArrayLike = 1.0,
     sd: ArrayLike | None = None,
     structure: Structure = STANDARD,
 ) -> Swatches:
@@ -120,6 +122,8 @@ def measure(
         True starting level of each swatch [-], shape (swatches,).
     random : numpy.random.Generator
         Source of the scatter.
+    rates : array_like
+        Rate of each swatch over the common one [-], shape (swatches,).
     sd : array_like, optional
         Standard deviation of each row in L*, a*, b*, shape (rows, 3); default: the table's own,
         so that a fit with the same table knows it.
@@ -132,8 +136,29 @@ def measure(
         Same conditions, new colours.
     """
     spread = laid_out.sd if sd is None else np.broadcast_to(np.asarray(sd), laid_out.lab.shape)
-    true = predict(laid_out, values, starts, structure)
+    own_rate = np.broadcast_to(rates, (len(laid_out.names),))[laid_out.swatch]
+    exposed = exposure(laid_out, values, structure) * own_rate
+    true = predict(laid_out, values, starts, structure, exposed=exposed)
     return laid_out.replace(lab=true + spread * random.standard_normal(true.shape))
+
+
+@dataclass(frozen=True, eq=False)
+class Laboratory:
+    """An invented laboratory and the truth behind it.
+
+    Parameters
+    ----------
+    swatches : Swatches
+        Marked as invented; levels are as judged by eye, to the half level.
+    starts : numpy.ndarray
+        True starting levels [-], shape (swatches,).
+    rates : numpy.ndarray
+        True rate of each swatch over the common one [-], shape (swatches,).
+    """
+
+    swatches: Swatches
+    starts: Floats
+    rates: Floats
 
 
 def synthetic_laboratory(
@@ -142,8 +167,9 @@ def synthetic_laboratory(
     *,
     seed: int = 1,
     scatter_range: tuple[float, float] = SCATTER_RANGE,
-) -> tuple[Swatches, Floats]:
-    """Invent a laboratory: levels judged by eye, scatter that differs by swatch.
+    rate_spread: float | None = None,
+) -> Laboratory:
+    """Invent a laboratory: swatches that differ in rate, levels judged by eye, scatter by swatch.
 
     Parameters
     ----------
@@ -156,13 +182,13 @@ def synthetic_laboratory(
     scatter_range : tuple of float
         Least and largest standard deviation of L* on repositioning, 0.01 to 20; each swatch
         has its own, drawn evenly in the logarithm.
+    rate_spread : float, optional
+        Standard deviation of the logarithm of the rate between swatches [-], 0 to 1; default:
+        the curve set's.
 
     Returns
     -------
-    swatches : Swatches
-        Marked as invented; levels are as judged by eye, to the half level.
-    starts : numpy.ndarray
-        True starting levels, shape (swatches,).
+    Laboratory
 
     Raises
     ------
@@ -181,5 +207,10 @@ def synthetic_laboratory(
     lightness_sd = np.exp(random.uniform(np.log(low), np.log(high), starts.shape))
     shape = np.array(SCATTER) / SCATTER[0]
     sd = lightness_sd[laid_out.swatch, None] * shape / np.sqrt(laid_out.repeats)[:, None]
-    measured = measure(laid_out, curves.values, starts, random, sd=sd)
-    return measured.replace(level=judged, source=f"{INVENTED}; seed {seed}", invented=True), starts
+    if rate_spread is None:
+        rate_spread = float(curves.values["rate_log_sd"])
+    spread = check_number("spread of the rate", rate_spread, 0.0, 1.0)
+    rates = np.exp(spread * random.standard_normal(starts.shape))
+    measured = measure(laid_out, curves.values, starts, random, rates=rates, sd=sd)
+    table = measured.replace(level=judged, source=f"{INVENTED}; seed {seed}", invented=True)
+    return Laboratory(table, starts, rates)

@@ -15,6 +15,7 @@ from lift.research.fitting import Fit, fit
 from lift.research.forward import predict
 from lift.research.problem import Problem
 from lift.research.swatches import Swatches
+from lift.research.variance import fit_problem
 
 MOST_FOLDS = 60
 """Above this many swatches several are left out at once, evenly."""
@@ -22,7 +23,7 @@ MOST_FOLDS = 60
 
 @dataclass(frozen=True, eq=False)
 class HeldOut:
-    """Errors on swatches left out, with the starting level from their earliest reading alone.
+    """Errors on swatches left out, with their starting levels from their earliest readings alone.
 
     Parameters
     ----------
@@ -34,6 +35,8 @@ class HeldOut:
         How often the fit was made anew.
     failed : int
         How many of these fits did not converge.
+    parameters : numpy.ndarray
+        Free parameters of each fit, shape (folds, free).
     """
 
     rows: NDArray[np.intp]
@@ -41,6 +44,17 @@ class HeldOut:
     default: Floats
     folds: int
     failed: int
+    parameters: Floats
+
+    @property
+    def jackknife_errors(self) -> Floats:
+        """Standard errors of the free parameters from one swatch to another, shape (free,).
+
+        They hold when swatches differ in ways that the model does not have, as strands do; those
+        from the curvature do not (Efron & Tibshirani 1993, eq. 11.5; from memory).
+        """
+        off = self.parameters - self.parameters.mean(axis=0)
+        return np.asarray(np.sqrt((self.folds - 1) / self.folds * np.sum(off**2, axis=0)))
 
     @property
     def better(self) -> bool:
@@ -49,7 +63,7 @@ class HeldOut:
 
 
 def leave_out(
-    problem: Problem, best: Fit, loss: str, knee: float, say: Callable[[str, int, int], None]
+    problem: Problem, best: Fit, loss: str, say: Callable[[str, int, int], None]
 ) -> HeldOut:
     """Fit anew without each swatch in turn and predict it.
 
@@ -59,7 +73,7 @@ def leave_out(
         At least 3 swatches.
     best : Fit
         Fit to all of them, where each fit starts.
-    loss, knee : str, float
+    loss : str
         Of the fits.
     say : callable
         Told what is done.
@@ -74,33 +88,23 @@ def leave_out(
     later = ~earliest_rows(table)
     tuned = np.full(len(table), np.nan)
     failed = 0
-    theta, starts = problem.split(best.x)
+    parameters = []
+    theta, starts, deviates = problem.split(best.x)
     for fold in range(folds):
         out = np.arange(count) % folds == fold
-        inside = Problem(
-            table.rows(~out[table.swatch]),
-            problem.curves,
-            problem.free,
-            problem.ties,
-            problem.structure,
-        )
-        found = fit(
-            inside.residuals,
-            np.concatenate([theta, starts[~out]]),
-            *inside.bounds,
-            loss=loss,
-            knee=knee,
-            sparsity=inside.sparsity,
-            tolerance=1e-7,
-        )
+        inside = replace(problem, swatches=table.rows(~out[table.swatch]))
+        kept = deviates[~out] if deviates.size else deviates
+        start = np.concatenate([theta, starts[~out], kept])
+        found = fit_problem(inside, start, loss, tolerance=1e-7)
         failed += not found.converged
+        parameters.append(found.x[: theta.size])
         unseen = out[table.swatch]
         tuned[unseen] = _errors(problem, found.x[: theta.size], table.rows(unseen))
         say("leaving swatches out", fold + 1, folds)
     shipped = Problem(table, default_curves(), ())
     default = _errors(shipped, np.empty(0), table)
     rows = np.flatnonzero(later)
-    return HeldOut(rows, tuned[rows], default[rows], folds, failed)
+    return HeldOut(rows, tuned[rows], default[rows], folds, failed, np.array(parameters))
 
 
 def earliest_rows(table: Swatches) -> NDArray[np.bool_]:
@@ -113,9 +117,9 @@ def earliest_rows(table: Swatches) -> NDArray[np.bool_]:
 def _errors(problem: Problem, theta: Floats, unseen: Swatches) -> Floats:
     """Errors in dE00 of every row of `unseen`, whose starting levels their first rows decide."""
     first = unseen.rows(earliest_rows(unseen))
-    # Only the starting levels vary: the parameters stay those of the fit.
-    held = replace(problem, swatches=first)
-    alone = Problem(first, problem.curves, (), (), problem.structure)
+    # Only the starting levels vary: the parameters stay those of the fit, the rate the common one.
+    held = replace(problem, swatches=first, rate_spread=0.0)
+    alone = replace(held, free=(), ties=())
     values = held.values(theta)
 
     def residuals(sets: Floats) -> Floats:

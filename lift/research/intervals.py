@@ -43,6 +43,7 @@ def profile_interval(
     column: int,
     *,
     coverage: float = 0.9,
+    degrees: int | None = None,
     sparsity: Sparsity | None = None,
 ) -> Interval:
     """Interval within which the misfit, minimised over all else, stays acceptable.
@@ -60,6 +61,8 @@ def profile_interval(
         Which parameter.
     coverage : float
         Probability that the interval holds the truth [-], 0.01 to 0.999.
+    degrees : int, optional
+        Degrees of freedom of Student's t; default: the fit's.
     sparsity : Sparsity, optional
         See `lift.research.fitting.jacobian`.
 
@@ -75,7 +78,7 @@ def profile_interval(
     from scipy.stats import t
 
     level = float(check_range("coverage", coverage, 0.01, 0.999))
-    wanted = float(t.ppf(0.5 + level / 2.0, max(found.degrees, 1)))
+    wanted = float(t.ppf(0.5 + level / 2.0, degrees or max(found.degrees, 1)))
     profile = _Profile(residuals, found, column, sparsity)
     low, low_open = _end(profile, -1.0, wanted)
     high, high_open = _end(profile, 1.0, wanted)

@@ -15,7 +15,7 @@ from lift.errors import Floats, LiftError, check_choice, check_number
 from lift.model.curves import CurveSet, Parameter, Values
 from lift.model.natural import natural_path
 from lift.research.fitting import Sparsity
-from lift.research.forward import PEROXIDE_ORDER, STANDARD, Structure, predict
+from lift.research.forward import PEROXIDE_ORDER, STANDARD, Structure, exposure, predict
 from lift.research.swatches import Swatches
 
 FREE = (
@@ -36,6 +36,10 @@ FIXED = (
 
 START_RANGE = (-2.0, 14.0)
 """Starting levels [-]: the logarithm of a pigment load, which goes on beyond 1 to 10."""
+
+
+FARTHEST = 6.0
+"""Spreads by which the rate of a swatch may be off."""
 
 
 @dataclass(frozen=True)
@@ -67,9 +71,10 @@ class Problem:
     """Free parameters and starting levels against the readings.
 
     The vector that a fit varies holds the free parameters first, in the order of `free`, then the
-    starting level of each swatch. Its residuals are the colour differences over their expected
-    scatter, row by row in L*, a*, b*, then the differences of the starting levels from the judged
-    ones over the curve set's ``level_sd``.
+    starting level of each swatch, then, where swatches may differ in rate, how far each swatch's
+    is off [spreads]. Its residuals are the colour differences over their expected scatter, row by
+    row in L*, a*, b*, then the differences of the starting levels from the judged ones over the
+    curve set's ``level_sd``, then the deviates of the rates.
 
     Parameters
     ----------
@@ -83,6 +88,10 @@ class Problem:
         Parameters that follow a free one.
     structure : Structure
         Which physics to use.
+    rate_spread : float
+        Standard deviation of the logarithm of the rate from swatch to swatch [-]; 0: one rate.
+    scatter_scale : float
+        Factor on the expected scatter of the readings [-].
 
     Raises
     ------
@@ -95,8 +104,12 @@ class Problem:
     free: Sequence[str] = FREE
     ties: Sequence[Tie] = ()
     structure: Structure = STANDARD
+    rate_spread: float = 0.0
+    scatter_scale: float = 1.0
 
     def __post_init__(self) -> None:
+        check_number("spread of the rate", self.rate_spread, 0.0, 2.0)
+        check_number("scale of the scatter", self.scatter_scale, 1e-6, 1e6)
         object.__setattr__(self, "free", tuple(self.free))
         object.__setattr__(self, "ties", tuple(self.ties))
         known = [n for n in (*self.curves, PEROXIDE_ORDER.name) if n not in FIXED]
@@ -128,27 +141,36 @@ class Problem:
             if low[tie.other] >= high[tie.other]:
                 raise LiftError(f"tie of {tie.name} to {tie.other} leaves no range for either")
         count = len(self.swatches.names)
+        rates = count if self.rate_spread > 0.0 else 0
         return (
-            np.array([*low.values(), *[START_RANGE[0]] * count]),
-            np.array([*high.values(), *[START_RANGE[1]] * count]),
+            np.array([*low.values(), *[START_RANGE[0]] * count, *[-FARTHEST] * rates]),
+            np.array([*high.values(), *[START_RANGE[1]] * count, *[FARTHEST] * rates]),
         )
 
     @cached_property
     def start(self) -> Floats:
         """Where the fit starts: the curve set's values and the starting levels as they look."""
         low, high = self.bounds
-        start = np.array([*(p.value for p in self.parameters), *first_levels(self)])
+        start = np.zeros(low.size)
+        known = [*(p.value for p in self.parameters), *first_levels(self)]
+        start[: len(known)] = known
         return np.asarray(np.clip(start, low, high))
 
     @cached_property
     def sparsity(self) -> Sparsity:
-        """Which residuals each element moves: a starting level moves those of its own swatch."""
+        """Which residuals each element moves: those of a swatch move only its own."""
         count, free = len(self.swatches.names), len(self.free)
-        own = self.swatches.swatch[:, None] == np.arange(count)
+        own = np.repeat(self.swatches.swatch[:, None] == np.arange(count), 3, axis=0)
         judged = np.eye(count, dtype=bool)[~np.isnan(self.swatches.level)]
-        starts = np.concatenate([np.repeat(own, 3, axis=0), judged])
-        touches = np.concatenate([np.ones((len(starts), free), dtype=bool), starts], axis=1)
-        return Sparsity(np.array([*range(free), *[free] * count]), touches)
+        blocks = [[own], [judged]]
+        groups = [*range(free), *[free] * count]
+        if self.rate_spread > 0.0:
+            one, none = np.eye(count, dtype=bool), np.zeros((count, count), dtype=bool)
+            blocks = [[own, own], [judged, none[: len(judged)]], [none, one]]
+            groups += [free + 1] * count
+        swatches = np.block(blocks)
+        touches = np.concatenate([np.ones((len(swatches), free), dtype=bool), swatches], axis=1)
+        return Sparsity(np.array(groups), touches)
 
     def values(self, theta: ArrayLike) -> Values:
         """Parameter values for free ones of shape (free,) or (sets, free)."""
@@ -159,23 +181,32 @@ class Problem:
             values[tie.name] = tie.factor * values[tie.other]
         return values
 
-    def split(self, x: ArrayLike) -> tuple[Floats, Floats]:
-        """Free parameters and starting levels of a vector, along its last axis."""
+    def split(self, x: ArrayLike) -> tuple[Floats, Floats, Floats]:
+        """Free parameters, starting levels and deviates of the rates, along the last axis."""
         x = np.asarray(x, dtype=np.float64)
-        return x[..., : len(self.free)], x[..., len(self.free) :]
+        free, count = len(self.free), len(self.swatches.names)
+        return x[..., :free], x[..., free : free + count], x[..., free + count :]
 
     def predict(self, x: ArrayLike) -> Floats:
         """Colours of every reading for vectors of shape (n,) or (sets, n)."""
-        theta, starts = self.split(x)
-        return predict(self.swatches, self.values(theta), starts, self.structure)
+        theta, starts, deviates = self.split(x)
+        values = self.values(theta)
+        exposed = None
+        if deviates.shape[-1]:
+            columns = {k: np.asarray(v)[..., None] if np.ndim(v) else v for k, v in values.items()}
+            own_rate = np.exp(self.rate_spread * deviates[..., self.swatches.swatch])
+            exposed = exposure(self.swatches, columns, self.structure) * own_rate
+        return predict(self.swatches, values, starts, self.structure, exposed=exposed)
 
     def residuals(self, x: ArrayLike) -> Floats:
         """Residuals [expected standard deviations], shape (residuals,) or (sets, residuals)."""
-        _, starts = self.split(x)
-        colour = (self.predict(x) - self.swatches.lab) / self.swatches.sd
+        _, starts, deviates = self.split(x)
+        scatter = self.scatter_scale * self.swatches.sd
+        colour = (self.predict(x) - self.swatches.lab) / scatter
         judged = ~np.isnan(self.swatches.level)
         off = (starts - self.swatches.level)[..., judged] / self.curves.values["level_sd"]
-        return np.concatenate([colour.reshape(*colour.shape[:-2], -1), off], axis=-1)
+        colours = colour.reshape(*colour.shape[:-2], -1)
+        return np.concatenate([colours, off, deviates], axis=-1)
 
     def tuned(self, theta: ArrayLike) -> Mapping[str, float]:
         """Values of the free and the tied parameters, by name."""

@@ -10,17 +10,15 @@ import numpy as np
 from lift.errors import Floats, LiftError, check_number
 from lift.model.curves import CurveSet, default_curves
 from lift.optics.colorimetry import delta_e_2000
-from lift.research.fitting import Fit, fit
+from lift.research.fitting import Fit
 from lift.research.forward import STANDARD, Structure
 from lift.research.held_out import HeldOut, leave_out
 from lift.research.intervals import Interval, profile_interval
 from lift.research.problem import FREE, Problem, Tie
 from lift.research.swatches import Swatches
+from lift.research.variance import FEWEST, LEAST_SPREAD, aicc_of, fit_problem, fit_variances
 
 COVERAGE = 0.9
-KNEE = 2.0
-"""Residual, in expected standard deviations, at which the robust loss turns from squares."""
-
 STARTS = 4
 SCREENED = 64
 
@@ -40,6 +38,9 @@ class Estimate:
         Fitted value and where the fit started.
     standard_error : float
         From the curvature at the solution; infinite when not determined.
+    jackknife_error : float or None
+        From the fits without each swatch; larger where swatches differ in what the model does not
+        have. None when no swatch was left out.
     low, high : float
         Profile interval; a bound of the parameter where it is open.
     low_open, high_open : bool
@@ -55,6 +56,7 @@ class Estimate:
     value: float
     before: float
     standard_error: float
+    jackknife_error: float | None
     low: float
     high: float
     low_open: bool
@@ -88,9 +90,9 @@ class Tuning:
     Parameters
     ----------
     problem : Problem
-        What was fitted to what.
+        What was fitted to what, with the spread of the rates and the scatter that were found.
     fit : Fit
-        Solution over free parameters and starting levels.
+        Solution over free parameters, starting levels and rates of the swatches.
     estimates : tuple of Estimate
         The free parameters, in order.
     coverage : float
@@ -132,9 +134,23 @@ class Tuning:
         return self.fit.correlations[:count, :count]
 
     @property
+    def rates(self) -> Floats:
+        """Rate of each swatch over the common one [-], shape (swatches,)."""
+        _, starts, deviates = self.problem.split(self.fit.x)
+        if deviates.size == 0:
+            return np.ones(starts.shape)
+        return np.exp(self.problem.rate_spread * deviates)
+
+    @property
+    def spread(self) -> float | None:
+        """Spread of the logarithm of the rate between swatches [-]; None where not estimated."""
+        enough = len(self.problem.swatches.names) >= FEWEST
+        return self.problem.rate_spread if enough and self.problem.rate_spread > 0.0 else None
+
+    @property
     def aicc(self) -> float:
-        """Akaike's criterion for small samples, of colours and judged levels."""
-        return self.fit.aicc()
+        """Akaike's criterion for small samples; only differences between fits count."""
+        return aicc_of(self.problem, self.fit)
 
     def per_swatch(self, values: Floats) -> Floats:
         """Mean of a value per row over each swatch, shape (swatches,)."""
@@ -150,6 +166,7 @@ def tune(
     *,
     structure: Structure = STANDARD,
     loss: str = "soft_l1",
+    own_rates: bool = True,
     starts: int = STARTS,
     seed: int = 1,
     coverage: float = COVERAGE,
@@ -159,7 +176,9 @@ def tune(
     """Fit chosen parameters of a curve set to measured swatches.
 
     Every swatch has its own starting level, a nuisance that its readings and, where one is given,
-    the level judged by eye decide.
+    the level judged by eye decide. It may also have its own rate: strands differ, and a fit that
+    does not know it takes what is one swatch's for what is everyone's. How much they differ is
+    estimated too, from 4 swatches on.
 
     Parameters
     ----------
@@ -173,6 +192,8 @@ def tune(
         Which physics to use.
     loss : str
         ``soft_l1`` (robust) or ``linear`` (squares).
+    own_rates : bool
+        Whether swatches may differ in rate.
     starts : int
         Starts, 1 to 50: the curve set's values, then the best of a Latin hypercube over the
         ranges of the parameters.
@@ -195,8 +216,10 @@ def tune(
         For an unknown or unfit parameter, or with fewer readings than unknowns.
     """
     say = progress or (lambda step, done, of: None)
-    problem = Problem(swatches, curves or default_curves(), free, ties, structure)
-    unknowns = problem.start.size
+    curves = curves or default_curves()
+    spread = max(float(curves.values["rate_log_sd"]), LEAST_SPREAD) if own_rates else 0.0
+    problem = Problem(swatches, curves, free, ties, structure, rate_spread=spread)
+    unknowns = len(problem.free) + len(swatches.names)
     if 3 * len(swatches) <= unknowns:
         raise LiftError(
             f"{len(swatches)} readings cannot decide {unknowns} unknowns "
@@ -205,38 +228,28 @@ def tune(
     ends = []
     points = _start_points(problem, int(check_number("starts", starts, 1, 50)), seed)
     for number, point in enumerate(points):
-        ends.append(_fit(problem, point, loss))
+        ends.append(fit_problem(problem, point, loss))
         say("fitting", number + 1, len(points))
-    best = min(ends, key=lambda end: end.misfit)
-    agreed = sum(end.misfit <= best.misfit * 1.001 + 1e-9 for end in ends)
+    least = min(end.misfit for end in ends)
+    agreed = sum(end.misfit <= least * 1.001 + 1e-9 for end in ends)
+    problem, best = fit_variances(problem, ends, loss)
     best, intervals = _profiles(problem, best, coverage, say)
     best = _keep_unmoved(problem, best)
     held_out = None
     if leave_swatches_out and len(swatches.names) >= 3:
-        held_out = leave_out(problem, best, loss, KNEE, say)
-    before = _fit(Problem(swatches, problem.curves, ()), problem.split(problem.start)[1], loss)
-    unfitted = Problem(swatches, problem.curves, ())
+        held_out = leave_out(problem, best, loss, say)
+    unfitted = replace(problem, free=(), ties=())
+    before = fit_problem(unfitted, unfitted.start, loss)
     return Tuning(
         problem=problem,
         fit=best,
-        estimates=_estimates(problem, best, intervals),
+        estimates=_estimates(problem, best, intervals, held_out),
         coverage=coverage,
         tried=len(points),
         agreed=agreed,
         difference=delta_e_2000(problem.predict(best.x), swatches.lab),
         difference_before=delta_e_2000(unfitted.predict(before.x), swatches.lab),
         held_out=held_out,
-    )
-
-
-def _fit(problem: Problem, start: Floats, loss: str) -> Fit:
-    return fit(
-        problem.residuals,
-        start,
-        *problem.bounds,
-        loss=loss,
-        knee=KNEE,
-        sparsity=problem.sparsity,
     )
 
 
@@ -261,19 +274,30 @@ def _profiles(
     problem: Problem, best: Fit, coverage: float, say: Progress
 ) -> tuple[Fit, list[Interval]]:
     """Profile intervals; a better fit met on the way is taken up, once."""
+    degrees = best.degrees
+    if problem.rate_spread > 2.0 * LEAST_SPREAD:
+        # Where swatches differ, they count, not their readings.
+        degrees = max(len(problem.swatches.names) - 1, 1)
     for again in (True, False):
         intervals: list[Interval] = []
         for column in range(len(problem.free)):
             intervals.append(
                 profile_interval(
-                    problem.residuals, best, column, coverage=coverage, sparsity=problem.sparsity
+                    problem.residuals,
+                    best,
+                    column,
+                    coverage=coverage,
+                    degrees=degrees,
+                    sparsity=problem.sparsity,
                 )
             )
             say("intervals", column + 1, len(problem.free))
         better = [i.better for i in intervals if i.better is not None]
         if not better or not again:
             break
-        found = min((_fit(problem, x, best.loss) for x in better), key=lambda end: end.misfit)
+        found = min(
+            (fit_problem(problem, x, best.loss) for x in better), key=lambda end: end.misfit
+        )
         if found.misfit >= best.misfit * (1.0 - 1e-6):
             break
         best = found
@@ -286,8 +310,11 @@ def _keep_unmoved(problem: Problem, best: Fit) -> Fit:
     return replace(best, x=np.where(moved, best.x, problem.start))
 
 
-def _estimates(problem: Problem, best: Fit, intervals: list[Interval]) -> tuple[Estimate, ...]:
+def _estimates(
+    problem: Problem, best: Fit, intervals: list[Interval], held_out: HeldOut | None
+) -> tuple[Estimate, ...]:
     errors, bounds = best.standard_errors, best.at_bound
+    jackknife = None if held_out is None else held_out.jackknife_errors
     return tuple(
         Estimate(
             name=parameter.name,
@@ -295,6 +322,7 @@ def _estimates(problem: Problem, best: Fit, intervals: list[Interval]) -> tuple[
             value=float(best.x[i]),
             before=parameter.value,
             standard_error=float(errors[i]),
+            jackknife_error=None if jackknife is None else float(jackknife[i]),
             low=intervals[i].low,
             high=intervals[i].high,
             low_open=intervals[i].low_open,

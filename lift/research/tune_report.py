@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
 from lift.errors import Floats
 from lift.practice.preview import rounded
-from lift.research.forward import predict
-from lift.research.tune import Tuning
+from lift.research.tune import Estimate, Tuning
 
 STRONG = 0.95
 """Correlation from which two parameters are named as hard to tell apart."""
+
+WIDE = 2.0
+"""Scatter over that expected from which the fit is called doubtful; assumed."""
+
+JACKKNIFE_RATIO = 2.0
+"""Jackknife over curvature error from which the interval is called too narrow; assumed."""
 
 FINE = 61
 VISIBLE = 1.0
@@ -46,7 +51,7 @@ class Series:
 def series_of(tuning: Tuning) -> list[Series]:
     """Readings and fitted curves, in the order of the file."""
     table = tuning.problem.swatches
-    values = tuning.problem.values([e.value for e in tuning.estimates])
+    theta, starts, deviates = tuning.problem.split(tuning.fit.x)
     found = []
     keys = [
         (int(s), k, float(v), float(t), float(p))
@@ -64,7 +69,10 @@ def series_of(tuning: Tuning) -> list[Series]:
         own = own[np.argsort(table.minutes[own], kind="stable")]
         fine = np.linspace(0.0, max(float(table.minutes[own[-1]]), 1.0), FINE)
         dense = table.rows(np.full(FINE, own[0])).replace(minutes=fine)
-        lab = predict(dense, values, tuning.starts[[key[0]]], tuning.problem.structure)
+        of_swatch = deviates[key[0] : key[0] + 1]
+        lab = replace(tuning.problem, swatches=dense).predict(
+            np.concatenate([theta, starts[[key[0]]], of_swatch])
+        )
         label = f"{table.names[key[0]]}: {key[1]} {key[2]:g} vol"
         found.append(Series(label, table.minutes[own], table.lab[own], fine, lab))
     return found
@@ -86,13 +94,19 @@ def findings(tuning: Tuning) -> tuple[str, ...]:
     for e in tuning.estimates:
         if not e.determined:
             said.append(f"{e.name}: {e.verdict}.")
+    doubtful = [e.name for e in tuning.estimates if _differs(e)]
+    if doubtful:
+        said.append(
+            f"From swatch to swatch {', '.join(doubtful)} vary more than the scatter of the "
+            "readings explains: go by the jackknife error, not by the interval."
+        )
     said += [
         f"{a} and {b} are hard to tell apart (correlation {r:+.2f})." for a, b, r in strong(tuning)
     ]
-    if fit.variance > 4.0:
+    if (scale := tuning.problem.scatter_scale) > WIDE:
         said.append(
-            f"Residuals are {np.sqrt(fit.variance):.1f} times the expected scatter: the model or "
-            "the scatter is off."
+            f"Residuals are {scale:.1f} times the expected scatter: the model or the scatter is "
+            "off."
         )
     if held_out is None:
         said.append("No swatch was left out: how well unseen swatches are predicted is not known.")
@@ -107,6 +121,12 @@ def findings(tuning: Tuning) -> tuple[str, ...]:
             f"{held_out.default.mean():.2f} against {held_out.tuned.mean():.2f}."
         )
     return tuple(said)
+
+
+def _differs(estimate: Estimate) -> bool:
+    """Whether an error from swatch to swatch is well above that from the curvature."""
+    error = estimate.jackknife_error
+    return error is not None and error > JACKKNIFE_RATIO * estimate.standard_error
 
 
 def strong(tuning: Tuning) -> list[tuple[str, str, float]]:
@@ -126,6 +146,7 @@ def to_dict(tuning: Tuning) -> dict[str, Any]:
     problem, fit = tuning.problem, tuning.fit
     table = problem.swatches
     level_errors = fit.standard_errors[len(problem.free) :]
+    rates = tuning.rates
     return {
         "converged": tuning.converged,
         "message": fit.message,
@@ -146,6 +167,9 @@ def to_dict(tuning: Tuning) -> dict[str, Any]:
                 "value": _number(e.value),
                 "before": _number(e.before),
                 "standard_error": _number(e.standard_error),
+                "jackknife_error": None
+                if e.jackknife_error is None
+                else _number(e.jackknife_error),
                 "interval": [_number(e.low), _number(e.high)],
                 "coverage": tuning.coverage,
                 "open": [e.low_open, e.high_open],
@@ -159,7 +183,8 @@ def to_dict(tuning: Tuning) -> dict[str, Any]:
         "misfit": {
             "dE00": _summary(tuning.difference),
             "dE00_before": _summary(tuning.difference_before),
-            "unit_variance": _number(fit.variance),
+            "scatter_scale": _number(problem.scatter_scale),
+            "rate_spread": None if tuning.spread is None else _number(tuning.spread),
             "degrees_of_freedom": fit.degrees,
             "aicc": _number(tuning.aicc),
         },
@@ -169,6 +194,7 @@ def to_dict(tuning: Tuning) -> dict[str, Any]:
                 "level": rounded(tuning.starts[i]),
                 "level_error": _number(level_errors[i]),
                 "level_judged": _number(table.level[i]),
+                "rate": rounded(rates[i]),
                 "dE00": _summary(tuning.difference[table.swatch == i]),
             }
             for i, name in enumerate(table.names)

@@ -14,7 +14,7 @@ from lift.model.curves import CurveSet
 from lift.research.curve_files import COMPARED, MINUTES, Comparison
 from lift.research.swatch_columns import Column
 from lift.research.swatch_file import SwatchFile
-from lift.research.tune import Estimate, Tuning
+from lift.research.tune import Tuning
 from lift.research.tune_report import findings, strong
 from lift.show.terminal import console, facts
 
@@ -82,13 +82,13 @@ def print_tuning(tuning: Tuning, to: Console | None = None) -> None:
     )
     share = f"{tuning.coverage:.0%} interval"
     rows = grid(
-        *("Parameter", "Before", "Tuned", "Error", share, "Unit", "Verdict"),
-        right=("Before", "Tuned", "Error"),
+        *("Parameter", "Before", "Tuned", "Error", "Jackknife", share, "Unit", "Verdict"),
+        right=("Before", "Tuned", "Error", "Jackknife"),
     )
     for e in tuning.estimates:
         rows.add_row(
-            *(e.name, f"{e.before:.4g}", f"{e.value:.4g}", _error(e)),
-            *(f"{e.low:.4g} to {e.high:.4g}", e.unit, e.verdict),
+            *(e.name, f"{e.before:.4g}", f"{e.value:.4g}", error_words(e.standard_error)),
+            *(error_words(e.jackknife_error), f"{e.low:.4g} to {e.high:.4g}", e.unit, e.verdict),
         )
     to.print(rows)
     for tie in tuning.problem.ties:
@@ -97,6 +97,9 @@ def print_tuning(tuning: Tuning, to: Console | None = None) -> None:
     said.add_row("Converged", f"{'yes' if tuning.converged else 'NO'}: {tuning.fit.message}")
     said.add_row("Starts", f"{tuning.agreed} of {tuning.tried} ended at the least misfit")
     said.add_row("Misfit", f"{_difference(tuning.difference)}; before {_mean(tuning)}")
+    said.add_row("Scatter", f"{tuning.problem.scatter_scale:.2f} times the expected")
+    if tuning.spread is not None:
+        said.add_row("Rates", f"swatches differ by {tuning.spread:.1%} (standard deviation)")
     said.add_row("AICc", f"{tuning.aicc:.2f} (only differences count)")
     if tuning.held_out is not None:
         said.add_row("Left out", f"{_difference(tuning.held_out.tuned)}")
@@ -112,8 +115,9 @@ def print_tuning(tuning: Tuning, to: Console | None = None) -> None:
         to.print(f"  ! {line}", markup=False)
 
 
-def _error(estimate: Estimate) -> str:
-    return f"{estimate.standard_error:.2g}" if np.isfinite(estimate.standard_error) else "-"
+def error_words(error: float | None) -> str:
+    """Two digits of an error; a dash when there is none."""
+    return "-" if error is None or not np.isfinite(error) else f"{error:.2g}"
 
 
 def _difference(values: Floats) -> str:

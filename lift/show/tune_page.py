@@ -10,12 +10,11 @@ from html import escape
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
-
 from lift.errors import LiftError
 from lift.research.tune import Tuning
 from lift.research.tune_report import findings, to_dict
 from lift.show import style
+from lift.show.terminal_research import error_words
 from lift.show.tune_plots import (
     plot_correlations,
     plot_differences,
@@ -64,6 +63,8 @@ def tuning_page(tuning: Tuning) -> str:
         ("Readings", f"{len(table)} of {len(table.names)} swatches"),
         ("Data sha256", table.sha256),
         ("Misfit", _words(misfit["dE00"]) + f"; before: mean {misfit['dE00_before']['mean']:.2f}"),
+        ("Scatter", f"{tuning.problem.scatter_scale:.2f} times the expected"),
+        ("Rates", _rates(tuning)),
         ("AICc", f"{tuning.aicc:.2f} (only differences count)"),
         ("Loss", tuning.fit.loss),
     ]
@@ -71,13 +72,13 @@ def tuning_page(tuning: Tuning) -> str:
         summary.append(("Swatches left out", _words(told["held_out"]["tuned_dE00"])))
         summary.append(("Shipped set on them", _words(told["held_out"]["shipped_dE00"])))
     heads = (
-        *("Parameter", "Before", "Tuned", "Standard error"),
+        *("Parameter", "Before", "Tuned", "Error", "Jackknife"),
         *(f"{tuning.coverage:.0%} interval", "Unit", "Verdict"),
     )
     parameters = [
         (
             *(e.name, f"{e.before:.4g}", f"{e.value:.4g}"),
-            f"{e.standard_error:.2g}" if np.isfinite(e.standard_error) else "-",
+            *(error_words(e.standard_error), error_words(e.jackknife_error)),
             *(f"{e.low:.4g} to {e.high:.4g}", e.unit, e.verdict),
         )
         for e in tuning.estimates
@@ -98,7 +99,7 @@ def tuning_page(tuning: Tuning) -> str:
         "<ul>" + "".join(f"<li>{escape(line)}</li>" for line in findings(tuning)) + "</ul>",
         _table(("", ""), summary),
         "<h2>Parameters</h2>",
-        _table(heads, parameters, numbers=(1, 2, 3)),
+        _table(heads, parameters, numbers=(1, 2, 3, 4)),
         _figure(plot_estimates, tuning, "Parameters with their intervals"),
         _figure(plot_correlations, tuning, "Correlations of the parameters"),
         "<h2>Swatches</h2>",
@@ -120,6 +121,12 @@ def tuning_page(tuning: Tuning) -> str:
         + "\n".join(parts)
         + "\n</body></html>\n"
     )
+
+
+def _rates(tuning: Tuning) -> str:
+    if tuning.spread is None:
+        return "their spread between swatches was not estimated"
+    return f"swatches differ by {tuning.spread:.1%} (standard deviation)"
 
 
 def write_page(tuning: Tuning, path: Path) -> None:
