@@ -28,6 +28,8 @@ class Task:
     earliest, latest : numpy.ndarray
         Rinse from and before which every section is inside, shape (1 + members,); the expected
         strand first. Where earliest is not below latest, no time is right.
+    tail : float
+        Time from its first to its last section rinsed, part of `rinsing`.
     """
 
     name: str
@@ -35,6 +37,7 @@ class Task:
     rinsing: float
     earliest: Floats
     latest: Floats
+    tail: float = 0.0
 
     def inside(self, rinse: Floats) -> np.ndarray[tuple[int, int], np.dtype[np.bool_]]:
         """Whether all sections are inside at each time, shape (times, 1 + members)."""
@@ -58,7 +61,7 @@ def least_total(tasks: Sequence[Task], chosen: Sequence[float], rinse: str) -> f
     if not chosen:
         return 0.0
     if rinse == "together":
-        return max(chosen)
+        return max(max(chosen), *(max(chosen) + t.tail for t in tasks))
     alone = max(x + t.rinsing for t, x in zip(tasks, chosen, strict=True))
     return max(alone, sum(t.laying + t.rinsing for t in tasks))
 

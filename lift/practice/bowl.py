@@ -45,6 +45,7 @@ def bowl_reach(work: ZoneWork, scenario: Scenario) -> Bowl:
         too_light=work.too_light,
         limit_minutes=scenario.salon.limit_minutes,
         log_strength=(float(inner.min()), float(outer.max())),
+        latent=work.latent[:1],
     )
     each = many.ends - many.starts
     opens = (each + table.times(table.reached, inner))[0]

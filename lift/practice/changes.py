@@ -32,7 +32,7 @@ class Trials:
     curves : CurveSet
         Curve set.
     latent : numpy.ndarray
-        Deviates of the members, shape (members, 4).
+        Deviates, the expected strand's first, shape (1 + members, 4).
     known : dict
         Responses worked out so far, shared by all trials.
     """

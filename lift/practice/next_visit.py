@@ -70,6 +70,8 @@ class NextVisit:
                 if passes is None
                 else "is above its limit from the start"
                 if passes <= 0.0
+                else "passes its limit within the first week; tone again then"
+                if passes < 1.0
                 else f"passes its limit after about {passes:.0f} weeks; tone again then"
             )
             found.append(f"{name}: as the tone washes out, warmth {when}.")

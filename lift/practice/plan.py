@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
+from lift.errors import Floats
 from lift.model.curves import CurveSet, default_curves
 from lift.model.ensemble import MEMBERS, SEED, draw_latent
 from lift.practice.advice import advise
@@ -161,7 +162,8 @@ def plan(
     members, seed : int
         Size and seed of the ensemble.
     latent : array_like, optional
-        Deviates to use in place of a draw (a strand test's posterior), shape (members, 4).
+        Deviates to use in place of a draw (a strand test's posterior, taken to hold for every
+        zone of this head), shape (members, 4).
 
     Returns
     -------
@@ -173,7 +175,7 @@ def plan(
         When a goal cannot be reached by any lightening.
     """
     curves = curves or default_curves()
-    deviates = draw_latent(members, seed) if latent is None else np.asarray(latent, dtype=float)
+    deviates = _deviates(draw_latent(members, seed) if latent is None else latent, latent is None)
     known: dict[Any, Response] = {}
     service = solve(scenario, curves, deviates, known)
     schedule = service.schedule
@@ -207,6 +209,14 @@ def plan(
         curves=curves,
         service=service,
     )
+
+
+def _deviates(latent: ArrayLike, prior: bool) -> Floats:
+    """Deviates with the expected strand's before them: the mean, or zero for a plain draw."""
+    members = np.asarray(latent, dtype=np.float64)
+    thin = members[:: max(1, len(members) // MEMBERS)]
+    centre = np.zeros((1, members.shape[1])) if prior else members.mean(axis=0, keepdims=True)
+    return np.concatenate([centre, thin])
 
 
 def _changes(trials: Trials) -> tuple[Change, ...]:

@@ -13,7 +13,7 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet
-from lift.model.ensemble import LATENT, apply_latent
+from lift.model.ensemble import apply_latent
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import Trajectory, simulate
@@ -115,7 +115,7 @@ def respond(
     too_light: float = np.inf,
     limit_minutes: float,
     log_strength: tuple[float, float],
-    latent: ArrayLike | None = None,
+    latent: ArrayLike,
 ) -> Response:
     """Tabulate the response of one zone's hair to one mixture.
 
@@ -135,8 +135,8 @@ def respond(
         Longest time on the hair [min], 1 to 60.
     log_strength : tuple of float
         Lowest and highest logarithm of strength that is asked for.
-    latent : array_like, optional
-        Members' standard normal deviates, shape (members, 4); default: none.
+    latent : array_like
+        Standard normal deviates, the expected strand's first, shape (1 + members, 4).
 
     Returns
     -------
@@ -147,8 +147,7 @@ def respond(
     nodes = np.linspace(low, high, max(2, int(np.ceil((high - low) / NODE_SPACING)) + 1))
     if nodes[1] <= nodes[0]:
         nodes = np.array([low, low + NODE_SPACING])
-    expected = np.zeros((1, len(LATENT)))
-    rows = expected if latent is None else np.concatenate([expected, np.asarray(latent)])
+    rows = np.asarray(latent, dtype=np.float64)
     shape = (len(rows), nodes.size, minutes.size)
     varied, values = apply_latent(hair, curves, np.repeat(rows, nodes.size, axis=0))
     strength = np.tile(np.exp(nodes), len(rows))[:, None]

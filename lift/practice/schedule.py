@@ -105,7 +105,7 @@ def search(
         for option in choice:
             union |= option.bits
         shortest = min(option.minutes for option in choice)
-        own = shortest + (task.rinsing if rinse != "together" else 0.0)
+        own = shortest + _rinse_time(task, rinse)
         rest.append((bits & union, p + max(min(o.p, ENOUGH) for o in choice), max(least, own)))
     rest.reverse()
 
@@ -127,7 +127,7 @@ def search(
             if starts is None:
                 return
             total = max(
-                starts[t.name] + x + (t.rinsing if rinse != "together" else 0.0)
+                starts[t.name] + x + _rinse_time(t, rinse)
                 for t, x in zip(tasks, chosen, strict=True)
             )
             reached = score(bits, p, total)
@@ -147,6 +147,10 @@ def search(
     else:
         _, chosen, starts = best
     return _schedule(tasks, chosen, starts, rinse)
+
+
+def _rinse_time(task: Task, rinse: str) -> float:
+    return task.tail if rinse == "together" else task.rinsing
 
 
 def _options(task: Task, count: int) -> list[_Option]:
@@ -182,7 +186,7 @@ def _schedule(
         [t.inside(np.array([x]))[0] for t, x in zip(tasks, chosen, strict=True)], axis=0
     )
     rinses = {t.name: starts[t.name] + x for t, x in zip(tasks, chosen, strict=True)}
-    ends = [rinses[t.name] + (0.0 if rinse == "together" else t.rinsing) for t in tasks]
+    ends = [rinses[t.name] + _rinse_time(t, rinse) for t in tasks]
     return Schedule(
         order=tuple(sorted(starts, key=lambda name: starts[name])),
         starts=starts,

@@ -69,7 +69,7 @@ def solve(
     curves : CurveSet
         Curve set.
     latent : numpy.ndarray
-        Deviates of the members, shape (members, 4).
+        Deviates, the expected strand's first, shape (1 + members, 4).
     known : dict, optional
         Responses worked out before, as for `make_ready`.
 

@@ -36,9 +36,9 @@ def steps_of(service: Service) -> tuple[Step, ...]:
             begins, ends, of_bowl = same[0][1]
             if of_bowl != bowl:
                 bowl = int(of_bowl)
-                steps.append(Step("mix", name, (), start + begins, start + begins))
+                steps.append(Step("mix", name, (), float(start + begins), float(start + begins)))
             numbers = tuple(number for number, _ in same)
-            steps.append(Step("lay", name, numbers, start + begins, start + ends))
+            steps.append(Step("lay", name, numbers, float(start + begins), float(start + ends)))
         if not together:
             rinse = schedule.rinses[name]
             last = rinse + work.rinsing + laying.rinse_minutes

@@ -48,7 +48,7 @@ class ZoneWork:
         Logarithm of strength on the best and the least coated strands of each section, shape
         (1 + members, sections); row 0 is the expected strand.
     latent : numpy.ndarray
-        The members' deviates, shape (members, 4).
+        Standard normal deviates, the expected strand's first, shape (1 + members, 4).
     curves : CurveSet
         Curve set.
     rinsing : float
@@ -111,6 +111,7 @@ class ZoneWork:
             rinsing=self.rinsing + self.laying.rinse_minutes,
             earliest=np.max(self.offset + self.opens, axis=1),
             latest=np.min(self.offset + self.closes, axis=1),
+            tail=self.laying.rinse_minutes,
         )
 
     def own_minutes(self, rinse_after: float) -> Floats:
@@ -128,7 +129,7 @@ class ZoneWork:
         depth = np.concatenate([[0.0], DEPTHS, [1.0]])
         late = np.concatenate([[0.0], np.full(DEPTHS.size, 0.5), [1.0]])
         strength = self.outer[0][:, None] + depth * (self.inner[0] - self.outer[0])[:, None]
-        return self._simulate(np.zeros((1, 4)), strength, own - late * each)
+        return self._simulate(self.latent[:1], strength, own - late * each)
 
     def members(self, rinse_after: float) -> Trajectory:
         """Middle strands of the sections at the rinse, shape (1 + members, sections).
@@ -139,8 +140,7 @@ class ZoneWork:
         some = np.unique(np.linspace(0, sections - 1, min(sections, _SEEN_SECTIONS)).astype(int))
         own = self.own_minutes(rinse_after) - 0.5 * (self.laying.ends - self.laying.starts)
         middle = 0.5 * (self.outer + self.inner)[:, some]
-        latent = np.concatenate([np.zeros((1, self.latent.shape[1])), self.latent])
-        return self._simulate(latent, middle, own[some])
+        return self._simulate(self.latent, middle, own[some])
 
     def _simulate(self, latent: Floats, log_strength: Floats, minutes: Floats) -> Trajectory:
         varied, values = apply_latent(self.zone.hair, self.curves, latent)
@@ -203,8 +203,8 @@ def make_ready(
     curves : CurveSet
         Curve set.
     latent : numpy.ndarray
-        Standard normal deviates of the members, shape (members, 4): what is not known of this
-        head, the same for all its zones.
+        Standard normal deviates, the expected strand's first, shape (1 + members, 4): what is not
+        known of this head, the same for all its zones.
     too_light : float
         Level from which the goal is passed [-].
     known : dict, optional
@@ -219,8 +219,8 @@ def make_ready(
     laying = lay(zone.placement, scenario.salon, values)
     # A zone's sections differ in the same way whatever else is planned.
     random = np.random.default_rng([SEED, [z.name for z in scenario.zones].index(zone.name)])
-    own = random.standard_normal((len(latent), zone.placement.sections))
-    own = values["section_log_sd"] * np.concatenate([np.zeros((1, own.shape[1])), own])
+    own = values["section_log_sd"] * random.standard_normal((len(latent), zone.placement.sections))
+    own[0] = 0.0
     outer = np.log(laying.strength) + own
     middle = 0.5 * zone.placement.section_thickness_mm / values["coat_depth_mm"]
     low, high = float(outer.min()) - middle, float(outer.max())
