@@ -17,6 +17,7 @@ COMMANDS = {
     "evidence": "lift.cli.evidence",
     "swatches": "lift.cli.swatches",
     "tune": "lift.cli.tune",
+    "plan": "lift.cli.plan",
     "curves": "lift.cli.curves",
 }
 
