@@ -12,7 +12,7 @@ CORE := $(VENV)/.stamp-core
 ALL := $(VENV)/.stamp-all
 
 .DEFAULT_GOAL := help
-.PHONY: help preview test fast lint browser bench evidence data notebooks lab clean
+.PHONY: help preview test fast lint browser bench evidence data notebooks lab handout clean
 
 help: ## show this list
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "make %-10s %s\n", $$1, $$2}' Makefile
@@ -40,13 +40,18 @@ evidence: $(CORE) ## every check against the outside: source, expected, got
 data: $(CORE) ## make the files of lift/data anew
 	$(BIN)/python -m lift.make.weights
 	$(BIN)/python -m lift.make.hues
+	$(BIN)/python -m lift.make.adaptation
 	$(BIN)/python -m lift.make.curves
 
-notebooks: $(ALL) ## run every notebook from start to end, into build/notebooks
-	$(BIN)/jupyter nbconvert --execute --to html --output-dir build/notebooks notebooks/*.ipynb
+notebooks: $(ALL) ## run every notebook from a clean kernel and save what it shows
+	$(BIN)/python -m lift.make.notebooks
 
 lab: $(ALL) ## open the notebooks
 	$(BIN)/jupyter lab notebooks
+
+handout: $(CORE) ## one A4 page for a class, build/handout.pdf
+	mkdir -p build
+	$(BIN)/lift handout -o build/handout.pdf
 
 browser:
 	@command -v chromium >/dev/null || { \

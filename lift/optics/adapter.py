@@ -11,6 +11,7 @@ from types import ModuleType
 from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from lift.errors import Floats, LiftError
 from lift.tables import nearest
@@ -59,6 +60,29 @@ def matching_functions(observer: int, low_nm: float, high_nm: float, step_nm: fl
     """Colour matching functions of the CIE 2 or 10 degree observer, shape (n, 3), read-only."""
     functions = colour_science().MSDS_CMFS[OBSERVERS[observer]]
     return _at(f"observer {observer}", functions, low_nm, high_nm, step_nm)
+
+
+def cat16_matrix(white: ArrayLike, white_to: ArrayLike) -> Floats:
+    """Matrix that adapts XYZ seen under one white to another, complete CAT16 adaptation.
+
+    Parameters
+    ----------
+    white, white_to : array_like
+        XYZ of the two whites, positive, on one scale, shape (3,).
+
+    Returns
+    -------
+    numpy.ndarray
+        Shape (3, 3), for column vectors: ``xyz_to = matrix @ xyz``. Source: Li et al. 2017,
+        Color Res. Appl. 42:703, with a degree of adaptation of 1, by colour-science.
+    """
+    adapt = colour_science().adaptation.matrix_chromatic_adaptation_VonKries
+    return np.array(adapt(white, white_to, transform="CAT16"), dtype=float)
+
+
+def colour_temperature(white: ArrayLike) -> float:
+    """Correlated colour temperature [K] of a light with that XYZ, 2 degrees (Ohno 2013)."""
+    return float(colour_science().temperature.XYZ_to_CCT_Ohno2013(np.asarray(white))[0])
 
 
 def _at(what: str, spectra: Any, low_nm: float, high_nm: float, step_nm: float) -> Floats:
