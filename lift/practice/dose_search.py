@@ -1,0 +1,176 @@
+"""Search for the dose of one or two dyes that brings a strand nearest its goal."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from itertools import combinations
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lift.errors import Floats
+from lift.model.curves import CurveSet, Values
+from lift.model.natural import NaturalPath, natural_path
+from lift.model.strand import Pigment, strand_lab
+from lift.optics.colorimetry import delta_e_2000
+from lift.optics.dyes import MAX_DOSE
+
+LIGHTNESS_COST = 0.1
+"""What one unit of L* lost weighs against one unit of dE00 left: assumed.
+
+Ten units of L*, about a level and a half, weigh as much as one noticeable difference: enough to
+choose the dye that darkens least where several do equally well, too little to trade a visible
+cast for lightness. Where the goal can be reached the dose is the same for 0.05 and 0.2; where only
+an unsuited dye is offered, the cost decides how much of it is worth its darkening (violet alone on
+orange hair: 4.9 and 0.4)."""
+
+SECOND_DYE_GAIN = 0.1
+"""A second dye is taken only when it lowers residual and cost together by this [dE00]: assumed,
+a tenth of a noticeable difference."""
+
+POINTS = 9
+ROUNDS = 14
+QUICK_ROUNDS = 6
+
+Residual = Callable[[Floats], Floats]
+
+
+@dataclass(frozen=True, eq=False)
+class Found:
+    """Best doses over a batch of strands, arrays of the batch's shape (...).
+
+    Parameters
+    ----------
+    dyes : tuple of str
+        Names of the palette searched, n of them.
+    doses : numpy.ndarray
+        Dose of each dye [0.01 absorption per fibre radius], shape (..., n).
+    residual : numpy.ndarray
+        dE00 left to the goal.
+    score : numpy.ndarray
+        Residual plus the cost of the lightness lost [dE00].
+    """
+
+    dyes: tuple[str, ...]
+    doses: Floats
+    residual: Floats
+    score: Floats
+
+    def named(self) -> dict[str, float]:
+        """Doses by dye, of a single strand, the larger first; those told from 0 only."""
+        taken = {d: float(x) for d, x in zip(self.dyes, self.doses, strict=True) if x > 0.001}
+        return dict(sorted(taken.items(), key=lambda item: -item[1]))
+
+
+def residual_to(goal: ArrayLike | None, curves: CurveSet) -> Residual:
+    """Distance in CIEDE2000 to a goal.
+
+    Parameters
+    ----------
+    goal : array_like or None
+        CIELAB, shape (3,); None for natural hair of whatever lightness the strand ends with.
+    curves : CurveSet
+        Gives the natural path.
+
+    Returns
+    -------
+    callable
+        From CIELAB, shape (..., 3), to dE00, shape (...).
+    """
+    path: NaturalPath = natural_path(curves)
+
+    def residual(lab: Floats) -> Floats:
+        wanted = path.lab_of_lightness(lab[..., 0]) if goal is None else np.asarray(goal)
+        return delta_e_2000(lab, wanted)
+
+    return residual
+
+
+def best_doses(
+    pigment: Pigment,
+    dyes: tuple[str, ...],
+    size: int,
+    residual: Residual,
+    values: Values,
+    *,
+    grey_percent: Any = 0.0,
+    lightness_cost: float = LIGHTNESS_COST,
+    rounds: int = ROUNDS,
+) -> Found:
+    """Least residual plus cost of lightness over all doses of `size` dyes.
+
+    Every combination is searched at once on a grid that closes in on its own best point: the
+    box halves each round. The grid is even in the square root of the dose, so that small
+    doses are as well resolved as large ones.
+
+    Parameters
+    ----------
+    pigment : Pigment
+        Strands, shape (...).
+    dyes : tuple of str
+        Names of the palette.
+    size : int
+        1 or 2 dyes at a time.
+    residual : callable
+        See `residual_to`.
+    values : mapping
+        Parameter values.
+    grey_percent : array_like
+        Unpigmented fibres [%].
+    lightness_cost : float
+        dE00 that one unit of L* lost is worth.
+    rounds : int
+        Halvings; `ROUNDS` find the dose to better than 0.001.
+
+    Returns
+    -------
+    Found
+    """
+    chosen = np.array(list(combinations(range(len(dyes)), size)))
+    amounts = (pigment.eumelanin, pigment.pheomelanin, pigment.half_oxidised)
+    grid_axes = (1,) * (1 + size)
+    strands = Pigment(*(np.reshape(p, np.shape(p) + grid_axes) for p in amounts))
+    start = strand_lab(pigment, values, grey_percent=grey_percent)[..., 0]
+    start = start.reshape(start.shape + grid_axes)
+    batch = start.shape[: -len(grid_axes)]
+
+    box = np.zeros((*batch, len(chosen), size, 1)), np.ones((*batch, len(chosen), size, 1))
+    for _ in range(rounds):
+        low, high = box
+        root = low + (high - low) * np.linspace(0.0, 1.0, POINTS)
+        doses = MAX_DOSE * root**2
+        # Each dye of a combination gets a grid axis of its own.
+        grids = (
+            [doses[..., 0, :, None], doses[..., 1, None, :]] if size == 2 else [doses[..., 0, :]]
+        )
+        tone = {
+            dye: sum(
+                grid * (chosen[:, place] == index).reshape(-1, *(1,) * size)
+                for place, grid in enumerate(grids)
+            )
+            for index, dye in enumerate(dyes)
+        }
+        lab = strand_lab(strands, values, tone=tone, grey_percent=grey_percent)
+        left = residual(lab)
+        score = left + lightness_cost * (start - lab[..., 0])
+        flat = score.reshape(*batch, len(chosen), -1)
+        best = np.argmin(flat, axis=-1)
+        places = np.stack(np.unravel_index(best, (POINTS,) * size), axis=-1)[..., None]
+        centre = np.take_along_axis(root, places, axis=-1)
+        reach = (high - low) / 4.0
+        box = np.maximum(centre - reach, 0.0), np.minimum(centre + reach, 1.0)
+
+    left = _pick(left.reshape(flat.shape), best)
+    score, found = _pick(flat, best), MAX_DOSE * centre[..., 0] ** 2
+    winner = np.argmin(score, axis=-1)
+    doses = np.zeros((*batch, len(dyes)))
+    np.put_along_axis(
+        doses, chosen[winner], _pick(np.moveaxis(found, -1, -2), winner[..., None]), axis=-1
+    )
+    return Found(dyes, doses, _pick(left, winner), _pick(score, winner))
+
+
+def _pick(array: Floats, index: Any) -> Floats:
+    return np.take_along_axis(array, np.asarray(index)[..., None], axis=-1)[..., 0]
