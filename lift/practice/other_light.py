@@ -1,0 +1,147 @@
+"""Other light: the same strand under daylight, lamps and LEDs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from lift.errors import Floats
+from lift.model.curves import CurveSet, default_curves
+from lift.model.natural import TABLE_LEVELS
+from lift.model.strand import Pigment, natural_pigment, strand_reflectance
+from lift.optics.adaptation import DAYLIGHT, colour_temperature, lab_under
+from lift.optics.colorimetry import chroma, delta_e_2000, reflectance_to_lab
+from lift.optics.weights import PREPARED
+from lift.practice.one_strand import check_strand, check_tone
+from lift.practice.tone import NOTICEABLE
+
+NEUTRAL = NOTICEABLE
+"""Warmth up to which hair looks neutral beside natural hair [dC*]: what is just noticed."""
+
+
+@dataclass(frozen=True, eq=False)
+class OtherLight:
+    """One strand under several lights; arrays of shape (lights,).
+
+    Parameters
+    ----------
+    lights : tuple of str
+        CIE illuminants.
+    cct_k : numpy.ndarray
+        Correlated colour temperature [K].
+    lab : numpy.ndarray
+        CIELAB as seen by an eye adapted to the light, relative to D65, shape (lights, 3).
+    shift : numpy.ndarray
+        dE00 from the same strand by daylight (D65).
+    natural_shift : numpy.ndarray
+        dE00 by which natural hair as light as the strand shifts.
+    warmth : numpy.ndarray
+        C*ab in excess of natural hair of the same L* in the same light [dC*].
+    daylight_warmth : float
+        The same by daylight.
+    """
+
+    lights: tuple[str, ...]
+    cct_k: Floats
+    lab: Floats
+    shift: Floats
+    natural_shift: Floats
+    warmth: Floats
+    daylight_warmth: float
+
+    @property
+    def neutral_by_daylight(self) -> bool:
+        """Whether the strand is no warmer than natural hair by daylight."""
+        return self.daylight_warmth <= NEUTRAL
+
+    @property
+    def turns_warm(self) -> tuple[str, ...]:
+        """Lights that make a strand which is neutral by daylight noticeably warmer, and warm."""
+        if not self.neutral_by_daylight:
+            return ()
+        warm = (self.warmth > NEUTRAL) & (self.warmth - self.daylight_warmth >= NOTICEABLE)
+        return tuple(name for name, is_warm in zip(self.lights, warm, strict=True) if is_warm)
+
+    @property
+    def words(self) -> str:
+        """The outcome in a sentence."""
+        most = int(np.argmax(self.shift))
+        text = f"shifts most, by dE00 {self.shift[most]:.1f}, under {self.label(most)}"
+        if self.turns_warm:
+            return f"{text}; WARNING: neutral by daylight, turns warm under " + ", ".join(
+                self.label(self.lights.index(name)) for name in self.turns_warm
+            )
+        if not self.neutral_by_daylight:
+            return f"{text}; warm by daylight already"
+        return f"{text}; stays neutral under all {len(self.lights)} lights"
+
+    def label(self, index: int) -> str:
+        """Name and colour temperature of a light, such as ``LED-B1 (2733 K)``."""
+        return f"{self.lights[index]} ({self.cct_k[index]:.0f} K)"
+
+
+def other_light(
+    pigment: Pigment,
+    tone: Mapping[str, float] | None = None,
+    curves: CurveSet | None = None,
+    *,
+    lights: Iterable[str] = PREPARED,
+    grey_percent: float = 0.0,
+) -> OtherLight:
+    """See a strand under other lights.
+
+    The eye takes a lamp for white after a while; complete CAT16 adaptation says what the strand
+    then looks like in daylight terms. Natural hair shifts too, so warmth is counted from natural
+    hair in the same light.
+
+    Parameters
+    ----------
+    pigment : Pigment
+        One strand.
+    tone : mapping of str to float, optional
+        Dose of each dye [0.01 absorption per fibre radius].
+    curves : CurveSet, optional
+        Default: the shipped set.
+    lights : iterable of str
+        CIE illuminants out of `lift.optics.weights.PREPARED`.
+    grey_percent : float
+        Unpigmented fibres [%].
+
+    Returns
+    -------
+    OtherLight
+
+    Raises
+    ------
+    LiftError
+        For an unknown light.
+    """
+    curves = curves or default_curves()
+    values = curves.values
+    names = tuple(dict.fromkeys(lights))
+    strand = strand_reflectance(
+        check_strand(pigment), values, tone=check_tone(tone), grey_percent=grey_percent
+    )
+    path = strand_reflectance(
+        natural_pigment(TABLE_LEVELS, values["pheomelanin_share"], values), values
+    )
+    by_day, path_by_day = reflectance_to_lab(strand), reflectance_to_lab(path)
+    like = int(np.argmin(np.abs(path_by_day[:, 0] - by_day[0])))
+    lab = np.stack([lab_under(strand, name) for name in names])
+    natural = np.stack([lab_under(path, name) for name in names])
+    return OtherLight(
+        lights=names,
+        cct_k=np.array([colour_temperature(name) for name in names]),
+        lab=lab,
+        shift=delta_e_2000(lab, by_day),
+        natural_shift=delta_e_2000(natural[:, like], path_by_day[like]),
+        warmth=np.array([_excess(one, row) for one, row in zip(lab, natural, strict=True)]),
+        daylight_warmth=_excess(lab_under(strand, DAYLIGHT), path_by_day),
+    )
+
+
+def _excess(lab: Floats, natural: Floats) -> float:
+    """C*ab in excess of natural hair of the same L*, both in one light."""
+    return float(chroma(lab) - np.interp(lab[0], natural[:, 0], chroma(natural)))
