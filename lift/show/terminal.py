@@ -12,7 +12,6 @@ from lift.optics.colorimetry import lab_to_srgb, srgb_to_hex
 from lift.practice.preview import Preview
 from lift.practice.stage_table import StageTable
 from lift.practice.tone import ToneDirection
-from lift.practice.tone_report import ToneReport
 
 BAR = 48
 
@@ -124,26 +123,6 @@ def print_stages(table: StageTable, to: Console | None = None) -> None:
     to.print("Natural, Underpigment: L* a* b*; underpigment is deep black hair lightened so far.")
     to.print("Answer: painter's wheel family, CIELAB hue of the change in degrees.")
     print_foot(to, table.to_dict()["cautions"], table.curves.name, table.curves.standing)
-
-
-def print_tone(report: ToneReport, to: Console | None = None) -> None:
-    """Print a tone direction."""
-    to = to or console()
-    table = facts()
-    hair = patch(report.lab, 6, to)
-    hair.append("L* {:.1f}  a* {:.1f}  b* {:.1f}".format(*report.lab))
-    table.add_row("Hair", hair)
-    wanted = np.array(report.lab) + report.direction.change
-    goal = patch(wanted, 6, to)
-    goal.append("L* {:.1f}  a* {:.1f}  b* {:.1f}".format(*wanted))
-    goal.append("  natural hair of the same L*" if report.goal is None else "  as asked")
-    table.add_row("Goal", goal)
-    table.add_row("Level", f"{report.level:.1f}, nearest stage: {report.stage}")
-    table.add_row("Warmth", f"{report.warmth:+.1f} dC*")
-    table.add_row("Tone", tone_words(report.direction))
-    to.print(table)
-    cautions = report.to_dict()["cautions"]
-    print_foot(to, cautions, report.curves.name, report.curves.standing)
 
 
 def facts() -> Table:
