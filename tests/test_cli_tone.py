@@ -1,0 +1,152 @@
+"""`lift tone`."""
+
+import json
+import subprocess
+import sys
+import time
+
+import pytest
+
+from lift.cli import main
+from lift.practice.cautions import ALWAYS
+
+
+def run(monkeypatch, capsys, *words):
+    monkeypatch.setattr("sys.argv", ["lift", "tone", *words])
+    with pytest.raises(SystemExit) as stop:
+        main()
+    printed = capsys.readouterr()
+    return stop.value.code, printed.out, printed.err
+
+
+BASE_BREAK = (
+    *("--natural", "7", "--volume", "10", "--minutes", "8"),
+    *("--mixture", "base-break", "--fibre", "fine", "--damp"),
+)
+
+
+def test_shows_everything(monkeypatch, capsys):
+    code, out, err = run(monkeypatch, capsys, "--lab", "56,10,30")
+    assert (code, err) == (0, "")
+    for name in (
+        *("Hair", "Goal", "Level", "Warmth", "Tone", "State", "Dose", "One dye", "Result"),
+        *("Forgiving", "Half dose", "Double", "Verdict", "Other light", "Washing"),
+    ):
+        assert any(line.startswith(name) for line in out.splitlines()), name
+    assert "violet answers yellow" in out
+    assert "REACHED" in out
+    assert "past neutral" in out
+    assert "still warm" in out
+    assert "L* 56.0  a* 10.0  b* 30.0" in out
+
+
+@pytest.mark.parametrize("how", [("--lab", "56,10,30"), ("--level", "6"), BASE_BREAK])
+def test_cautions_are_always_shown(monkeypatch, capsys, how):
+    _, out, _ = run(monkeypatch, capsys, *how)
+    for line in ALWAYS:
+        assert line in out
+    assert "calibrated to common practice, not measured" in out
+    _, out, _ = run(monkeypatch, capsys, *how, "--json")
+    assert set(ALWAYS) <= set(json.loads(out)["cautions"])
+
+
+def test_json(monkeypatch, capsys):
+    code, out, _ = run(monkeypatch, capsys, "--level", "9", "--goal", "7", "--json")
+    assert code == 0
+    found = json.loads(out)
+    assert found["tone"]["wheel"] == "violet"
+    assert {"hue_deg", "munsell", "wheel", "amount"} <= set(found["tone"])
+    assert found["neutralise"]["verdict"] == "reached"
+    assert found["neutralise"]["doses"]
+    assert [light["light"] for light in found["other_light"]["lights"]][:3] == ["D65", "D50", "A"]
+
+
+def test_mixture_on_the_hair(monkeypatch, capsys):
+    _, out, _ = run(monkeypatch, capsys, *BASE_BREAK)
+    assert "then lift outruns it" in out
+    assert "it carries violet 1.0" in out
+    _, out, _ = run(monkeypatch, capsys, *BASE_BREAK, "--carry", "blue-violet=3", "--json")
+    found = json.loads(out)
+    assert found["inputs"]["carries"] == {"blue-violet": 3.0}
+    assert found["neutralise"]["to_carry"]
+    assert found["carried"]["too_warm_at_without_tone"] == pytest.approx(5.1, abs=0.5)
+
+
+def test_options_reach_the_answer(monkeypatch, capsys):
+    _, out, _ = run(monkeypatch, capsys, "--level", "9", "--dyes", "violet, blue", "--json")
+    assert set(json.loads(out)["neutralise"]["doses"]) == {"violet", "blue"}
+    _, out, _ = run(monkeypatch, capsys, "--level", "9", "--kind", "direct")
+    assert "Washing      direct: above" in out
+    _, out, _ = run(monkeypatch, capsys, "--level", "9", "--washes-per-week", "2", "--json")
+    assert json.loads(out)["fade"]["permanent"]["week"] > 30
+    _, out, _ = run(monkeypatch, capsys, "--level", "6", "--goal", "8")
+    assert "GOAL LIGHTER" in out
+    assert "Nearest" in out
+    _, out, _ = run(monkeypatch, capsys, "--lab", "60,-3,-8")
+    assert "NOT LIGHTENED HAIR" in out
+    _, out, _ = run(monkeypatch, capsys, "--lab", "45,7,18")
+    assert "NONE NEEDED" in out
+
+
+@pytest.mark.parametrize("ending", ["png", "svg", "pdf"])
+def test_picture(monkeypatch, capsys, tmp_path, ending):
+    path = tmp_path / f"tone.{ending}"
+    code, out, _ = run(monkeypatch, capsys, "--level", "9", "--plot", str(path))
+    assert code == 0
+    assert f"Picture: {path}" in out
+    assert path.stat().st_size > 10_000
+    assert [p.name for p in tmp_path.iterdir()] == [path.name]
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        ((), "give one of --lab L,a,b or --level N or --natural N"),
+        (("--lab", "50,10,20", "--level", "7"), "give one of"),
+        (("--lab", "50,10"), "colour '50,10' is not L*,a*,b*"),
+        (("--lab", "50,ten,20"), "a* 'ten' is not a number"),
+        (("--lab", "150,10,20"), "L* 150 is outside 0 to 100"),
+        (("--lab", "nan,10,20"), "L* nan"),
+        (("--level", "12"), "level 12 is outside 1 to 10"),
+        (("--level", "8", "--goal", "warmth=3"), "toning needs a level"),
+        (("--level", "8", "--goal", "blond"), "goal 'blond'"),
+        (("--level", "8", "--dyes", "violett"), "did you mean violet"),
+        (("--level", "8", "--dyes", ","), "no dye to choose from"),
+        (("--level", "8", "--kind", "permanant"), "did you mean permanent"),
+        (("--level", "8", "--washes-per-week", "0"), "washes per week 0 is outside"),
+        (("--level", "8", "--plot", "tone.gif"), "does not end in"),
+        (("--level", "8", "--plot", "nowhere/tone.png"), "folder 'nowhere'"),
+        (("--level", "8", "--volume", "10"), "need --natural"),
+        (("--natural", "7", "--volume", "10"), "--natural needs --volume VOL and --minutes MIN"),
+        ((*BASE_BREAK[:5], "200"), "processing time 200 min"),
+        ((*BASE_BREAK[:5], "0"), "processing time 0 min"),
+        (("--natural", "7", "--volume", "90", "--minutes", "5"), "12 %"),
+        ((*BASE_BREAK, "--carry", "violet"), "is not DYE=DOSE"),
+    ],
+)
+def test_bad_input_is_one_line_and_exit_2(monkeypatch, capsys, words, message):
+    code, out, err = run(monkeypatch, capsys, *words)
+    assert code == 2
+    assert out == ""
+    assert err.startswith("lift: ")
+    assert err.count("\n") == 1
+    assert message in err
+
+
+def test_cold_start_is_fast_and_light():
+    """Neither colour nor scipy nor matplotlib is loaded for an answer."""
+    code = (
+        "import sys, runpy\n"
+        "sys.argv = ['lift', 'tone', '--lab', '56,10,30', '--json']\n"
+        "try:\n    runpy.run_module('lift', run_name='__main__')\n"
+        "except SystemExit:\n    pass\n"
+        "print(sorted({'colour', 'scipy', 'matplotlib'} & set(sys.modules)), file=sys.stderr)"
+    )
+    spent = []
+    for _ in range(3):
+        start = time.perf_counter()
+        done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+        spent.append(time.perf_counter() - start)
+        assert done.stderr.strip() == "[]", done.stderr
+    # About 0.7 s on two slow cores; the bound leaves room for a busy machine.
+    assert min(spent) < 2.0
