@@ -56,8 +56,10 @@ def all_checks(curves: CurveSet | None = None) -> Iterator[Check]:
     Check
     """
     from lift.research.evidence_published import published_checks
+    from lift.research.evidence_toning import toning_checks
     from lift.research.evidence_trade import trade_checks
 
     curves = curves or default_curves()
     yield from published_checks(curves)
+    yield from toning_checks(curves)
     yield from trade_checks(curves)
