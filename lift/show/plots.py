@@ -72,8 +72,11 @@ def plot_strip(minutes: ArrayLike, lab: ArrayLike, axes: Axes | None = None) -> 
     """
     axes = own_axes(axes, 7.0, 1.4)
     times = np.asarray(minutes, dtype=float)
+    # Pixels are of one width, and the times need not be evenly spaced.
+    even = np.linspace(times[0], times[-1], 4 * times.size)
+    shown = np.stack([np.interp(even, times, column) for column in np.asarray(lab).T], axis=-1)
     axes.imshow(
-        rgb(lab)[None, :, :],
+        rgb(shown)[None, :, :],
         aspect="auto",
         extent=(float(times[0]), float(times[-1]), 0.0, 1.0),
         interpolation="bilinear",
