@@ -1,0 +1,43 @@
+"""``lift card``."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import click
+
+from lift.cli import options
+from lift.errors import LiftError, check_choice
+
+
+@click.command("card", short_help="One printed page for the chair.")
+@click.argument("file", metavar="FILE")
+@click.option("-o", "--output", metavar="CARD", required=True, help="A .html, .pdf or .png file.")
+@click.option("--paper", default="A4", show_default=True, help="A4 or Letter.")
+@options.curves_option
+def command(file: str, output: str, paper: str, curves_file: str | None) -> None:
+    """Print the plan of a scenario FILE (TOML) on one page."""
+    target = Path(output)
+    check_choice("ending of the card", target.suffix.lower(), (".html", ".pdf", ".png"))
+    if not target.parent.is_dir():
+        raise LiftError(f"folder {str(target.parent)!r} of card {target.name!r} does not exist")
+
+    from lift.practice.plan import plan
+    from lift.practice.scenario_file import load_scenario
+    from lift.show.card.html import PAPERS, card_html
+    from lift.show.card.printing import print_card
+
+    check_choice("paper", paper, PAPERS)
+    html = card_html(plan(load_scenario(file), options.read_curves(curves_file)), paper)
+    if target.suffix.lower() == ".html":
+        beside = target.with_name(f".{target.name}.part")
+        try:
+            beside.write_text(html, "utf-8")
+            os.replace(beside, target)
+        except OSError as error:
+            beside.unlink(missing_ok=True)
+            raise LiftError(f"cannot write card {output!r}: {error.strerror}") from None
+    else:
+        print_card(html, target, paper)
+    click.echo(f"Card: {target}")

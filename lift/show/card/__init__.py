@@ -1,0 +1,1 @@
+"""The card: one printed page for the chair."""

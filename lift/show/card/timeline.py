@@ -1,0 +1,132 @@
+"""Time line of the card: one row a section, drawn to be read in greyscale."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from lift.practice.plan import Plan
+from lift.practice.plan_parts import SectionPlan, ZonePlan
+
+LEFT, WIDTH, RIGHT, ROW, TOP = 110.0, 545.0, 122.0, 14.0, 26.0
+MOST_ROWS = 26
+"""Rows that leave a page room for the rest; of more sections the telling ones are drawn."""
+
+
+@dataclass(frozen=True)
+class Row:
+    """One section's row; lengths in the drawing's units.
+
+    Parameters
+    ----------
+    label : str
+        Zone and section.
+    y : float
+        Top of the row.
+    lay_x, lay_w : float
+        While it is laid.
+    bar_x, bar_w : float
+        From laid to rinsed.
+    window_x, window_w : float or None
+        Its window on the clock; None where there is none.
+    inside : bool
+        Whether the expected strands are inside at the rinse.
+    words : str
+        Its processing time and chance.
+    """
+
+    label: str
+    y: float
+    lay_x: float
+    lay_w: float
+    bar_x: float
+    bar_w: float
+    window_x: float | None
+    window_w: float | None
+    inside: bool
+    words: str
+
+
+@dataclass(frozen=True)
+class Timeline:
+    """Rows and ticks of the drawing.
+
+    Parameters
+    ----------
+    rows : tuple of Row
+        In the order laid.
+    ticks : tuple of (float, str)
+        Position and label [min].
+    rinses : tuple of float
+        Positions of the rinses.
+    width, height : float
+        Size of the drawing.
+    words_x : float
+        Where the words at the right begin.
+    left_out : int
+        Sections not drawn.
+    """
+
+    rows: tuple[Row, ...]
+    ticks: tuple[tuple[float, str], ...]
+    rinses: tuple[float, ...]
+    width: float
+    height: float
+    words_x: float
+    left_out: int
+
+
+def timeline(plan: Plan) -> Timeline:
+    """Lay out the time line of a plan.
+
+    Parameters
+    ----------
+    plan : Plan
+        What to draw.
+
+    Returns
+    -------
+    Timeline
+    """
+    chosen = [(zone, section) for zone in plan.zones for section in telling(zone, plan)]
+    end = max(plan.total_minutes, 1.0)
+    scale = WIDTH / end
+    rows = tuple(
+        _row(zone, section, TOP + i * ROW, scale, end) for i, (zone, section) in enumerate(chosen)
+    )
+    step = next(s for s in (1, 2, 5, 10, 15, 30, 60) if end / s <= 13)
+    ticks = tuple((LEFT + t * scale, f"{t:g}") for t in range(0, int(end) + 1, step))
+    rinses = tuple(sorted({LEFT + zone.rinsed * scale for zone in plan.zones}))
+    total = sum(len(zone.sections) for zone in plan.zones)
+    height = TOP + ROW * len(rows) + 20.0
+    words_x = LEFT + WIDTH + 6.0
+    return Timeline(rows, ticks, rinses, LEFT + WIDTH + RIGHT, height, words_x, total - len(rows))
+
+
+def telling(zone: ZonePlan, plan: Plan) -> tuple[SectionPlan, ...]:
+    """Sections worth a row: all where they fit, else first, last, weakest and evenly between."""
+    share = max(3, MOST_ROWS // len(plan.zones))
+    sections = zone.sections
+    if len(sections) <= share:
+        return sections
+    even = {round(i * (len(sections) - 1) / (share - 2)) for i in range(share - 1)}
+    weakest = min(range(len(sections)), key=lambda i: sections[i].p_inside)
+    return tuple(sections[i] for i in sorted(even | {weakest}))
+
+
+def _row(zone: ZonePlan, section: SectionPlan, y: float, scale: float, end: float) -> Row:
+    opens = closes = None
+    if section.opens is not None and section.closes is not None:
+        opens = min(section.starts + section.opens, end)
+        closes = min(section.starts + section.closes, end)
+    return Row(
+        label=f"{zone.zone.name} {section.number}",
+        y=y,
+        lay_x=LEFT + section.starts * scale,
+        lay_w=(section.ends - section.starts) * scale,
+        bar_x=LEFT + section.ends * scale,
+        bar_w=max(section.rinsed - section.ends, 0.0) * scale,
+        window_x=None if opens is None else LEFT + opens * scale,
+        window_w=None if opens is None or closes is None else (closes - opens) * scale,
+        inside=section.inside,
+        words=f"{section.minutes:.0f} min, {100 * section.p_inside:.0f} in 100",
+    )

@@ -1,0 +1,183 @@
+"""The card: one page, self-contained, with what the chair needs."""
+
+import re
+import shutil
+import unicodedata
+from pathlib import Path
+
+import pytest
+
+from lift.cli import main
+from lift.errors import LiftError
+from lift.practice.plan import plan
+from lift.practice.scenario_file import load_scenario
+from lift.show.card import printing
+from lift.show.card.html import card_html, clock_words
+from lift.show.card.timeline import LEFT, MOST_ROWS, WIDTH, timeline
+
+DEMO = "shared/blonde_refresh.toml"
+DEMOS = [
+    DEMO,
+    "shared/darker_base.toml",
+    "shared/fine_and_coarse.toml",
+    "shared/grey_blending.toml",
+]
+
+
+@pytest.fixture(scope="module")
+def refresh():
+    return plan(load_scenario(DEMO))
+
+
+@pytest.fixture(scope="module")
+def many(tmp_path_factory):
+    text = Path(DEMO).read_text("utf-8")
+    path = tmp_path_factory.mktemp("many") / "many.toml"
+    text = text.replace("sections = 12", "sections = 120").replace("_section = 55", "_section = 5")
+    path.write_text(text.replace('title = "', 'title = "<b>&</b> '), "utf-8")
+    return plan(load_scenario(path))
+
+
+def run(monkeypatch, capsys, *words):
+    monkeypatch.setattr("sys.argv", ["lift", *words])
+    with pytest.raises(SystemExit) as stop:
+        main()
+    return stop.value.code, capsys.readouterr()
+
+
+def test_asks_nothing_of_anybody(refresh):
+    html = card_html(refresh)
+    assert "default-src 'none'" in html
+    for word in ("http:", "https:", "src=", "href=", "url(", "@import", "<script", "<link"):
+        assert word not in html
+
+
+def test_holds_what_the_chair_needs(refresh):
+    html = card_html(refresh)
+    for line in (*refresh.cautions, *refresh.next_visit.words):
+        assert line.replace("'", "&#39;") in html
+    for zone in refresh.zones:
+        assert f"{zone.bowl.product_grams:.0f} g" in html
+        assert f"level {zone.level:.1f}" in html
+        assert len(re.findall(rf">{zone.zone.name} \d", html)) == len(zone.sections)
+    assert html.count("RINSE") == sum(step.kind == "rinse" for step in refresh.steps)
+
+
+def test_a_failing_plan_says_what_to_change():
+    failing = plan(load_scenario("shared/darker_base.toml"))
+    assert not failing.exists
+    html = card_html(failing)
+    assert "NO ORDER KEEPS ALL INSIDE" in html
+    assert html.count("Try (") == min(3, sum(c.works for c in failing.changes)) > 0
+
+
+def test_text_of_a_file_stays_text(many):
+    html = card_html(many)
+    assert "<b>&</b>" not in html
+    assert "&lt;b&gt;&amp;&lt;/b&gt;" in html
+
+
+def test_time_line_is_to_scale(refresh):
+    line = timeline(refresh)
+    section = refresh.zones[0].sections[0]
+    row = line.rows[0]
+    scale = WIDTH / refresh.total_minutes
+    assert row.lay_x == pytest.approx(LEFT + section.starts * scale)
+    assert row.bar_x + row.bar_w == pytest.approx(LEFT + section.rinsed * scale)
+    assert row.window_x == pytest.approx(LEFT + (section.starts + section.opens) * scale)
+    assert all(r.bar_x + r.bar_w <= LEFT + WIDTH + 1e-6 for r in line.rows)
+    assert line.left_out == 0
+
+
+def test_many_sections_still_fit_a_page(many):
+    line = timeline(many)
+    assert len(line.rows) <= MOST_ROWS + 2
+    assert line.left_out == sum(len(z.sections) for z in many.zones) - len(line.rows)
+    foils = many.zones[0].sections
+    weakest = min(foils, key=lambda s: s.p_inside).number
+    labels = {row.label for row in line.rows}
+    name = many.zones[0].zone.name
+    assert {f"{name} {n}" for n in (1, len(foils), weakest)} <= labels
+    assert f"{line.left_out} more sections" in card_html(many)
+
+
+def test_papers(refresh):
+    assert "size: A4" in card_html(refresh)
+    assert "size: letter" in card_html(refresh, "Letter")
+    with pytest.raises(LiftError, match="A4, Letter"):
+        card_html(refresh, "A3")
+
+
+@pytest.mark.parametrize(("minutes", "words"), [(0, "0:00"), (18.599, "18:36"), (65.999, "66:00")])
+def test_clock_words(minutes, words):
+    assert clock_words(minutes) == words
+
+
+def test_html_from_the_command_line(monkeypatch, capsys, tmp_path):
+    target = tmp_path / "card.html"
+    code, printed = run(monkeypatch, capsys, "card", DEMO, "-o", str(target))
+    assert (code, printed.err) == (0, "")
+    assert target.read_text("utf-8").startswith("<!doctype html>")
+    assert list(tmp_path.iterdir()) == [target]
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        ((DEMO, "-o", "card.txt"), ".txt"),
+        ((DEMO, "-o", "nowhere/card.html"), "nowhere"),
+        ((DEMO, "-o", "card.html", "--paper", "A5"), "A5"),
+        (("missing.toml", "-o", "card.html"), "missing.toml"),
+    ],
+)
+def test_bad_input_is_one_line(monkeypatch, capsys, words, told):
+    code, printed = run(monkeypatch, capsys, "card", *words)
+    assert code == 2
+    assert len(printed.err.splitlines()) == 1
+    assert told in printed.err
+
+
+def test_without_a_browser_html_is_offered(monkeypatch, capsys, tmp_path):
+    monkeypatch.setattr(printing.shutil, "which", lambda name: None)
+    target = tmp_path / "card.pdf"
+    code, printed = run(monkeypatch, capsys, "card", DEMO, "-o", str(target))
+    assert code == 2
+    assert ".html" in printed.err
+    assert not target.exists()
+
+
+def test_a_browser_that_fails_leaves_nothing(monkeypatch, tmp_path):
+    monkeypatch.setattr(printing, "find_browser", lambda: shutil.which("false"))
+    with pytest.raises(LiftError, match="could not print"):
+        printing.print_card("<p>", tmp_path / "card.pdf", "A4")
+    monkeypatch.setattr(printing, "find_browser", lambda: shutil.which("true"))
+    with pytest.raises(LiftError, match="printed nothing"):
+        printing.print_card("<p>", tmp_path / "card.pdf", "A4")
+    assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not shutil.which("chromium"), reason="chromium is not installed")
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("demo", DEMOS)
+def test_one_page_on_either_paper(tmp_path, demo, paper):
+    from pypdf import PdfReader
+
+    target = tmp_path / "card.pdf"
+    printing.print_card(card_html(plan(load_scenario(demo)), paper), target, paper)
+    reader = PdfReader(target)
+    assert len(reader.pages) == 1
+    width = float(reader.pages[0].mediabox.width)
+    assert width == pytest.approx({"A4": 595, "Letter": 612}[paper], abs=1)
+    text = unicodedata.normalize("NFKC", reader.pages[0].extract_text())
+    text = re.sub(r"\s+", " ", text)
+    assert "strand test first" in text
+    assert "RINSE" in text
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not shutil.which("chromium"), reason="chromium is not installed")
+def test_png(tmp_path, refresh):
+    target = tmp_path / "card.png"
+    printing.print_card(card_html(refresh), target, "A4")
+    assert target.read_bytes().startswith(b"\x89PNG")
