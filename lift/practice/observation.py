@@ -14,7 +14,7 @@ from lift.model.ensemble import apply_latent
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
-from lift.model.trajectory import MINUTES_RANGE, simulate
+from lift.model.trajectory import MINUTES_RANGE, Trajectory, simulate
 
 EYE_SD = 0.3
 """A level judged by eye is good to about half a level, nine times in ten: common practice (no
@@ -115,15 +115,25 @@ def parse_seen(text: str) -> Observation:
         raise LiftError(
             f"observation {text!r} is not MINUTES:LEVEL (5:7.5) or MINUTES:L*,a*,b* (5:48,8,22)"
         )
-    minutes = check_number("time of the look", time, *MINUTES_RANGE, "min")
+    return observation(time, what)
+
+
+def observation(minutes: Any, what: str) -> Observation:
+    """Build an observation from a time [min] and what was seen as typed: ``7.5`` or ``48,8,22``.
+
+    Raises
+    ------
+    LiftError
+        When the text is neither a level nor a CIELAB, or a value is out of range.
+    """
+    time = check_number("time of the look", minutes, *MINUTES_RANGE, "min")
+    parts = what.split(",")
     if len(parts) == 1:
-        return Observation(minutes, _level(what))
-    colour = (
-        check_number("L* seen", parts[0], 0.0, 100.0),
-        check_number("a* seen", parts[1], -60.0, 60.0),
-        check_number("b* seen", parts[2], -60.0, 80.0),
-    )
-    return Observation(minutes, lab=colour)
+        return Observation(time, _level(what))
+    if len(parts) != 3:
+        raise LiftError(f"what was seen, {what!r}, is not a level (7.5) or L*,a*,b* (48,8,22)")
+    colour: Any = tuple(parts)
+    return Observation(time, lab=colour)
 
 
 def predicted(
@@ -161,13 +171,27 @@ def predicted(
     looked_at = hair.replace(grey_percent=0.0) if by_eye else hair
     strands, values = apply_latent(looked_at, curves, latent)
     shown = simulate(strands, mixture, minutes, curves, values=values)
-    if not by_eye:
-        return shown.lab
-    path = natural_path(curves)
-    veil = path.level_of_lightness(shown.lab[..., 0]) - path.level_of_lightness(
-        shown.underpigment[..., 0]
-    )
-    return np.minimum(shown.level + veil, CHART_END)[..., None]
+    return chart_level(shown)[..., None] if by_eye else shown.lab
+
+
+def chart_level(shown: Trajectory, bias: Floats | float = 0.0) -> Floats:
+    """Level that an eye reads off hair without grey.
+
+    Parameters
+    ----------
+    shown : Trajectory
+        Of hair without grey; tone may lie on it.
+    bias : float or numpy.ndarray
+        Levels by which the eye reads too dark [levels], broadcasting.
+
+    Returns
+    -------
+    numpy.ndarray
+        Level [-], at most `CHART_END`.
+    """
+    level = natural_path(shown.curves).level_of_lightness
+    veil = level(shown.lab[..., 0]) - level(shown.underpigment[..., 0])
+    return np.minimum(shown.level + veil - bias, CHART_END)
 
 
 def residuals(
