@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import io
-import json
 import os
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from html import escape
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -26,18 +25,6 @@ from lift.show.tune_plots import (
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
-STYLE = f"""
-body {{ margin: 0 auto; max-width: 62rem; padding: 1.5rem; background: {style.PAPER};
-  color: {style.INK}; font: 16px/1.5 system-ui, sans-serif; }}
-h1 {{ font-size: 1.5rem; }} h2 {{ font-size: 1.15rem; margin-top: 2rem; }}
-table {{ border-collapse: collapse; font-size: 0.9rem; }}
-th, td {{ padding: 0.25rem 0.8rem 0.25rem 0; text-align: left; vertical-align: top;
-  border-bottom: 1px solid {style.FAINT}; }}
-td.number, th.number {{ text-align: right; font-variant-numeric: tabular-nums; }}
-.wide {{ overflow-x: auto; }} figure {{ margin: 1rem 0; }} svg {{ max-width: 100%; height: auto; }}
-.mark {{ background: {style.WARM}; color: {style.PAPER}; padding: 0.4rem 0.8rem; }}
-"""
-
 
 def tuning_page(tuning: Tuning) -> str:
     """HTML text of a tuning: the same figures as the JSON form, which it carries too.
@@ -52,81 +39,64 @@ def tuning_page(tuning: Tuning) -> str:
     str
         A whole document; pictures are inline.
     """
+    from importlib.resources import files
+
+    from jinja2 import Environment, StrictUndefined
+    from markupsafe import Markup
+
+    def drawn(plot: Callable[[Tuning], Axes], words: str) -> Markup:
+        return Markup(_svg(plot, tuning, words))  # our own drawing, not a user's text
+
     told = to_dict(tuning)
     table = tuning.problem.swatches
-    title = f"Tuning to {table.source or 'swatches'}"
-    mark = '<p class="mark">INVENTED readings: no hair was measured.</p>' if table.invented else ""
-    misfit = told["misfit"]
-    summary = [
-        ("Converged", ("yes: " if tuning.converged else "NO: ") + tuning.fit.message),
-        ("Starts", f"{tuning.agreed} of {tuning.tried} ended at the least misfit"),
-        ("Readings", f"{len(table)} of {len(table.names)} swatches"),
-        ("Data sha256", table.sha256),
-        ("Misfit", _words(misfit["dE00"]) + f"; before: mean {misfit['dE00_before']['mean']:.2f}"),
-        ("Scatter", f"{tuning.problem.scatter_scale:.2f} times the expected"),
-        ("Rates", _rates(tuning)),
-        ("AICc", f"{tuning.aicc:.2f} (only differences count)"),
-        ("Loss", tuning.fit.loss),
-    ]
-    if told["held_out"] is not None:
-        summary.append(("Swatches left out", _words(told["held_out"]["tuned_dE00"])))
-        summary.append(("Shipped set on them", _words(told["held_out"]["shipped_dE00"])))
-    heads = (
-        *("Parameter", "Before", "Tuned", "Error", "Jackknife"),
-        *(f"{tuning.coverage:.0%} interval", "Unit", "Verdict"),
+    environment = Environment(autoescape=True, undefined=StrictUndefined)
+    template = environment.from_string(
+        (files("lift.show") / "tuning.html.jinja").read_text("utf-8")
     )
-    parameters = [
-        (
-            *(e.name, f"{e.before:.4g}", f"{e.value:.4g}"),
-            *(error_words(e.standard_error), error_words(e.jackknife_error)),
-            *(f"{e.low:.4g} to {e.high:.4g}", e.unit, e.verdict),
-        )
-        for e in tuning.estimates
-    ]
-    swatches = [
-        (
-            row["name"],
-            "-" if row["level_judged"] is None else f"{row['level_judged']:g}",
-            f"{row['level']:.2f}",
-            f"{row['dE00']['mean']:.2f}",
-            f"{row['dE00']['largest']:.2f}",
-        )
-        for row in told["swatches"]
-    ]
-    carried = json.dumps(told, allow_nan=False).replace("<", "\\u003c")
-    parts = [
-        f"<h1>{escape(title)}</h1>{mark}",
-        "<ul>" + "".join(f"<li>{escape(line)}</li>" for line in findings(tuning)) + "</ul>",
-        _table(("", ""), summary),
-        "<h2>Parameters</h2>",
-        _table(heads, parameters, numbers=(1, 2, 3, 4)),
-        _figure(plot_estimates, tuning, "Parameters with their intervals"),
-        _figure(plot_correlations, tuning, "Correlations of the parameters"),
-        "<h2>Swatches</h2>",
-        _figure(plot_series, tuning, "Fitted and measured colours through time"),
-        _figure(plot_differences, tuning, "Differences of each swatch before and after"),
-        _table(
-            ("Swatch", "Level judged", "Level fitted", "Mean dE00", "Largest dE00"),
-            swatches,
-            numbers=(1, 2, 3, 4),
+    return template.render(
+        title=f"Tuning to {table.source or 'swatches'}",
+        style=style,
+        invented=table.invented,
+        findings=findings(tuning),
+        summary=_summary(tuning, told),
+        parameter_heads=(
+            *("Parameter", "Before", "Tuned", "Error", "Jackknife"),
+            *("Interval", "Unit", "Verdict"),
         ),
-        "<h2>Unseen swatches</h2>",
-        _figure(plot_held_out, tuning, "Errors on swatches left out"),
-        f'<script type="application/json" id="tuning">{carried}</script>',
-    ]
-    return (
-        '<!doctype html>\n<html lang="en"><head><meta charset="utf-8">'
-        '<meta name="viewport" content="width=device-width, initial-scale=1">'
-        f"<title>{escape(title)}</title><style>{STYLE}</style></head>\n<body>\n"
-        + "\n".join(parts)
-        + "\n</body></html>\n"
+        parameters=[
+            (
+                *(e.name, f"{e.before:.4g}", f"{e.value:.4g}"),
+                *(error_words(e.standard_error), error_words(e.jackknife_error)),
+                *(f"{e.low:.4g} to {e.high:.4g}", e.unit, e.verdict),
+            )
+            for e in tuning.estimates
+        ],
+        swatch_heads=(
+            *("Swatch", "Level judged", "Level fitted", "Rate"),
+            *("Mean dE00", "Largest dE00"),
+        ),
+        swatches=[
+            (
+                row["name"],
+                "-" if row["level_judged"] is None else f"{row['level_judged']:g}",
+                *(f"{row['level']:.2f}", f"{row['rate']:.2f}"),
+                *(f"{row['dE00']['mean']:.2f}", f"{row['dE00']['largest']:.2f}"),
+            )
+            for row in told["swatches"]
+        ],
+        figures={
+            "parameters": [
+                drawn(plot_estimates, "Parameters with their intervals"),
+                drawn(plot_correlations, "Correlations of the parameters"),
+            ],
+            "swatches": [
+                drawn(plot_series, "Fitted and measured colours through time"),
+                drawn(plot_differences, "Differences of each swatch before and after"),
+            ],
+            "unseen": drawn(plot_held_out, "Errors on swatches left out"),
+        },
+        carried=_carried(told),
     )
-
-
-def _rates(tuning: Tuning) -> str:
-    if tuning.spread is None:
-        return "their spread between swatches was not estimated"
-    return f"swatches differ by {tuning.spread:.1%} (standard deviation)"
 
 
 def write_page(tuning: Tuning, path: Path) -> None:
@@ -141,6 +111,29 @@ def write_page(tuning: Tuning, path: Path) -> None:
         beside.unlink(missing_ok=True)
 
 
+def _summary(tuning: Tuning, told: dict[str, Any]) -> list[tuple[str, str]]:
+    table, misfit = tuning.problem.swatches, told["misfit"]
+    rates = "their spread between swatches was not estimated"
+    if tuning.spread is not None:
+        rates = f"swatches differ by {tuning.spread:.1%} (standard deviation)"
+    summary = [
+        ("Converged", ("yes: " if tuning.converged else "NO: ") + tuning.fit.message),
+        ("Starts", f"{tuning.agreed} of {tuning.tried} ended at the least misfit"),
+        ("Readings", f"{len(table)} of {len(table.names)} swatches"),
+        ("Data sha256", table.sha256),
+        ("Misfit", f"{_words(misfit['dE00'])}; before: mean {misfit['dE00_before']['mean']:.2f}"),
+        ("Scatter", f"{tuning.problem.scatter_scale:.2f} times the expected"),
+        ("Rates", rates),
+        ("AICc", f"{tuning.aicc:.2f} (only differences count)"),
+        ("Loss", tuning.fit.loss),
+        ("Intervals", f"{tuning.coverage:.0%}, by profile"),
+    ]
+    if told["held_out"] is not None:
+        summary.append(("Swatches left out", _words(told["held_out"]["tuned_dE00"])))
+        summary.append(("Shipped set on them", _words(told["held_out"]["shipped_dE00"])))
+    return summary
+
+
 def _words(summary: dict[str, float]) -> str:
     return (
         f"dE00 mean {summary['mean']:.2f}, median {summary['median']:.2f}, "
@@ -148,22 +141,14 @@ def _words(summary: dict[str, float]) -> str:
     )
 
 
-def _table(
-    heads: Iterable[str], rows: Iterable[Iterable[str]], numbers: tuple[int, ...] = ()
-) -> str:
-    def cells(row: Iterable[str], tag: str) -> str:
-        marks = [' class="number"' if i in numbers else "" for i in range(99)]
-        return "".join(
-            f"<{tag}{mark}>{escape(text)}</{tag}>" for mark, text in zip(marks, row, strict=False)
-        )
+def _carried(told: dict[str, Any]) -> Any:
+    """JSON that may stand inside a script element."""
+    from jinja2.utils import htmlsafe_json_dumps
 
-    head = cells(heads, "th")
-    body = "".join(f"<tr>{cells(row, 'td')}</tr>" for row in rows)
-    top = "" if head == "<th></th><th></th>" else f"<thead><tr>{head}</tr></thead>"
-    return f'<div class="wide"><table>{top}<tbody>{body}</tbody></table></div>'
+    return htmlsafe_json_dumps(told, allow_nan=False)
 
 
-def _figure(plot: Callable[[Tuning], Axes], tuning: Tuning, words: str) -> str:
+def _svg(plot: Callable[[Tuning], Axes], tuning: Tuning, words: str) -> str:
     """Picture as inline SVG, with words for those who cannot see it."""
     from matplotlib import rc_context
 
@@ -173,5 +158,4 @@ def _figure(plot: Callable[[Tuning], Axes], tuning: Tuning, words: str) -> str:
         figure.savefig(out, format="svg", metadata={"Date": None})
     svg = out.getvalue()
     svg = svg[svg.index("<svg") :]
-    labelled = svg.replace("<svg", f'<svg role="img" aria-label="{escape(words)}"', 1)
-    return f"<figure>{labelled}</figure>"
+    return svg.replace("<svg", f'<svg role="img" aria-label="{escape(words)}"', 1)

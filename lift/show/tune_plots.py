@@ -82,17 +82,23 @@ def plot_estimates(tuning: Tuning, axes: Axes | None = None) -> Axes:
     return axes
 
 
+def _name_swatches(axes: Axes, names: tuple[str, ...]) -> None:
+    """One row a swatch; of many, some are named."""
+    step = -(-len(names) // (2 * MOST_SERIES))
+    axes.set_yticks(range(0, len(names), step), names[::step], fontsize=8.5)
+    axes.set_ylim(len(names) - 0.4, -0.6)
+
+
 def plot_differences(tuning: Tuning, axes: Axes | None = None) -> Axes:
     """Residuals in dE00 of each swatch, before and after."""
     names = tuning.problem.swatches.names
-    axes = own_axes(axes, 7.0, 1.4 + 0.25 * len(names))
+    axes = own_axes(axes, 7.0, 1.4 + 0.25 * min(len(names), 2 * MOST_SERIES))
     swatch = tuning.problem.swatches.swatch
     before = tuning.difference_before
     axes.plot(before, swatch - 0.18, "o", color=style.FAINT, markeredgecolor=style.SOFT, ms=4.5)
     axes.plot(tuning.difference, swatch + 0.12, "o", color=style.INK, markersize=4)
     axes.axvline(VISIBLE, color=style.COOL, linewidth=1.0, linestyle="--", zorder=0)
-    axes.set_yticks(range(len(names)), names, fontsize=8.5)
-    axes.set_ylim(len(names) - 0.4, -0.6)
+    _name_swatches(axes, names)
     axes.set_xlim(left=0.0)
     axes.set_xlabel("Fit against reading [dE00]; dashed: just seen side by side")
     axes.set_title(
@@ -104,7 +110,7 @@ def plot_differences(tuning: Tuning, axes: Axes | None = None) -> Axes:
 def plot_held_out(tuning: Tuning, axes: Axes | None = None) -> Axes:
     """Mean error on each swatch left out, tuned curves against the shipped set."""
     names, held_out = tuning.problem.swatches.names, tuning.held_out
-    axes = own_axes(axes, 7.0, 1.4 + 0.25 * len(names))
+    axes = own_axes(axes, 7.0, 1.4 + 0.25 * min(len(names), 2 * MOST_SERIES))
     if held_out is None:
         axes.set_title("No swatch was left out")
         axes.set_axis_off()
@@ -115,12 +121,11 @@ def plot_held_out(tuning: Tuning, axes: Axes | None = None) -> Axes:
         axes.plot([tuned, shipped], [i, i], color=style.FAINT, linewidth=2.0, zorder=1)
         axes.plot(shipped, i, "o", color=style.FAINT, markeredgecolor=style.SOFT, markersize=5)
         axes.plot(tuned, i, "o", color=style.INK, markersize=5)
-    axes.set_yticks(range(len(names)), names, fontsize=8.5)
-    axes.set_ylim(len(names) - 0.4, -0.6)
+    _name_swatches(axes, names)
     axes.set_xlim(left=0.0)
     axes.set_xlabel("Mean error on a swatch left out [dE00]")
     axes.set_title(
-        f"Swatches left out: {held_out.tuned.mean():.2f} tuned (dark), "
+        f"Left out: {held_out.tuned.mean():.2f} tuned (dark), "
         f"{held_out.default.mean():.2f} shipped (light)"
     )
     return axes
@@ -161,7 +166,7 @@ def plot_tuning(tuning: Tuning) -> Figure:
         halves: Any = figure.subfigures(1, 2)
         left, right = halves
         plot_series(tuning, left.add_subplot())
-        swatches = len(tuning.problem.swatches.names)
+        swatches = min(len(tuning.problem.swatches.names), MOST_SERIES)
         grid = right.add_gridspec(
             3, 1, height_ratios=(2.0 + len(tuning.estimates), 2.0 + swatches, 2.0 + swatches)
         )

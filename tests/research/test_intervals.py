@@ -89,7 +89,7 @@ def test_curved_model_gives_a_lopsided_interval_within_which_the_misfit_stays_lo
 
 def test_better_fit_met_on_the_way_is_handed_back():
     found = fit(line, np.zeros(2), -FREE, FREE, tolerance=1e-14)
-    x = found.x + [0.2, 0.0]
+    x = found.x + np.array([0.2, 0.0])
     stopped_early = replace(found, x=x, residuals=line(x[None, :])[0])
     interval = profile_interval(line, stopped_early, 1)
     assert interval.better is not None
