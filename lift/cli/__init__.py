@@ -18,6 +18,7 @@ COMMANDS = {
     "swatches": "lift.cli.swatches",
     "tune": "lift.cli.tune",
     "plan": "lift.cli.plan",
+    "record": "lift.cli.record",
     "curves": "lift.cli.curves",
 }
 
