@@ -38,6 +38,11 @@ _HOME = {
     "tone_over_level": "lift.practice.carried",
     "tone_report": "lift.practice.tone_report",
     "preview": "lift.practice.preview",
+    "Observation": "lift.practice.observation",
+    "strand_test": "lift.practice.strand_test",
+    "Record": "lift.practice.record",
+    "RecordStore": "lift.practice.record_store",
+    "calibrate": "lift.practice.calibration",
     "LiftError": "lift.errors",
     "LimitError": "lift.errors",
 }
