@@ -28,13 +28,15 @@ def new_figure(width: float, height: float) -> Figure:
     return Figure(figsize=(width, height), layout="constrained")
 
 
-def own_axes(axes: Axes | None, width: float = 7.0, height: float = 4.0) -> Axes:
-    """Return the given Axes, or one on a new figure."""
+def own_axes(
+    axes: Axes | None, width: float = 7.0, height: float = 4.0, rc: Any = style.RC
+) -> Axes:
+    """Return the given Axes, or one on a new figure in the style `rc`."""
     if axes is not None:
         return axes
     from matplotlib import rc_context
 
-    with rc_context(style.RC):
+    with rc_context(rc):
         return new_figure(width, height).add_subplot()
 
 
@@ -50,7 +52,9 @@ def save_figure(figure: Figure, path: Path) -> None:
     beside = path.with_name(f".{path.stem}.part{path.suffix}")
     try:
         with rc_context(style.RC):
-            figure.savefig(beside, metadata={"Date": None} if path.suffix == ".svg" else None)
+            # No date in the file: the same picture gives the same bytes.
+            undated = {".svg": {"Date": None}, ".pdf": {"CreationDate": None}}
+            figure.savefig(beside, metadata=undated.get(path.suffix.lower()))
         os.replace(beside, path)
     except OSError as error:
         raise LiftError(f"cannot write picture {str(path)!r}: {error.strerror}") from None
