@@ -14,12 +14,15 @@ COMMANDS = {
     "tone": "lift.cli.tone",
     "stages": "lift.cli.stages",
     "strand": "lift.cli.strand",
-    "evidence": "lift.cli.evidence",
+    "plan": "lift.cli.plan",
+    "card": "lift.cli.card",
+    "record": "lift.cli.record",
+    "page": "lift.cli.page",
     "swatches": "lift.cli.swatches",
     "tune": "lift.cli.tune",
-    "plan": "lift.cli.plan",
-    "record": "lift.cli.record",
     "curves": "lift.cli.curves",
+    "evidence": "lift.cli.evidence",
+    "handout": "lift.cli.handout",
 }
 
 
