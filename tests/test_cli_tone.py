@@ -98,6 +98,15 @@ def test_picture(monkeypatch, capsys, tmp_path, ending):
     assert [p.name for p in tmp_path.iterdir()] == [path.name]
 
 
+def test_circles_for_teaching(monkeypatch, capsys, tmp_path):
+    path = tmp_path / "circles.svg"
+    code, out, _ = run(monkeypatch, capsys, "--level", "6", "--circles", str(path))
+    assert code == 0
+    assert f"Picture: {path}" in out
+    # Letters are drawn as shapes; matplotlib keeps each title as a comment beside them.
+    assert "<!-- Wheel: blue answers orange -->" in path.read_text("utf-8")
+
+
 @pytest.mark.parametrize(
     ("words", "message"),
     [
@@ -116,6 +125,7 @@ def test_picture(monkeypatch, capsys, tmp_path, ending):
         (("--level", "8", "--washes-per-week", "0"), "washes per week 0 is outside"),
         (("--level", "8", "--plot", "tone.gif"), "does not end in"),
         (("--level", "8", "--plot", "nowhere/tone.png"), "folder 'nowhere'"),
+        (("--level", "8", "--circles", "tone.gif"), "does not end in"),
         (("--level", "8", "--volume", "10"), "need --natural"),
         (("--natural", "7", "--volume", "10"), "--natural needs --volume VOL and --minutes MIN"),
         ((*BASE_BREAK[:5], "200"), "processing time 200 min"),

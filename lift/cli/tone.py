@@ -39,6 +39,12 @@ from lift.errors import LiftError, check_choice, check_number
 )
 @options.curves_option
 @options.plot_option
+@click.option(
+    "--circles",
+    "circles_file",
+    metavar="FILE",
+    help="Draw for teaching: CIELAB against the painter's wheel (.png, .svg or .pdf).",
+)
 @options.json_option
 def command(
     lab: str | None,
@@ -50,6 +56,7 @@ def command(
     washes_per_week: str,
     curves_file: str | None,
     plot_file: str | None,
+    circles_file: str | None,
     as_json: bool,
     **mixture: Any,
 ) -> None:
@@ -68,6 +75,7 @@ def command(
     check_choice("kind", kind, FADE_KINDS)
     curves = options.read_curves(curves_file)
     picture = None if plot_file is None else options.plot_path(plot_file)
+    circles = None if circles_file is None else options.plot_path(circles_file)
     hair: Any
     if lab is not None:
         hair = options.read_lab(lab)
@@ -83,19 +91,22 @@ def command(
         kind=kind,
         washes_per_week=check_number("washes per week", washes_per_week, 0.25, 14.0),
     )
-    if picture is not None:
+    if picture is not None or circles is not None:
         from lift.show.plots import save_figure
-        from lift.show.tone_sheets import plot_tone
+        from lift.show.tone_sheets import plot_tone, plot_two_circles
 
-        save_figure(plot_tone(report), picture)
+        for path, draw in ((picture, plot_tone), (circles, plot_two_circles)):
+            if path is not None:
+                save_figure(draw(report), path)
     if as_json:
         options.print_json(report.to_dict())
         return
     from lift.show.terminal_tone import print_tone
 
     print_tone(report)
-    if picture is not None:
-        click.echo(f"Picture: {picture}")
+    for path in (picture, circles):
+        if path is not None:
+            click.echo(f"Picture: {path}")
 
 
 def _processed(

@@ -64,7 +64,7 @@ def plot_cielab_circle(report: ToneReport, axes: Axes | None = None) -> Axes:
     axes.text(RING - 9.0, -2.0, "a*", color=style.SOFT, ha="right", va="top")
     axes.text(-2.0, RING - 9.0, "b*", color=style.SOFT, ha="right", va="top")
     axes.set_title(
-        f"CIELAB measures the change: towards {float(report.direction.hue_deg):.0f}\u00b0"
+        f"CIELAB: the change points to {float(report.direction.hue_deg):.0f}\u00b0"
         if report.direction.needed
         else "CIELAB: no noticeable change needed"
     )
@@ -95,7 +95,8 @@ def plot_painters_wheel(report: ToneReport, axes: Axes | None = None) -> Axes:
         )
         axes.text(
             *_at(RING - 15.0, angle),
-            f"{family}\n{said[family]}" if chosen else family.replace("-", "-\n"),
+            family.replace("-", "-\n") + (f"\n{said[family]}" if chosen else ""),
+            linespacing=1.15,
             ha="center",
             va="center",
             fontsize=8.5,
@@ -109,9 +110,9 @@ def plot_painters_wheel(report: ToneReport, axes: Axes | None = None) -> Axes:
         )
     _bare(axes, RING + 13.0)
     axes.set_title(
-        f"The wheel names the paint: {direction.wheel} for {direction.excess_wheel}"
+        f"Wheel: {direction.wheel} answers {direction.excess_wheel}"
         if direction.needed
-        else "The painter's wheel: nothing to answer"
+        else "Wheel: nothing to answer"
     )
     return axes
 
@@ -197,7 +198,7 @@ def _spoke(axes: Axes, hue: float, words: str, colour: str, marker: str) -> None
     # To the side that lies further from the axes and their names.
     side = min((25.0, -25.0), key=lambda turn: abs((hue + turn) % 90.0 - 45.0))
     axes.text(
-        *_at(RING - 17.0, hue + side),
+        *_at(RING - 20.0, hue + side),
         f"{words}\n{hue:.0f}\u00b0",
         ha="center",
         va="center",

@@ -26,7 +26,7 @@ def plot_two_circles(report: ToneReport) -> Figure:
     from matplotlib import rc_context
 
     with rc_context(style.RC):
-        figure = new_figure(16.0, 6.6)
+        figure = new_figure(13.5, 6.0)
         left, middle, right = figure.subplots(1, 3)
         plot_cielab_circle(report, left)
         plot_painters_wheel(report, middle)
@@ -82,7 +82,7 @@ def _lab_words(lab: Any) -> str:
 
 def _under(axes: Axes, text: str) -> None:
     axes.text(
-        0.5, -0.15, fill(text, 48), transform=axes.transAxes, ha="center", va="top",
+        0.5, -0.15, fill(text, 42), transform=axes.transAxes, ha="center", va="top",
         color=style.SOFT,
     )  # fmt: skip
 

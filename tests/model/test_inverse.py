@@ -157,6 +157,7 @@ def test_reading_noise_is_the_published_one():
     table = load("hair_colour_measured")
     row = table.words("sample").index("dark brown hair (tress vertical)")
     assert table.numbers("sd_L", "sd_a", "sd_b")[row].tolist() == list(READING_SD)
+    assert list(DEFAULT_SD) == pytest.approx(np.hypot(READING_SD, 1.0))
 
 
 def test_lightening_in_two_steps_is_lightening_once():

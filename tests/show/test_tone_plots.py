@@ -68,13 +68,15 @@ def test_wheel_marks_two_opposite_families(level):
     axes = plot_painters_wheel(report)
     wedges = [patch for patch in axes.patches if isinstance(patch, Wedge)]
     assert len(wedges) == len(WHEEL)
-    bold = [text.get_text() for text in axes.texts if text.get_weight() == "bold"]
+    bold = [
+        text.get_text().replace("-\n", "-") for text in axes.texts if text.get_weight() == "bold"
+    ]
     assert sorted(bold) == sorted(
         [f"{report.direction.excess_wheel}\ntoo much", f"{report.direction.wheel}\nanswers"]
     )
     thick = [i for i, wedge in enumerate(wedges) if wedge.get_linewidth() > 2.0]
     assert (thick[1] - thick[0]) % 12 == 6
-    assert f"{report.direction.wheel} for {report.direction.excess_wheel}" in title(axes)
+    assert f"{report.direction.wheel} answers {report.direction.excess_wheel}" in title(axes)
 
 
 def test_circles_say_when_nothing_is_needed(natural):
