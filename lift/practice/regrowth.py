@@ -65,7 +65,7 @@ class Demarcation:
     limit : float
         CIEDE2000 at which the base is broken again.
     due_weeks, due_mm : float or None
-        When `seen` reaches the limit, and the regrowth then; None: not within the weeks shown.
+        When `seen` reaches the limit [weeks], and the regrowth then [mm]; None: not by the end.
     """
 
     part: str

@@ -38,7 +38,7 @@ class Series:
     lab : numpy.ndarray
         CIELAB as measured, shape (n, 3).
     fine_minutes, fine_lab : numpy.ndarray
-        The fit between, shapes (61,) and (61, 3).
+        The fit between, times [min] and CIELAB, shapes (61,) and (61, 3).
     """
 
     label: str
