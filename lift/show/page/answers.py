@@ -49,7 +49,15 @@ def answer_preview(question: Question, curves: CurveSet) -> Answer:
     -------
     Answer
     """
-    result = preview(question.hair, question.mixture, question.minutes, question.goal, curves)
+    hair, strand = question.hair, question.strand
+    result = preview(
+        hair,
+        question.mixture,
+        question.minutes,
+        question.goal,
+        curves,
+        latent=None if strand is None else strand.latent_for(hair, curves),
+    )
     plain = to_json(result.to_dict())
     return Answer(plain, with_shown(plain, shown_preview(result)))
 

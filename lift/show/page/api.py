@@ -9,34 +9,21 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from lift.model.curves import CurveSet
 from lift.show.page.answers import Answer, answer_preview, answer_stages, to_json
+from lift.show.page.desk import Desk
 from lift.show.page.openapi import description
 from lift.show.page.question import RefusedError, read_question
 from lift.show.page.reply import answering, json_reply, read_object
-from lift.show.page.sessions import Sessions
-from lift.show.page.work import Work
+from lift.show.page.strands import with_strand
 
 STATE = "state.json"
 
 
 class Api:
-    """Handlers that share the curve set, the work and the sessions.
+    """Handlers of previews, stages and what the page wants to find again."""
 
-    Parameters
-    ----------
-    curves : CurveSet
-        Used for every answer.
-    work : Work
-        Computes answers.
-    sessions : Sessions
-        Keeps what each browser has.
-    """
-
-    def __init__(self, curves: CurveSet, work: Work[Answer], sessions: Sessions) -> None:
-        self._curves = curves
-        self._work = work
-        self._sessions = sessions
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
 
     def routes(self) -> list[Route]:
         """Routes under ``/api``, and the description of them."""
@@ -63,9 +50,13 @@ class Api:
         return json_reply((await self._preview(request)).shown)
 
     async def _preview(self, request: Request) -> Answer:
-        question = read_question(_query(request), self._curves)
-        job = partial(answer_preview, question, self._curves)
-        return await self._work.get(("preview", question.key), job)
+        typed = _query(request)
+        question = read_question(typed, self._desk.curves)
+        if typed.get("strand") == "true":
+            folder = self._desk.sessions.folder_of(request.state.token)
+            question = await run_in_threadpool(with_strand, question, folder, self._desk.curves)
+        job = partial(answer_preview, question, self._desk.curves)
+        return await self._desk.quick.get(("preview", question.key), job)
 
     async def stages(self, request: Request) -> Response:
         """Table of stages: the JSON form alone."""
@@ -76,18 +67,18 @@ class Api:
         return json_reply((await self._stages()).shown)
 
     async def _stages(self) -> Answer:
-        return await self._work.get(("stages",), partial(answer_stages, self._curves))
+        return await self._desk.quick.get(("stages",), partial(answer_stages, self._desk.curves))
 
     async def state(self, request: Request) -> Response:
         """What this browser last kept."""
-        kept = await run_in_threadpool(self._sessions.read, request.state.token, STATE)
+        kept = await run_in_threadpool(self._desk.sessions.read, request.state.token, STATE)
         return json_reply(kept or b'{"state":{}}')
 
     async def keep_state(self, request: Request) -> Response:
         """Keep what the page wants to find again."""
         body = await read_object(request, {"state": dict}, ("state",))
         content = to_json(body)
-        await run_in_threadpool(self._sessions.write, request.state.token, STATE, content)
+        await run_in_threadpool(self._desk.sessions.write, request.state.token, STATE, content)
         return json_reply(content)
 
 

@@ -21,19 +21,20 @@ from starlette.types import ASGIApp
 from lift.model.curves import CurveSet, default_curves
 from lift.optics.dyes import palette
 from lift.practice.cautions import ALWAYS
-from lift.show.page.answers import Answer, to_json
+from lift.practice.record import ZONES
+from lift.show.page.answers import to_json
 from lift.show.page.api import Api
+from lift.show.page.api_plan import PlanApi
+from lift.show.page.api_record import RecordApi
+from lift.show.page.api_strand import StrandApi
+from lift.show.page.desk import make_desk
 from lift.show.page.fields import BY_NAME
 from lift.show.page.pairing import Pairing
 from lift.show.page.reply import error_reply, json_reply
 from lift.show.page.security import LOOPBACK, Guard, Hosts
 from lift.show.page.sessions import Sessions
-from lift.show.page.work import Work
 
 HERE = Path(__file__).parent
-REMEMBER = 1024
-"""Answers kept; each is about 8 kB."""
-
 THREADS = 2
 
 
@@ -89,7 +90,13 @@ class Pages:
         text = (
             _templates()
             .get_template("page.html")
-            .render(field=BY_NAME, dyes=list(palette()), cautions=ALWAYS, version=shell_version())
+            .render(
+                field=BY_NAME,
+                dyes=list(palette()),
+                zones=ZONES,
+                cautions=ALWAYS,
+                version=shell_version(),
+            )
         )
         return HTMLResponse(text)
 
@@ -155,25 +162,26 @@ def build_app(
     cookie : str
         Name of the session's cookie.
     executor : Executor, optional
-        Where answers are computed; default: two threads.
+        Where previews are computed; default: two threads.
 
     Returns
     -------
     ASGI application
     """
     sessions = Sessions(data)
-    pool = executor or ThreadPoolExecutor(THREADS, "answers")
-    work: Work[Answer] = Work(pool, REMEMBER)
-    api = Api(curves or default_curves(), work, sessions)
-    pages = Pages(sessions, pairing)
+    quick = executor or ThreadPoolExecutor(THREADS, "answers")
+    slow = ThreadPoolExecutor(1, "plans")
+    desk = make_desk(curves or default_curves(), sessions, quick, slow)
+    parts = (Pages(sessions, pairing), Api(desk), PlanApi(desk), StrandApi(desk), RecordApi(desk))
 
     @asynccontextmanager
     async def lifespan(app: Starlette) -> AsyncIterator[None]:
         yield
-        pool.shutdown(wait=False, cancel_futures=True)
+        for pool in (quick, slow):
+            pool.shutdown(wait=False, cancel_futures=True)
 
     inner = Starlette(
-        routes=[*pages.routes(), *api.routes()],
+        routes=[route for part in parts for route in part.routes()],
         exception_handlers={HTTPException: _http_error, Exception: _own_fault},
         lifespan=lifespan,
     )

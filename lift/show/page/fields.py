@@ -88,6 +88,7 @@ FIELDS = (
     Field("carry", "Tone in the mixture", None, "Doses by dye: violet=2,blue=1; none: no tone."),
     _number("minutes", "Minutes", "10", 0.5, "Processing time."),
     Field("goal", "Goal", None, "8, or 60,5,20, or warmth=6, or 8 warmth=6."),
+    Field("strand", "Use my strand test", "false", "Use the kept strand test.", choices=FLAGS),
 )
 
 BY_NAME = {field.name: field for field in FIELDS}

@@ -11,6 +11,7 @@ from lift.model.curves import CurveSet
 from lift.model.hair import Hair
 from lift.model.mixture import KINDS, Mixture
 from lift.practice.goal import Goal, parse_goal, resolve_goal
+from lift.practice.strand_file import StrandFile
 from lift.practice.typed import (
     NUMBERS,
     read_doses,
@@ -50,6 +51,8 @@ class Question:
         As `lift.practice.preview.preview` takes them.
     key : tuple
         Equal for questions that have the same answer.
+    strand : StrandFile or None
+        Strand test that is to be used.
     """
 
     hair: Hair
@@ -57,6 +60,7 @@ class Question:
     minutes: float
     goal: Goal | None
     key: tuple[Any, ...]
+    strand: StrandFile | None = None
 
 
 def _flag(name: str) -> Callable[[str], bool]:
@@ -73,6 +77,7 @@ READERS: Mapping[str, Callable[[str], Any]] = {
     "volume": read_volume,
     "damp": _flag("damp"),
     "red": _flag("red"),
+    "strand": _flag("strand"),
     "mixture": lambda text: check_choice("mixture", text, KINDS),
     "carry": lambda text: dict(Mixture(volume=0.0, tone=read_doses(text)).tone or {}),
     "goal": parse_goal,

@@ -95,6 +95,20 @@ async def read_object(request: Request, keys: Mapping[str, type], need: tuple[st
     return body
 
 
+def texts(values: Mapping[str, Any], name: str) -> dict[str, str]:
+    """Return an object of a body when all its values are texts.
+
+    Raises
+    ------
+    HttpError
+        422 at the first value that is none.
+    """
+    for key, value in values.items():
+        if not isinstance(value, str):
+            raise HttpError(422, f"{name}.{key[:40]} is not text", key[:40])
+    return dict(values)
+
+
 _WORDS = {str: "text", dict: "an object", list: "a list", bool: "true or false"}
 
 

@@ -146,7 +146,7 @@ def serve(
 def _listen(place: Place) -> socket.socket:
     try:
         family, kind, _, _, address = socket.getaddrinfo(
-            place.host, place.port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE
+            place.host, int(place.port), type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE
         )[0]
         listener = socket.socket(family, kind)
         listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)

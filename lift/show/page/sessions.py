@@ -62,6 +62,24 @@ class Sessions:
         name = hashlib.sha256(token.partition(".")[0].encode()).hexdigest()[:32]
         return self._folder / "sessions" / name
 
+    def make_folder(self, token: str) -> Path:
+        """Folder of a session, made when missing.
+
+        Raises
+        ------
+        FullError
+            When there are too many sessions or files.
+        LiftError
+            When the disk refuses.
+        """
+        folder = self.folder_of(token)
+        try:
+            self._make_room(folder, folder / "new")
+            folder.mkdir(exist_ok=True, mode=0o700)
+        except OSError as error:
+            raise LiftError(f"cannot make a folder to keep in: {error.strerror}") from None
+        return folder
+
     def read(self, token: str, name: str) -> bytes | None:
         """Content of a kept file, or None.
 

@@ -1,9 +1,13 @@
 // The page: rooms, look, connection, and what keeps it alive offline.
 
 import { isConnected, onConnection } from "./ask.js";
+import { startClock } from "./clock.js";
 import { byId, say } from "./dom.js";
 import { keep, kept, restore } from "./keep.js";
+import { startPlan } from "./plan.js";
 import { startPreview } from "./preview.js";
+import { startRecord } from "./record.js";
+import { startStrand } from "./strand.js";
 
 const ROOMS = ["preview", "plan", "clock", "strand", "record"];
 
@@ -40,6 +44,9 @@ async function keepOffline() {
 }
 
 async function start() {
+  // The clock needs nobody: it runs before anything is asked.
+  startClock();
+  enter(false);
   await restore();
   look(kept("theme", "auto"));
   byId("theme").addEventListener("change", (event) => {
@@ -48,8 +55,10 @@ async function start() {
   });
   addEventListener("hashchange", () => enter(true));
   onConnection(showLink);
-  enter(false);
   startPreview();
+  startPlan();
+  startStrand();
+  startRecord();
   document.documentElement.dataset.ready = "yes";
   keepOffline().catch(() => {});
 }

@@ -1,10 +1,12 @@
 // Preview: one strand, asked anew with every move of a slider.
 
 import { ask, Newest, Offline, onConnection } from "./ask.js";
+import { setPlan } from "./clock.js";
 import { byId, list, minutes, say } from "./dom.js";
 import { pick, picked, showErrors } from "./form.js";
 import { keep, kept } from "./keep.js";
 import { drawLock, drawSwatch } from "./lock.js";
+import { strandPlan } from "./machine.js";
 import { drawPath } from "./path.js";
 import { FIELDS, Question } from "./question.js";
 import { drawWarmth, timeScale } from "./timeline.js";
@@ -46,8 +48,15 @@ function changed() {
   keep("question", question.state);
 }
 
-export const lastPreview = () => last;
 export const typedQuestion = () => question.typed();
+
+// A strand test that is kept may be used, and is when it was just made.
+export function useStrand(any, now) {
+  byId("strand-field").hidden = !any;
+  if (!any) byId("strand").checked = false;
+  else if (now) byId("strand").checked = true;
+  changed();
+}
 
 function span() {
   return Number(picked("span"));
@@ -84,6 +93,11 @@ function draw() {
   list(byId("advice"), answer.window.advice.map((text) => `Try: ${text}`));
   list(byId("cautions"), answer.cautions);
   say("standing", shown.notes.join(" "));
+  const { inputs } = answer;
+  const done =
+    `${inputs.mixture}, ${inputs.volume} vol on natural level ${inputs.level}, ` +
+    `${inputs.fibre_um} um${inputs.damp ? ", damp" : ""}`;
+  for (const place of document.querySelectorAll(".asked-words")) place.textContent = done;
   document.documentElement.dataset.answered = String(asker.shown);
 }
 
@@ -103,6 +117,9 @@ export function startPreview() {
   }
   new ResizeObserver(() => requestAnimationFrame(draw)).observe(byId("warmth"));
   onConnection((connected) => connected && asked());
+  byId("to-clock").addEventListener("click", (event) => {
+    if (!last || !setPlan(strandPlan(last))) event.preventDefault();
+  });
   ask("/api/shown/stages").then((answer) => {
     stages = answer;
     draw();

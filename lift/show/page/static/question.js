@@ -5,7 +5,7 @@ import { pair, pick, picked } from "./form.js";
 
 export const FIELDS = [
   "level", "fibre", "damp", "grey", "red", "lightened_to", "mixture", "volume", "parts", "ph",
-  "temperature", "carry", "minutes", "goal",
+  "temperature", "carry", "minutes", "goal", "strand",
 ];
 
 const NUMBERS = [
@@ -14,7 +14,7 @@ const NUMBERS = [
 const BOXES = [
   ...NUMBERS.map((n) => `${n}-box`), "dose-box", "aim-level-box", "aim-lab-box", "allowance-box",
 ];
-const CHECKS = ["damp", "red", "history"];
+const CHECKS = ["damp", "red", "history", "strand"];
 const RADIOS = ["mixture", "carry", "aim"];
 
 export class Question {
@@ -55,7 +55,7 @@ export class Question {
     for (const name of NUMBERS) {
       if (name !== "lightened_to" || byId("history").checked) typed[name] = box(name);
     }
-    for (const name of ["damp", "red"]) typed[name] = String(byId(name).checked);
+    for (const name of ["damp", "red", "strand"]) typed[name] = String(byId(name).checked);
     typed.mixture = picked("mixture");
     typed.carry =
       picked("carry") === "own" ? `${byId("dye").value}=${box("dose")}` : picked("carry");

@@ -1,0 +1,68 @@
+"""Everything that the clock needs to run without a server."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lift.practice.clock import start_clock
+from lift.practice.clock_zone import ZoneClock
+from lift.practice.plan import Plan
+from lift.show.screen import hex_colours
+
+
+def clock_data(result: Plan) -> dict[str, Any]:
+    """Tables from which a browser works out every time of the clock by itself.
+
+    Numbers are not rounded, so that the browser's clock is the terminal's.
+
+    Parameters
+    ----------
+    result : Plan
+        What was planned.
+
+    Returns
+    -------
+    dict
+        ``title``, ``together``, ``cautions`` and ``zones``; times in minutes, null for never.
+    """
+    clock = start_clock(result)
+    return {
+        "title": result.scenario.title,
+        "together": clock.together,
+        "cautions": list(result.cautions),
+        "zones": [_zone(zone) for zone in clock.zones],
+    }
+
+
+def _zone(zone: ZoneClock) -> dict[str, Any]:
+    answer = zone.response
+    nodes, times, _ = answer.lab.shape
+    colours = hex_colours(answer.lab.reshape(-1, 3))
+    return {
+        "name": zone.name,
+        "planned_starts": zone.planned_starts.tolist(),
+        "planned_ends": zone.planned_ends.tolist(),
+        "rinse_after": zone.rinse_after.tolist(),
+        "bowl": zone.bowl.tolist(),
+        "inner_less": zone.inner_less,
+        "bowl_fade_minutes": zone.bowl_fade_minutes,
+        "planned_start": zone.planned_start,
+        "planned_wait": zone.planned_wait,
+        "share": zone.share,
+        "hands": zone.hands,
+        "log_strength": answer.log_strength.tolist(),
+        "reached": _finite(answer.reached[0]),
+        "closes": _finite(answer.closes[0]),
+        "minutes": answer.minutes.tolist(),
+        "colours": [colours[i * times : (i + 1) * times] for i in range(nodes)],
+        "level": np.round(answer.level, 3).tolist(),
+    }
+
+
+def _finite(times: ArrayLike) -> list[float | None]:
+    rows: Iterable[float] = np.asarray(times).tolist()
+    return [t if np.isfinite(t) else None for t in rows]

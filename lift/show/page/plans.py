@@ -1,0 +1,67 @@
+"""Plans: the JSON form of a service plan, what a screen shows of it, and its clock."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from lift.model.curves import CurveSet
+from lift.practice.plan import Plan, plan
+from lift.practice.scenario_file import parse_scenario
+from lift.show.page.answers import Answer, to_json, with_shown
+from lift.show.page.clock_data import clock_data
+from lift.show.screen import hex_colours
+from lift.show.terminal import chance, tone_words
+from lift.show.terminal_plan import verdict
+
+
+def answer_plan(text: str, curves: CurveSet) -> Answer:
+    """Plan the service of a scenario file's text.
+
+    Parameters
+    ----------
+    text : str
+        TOML, as in a scenario file.
+    curves : CurveSet
+        Curve set.
+
+    Returns
+    -------
+    Answer
+        ``plain`` is what ``lift plan FILE --json`` prints.
+
+    Raises
+    ------
+    LiftError
+        Naming line and key of what is wrong.
+    """
+    result = plan(parse_scenario(text), curves)
+    plain = to_json(result.to_dict())
+    return Answer(plain, with_shown(plain, shown_plan(result)))
+
+
+def shown_plan(result: Plan) -> dict[str, Any]:
+    """Words and screen colours of a plan, and its clock."""
+    return {
+        "verdict": verdict(result),
+        "chance": chance(result.p_inside),
+        "changes": [chance(c.p_inside) for c in result.changes],
+        "zones": {z.zone.name: _zone(z) for z in result.zones},
+        "parts": {
+            part: hex_colours(np.array([result.blend.parts_before[part], lab]))
+            for part, lab in result.blend.parts.items()
+        },
+        "clock": clock_data(result),
+    }
+
+
+def _zone(zone: Any) -> dict[str, Any]:
+    rinsed, after = hex_colours(np.array([zone.lab, zone.after]))
+    return {
+        "colour": rinsed,
+        "after": after,
+        "tone": tone_words(zone.tone),
+        "chance": chance(zone.p_inside),
+        "sections": hex_colours(np.array([s.lab for s in zone.sections])),
+    }

@@ -1,0 +1,245 @@
+// Clock: one large face, one large button. Marks are kept with the time of day at which they were
+// made, so neither a reload, nor a locked phone, nor a lost connection moves it.
+
+import { byId, clockTime, el, list, say } from "./dom.js";
+import { Clock } from "./machine.js";
+import { beep, stayAwake, wakeSound } from "./signal.js";
+
+const KEY = "lift.clock";
+const TICK_MS = 250;
+const TWICE_MS = 600;
+const AGAIN_MS = { rinse: 15000, late: 8000 };
+const READY_MINUTES = 1;
+
+// plan, startedAt (ms since 1970, null until started), marks of each zone, and those before them.
+let state = null;
+let sound = true;
+let heardState = "";
+let heardAt = 0;
+let pressedAt = 0;
+
+function save() {
+  try {
+    if (state) localStorage.setItem(KEY, JSON.stringify(state));
+    else localStorage.removeItem(KEY);
+  } catch {
+    say("awake", "This browser keeps nothing: a reload would lose the clock.");
+  }
+}
+
+function load() {
+  try {
+    const found = JSON.parse(localStorage.getItem(KEY));
+    state = found?.plan?.zones && Array.isArray(found.marks) ? found : null;
+  } catch {
+    state = null;
+  }
+}
+
+const running = () => state?.startedAt !== null && state !== null;
+
+function minutesNow() {
+  return running() ? Math.max((Date.now() - state.startedAt) / 60000, 0) : 0;
+}
+
+const clock = () => Clock.withMarks(state.plan, state.marks);
+
+// Returns false when a running clock is not to be thrown away.
+export function setPlan(plan) {
+  if (running() && clock().next(minutesNow()).kind !== "done") {
+    if (!confirm("A clock is running. Leave it and take this one?")) return false;
+  }
+  state = { plan, startedAt: null, marks: plan.zones.map(() => ({})), before: [] };
+  heardState = "";
+  save();
+  show();
+  return true;
+}
+
+function words(todo) {
+  const zone = todo.zone || "everything";
+  const numbers = todo.sections.join(" and ");
+  const single = state.plan.zones.length === 1 && state.plan.zones[0].rinse_after.length === 1;
+  const target = single ? "" : ` ${zone}`;
+  switch (todo.kind) {
+    case "mix": return { todo: `Mix${target}`, done: running() ? "Mixed" : "Start" };
+    case "lay": return { todo: `Lay${target}${single ? "" : ` ${numbers}`}`, done: "Applied" };
+    case "rinse": return { todo: `Rinse${target}`, done: "Rinsed" };
+    case "rinsing": return { todo: `Rinse${target} ${numbers}`, done: "Rinsing" };
+    default: return { todo: "All rinsed", done: "Leave the clock" };
+  }
+}
+
+const zoneOf = (todo) => clock().zones.find((z) => z.name === todo.zone);
+
+// What the face says: a state, a word, and a time that runs down or, when late, up.
+function face(todo, now) {
+  const { todo: what } = words(todo);
+  const away = todo.at - now;
+  const left = todo.until - now;
+  if (todo.kind === "done") return { state: "done", word: what, time: now, next: "" };
+  if (todo.kind === "rinsing") {
+    return { state: "rinse", word: what, time: left, next: "then the next section" };
+  }
+  if (!running()) return { state: "wait", word: "Ready", time: 0, next: `first: ${what}` };
+  if (todo.kind === "rinse") {
+    if (left < 0) return { state: "late", word: `${what} now`, time: -left, next: "too late: over by" };
+    if (away <= 0) return { state: "rinse", word: what, time: left, next: "left until too late" };
+  } else if (todo.kind === "lay" && away <= 0) {
+    const pace = todo.at + zoneOf(todo).each - now;
+    if (pace >= 0) return { state: "do", word: what, time: pace, next: "left to lay it" };
+    return { state: "do", word: what, time: -pace, next: "behind the plan" };
+  } else if (away <= 0) {
+    return { state: "do", word: what, time: -away, next: "since it was due" };
+  }
+  if (away <= READY_MINUTES) {
+    return { state: "soon", word: "Get ready", time: away, next: `then: ${what}` };
+  }
+  return { state: "wait", word: "Wait", time: away, next: `then: ${what}` };
+}
+
+function signal(current) {
+  const now = Date.now();
+  const repeat = AGAIN_MS[current.state] && now - heardAt >= AGAIN_MS[current.state];
+  const key = `${current.state} ${current.word}`;
+  if (key === heardState && !repeat) return;
+  const changed = key !== heardState;
+  heardState = key;
+  heardAt = now;
+  if (changed) say("face-say", `${current.word}. ${current.next}`);
+  if (sound && running()) beep(current.state);
+}
+
+function showCautions(lines) {
+  if (byId("clock-cautions").childElementCount !== lines.length) list(byId("clock-cautions"), lines);
+}
+
+const STATES = { early: "not there yet", inside: "in its window", past: "past its window" };
+
+function showSections(now) {
+  const rows = clock().zones.flatMap((zone) =>
+    zone.now(now).map((s) => ({ ...s, zone: zone.name })),
+  );
+  const target = byId("on");
+  while (target.children.length > rows.length) target.lastChild.remove();
+  while (target.children.length < rows.length) {
+    target.append(
+      el("li", {}, el("span", { class: "chip" }), el("span", { class: "who" }), el("span", { class: "how" })),
+    );
+  }
+  rows.forEach((row, i) => {
+    const line = target.children[i];
+    const [chip, who, how] = line.children;
+    line.dataset.state = row.state;
+    chip.style.backgroundColor = row.colour;
+    who.textContent = `${row.zone} ${row.number}`;
+    const close = row.rinsed
+      ? "rinsed"
+      : row.toClose > 0
+        ? `closes in ${clockTime(row.toClose * 60)}`
+        : `closed ${clockTime(-row.toClose * 60)} ago`;
+    how.textContent =
+      `${clockTime(row.minutes * 60)} on, level ${row.level.toFixed(1)}, ${STATES[row.state]}, ${close}`;
+  });
+}
+
+function show() {
+  byId("clock-none").hidden = state !== null;
+  byId("clock-set").hidden = state === null;
+  if (!state) return;
+  const now = minutesNow();
+  const todo = clock().next(now);
+  const current = face(todo, now);
+  say("clock-plan", state.plan.title);
+  showCautions(state.plan.cautions);
+  byId("face").dataset.state = current.state;
+  say("face-word", current.word);
+  say("face-time", clockTime(current.time * 60));
+  say("face-next", current.next);
+  say("press", words(todo).done);
+  byId("press").disabled = todo.kind === "rinsing";
+  byId("undo").disabled = !state.before.length;
+  byId("clock-after").hidden = todo.kind !== "done";
+  showSections(now);
+  signal(current);
+}
+
+function press() {
+  // Wet gloves press twice; the second press is not meant.
+  if (Date.now() - pressedAt < TWICE_MS) return;
+  pressedAt = Date.now();
+  wakeSound();
+  const now = minutesNow();
+  if (clock().next(now).kind === "done") {
+    leave();
+    return;
+  }
+  if (!running()) {
+    state.startedAt = Date.now();
+    awake();
+  }
+  state.before.push(state.marks);
+  state.marks = clock().mark(now).marks;
+  save();
+  show();
+}
+
+function undo() {
+  if (!state?.before.length) return;
+  state.marks = state.before.pop();
+  if (!state.before.length) state.startedAt = null;
+  save();
+  show();
+}
+
+function leave() {
+  const over = !running() || clock().next(minutesNow()).kind === "done";
+  if (!over && !confirm("The clock is running. Leave it?")) return;
+  state = null;
+  stayAwake(false);
+  save();
+  show();
+}
+
+async function awake() {
+  const on = await stayAwake(running());
+  say(
+    "awake",
+    !running()
+      ? ""
+      : on
+        ? "The screen stays on. A locked phone makes no sound, but the time goes on."
+        : "Keep the screen on yourself: a locked phone makes no sound, but the time goes on.",
+  );
+}
+
+function hear(on) {
+  sound = on;
+  byId("sound").setAttribute("aria-pressed", String(on));
+  byId("sound").textContent = `Sound ${on ? "on" : "off"}`;
+}
+
+export function startClock() {
+  load();
+  byId("press").addEventListener("click", press);
+  byId("undo").addEventListener("click", undo);
+  byId("leave").addEventListener("click", leave);
+  byId("sound").addEventListener("click", () => {
+    hear(!sound);
+    wakeSound();
+    if (sound) beep("soon");
+  });
+  addEventListener("storage", (event) => {
+    if (event.key !== KEY) return;
+    load();
+    show();
+  });
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState !== "visible") return;
+    show();
+    if (running()) awake();
+  });
+  if (running()) awake();
+  show();
+  setInterval(show, TICK_MS);
+}

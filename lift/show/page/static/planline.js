@@ -1,0 +1,87 @@
+// Time line of a plan: a row for each section, on the service's clock.
+
+import { svg } from "./dom.js";
+
+const LEFT = 112;
+const RIGHT = 30;
+const HEAD = 24;
+const MOST_HEIGHT = 460;
+
+function stepFor(span) {
+  return [1, 2, 5, 10, 20].find((step) => span / step <= 12) ?? 30;
+}
+
+export function drawPlan(target, answer, shown) {
+  const width = Math.max(target.parentElement.clientWidth, 520);
+  const rows = answer.zones.reduce((sum, z) => sum + z.sections.length + 1, 0);
+  const tall = Math.max(4, Math.min(20, (MOST_HEIGHT - HEAD) / rows));
+  const height = HEAD + rows * tall + 8;
+  const end = Math.max(
+    answer.total_minutes,
+    ...answer.zones.flatMap((z) => [z.latest, ...z.sections.map((s) => s.starts + (s.closes ?? 0))]),
+  );
+  const x = (t) => LEFT + (t / end) * (width - LEFT - RIGHT);
+  const parts = [
+    svg(
+      "defs",
+      {},
+      svg(
+        "pattern",
+        { id: "hatch", width: 6, height: 6, patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)" },
+        svg("path", { class: "window-edge", d: "M0 0V6", "stroke-width": 1.5 }),
+      ),
+    ),
+  ];
+  const step = stepFor(end);
+  for (let t = 0; t <= end; t += step) {
+    parts.push(
+      svg("path", { class: "grid", d: `M${x(t)} ${HEAD - 6}V${height}` }),
+      svg("text", { x: x(t), y: 12, "text-anchor": "middle" }, t ? String(t) : "0 min"),
+    );
+  }
+  let y = HEAD;
+  for (const zone of answer.zones) {
+    parts.push(svg("text", { class: "strong", x: 0, y: y + Math.max(tall - 5, 11) }, zone.zone));
+    y += Math.max(tall, 14);
+    zone.sections.forEach((section, i) => {
+      const bar = Math.max(tall - 4, 2);
+      const opens = section.opens === null ? null : section.starts + section.opens;
+      const closes = section.closes === null ? end : section.starts + section.closes;
+      if (tall >= 12) {
+        parts.push(svg("text", { x: LEFT - 8, y: y + bar - 1, "text-anchor": "end" }, String(section.number)));
+      }
+      parts.push(
+        svg("rect", {
+          class: "on-hair", x: x(section.starts), y, height: bar,
+          width: Math.max(x(section.rinsed) - x(section.starts), 1),
+        }),
+      );
+      if (opens !== null && closes > opens) {
+        parts.push(
+          svg("rect", {
+            x: x(opens), y, height: bar, width: x(Math.min(closes, end)) - x(opens), fill: "url(#hatch)",
+          }),
+          svg("path", { class: "window-edge", d: `M${x(opens)} ${y}v${bar}M${x(Math.min(closes, end))} ${y}v${bar}` }),
+        );
+      }
+      parts.push(
+        svg("path", { class: "now", d: `M${x(section.rinsed)} ${y - 2}v${bar + 4}` }),
+        svg("rect", {
+          class: "edge", x: width - RIGHT + 8, y, width: 20, height: bar,
+          fill: shown.zones[zone.zone].sections[i],
+        }),
+      );
+      y += tall;
+    });
+  }
+  target.setAttribute("viewBox", `0 0 ${width} ${y + 6}`);
+  target.setAttribute("width", width);
+  target.setAttribute("height", y + 6);
+  target.replaceChildren(...parts);
+  target.setAttribute(
+    "aria-label",
+    `Time line: ${answer.zones
+      .map((z) => `${z.zone} starts at ${z.starts.toFixed(1)}, is rinsed at ${z.rinsed.toFixed(1)} minutes`)
+      .join("; ")}.`,
+  );
+}

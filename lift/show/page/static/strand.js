@@ -1,0 +1,162 @@
+// Strand test: what was seen on a trial strand, and what it moves.
+
+import { ask, Refused } from "./ask.js";
+import { byId, el, list, say, svg } from "./dom.js";
+import { showErrors } from "./form.js";
+import { keep, kept } from "./keep.js";
+import { drawSwatch } from "./lock.js";
+import { typedQuestion, useStrand } from "./preview.js";
+
+const NAMES = ["seen", "strand-rinse"];
+let last = null;
+
+function looks() {
+  return [...byId("looks").children].map((row) =>
+    [...row.querySelectorAll("input")].map((input) => input.value.trim()),
+  );
+}
+
+const seen = () => looks().filter(([t, what]) => t || what).map(([t, what]) => `${t}:${what}`);
+
+function addLook(minutes = "", what = "") {
+  const number = byId("looks").children.length + 1;
+  const row = el(
+    "li",
+    {},
+    el("label", { for: `look-${number}-at` }, "after, min"),
+    el("input", {
+      id: `look-${number}-at`, class: "box", type: "text", inputmode: "decimal", maxlength: 12,
+      autocomplete: "off", "aria-describedby": "seen-error",
+    }),
+    el("label", { for: `look-${number}-what` }, "seen"),
+    el("input", {
+      id: `look-${number}-what`, type: "text", maxlength: 40, autocomplete: "off",
+      "aria-describedby": "seen-error",
+    }),
+  );
+  const [at, of] = row.querySelectorAll("input");
+  at.value = minutes;
+  of.value = what;
+  row.addEventListener("input", remember);
+  byId("looks").append(row);
+  return at;
+}
+
+function remember() {
+  keep("strand", {
+    looks: looks(),
+    rinse: byId("strand-rinse").value,
+    instrument: byId("strand-instrument").checked,
+  });
+  byId("strand-keep").disabled = !seen().length;
+}
+
+function body() {
+  const asked = typedQuestion();
+  delete asked.minutes;
+  delete asked.strand;
+  const rinse = byId("strand-rinse").value.trim();
+  if (rinse) asked.minutes = rinse;
+  return { asked, seen: seen(), instrument: byId("strand-instrument").checked };
+}
+
+function fail(error) {
+  const errors = error instanceof Refused ? error.errors : [{ field: "", message: error.message }];
+  const own = errors.map((e) => ({ ...e, field: e.field === "minutes" ? "strand-rinse" : e.field }));
+  const rest = showErrors(own, NAMES);
+  say("strand-asked-error", rest.length ? rest[0].message : "");
+}
+
+function clear() {
+  showErrors([], NAMES);
+  say("strand-asked-error", "");
+}
+
+async function run() {
+  say("strand-said", "working it out");
+  try {
+    last = await ask("/api/shown/strand", { method: "POST", body: body() });
+    clear();
+    draw();
+  } catch (error) {
+    fail(error);
+  } finally {
+    say("strand-said", "");
+  }
+}
+
+function draw() {
+  const { answer, shown } = last;
+  byId("strand-outcome").hidden = false;
+  drawSwatch(byId("strand-swatch"), ...shown.colours);
+  say("strand-risk", shown.risk);
+  say("strand-before", shown.window_before);
+  say("strand-now", shown.window_now);
+  list(byId("strand-seen"), shown.seen);
+  list(byId("strand-moved"), shown.moved);
+  list(byId("strand-look"), shown.look);
+  list(byId("strand-cautions"), answer.cautions);
+  drawGain(byId("strand-gain"), answer.next_look);
+}
+
+function drawGain(target, look) {
+  const [width, height, foot] = [420, 150, 22];
+  const { minutes, gain } = look.curve;
+  const end = minutes[minutes.length - 1];
+  const x = (t) => 4 + (t / end) * (width - 8);
+  const y = (g) => 14 + (1 - g) * (height - foot - 14);
+  const best = look.best_minutes;
+  target.setAttribute("viewBox", `0 0 ${width} ${height}`);
+  target.replaceChildren(
+    ...[0, 0.5, 1].flatMap((g) => [
+      svg("path", { class: "grid", d: `M0 ${y(g)}H${width}` }),
+      svg("text", { x: 2, y: y(g) - 3 }, `${100 * g} %`),
+    ]),
+    ...[0, 15, 30, 45, 60].filter((t) => t <= end).map((t) =>
+      svg("text", { x: x(t), y: height - 4, "text-anchor": t ? (t === end ? "end" : "middle") : "start" }, String(t)),
+    ),
+    svg("path", { class: "curve", d: minutes.map((t, i) => `${i ? "L" : "M"}${x(t)} ${y(gain[i])}`).join("") }),
+    svg("path", { class: "now", d: `M${x(best)} 8V${height - foot}` }),
+    svg("text", { class: "strong", x: x(best) + (best > end / 2 ? -6 : 6), y: 18, "text-anchor": best > end / 2 ? "end" : "start" }, `best look ${best} min`),
+  );
+}
+
+async function showKept() {
+  const { kept: any } = await ask("/api/strand/kept");
+  byId("strand-forget").hidden = !any;
+  useStrand(any, false);
+}
+
+export function startStrand() {
+  const state = kept("strand", {});
+  for (const [at, what] of state.looks?.length ? state.looks : [["", ""]]) addLook(at, what);
+  byId("strand-rinse").value = state.rinse ?? "";
+  byId("strand-instrument").checked = state.instrument ?? false;
+  byId("strand-keep").disabled = !seen().length;
+  byId("strand-form").addEventListener("submit", (event) => {
+    event.preventDefault();
+    run();
+  });
+  byId("strand-form").addEventListener("input", remember);
+  byId("look-more").addEventListener("click", () => addLook().focus());
+  byId("strand-keep").addEventListener("click", async () => {
+    say("strand-said", "working it out");
+    try {
+      await ask("/api/strand/kept", { method: "PUT", body: body() });
+      clear();
+      byId("strand-forget").hidden = false;
+      useStrand(true, true);
+      say("strand-said", "The preview uses it now.");
+    } catch (error) {
+      say("strand-said", "");
+      fail(error);
+    }
+  });
+  byId("strand-forget").addEventListener("click", async () => {
+    await ask("/api/strand/kept", { method: "DELETE" });
+    byId("strand-forget").hidden = true;
+    useStrand(false, false);
+    say("strand-said", "Forgotten.");
+  });
+  showKept().catch(() => {});
+}

@@ -1,0 +1,144 @@
+"""Strand tests: the JSON form, the words of the terminal, and one kept for later previews."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+from lift.errors import LiftError
+from lift.model.curves import CurveSet
+from lift.practice.observation import Observation, parse_seen
+from lift.practice.strand_file import load_strand, save_strand
+from lift.practice.strand_test import StrandTest, strand_test
+from lift.show.page.answers import Answer, to_json, with_shown
+from lift.show.page.question import Question, RefusedError
+from lift.show.screen import hex_colours
+from lift.show.terminal import chance, risk_words, window_words
+from lift.show.terminal_strand import look_words, moved_words, seen_words
+
+FILE = "strand.json"
+
+
+@dataclass(frozen=True, eq=False)
+class Looks:
+    """What was seen on a trial strand, and what is asked about it.
+
+    Parameters
+    ----------
+    question : Question
+        Hair, mixture and goal.
+    rinse_minutes : float or None
+        Planned rinse [min]; None: the soonest good one.
+    seen : tuple of Observation
+        What was seen; empty when only the time to look is asked.
+    instrument : bool
+        Whether the next look is by instrument; else it is as the last one.
+    key : tuple
+        Equal for tests that have the same answer.
+    """
+
+    question: Question
+    rinse_minutes: float | None
+    seen: tuple[Observation, ...]
+    instrument: bool
+    key: tuple[Any, ...]
+
+
+def read_looks(question: Question, timed: bool, seen: Sequence[str], instrument: bool) -> Looks:
+    """Read what was seen, as typed.
+
+    Parameters
+    ----------
+    question : Question
+        Hair, mixture and goal; its minutes are the planned rinse when `timed`.
+    timed : bool
+        Whether a planned rinse was given.
+    seen : sequence of str
+        ``5:7.5`` or ``5:48,8,22`` each.
+    instrument : bool
+        Whether the next look is by instrument.
+
+    Raises
+    ------
+    RefusedError
+        At the field ``seen``.
+    """
+    try:
+        read = tuple(parse_seen(text) for text in seen)
+    except LiftError as error:
+        raise RefusedError({"seen": str(error)}) from None
+    rinse = question.minutes if timed else None
+    return Looks(question, rinse, read, instrument, (question.key, rinse, tuple(seen), instrument))
+
+
+def run_test(looks: Looks, curves: CurveSet) -> StrandTest:
+    """Run the strand test.
+
+    Raises
+    ------
+    RefusedError
+        At the field ``seen``, when what was seen contradicts what any such strand can show.
+    """
+    question = looks.question
+    try:
+        return strand_test(
+            question.hair,
+            question.mixture,
+            looks.seen,
+            question.goal,
+            curves,
+            rinse_minutes=looks.rinse_minutes,
+            by_eye=False if looks.instrument else None,
+        )
+    except LiftError as error:
+        raise RefusedError({"seen": str(error)}, together=True) from None
+
+
+def answer_strand(looks: Looks, curves: CurveSet) -> Answer:
+    """Answer a strand test; ``plain`` is what ``lift strand --json`` prints."""
+    test = run_test(looks, curves)
+    plain = to_json(test.to_dict())
+    return Answer(plain, with_shown(plain, _shown(test)))
+
+
+def keep_strand(looks: Looks, curves: CurveSet, folder: Path) -> None:
+    """Keep the test in a session's folder for previews to come."""
+    save_strand(run_test(looks, curves), folder / FILE)
+
+
+def with_strand(question: Question, folder: Path, curves: CurveSet) -> Question:
+    """Put the kept test into a question.
+
+    Raises
+    ------
+    RefusedError
+        At the field ``strand``: none is kept, or it is of other hair or another curve set.
+    """
+    path = folder / FILE
+    try:
+        strand = load_strand(path)
+        strand.latent_for(question.hair, curves)
+        digest = hashlib.sha256(path.read_bytes()).hexdigest()
+    except (LiftError, OSError) as error:
+        words = str(error).replace(str(path), "kept") if path.exists() else "no test is kept"
+        raise RefusedError({"strand": f"strand test: {words}"}, together=True) from None
+    return replace(question, strand=strand, key=(*question.key, digest))
+
+
+def _shown(test: StrandTest) -> dict[str, Any]:
+    was, now = test.before.p_too_warm, test.after.p_too_warm
+    seen = bool(test.observations)
+    moved = (test.quantity, "warmth")
+    colours = [p.drawn.band("lab")[1][-1] for p in (test.before, test.after)]
+    return {
+        "seen": seen_words(test),
+        "moved": [f"{name}: {moved_words(test, name)}" for name in moved] if seen else [],
+        "risk": f"{chance(was)} before; now {risk_words(now)}: {chance(now)}",
+        "window_before": window_words(test.before),
+        "window_now": window_words(test.after),
+        "look": look_words(test.next_look, again=seen),
+        "colours": hex_colours(colours),
+    }
