@@ -100,8 +100,7 @@ def solve(
             matches[zone.name] = match_colour(match)
             goal = Goal(lab=matches[zone.name], warmth_allowance=goal.warmth_allowance)
             lighter_by = lighter_by or scenario.values["match_lighter_levels"]
-        target = resolve_goal(goal, zone.hair, curves)
-        check_reachable(scenario, zone, target, curves)
+        target = reachable_target(scenario, zone, goal, curves)
         too_light = np.inf if lighter_by is None else target.level + lighter_by
         if match is not None:
             near = max(target.level - scenario.values["match_darker_levels"], level_now(zone))
@@ -135,28 +134,26 @@ def solve(
     return Service(scenario, works, matches, schedule)
 
 
-def check_reachable(scenario: Scenario, zone: Zone, target: Target, curves: CurveSet) -> None:
-    """Refuse goals that no lightening of this hair can reach.
+def reachable_target(scenario: Scenario, zone: Zone, goal: Goal, curves: CurveSet) -> Target:
+    """Make a goal definite, refusing what no lightening of this hair can reach.
 
     Raises
     ------
     LiftError
-        When the goal is darker than the hair, or lighter than hair without pigment.
+        When the goal is darker than the hair, or lighter than any goal may be; it says where
+        the goal stands in a file.
     """
-    where = scenario.where(("zones", scenario.zones.index(zone), "goal"))
-    now = level_now(zone)
-    if target.level < now - 0.05:
-        raise LiftError(
-            f"{where}: the goal of zone {zone.name} ({target.words}) is level "
-            f"{target.level:.1f}, darker than its hair, level {now:g}; lightening cannot darken"
-        )
-    path = natural_path(curves)
+    place = scenario.where(("zones", scenario.zones.index(zone), "goal"))
+    try:
+        target = resolve_goal(goal, zone.hair, curves)
+    except LiftError as error:
+        raise LiftError(f"{place}: {error}") from None
     if target.level > LIGHTEST_LEVEL:
         raise LiftError(
-            f"{where}: the goal of zone {zone.name} ({target.words}) is level {target.level:.1f}, "
-            f"L* {float(path.lab_of_level(min(target.level, path.levels[-1]))[0]):.0f}; "
-            f"no hair is lightened past level {LIGHTEST_LEVEL:g}"
+            f"{place}: the goal of zone {zone.name} ({target.words}) is lighter than natural hair "
+            f"of level {LIGHTEST_LEVEL:g}; no hair is lightened past that"
         )
+    return target
 
 
 def level_now(zone: Zone) -> float:

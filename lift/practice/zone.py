@@ -216,7 +216,7 @@ class Zone:
             )
         level = self.goal.goal.level
         now = float(self.hair.level if self.hair.lightened_to is None else self.hair.lightened_to)
-        if self.mixture is not None and level is not None and level < now - 1e-9:
+        if self.mixture is not None and level is not None and level < now - 0.5:
             raise FieldError(
                 ("goal", "level"),
                 f"goal level {level:g} of zone {self.name} is darker than its hair, level {now:g}; "
