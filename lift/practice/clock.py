@@ -107,10 +107,10 @@ class Clock:
             )
             return rinse if rinse is not None and rinse.at < lay.at + laying.each else lay
         begin = self._begin(open_zones, waiting, now)
-        if begin is None:
-            assert rinse is not None
+        if rinse is not None and (begin is None or self.together or rinse.at <= max(now, begin.at)):
             return rinse
-        return begin if rinse is None or begin.at <= rinse.at else rinse
+        assert begin is not None
+        return begin
 
     def mark(self, now: float) -> Clock:
         """Mark the next action as done `now` [min]; unchanged when all is done."""
