@@ -36,7 +36,8 @@ def main(folder: Path = DATA) -> None:
     for name in PREPARED:
         # Rounded so that D65 to D65 is the identity itself.
         matrix = adapter.cat16_matrix(white(name), white("D65")).round(12) + 0.0
-        rows.append([name, round(adapter.colour_temperature(white(name, 2)), 1), *matrix.ravel().tolist()])
+        kelvin = round(adapter.colour_temperature(white(name, 2)), 1)
+        rows.append([name, kelvin, *matrix.ravel().tolist()])
     write_table(folder, "adaptation", rows, text)
 
 
