@@ -101,10 +101,16 @@ class _Profile:
             along = found.covariance[:, column] / self.error**2
         self.along = along
         self.known = [found.x]
+        self.roots = {float(self.best): 0.0}
         self.better: Floats | None = None
 
     def at(self, value: float) -> float:
         """Return the root of the excess misfit [standard errors, roughly], >= 0."""
+        if value not in self.roots:
+            self.roots[value] = self._root(value)
+        return self.roots[value]
+
+    def _root(self, value: float) -> float:
         found, column = self.found, self.column
         nearest = min(self.known, key=lambda x: abs(x[column] - value))
         full = nearest + self.along * (value - nearest[column])
