@@ -143,7 +143,7 @@ def look_times(
     Returns
     -------
     LookTimes
-        For every whole minute.
+        For every minute up to 20 and every other one after.
     """
     grid = drawn.central.minutes[:-1]
     margin = goal_margin(drawn.members, target)
@@ -152,21 +152,23 @@ def look_times(
     opens = first_crossing(grid, margin[:, :-1] + 1e-9)[:, None]
     closes = first_crossing(grid, warm[:, :-1])[:, None]
     inside = ((grid >= opens) & (grid < closes)).astype(np.float64)
-    minutes = np.arange(0.0, np.ceil(check_number("last look", until, 1.0, 120.0, "min")) + 0.5)
+    last = np.ceil(check_number("last look", until, 1.0, 120.0, "min") / 2.0) * 2.0
+    minutes = np.union1d(np.arange(0.0, min(last, 20.0) + 0.5), np.arange(0.0, last + 0.5, 2.0))
     shown = predicted(hair, mixture, minutes, curves, drawn.latent, by_eye=by_eye)
     shown = shown / np.array([EYE_SD] if by_eye else COLOUR_SD)
     members = shown.shape[0]
     outer = np.linspace(0, members - 1, min(OUTER, members)).astype(int)
     noise = np.random.default_rng(seed).standard_normal((outer.size, shown.shape[2]))
     before = np.var(wanted, axis=0)
+    averaged = np.concatenate([wanted, wanted**2, inside], axis=1)
     gain, chance = np.empty(minutes.size), np.empty(minutes.size)
-    # One time after the other: the weights of all times at once would not fit a small machine.
+    # One time after the other: the weights of all times at once would take 50 MB and be no faster.
     for i in range(minutes.size):
-        weight = _weights(shown[:, i], outer, noise)
-        left = weight @ wanted**2 - (weight @ wanted) ** 2
+        mean, square, now = np.split(_weights(shown[:, i], outer, noise) @ averaged, [2, 4], axis=1)
+        left = square - mean**2
         share = np.where(before > 1e-12, 1.0 - left.mean(axis=0) / np.maximum(before, 1e-12), 0.0)
         gain[i] = max(float(share.mean()), 0.0)
-        chance[i] = float(np.mean(np.max(weight @ inside, axis=1)))
+        chance[i] = float(np.mean(np.max(now, axis=1)))
     return LookTimes(
         minutes=minutes,
         gain=gain,
