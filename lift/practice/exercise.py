@@ -128,7 +128,5 @@ def _end(window: Window) -> str:
 
 
 def _span(window: Window) -> str:
-    if window.closes_range is None:
-        return "no times within the hour"
-    low, high = window.closes_range
-    return f"{low:.1f} and {high:.1f} min"
+    low, high = (f"{t:.1f}" if np.isfinite(t) else "never" for t in window.closes_range)
+    return f"{low} and {high} min"

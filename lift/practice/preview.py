@@ -254,9 +254,7 @@ def tone_to_dict(tone: ToneDirection) -> dict[str, Any]:
     }
 
 
-def _finite_pair(pair: tuple[float, float] | None) -> list[float | None] | None:
-    if pair is None:
-        return None
+def _finite_pair(pair: tuple[float, float]) -> list[float | None]:
     return [round(v, 4) if np.isfinite(v) else None for v in pair]
 
 

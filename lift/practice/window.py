@@ -30,7 +30,7 @@ class Window:
     ----------
     opens, closes : float or None
         Processing time [min] of the expected strand; both None when there is no window.
-    opens_range, closes_range : tuple of float or None
+    opens_range, closes_range : tuple of float
         Central 90 % of the members [min]; infinity where members never get there.
     reached_at, too_warm_at : float or None
         When the expected strand reaches the goal, and when it passes the warmth limit [min];
@@ -52,8 +52,8 @@ class Window:
 
     opens: float | None
     closes: float | None
-    opens_range: tuple[float, float] | None
-    closes_range: tuple[float, float] | None
+    opens_range: tuple[float, float]
+    closes_range: tuple[float, float]
     reached_at: float | None
     too_warm_at: float | None
     closes_by: str

@@ -202,7 +202,7 @@ def strand_spread(
     for index, name in enumerate((*LATENT, "all")):
         latent = drawn if name == "all" else np.where(np.arange(len(LATENT)) == index, drawn, 0.0)
         window = find_window(hair, mixture, goal, curves, latent=latent)
-        ranges[name] = window.closes_range or (np.inf, np.inf)
+        ranges[name] = window.closes_range
     return ranges
 
 

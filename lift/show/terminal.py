@@ -152,7 +152,7 @@ def window_words(result: Preview) -> str:
         return f"NO WINDOW: {window.target.words} {reached}, too warm {warm}"
     end = "time limit" if window.closes_by == "time limit" else "then too warm"
     late = ""
-    if window.closes_range is not None and np.isfinite(window.closes_range[0]):
+    if np.isfinite(window.closes_range[0]):
         low, high = (f"{t:.1f}" if np.isfinite(t) else "later" for t in window.closes_range)
         late = f" ({low} to {high})"
     return (

@@ -95,6 +95,9 @@ def test_replace_changes_value_status_and_source_of_what_is_named():
     assert named.name == "lab"
     assert named["fade_minutes"].source == "swatches"
     assert named.standing == "tuned to measured swatches"
+    for note, standing in (("invented", "INVENTED swatches"), ("tuned_to", "forty strands")):
+        noted = CurveSet("lab", named.parameters, ((note, "forty strands"),))
+        assert noted.standing == f"tuned to {standing}"
     with pytest.raises(LiftError, match=r"parameter 'fade_minute'.*did you mean fade_minutes"):
         CURVES.replace(fade_minute=50)
     for bad in (4.9, 1000.1, np.nan, np.inf):
