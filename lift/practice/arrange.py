@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import permutations
 
@@ -11,6 +11,8 @@ import numpy as np
 from lift.errors import Floats
 
 SLACK = 1e-9
+TOUCHING = 1e-7
+"""Overlap that rounding alone may make [min]."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -103,74 +105,56 @@ def arrange(
     best: dict[int, float] = {}
     shortest = np.inf
     least = least_total(tasks, chosen, rinse)
+    busy = [_busy(t, x, changeover) for t, x in zip(tasks, chosen, strict=True)]
+
+    def place(sequence: tuple[int, ...], placed: dict[int, float]) -> None:
+        """Place zones one by one, each touching one already placed: an optimum is among them."""
+        nonlocal best, shortest
+        first = min(placed.values())
+        total = max(s + busy[i][1][1] for i, s in placed.items()) - first
+        if total >= shortest - SLACK or shortest <= least + SLACK:
+            return
+        if len(placed) == len(sequence):
+            best, shortest = {i: s - first for i, s in placed.items()}, total
+            return
+        new = sequence[len(placed)]
+        trials: set[float] = set()
+        for old, start in placed.items():
+            for low, high in busy[old]:
+                for from_, to in busy[new]:
+                    trials.update((round(start + high - from_, 9), round(start + low - to, 9)))
+        for trial in sorted(trials):
+            if all(
+                _apart(busy[new], trial, busy[old], start)
+                and (trial < start) in _allowed(tasks, new, old, order)
+                for old, start in placed.items()
+            ):
+                place(sequence, {**placed, new: trial})
+
     for sequence in permutations(range(len(tasks))):
-        for starts in _placements(tasks, chosen, changeover, order, sequence, {}):
-            first = min(starts.values())
-            total = max(s - first + chosen[i] + tasks[i].rinsing for i, s in starts.items())
-            if total < shortest - SLACK:
-                shortest = total
-                best = {i: s - first for i, s in starts.items()}
-        if shortest <= least + SLACK:
-            break
+        place(sequence, {sequence[0]: 0.0})
     return {tasks[i].name: s for i, s in best.items()} if best else None
 
 
-def _placements(
-    tasks: Sequence[Task],
-    chosen: tuple[float, ...],
-    changeover: float,
-    order: Sequence[str],
-    sequence: tuple[int, ...],
-    placed: dict[int, float],
-) -> Iterator[dict[int, float]]:
-    """Place zones one by one, each touching one already placed: an optimum is among them."""
-    if len(placed) == len(sequence):
-        yield placed
-        return
-    new = sequence[len(placed)]
-    if not placed:
-        yield from _placements(tasks, chosen, changeover, order, sequence, {new: 0.0})
-        return
-    mine = _busy(tasks[new], chosen[new], changeover)
-    trials: set[float] = set()
-    for old, start in placed.items():
-        for low, high in _busy(tasks[old], chosen[old], changeover):
-            for from_, to in mine:
-                trials.update((round(start + high - from_, 9), round(start + low - to, 9)))
-    for trial in sorted(trials):
-        if all(
-            _apart(tasks, chosen, changeover, order, new, trial, old, start)
-            for old, start in placed.items()
-        ):
-            further = {**placed, new: trial}
-            yield from _placements(tasks, chosen, changeover, order, sequence, further)
+Spans = tuple[tuple[float, float], tuple[float, float]]
 
 
-def _busy(task: Task, rinse_after: float, changeover: float) -> tuple[tuple[float, float], ...]:
-    """Spans during which a zone occupies the hands, from its start [min]."""
-    return (
-        (0.0, task.laying + changeover),
-        (rinse_after, rinse_after + task.rinsing),
+def _busy(task: Task, rinse_after: float, changeover: float) -> Spans:
+    """Spans during which a zone occupies the hands, from its start [min]: laying and rinse."""
+    return (0.0, task.laying + changeover), (rinse_after, rinse_after + task.rinsing)
+
+
+def _allowed(tasks: Sequence[Task], new: int, old: int, order: Sequence[str]) -> tuple[bool, ...]:
+    """Whether the new zone may start before the old one, and whether it may not."""
+    if not order:
+        return True, False
+    return (may_precede(new, old, tasks, order),)
+
+
+def _apart(new: Spans, new_start: float, old: Spans, old_start: float) -> bool:
+    shift = new_start - old_start
+    return not any(
+        low + shift < to - TOUCHING and from_ < high + shift - TOUCHING
+        for low, high in new
+        for from_, to in old
     )
-
-
-def _apart(
-    tasks: Sequence[Task],
-    chosen: tuple[float, ...],
-    changeover: float,
-    order: Sequence[str],
-    new: int,
-    new_start: float,
-    old: int,
-    old_start: float,
-) -> bool:
-    if order and (new_start < old_start) != may_precede(new, old, tasks, order):
-        return False
-    for low, high in _busy(tasks[new], chosen[new], changeover):
-        for from_, to in _busy(tasks[old], chosen[old], changeover):
-            if (
-                new_start + low < old_start + to - 1e-7
-                and old_start + from_ < new_start + high - 1e-7
-            ):
-                return False
-    return True

@@ -364,6 +364,53 @@ def test_a_goal_out_of_reach_is_told():
     assert any("powder" in line for line in result.advice)
 
 
+def test_a_section_without_a_window_of_its_own_is_told():
+    """So thick that its middle is late, while its outside is too warm already."""
+    thick = base(placement=Placement(1, 20, 30))
+    result = plan(scenario(thick), members=20)
+    assert "passes its limit (warmth)" in result.reason
+    assert "before all of it has reached a visible lift" in result.reason
+
+
+def test_laying_that_takes_longer_than_the_window_is_told():
+    endless = foils(placement=Placement(60, 60, 2))
+    result = plan(scenario(endless), members=20)
+    assert "before the last section is on at 60.0 min" in result.reason
+    assert result.zones[0].p_inside == 0.0
+
+
+def test_three_zones_that_fit_in_pairs_but_not_all_at_once():
+    """Each pair finds a common rinse three minutes apart; the third would close before it."""
+    place = Placement(2, 60, 2, rinse_seconds_per_section=60)
+    zones = [replace(base(placement=place, mixture=f"m{i}"), name=f"z{i}", part=f"z{i}")
+             for i in range(3)]  # fmt: skip
+    mixtures = {f"m{i}": Mixture("base-break", v) for i, v in enumerate((10.0, 5.6, 5.6))}
+    for pair in ((0, 1), (1, 2)):
+        assert plan(scenario(*(zones[i] for i in pair), **mixtures), members=10).exists
+    result = plan(scenario(*zones, **mixtures), members=10)
+    assert not result.exists
+    assert result.reason.startswith("Each zone, and each pair of zones, can be inside")
+    assert any(c.works for c in result.changes)
+
+
+def test_two_changes_where_one_is_not_enough():
+    """Eight slow sections of a strong mixture: the first pair of changes that works is told."""
+    hard = base(placement=Placement(8, 40, 3))
+    strong = {"break": Mixture("base-break", 20)}
+    result = plan(scenario(hard, **strong), members=20)
+    singles = [c for c in result.changes if " and " not in c.kind]
+    assert len(singles) == 5
+    assert not any(c.works for c in singles)
+    best = result.best_change
+    assert best is not None
+    assert best.kind == "weaker developer and rinse in the order laid"
+    volume = float(best.text.split(" vol")[0])
+    in_order = base(placement=replace(hard.placement, rinse_seconds_per_section=40))
+    made = plan(scenario(in_order, **{"break": Mixture("base-break", volume)}), members=20)
+    assert made.exists
+    assert made.p_inside == pytest.approx(best.p_inside)
+
+
 # The whole
 
 

@@ -6,6 +6,7 @@ import pty
 import re
 import select
 import sys
+import termios
 import time
 from pathlib import Path
 
@@ -17,7 +18,7 @@ from lift.practice.plan import plan
 from lift.practice.scenario_file import load_scenario
 from lift.show.big_letters import GLYPHS, ROWS, big
 from lift.show.clock_screen import digits, headline, screen
-from lift.show.clock_terminal import tick
+from lift.show.clock_terminal import Keyboard, print_marks, tick
 
 SHARED = Path(__file__).parents[2] / "shared"
 ROOT = SHARED.parent
@@ -199,3 +200,39 @@ def test_in_a_terminal_with_the_space_bar():
         os.close(master)
         _, status = os.waitpid(pid, 0)
     assert os.waitstatus_to_exitcode(status) == 0
+
+
+def test_what_was_marked_is_told_beside_the_plan(refresh):
+    out = io.StringIO()
+    console = Console(file=out, width=100, highlight=False)
+    keys = [(0.0, " "), (2.0, " ")]
+    print_marks(play(refresh, keys), console)
+    assert "foils: begun 0:00 (plan 0:00), 1 of 12 on, NOT RINSED" in out.getvalue()
+    assert "base: not begun" in out.getvalue()
+    whole = [(t, " ") for t in (0, *range(1, 13), 17, 18, 18.4, 18.8, 19.1, 23, 26)]
+    print_marks(play(refresh, whole), console)
+    text = out.getvalue()
+    assert "rinsed 23:00 (plan" in text
+    assert "sections 1, 2" in text
+    assert "Follow the maker's directions" in text
+
+
+def test_keys_come_one_at_a_time(monkeypatch):
+    """A pseudo-terminal in place of the standard streams; its settings are put back."""
+    master, slave = pty.openpty()
+    stream = os.fdopen(slave, "r+b", buffering=0)
+    terminal = io.TextIOWrapper(stream)
+    monkeypatch.setattr("sys.stdin", terminal)
+    monkeypatch.setattr("sys.stdout", terminal)
+    before = termios.tcgetattr(slave)
+    try:
+        with Keyboard() as keyboard:
+            assert keyboard.read(0.01) == ""
+            os.write(master, b"x")
+            assert keyboard.read(5.0) == "x"
+            assert not termios.tcgetattr(slave)[3] & termios.ICANON
+        assert termios.tcgetattr(slave) == before
+    finally:
+        monkeypatch.undo()
+        os.close(master)
+        terminal.close()
