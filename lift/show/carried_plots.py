@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 HATCHES = ("", "////", "....", "xxxx", "----")
 
 
+@style.house
 def plot_carried(carried: Carried, axes: Axes | None = None) -> Axes:
     """Warmth through time with the tone a mixture carries and without: carried, then outrun."""
     axes = own_axes(axes, 6.4, 4.4)
@@ -69,6 +70,7 @@ def plot_carried(carried: Carried, axes: Axes | None = None) -> Axes:
     return axes
 
 
+@style.house
 def plot_depth(depth: Depth, axes: Axes | None = None) -> Axes:
     """Tone that answers the same mixture on hair of each natural level, dye by dye."""
     axes = own_axes(axes, 6.4, 4.4)
@@ -77,7 +79,7 @@ def plot_depth(depth: Depth, axes: Axes | None = None) -> Axes:
     axes.set_axisbelow(True)
     for index, dye in enumerate(depth.dyes):
         axes.bar(
-            depth.levels, depth.doses[:, index], width, base, color=_dye_colour(dye),
+            depth.levels, depth.doses[:, index], width, base, color=dye_colour(dye),
             hatch=HATCHES[index % len(HATCHES)], edgecolor=style.INK, lw=0.8, label=dye,
         )  # fmt: skip
         base = base + depth.doses[:, index]
@@ -93,6 +95,6 @@ def plot_depth(depth: Depth, axes: Axes | None = None) -> Axes:
     return axes
 
 
-def _dye_colour(dye: str) -> Any:
+def dye_colour(dye: str) -> Any:
     """Colour of a dye on white: what its bands leave of the light."""
     return reflectance_to_srgb(np.exp(-120.0 * palette()[dye].absorption(WAVELENGTHS_NM)))[0]

@@ -27,6 +27,7 @@ PAINTS = ("5R", "10R", "5YR", "10YR", "5Y", "5GY", "5G", "5BG", "5B", "5PB", "5P
 PATH_DOSE = 6.0
 
 
+@style.house
 def plot_cielab_circle(report: ToneReport, axes: Axes | None = None) -> Axes:
     """Hair, goal and the straight way between them in the a*b* plane, inside a ring of hues."""
     axes = own_axes(axes, 5.6, 5.6)
@@ -71,6 +72,7 @@ def plot_cielab_circle(report: ToneReport, axes: Axes | None = None) -> Axes:
     return axes
 
 
+@style.house
 def plot_painters_wheel(report: ToneReport, axes: Axes | None = None) -> Axes:
     """Painter's wheel with what is too much and the family opposite to it."""
     axes = own_axes(axes, 5.6, 5.6)
@@ -78,7 +80,7 @@ def plot_painters_wheel(report: ToneReport, axes: Axes | None = None) -> Axes:
     said: dict[str, str] = {}
     if direction.needed:
         said = {direction.excess_wheel: "too much", direction.wheel: "answers"}
-    for index, (family, hue) in enumerate(zip(WHEEL, PAINTS, strict=True)):
+    for index, family in enumerate(WHEEL):
         angle = _clock(index)
         chosen = family in said
         # Drawn last and thicker, so that the choice shows without any colour.
@@ -88,7 +90,7 @@ def plot_painters_wheel(report: ToneReport, axes: Axes | None = None) -> Axes:
             angle + 15.0,
             RING,
             30.0,
-            _paint(munsell_hue_degrees(hue)),
+            family_colour(family),
             edge=style.INK if chosen else style.PAPER,
             width=3.0 if chosen else 1.5,
             order=3 if chosen else 2,
@@ -117,6 +119,7 @@ def plot_painters_wheel(report: ToneReport, axes: Axes | None = None) -> Axes:
     return axes
 
 
+@style.house
 def plot_dye_paths(report: ToneReport, axes: Axes | None = None) -> Axes:
     """Where each dye takes this hair in a*b*, and where the best dose ends."""
     axes = own_axes(axes, 5.6, 5.6)
@@ -148,9 +151,14 @@ def plot_dye_paths(report: ToneReport, axes: Axes | None = None) -> Axes:
     axes.margins(0.08)
     axes.set_xlabel("a* (towards red)")
     axes.set_ylabel("b* (towards yellow)")
-    axes.set_title("What each dye does to this hair")
+    axes.set_title("Each dye pulls this hair its own way")
     axes.legend(loc="lower right", fontsize=9, ncols=2)
     return axes
+
+
+def family_colour(family: str) -> Any:
+    """Screen colour with which a family of the wheel is painted."""
+    return _paint(munsell_hue_degrees(PAINTS[WHEEL.index(family)]))
 
 
 def _clock(index: int) -> float:

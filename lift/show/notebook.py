@@ -21,7 +21,9 @@ if TYPE_CHECKING:
 
     from lift.practice.exercise import Question
 
-PIXELS_PER_INCH = 100
+WIDTH_PIXELS = 900
+PIXELS_PER_INCH = (80, 140)
+"""A picture fills the page of a notebook, unless its letters would become too small or large."""
 
 
 @dataclass(frozen=True)
@@ -65,8 +67,10 @@ def figure_with_alt(drawn: Axes | Figure, text: str) -> Shown:
     figure: Any = drawn if isinstance(drawn, Figure) else drawn.get_figure(root=True)
     alt = ". ".join([*_titles(figure), text])
     drawn_pixels, png = BytesIO(), BytesIO()
+    low, high = PIXELS_PER_INCH
+    dpi = min(max(WIDTH_PIXELS / figure.get_figwidth(), low), high)
     with rc_context(style.RC):
-        figure.savefig(drawn_pixels, format="png", dpi=PIXELS_PER_INCH)
+        figure.savefig(drawn_pixels, format="png", dpi=dpi)
     # Packed again without transparency: half the size, and a notebook holds many.
     with Image.open(drawn_pixels) as image:
         image.convert("RGB").save(png, "PNG", optimize=True)

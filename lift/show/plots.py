@@ -62,6 +62,7 @@ def save_figure(figure: Figure, path: Path) -> None:
         beside.unlink(missing_ok=True)
 
 
+@style.house
 def plot_strip(minutes: ArrayLike, lab: ArrayLike, axes: Axes | None = None) -> Axes:
     """Colour of the strand through time, as a strip.
 
@@ -91,6 +92,7 @@ def plot_strip(minutes: ArrayLike, lab: ArrayLike, axes: Axes | None = None) -> 
     return axes
 
 
+@style.house
 def plot_warmth(result: Preview, axes: Axes | None = None) -> Axes:
     """Warmth against time with its band, the limit and the window."""
     axes = own_axes(axes)
@@ -146,6 +148,7 @@ def view_minutes(result: Preview) -> float:
     return float(min(max(ends), window.minutes[-1]))
 
 
+@style.house
 def plot_path(result: Preview, axes: Axes | None = None) -> Axes:
     """Path of the strand in a*b* against the natural path and the underpigment ladder."""
     axes = own_axes(axes, 5.0, 5.0)

@@ -59,6 +59,19 @@ CLASSROOM: Any = {
 """The same look with letters that can be read from the back of a classroom."""
 
 
+def house(draw: Callable[P, T]) -> Callable[P, T]:
+    """Draw in the house style, whatever style the caller has set."""
+
+    @wraps(draw)
+    def styled(*args: P.args, **kwargs: P.kwargs) -> T:
+        from matplotlib import rc_context
+
+        with rc_context(RC):
+            return draw(*args, **kwargs)
+
+    return styled
+
+
 _SIZES = ("font.size", "axes.titlesize", "axes.labelsize", "legend.fontsize", "lines.linewidth")
 _LETTERS: ContextVar[float] = ContextVar("letters", default=1.0)
 

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 
+@style.house
 def plot_dose_response(report: ToneReport, axes: Axes | None = None) -> Axes:
     """Warmth and distance from the goal against the dose; too much goes past neutral."""
     axes = own_axes(axes, 6.4, 4.4)
@@ -69,6 +70,7 @@ def plot_dose_response(report: ToneReport, axes: Axes | None = None) -> Axes:
     return axes
 
 
+@style.house
 def plot_lights(light: OtherLight, axes: Axes | None = None) -> Axes:
     """Swatch of the strand under each light, as an adapted eye sees it, with shift and warmth."""
     axes = own_axes(axes, 6.4, 4.4)
@@ -105,6 +107,7 @@ def plot_lights(light: OtherLight, axes: Axes | None = None) -> Axes:
     return axes
 
 
+@style.house
 def plot_fades(fades: Mapping[str, Fade], axes: Axes | None = None) -> Axes:
     """Warmth against washes for each kind of tone, with the allowance and where it is passed."""
     axes = own_axes(axes, 6.4, 4.4)
