@@ -3,129 +3,12 @@
 from __future__ import annotations
 
 from functools import cache
-from typing import Any
 
 from lift import __version__
+from lift.show.page import schemas
 from lift.show.page.fields import FIELDS
-
-Schema = dict[str, Any]
-
-NUMBER: Schema = {"type": "number"}
-TEXT: Schema = {"type": "string"}
-MAYBE: Schema = {"type": ["number", "null"]}
-LAB: Schema = {"type": "array", "items": NUMBER, "minItems": 3, "maxItems": 3}
-
-
-def a_list(items: Schema) -> Schema:
-    """Schema of a list."""
-    return {"type": "array", "items": items}
-
-
-def an_object(**properties: Schema) -> Schema:
-    """Schema of an object with exactly these keys."""
-    return {
-        "type": "object",
-        "properties": properties,
-        "required": list(properties),
-        "additionalProperties": False,
-    }
-
-
-BAND = an_object(low=NUMBER, median=NUMBER, high=NUMBER)
-CURVE_SET = {"type": "object", "required": ["name", "status", "provenance"]}
-TONE = an_object(
-    hue_deg=NUMBER,
-    munsell=TEXT,
-    wheel=TEXT,
-    amount=NUMBER,
-    needed={"type": "boolean"},
-    excess=TEXT,
-    change=LAB,
-)
-INPUTS = an_object(
-    level=NUMBER,
-    fibre_um=NUMBER,
-    damp={"type": "boolean"},
-    grey_percent=NUMBER,
-    pheomelanin_share=NUMBER,
-    lightened_to=MAYBE,
-    mixture=TEXT,
-    volume=NUMBER,
-    developer_parts=NUMBER,
-    on_head_volume=NUMBER,
-    ph=NUMBER,
-    temperature_c=NUMBER,
-    tone={"type": "object", "additionalProperties": NUMBER},
-    minutes=NUMBER,
-    goal=TEXT,
-    goal_level=NUMBER,
-    warmth_limit=NUMBER,
-)
-PAIR: Schema = {"type": ["array", "null"], "items": MAYBE, "minItems": 2, "maxItems": 2}
-WINDOW = an_object(
-    opens=MAYBE,
-    closes=MAYBE,
-    closes_by={"enum": ["warmth", "time limit", "none"]},
-    opens_range=PAIR,
-    closes_range=PAIR,
-    reached_at=MAYBE,
-    too_warm_at=MAYBE,
-    best_minutes=NUMBER,
-    p_best=NUMBER,
-    goal=TEXT,
-    warmth_limit=NUMBER,
-    advice=a_list(TEXT),
-)
-PREVIEW = an_object(
-    inputs=INPUTS,
-    at=an_object(
-        minutes=NUMBER,
-        lab=an_object(median=LAB, low=LAB, high=LAB),
-        level=BAND,
-        lift=BAND,
-        stage=TEXT,
-        warmth=BAND,
-        hue_deg=NUMBER,
-        p_too_warm=NUMBER,
-    ),
-    curve=an_object(
-        minutes=a_list(NUMBER),
-        lab=a_list(LAB),
-        level=a_list(NUMBER),
-        warmth=a_list(NUMBER),
-        warmth_low=a_list(NUMBER),
-        warmth_high=a_list(NUMBER),
-        p_too_warm=a_list(NUMBER),
-    ),
-    window=WINDOW,
-    tone=TONE,
-    cautions=a_list(TEXT),
-    curve_set=CURVE_SET,
-)
-SCREEN: Schema = {"type": "string", "pattern": "^#[0-9a-f]{6}$"}
-PREVIEW_SHOWN = an_object(
-    risk=TEXT,
-    chance=TEXT,
-    window=TEXT,
-    level=TEXT,
-    underpigment=TEXT,
-    warmth=TEXT,
-    tone=TEXT,
-    notes=a_list(TEXT),
-    colour_before=SCREEN,
-    colour_now=SCREEN,
-    colours=a_list(SCREEN),
-)
-STAGES = an_object(
-    stages=a_list(
-        an_object(level=NUMBER, natural=LAB, underpigment=LAB, warmth=NUMBER, stage=TEXT, tone=TONE)
-    ),
-    cautions=a_list(TEXT),
-    curve_set=CURVE_SET,
-)
-STAGES_SHOWN = an_object(natural=a_list(SCREEN), underpigment=a_list(SCREEN))
-ERRORS = an_object(errors=a_list(an_object(field=TEXT, message=TEXT)))
-STATE = an_object(state={"type": "object"})
+from lift.show.page.schemas import FLAG, TEXT, Schema, a_list, an_object
+from lift.show.page.sessions import NAME
 
 REFUSALS = {
     "400": "The body is not valid JSON.",
@@ -138,6 +21,24 @@ REFUSALS = {
     "422": "A value cannot be accepted.",
     "507": "There is no room to keep more.",
 }
+
+
+ANSWERS = {
+    "Preview": schemas.PREVIEW,
+    "Stages": schemas.STAGES,
+    "Plan": schemas.PLAN,
+    "Strand": schemas.STRAND,
+    "Records": schemas.RECORDS,
+    "Added": schemas.ADDED,
+    "Learned": schemas.LEARNED,
+    "State": schemas.STATE,
+    "Errors": schemas.ERRORS,
+}
+
+ASKED = ("409", "414", "422")
+SENT = ("400", "413", "415", "422")
+KEPT = (*SENT, "507")
+MANY_TEXTS: Schema = {"type": "object", "additionalProperties": TEXT}
 
 
 def operation(
@@ -187,13 +88,174 @@ def _query() -> list[Schema]:
     ]
 
 
+def _named(name: str, where: str, schema: Schema, about: str) -> Schema:
+    return {
+        "name": name,
+        "in": where,
+        "required": where == "path",
+        "description": about,
+        "schema": schema,
+    }
+
+
+def _shown(name: str, shown: Schema) -> Schema:
+    return an_object(answer=_ref(name), shown=shown)
+
+
+def _object(need: tuple[str, ...], **properties: Schema) -> Schema:
+    return {
+        "type": "object",
+        "properties": properties,
+        "required": list(need),
+        "additionalProperties": False,
+    }
+
+
+def _asked_paths() -> Schema:
+    shown = "The same with words and screen colours"
+    return {
+        "/api/preview": {
+            "get": operation(
+                "Preview one strand; as lift preview --json",
+                _ref("Preview"),
+                ASKED,
+                parameters=_query(),
+            )
+        },
+        "/api/shown/preview": {
+            "get": operation(
+                shown, _shown("Preview", schemas.PREVIEW_SHOWN), ASKED, parameters=_query()
+            )
+        },
+        "/api/stages": {"get": operation("Table of stages; as lift stages --json", _ref("Stages"))},
+        "/api/shown/stages": {"get": operation(shown, _shown("Stages", schemas.STAGES_SHOWN))},
+        "/api/state": {
+            "get": operation("What this browser last kept", _ref("State")),
+            "put": operation(
+                "Keep something for this browser", _ref("State"), KEPT, body=_ref("State")
+            ),
+        },
+    }
+
+
+def _plan_paths() -> Schema:
+    text = _object(("text",), text=TEXT)
+    scenario = an_object(name=TEXT, text=TEXT)
+    name = _named(
+        "name", "path", {"type": "string", "pattern": NAME.pattern}, "Name of a scenario."
+    )
+    listed = an_object(scenarios=a_list(an_object(name=TEXT, demo=FLAG)))
+    return {
+        "/api/scenarios": {"get": operation("Scenarios kept, and the invented ones", listed)},
+        "/api/scenarios/{name}": {
+            "parameters": [name],
+            "get": operation("Read a scenario (TOML)", scenario, ("404",)),
+            "put": operation("Keep a scenario (TOML)", scenario, KEPT, body=text),
+            "delete": operation("Forget a scenario", an_object(name=TEXT), ("404",)),
+        },
+        "/api/plan": {
+            "post": operation(
+                "Plan a service; as lift plan FILE --json", _ref("Plan"), SENT, body=text
+            )
+        },
+        "/api/shown/plan": {
+            "post": operation(
+                "The same with words, screen colours and the clock's tables",
+                _shown("Plan", schemas.PLAN_SHOWN),
+                SENT,
+                body=text,
+            )
+        },
+    }
+
+
+def _strand_paths() -> Schema:
+    looks = _object(("asked",), asked=MANY_TEXTS, seen=a_list(TEXT), instrument=FLAG)
+    kept = an_object(kept=FLAG)
+    asked = (*SENT, "409")
+    return {
+        "/api/strand": {
+            "post": operation(
+                "Strand test; as lift strand --json", _ref("Strand"), asked, body=looks
+            )
+        },
+        "/api/shown/strand": {
+            "post": operation(
+                "The same with words and screen colours",
+                _shown("Strand", schemas.STRAND_SHOWN),
+                asked,
+                body=looks,
+            )
+        },
+        "/api/strand/kept": {
+            "get": operation("Whether a strand test is kept", kept),
+            "put": operation("Keep a strand test for previews", kept, (*KEPT, "409"), body=looks),
+            "delete": operation("Forget the kept strand test", kept),
+        },
+    }
+
+
+def _record_paths() -> Schema:
+    done = _object(
+        ("asked", "seen"),
+        asked=MANY_TEXTS,
+        seen=TEXT,
+        client=TEXT,
+        date=TEXT,
+        zone=TEXT,
+        invented=FLAG,
+    )
+    said = an_object(text=TEXT)
+    which = [
+        _named("number", "query", {"type": "integer", "minimum": 1}, "Number of one record."),
+        _named("client", "query", TEXT, "Code of a client."),
+        _named("everything", "query", {"enum": ["true"]}, "All records."),
+    ]
+    learn = _object((), invented=FLAG)
+    added, learned = (*KEPT, "409"), (*SENT, "409")
+    return {
+        "/api/records": {
+            "get": operation("Records; as lift record list --json", _ref("Records")),
+            "post": operation(
+                "Append a record; as lift record add --json", _ref("Added"), added, body=done
+            ),
+            "delete": operation(
+                "Delete records for good: give one of the three",
+                an_object(deleted={"type": "integer"}),
+                ("404", "422"),
+                parameters=which,
+            ),
+        },
+        "/api/shown/records": {
+            "post": operation(
+                "Append a record; with the words of the terminal",
+                _shown("Added", said),
+                added,
+                body=done,
+            )
+        },
+        "/api/learn": {
+            "post": operation(
+                "Learn from the records; as lift record learn --json",
+                _ref("Learned"),
+                learned,
+                body=learn,
+            )
+        },
+        "/api/shown/learn": {
+            "post": operation(
+                "The same with the words of the terminal",
+                _shown("Learned", said),
+                learned,
+                body=learn,
+            )
+        },
+    }
+
+
 @cache
 def description() -> Schema:
     """Return the whole description."""
-    asked = ("409", "414", "422")
-    kept = ("400", "413", "415", "422", "507")
-    shown = an_object(answer=_ref("Preview"), shown=PREVIEW_SHOWN)
-    stages_shown = an_object(answer=_ref("Stages"), shown=STAGES_SHOWN)
     return {
         "openapi": "3.1.0",
         "info": {
@@ -202,37 +264,6 @@ def description() -> Schema:
             "description": "Estimates only: allergy and strand test first, follow the maker's "
             "directions, stop on pain.",
         },
-        "paths": {
-            "/api/preview": {
-                "get": operation(
-                    "Preview one strand; as lift preview --json",
-                    _ref("Preview"),
-                    asked,
-                    parameters=_query(),
-                )
-            },
-            "/api/shown/preview": {
-                "get": operation(
-                    "The same with words and screen colours", shown, asked, parameters=_query()
-                )
-            },
-            "/api/stages": {
-                "get": operation("Table of stages; as lift stages --json", _ref("Stages"))
-            },
-            "/api/shown/stages": {"get": operation("The same with screen colours", stages_shown)},
-            "/api/state": {
-                "get": operation("What this browser last kept", _ref("State")),
-                "put": operation(
-                    "Keep something for this browser", _ref("State"), kept, body=_ref("State")
-                ),
-            },
-        },
-        "components": {
-            "schemas": {
-                "Preview": PREVIEW,
-                "Stages": STAGES,
-                "Errors": ERRORS,
-                "State": STATE,
-            }
-        },
+        "paths": {**_asked_paths(), **_plan_paths(), **_strand_paths(), **_record_paths()},
+        "components": {"schemas": ANSWERS},
     }

@@ -2,9 +2,14 @@
 
 import asyncio
 import json
+import shutil
+import socket
+import threading
+import time
 from dataclasses import dataclass, field
 
 import pytest
+import uvicorn
 
 from lift.show.page.app import build_app
 
@@ -112,3 +117,151 @@ def browser(shared_app):
 def open_browser():
     """Make further browsers, for other applications or other names of the host."""
     return Browser
+
+
+class Served:
+    """The application on a free port of this machine, in a thread of its own."""
+
+    def __init__(self, data, port=0, **options):
+        self.socket = socket.create_server(("127.0.0.1", port))
+        self.port = self.socket.getsockname()[1]
+        self.url = f"http://127.0.0.1:{self.port}"
+        app = build_app(data, cookie=f"lift_{self.port}", **options)
+        config = uvicorn.Config(
+            app, log_level="warning", proxy_headers=False, timeout_graceful_shutdown=1
+        )
+        self.server = uvicorn.Server(config)
+        self.thread = threading.Thread(target=self.server.run, kwargs={"sockets": [self.socket]})
+        self.thread.start()
+        while not self.server.started:
+            time.sleep(0.02)
+
+    def stop(self):
+        self.server.should_exit = True
+        self.thread.join()
+        self.socket.close()
+
+
+@pytest.fixture(scope="session")
+def served(tmp_path_factory):
+    site = Served(tmp_path_factory.mktemp("served"))
+    yield site
+    site.stop()
+
+
+@pytest.fixture
+def serve():
+    """Start further servers, to stop and start them again."""
+    made = []
+
+    def start(data, **options):
+        made.append(Served(data, **options))
+        return made[-1]
+
+    yield start
+    for site in made:
+        if site.thread.is_alive():
+            site.stop()
+
+
+ARGUMENTS = [
+    "--headless=new",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+SIZES = {"phone": (360, 740), "desktop": (1366, 860)}
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    """Debian's Chromium, worked by Playwright."""
+    sync_api = pytest.importorskip("playwright.sync_api")
+    path = shutil.which("chromium")
+    if path is None:
+        pytest.skip("chromium is not installed")
+    with sync_api.sync_playwright() as playwright:
+        started = playwright.chromium.launch(executable_path=path, args=ARGUMENTS)
+        yield started
+        started.close()
+
+
+# Counts what is heard in place of playing it; a machine that tests has no loudspeaker.
+EARS = """
+window.heard = [];
+class Tone {
+  constructor() { this.frequency = {}; }
+  connect(next) { return next; }
+  start(at) { window.heard.push(this.frequency.value); }
+  stop() {}
+}
+class Volume {
+  constructor() {
+    this.gain = { setValueAtTime() {}, linearRampToValueAtTime() {} };
+  }
+  connect(next) { return next; }
+}
+window.AudioContext = class {
+  constructor() { this.state = "running"; this.currentTime = 0; this.destination = {}; }
+  createOscillator() { return new Tone(); }
+  createGain() { return new Volume(); }
+  resume() {}
+};
+"""
+
+
+class Visitor:
+    """One visitor's browser window; asks nobody but the server, and has no complaint."""
+
+    def __init__(self, chromium, url, size="desktop", theme="light"):
+        width, height = SIZES[size]
+        self.url, self.asked, self.complaints = url, [], []
+        self.context = chromium.new_context(
+            viewport={"width": width, "height": height},
+            color_scheme=theme,
+            has_touch=size == "phone",
+        )
+        self.context.add_init_script(EARS)
+        self.page = self.context.new_page()
+        self.page.set_default_timeout(20_000)
+        self.page.on("request", lambda request: self.asked.append(request.url))
+        self.page.on("console", lambda m: m.type == "error" and self.complaints.append(m.text))
+        self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
+        self.page.on("dialog", lambda dialog: dialog.accept())
+
+    def open(self, room="preview"):
+        self.page.goto(f"{self.url}/#{room}")
+        self.page.wait_for_selector("html[data-answered]", state="attached")
+        return self.page
+
+    def enter(self, room):
+        self.page.click(f'.rooms a[href="#{room}"]')
+
+    def text(self, selector):
+        return self.page.inner_text(selector)
+
+    @property
+    def outside(self):
+        return [u for u in self.asked if not u.startswith((self.url, "data:", "blob:"))]
+
+
+@pytest.fixture
+def visit(chromium):
+    """Open windows, and close them; a window that complained fails the test."""
+    made = []
+
+    def open_window(url, size="desktop", theme="light"):
+        made.append(Visitor(chromium, url, size, theme))
+        return made[-1]
+
+    yield open_window
+    for visitor in made:
+        visitor.context.close()
+        assert visitor.outside == []
+        # What was refused on purpose is a line in the console, too.
+        real = [c for c in visitor.complaints if "Failed to load resource" not in c]
+        assert real == []

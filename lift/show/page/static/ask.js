@@ -38,6 +38,7 @@ export async function ask(url, { method = "GET", body, signal } = {}) {
   return answer;
 }
 
+const KNOCK_MS = 2000;
 const listeners = new Set();
 let connected = true;
 
@@ -45,6 +46,12 @@ function heard(now) {
   if (now === connected) return;
   connected = now;
   for (const listener of listeners) listener(now);
+  if (!now) knock();
+}
+
+// A lost connection is tried again by itself.
+function knock() {
+  setTimeout(() => ask("/healthz").catch(() => !connected && knock()), KNOCK_MS);
 }
 
 export const isConnected = () => connected;

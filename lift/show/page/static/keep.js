@@ -1,6 +1,6 @@
 // What is to be found again: at once in this browser, soon after on the server.
 
-import { ask } from "./ask.js";
+import { ask, onConnection } from "./ask.js";
 
 const KEY = "lift.state";
 const DELAY_MS = 700;
@@ -44,9 +44,11 @@ async function send() {
   try {
     await ask("/api/state", { method: "PUT", body: { state } });
   } catch {
-    // Kept here; it is sent with the next change.
+    // Kept here; it is sent when the connection is back.
   }
 }
+
+onConnection((connected) => connected && send());
 
 addEventListener("pagehide", () => {
   if (!timer) return;

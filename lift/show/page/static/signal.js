@@ -18,7 +18,9 @@ const TUNES = {
 export function beep(name) {
   const tune = TUNES[name];
   if (!tune) return;
-  navigator.vibrate?.(tune.flatMap(([, long]) => [long * 1000, 120]));
+  if (navigator.userActivation?.hasBeenActive) {
+    navigator.vibrate?.(tune.flatMap(([, long]) => [long * 1000, 120]));
+  }
   if (!context) return;
   let at = context.currentTime + 0.02;
   for (const [pitch, long] of tune) {

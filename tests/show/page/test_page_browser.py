@@ -1,0 +1,318 @@
+"""The page in a real browser: preview, plan, strand test and record, on a phone and on a desk."""
+
+import pytest
+
+pytestmark = pytest.mark.slow
+
+ROOMS = ("preview", "plan", "clock", "strand", "record")
+SIZES = ("phone", "desktop")
+
+
+def answered(page):
+    """Number of answers shown so far."""
+    return int(page.get_attribute("html", "data-answered"))
+
+
+def wait_for_answer(page, after):
+    page.wait_for_selector(f'html:not([data-answered="{after}"])', state="attached")
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_a_slider_asks_anew_and_shows_the_engines_numbers(served, visit, size):
+    visitor = visit(served.url, size)
+    page = visitor.open()
+    before = answered(page)
+    page.focus("#level")
+    for _ in range(5):
+        page.keyboard.press("ArrowRight")
+    page.wait_for_selector("text=Level")
+    wait_for_answer(page, before)
+    page.wait_for_timeout(400)
+    assert page.input_value("#level-box") == "6.5"
+    query = "level=6.5&minutes=10&volume=20&fibre=70&temperature=30&grey=0"
+    shown = page.evaluate(f"fetch('/api/shown/preview?{query}').then(r => r.json())")["shown"]
+    assert visitor.text("#window-words") == shown["window"]
+    assert visitor.text("#level-words") == shown["level"]
+    assert visitor.text("#warmth-words") == shown["warmth"]
+    assert visitor.text("#tone-words") == shown["tone"]
+    assert visitor.text("#risk").lower() == shown["risk"].lower()
+    assert visitor.text("#risk-words") == f"{shown['chance']} strands would be too warm"
+    assert page.get_attribute("#level", "aria-valuetext") == "6.5"
+
+
+def test_dragging_with_the_mouse_moves_the_marker(served, visit):
+    page = visit(served.url).open()
+    box = page.locator("#minutes").bounding_box()
+    page.mouse.move(box["x"] + box["width"] / 3, box["y"] + box["height"] / 2)
+    page.mouse.down()
+    for step in range(1, 12):
+        page.mouse.move(box["x"] + box["width"] * (1 / 3 + step / 30), box["y"] + box["height"] / 2)
+        page.wait_for_timeout(15)
+    page.mouse.up()
+    page.wait_for_timeout(500)
+    minutes = float(page.input_value("#minutes-box"))
+    assert minutes > 15
+    assert f"{minutes:g} min" in page.inner_text("#swatch-now")
+    thumb = box["x"] + 8 + (box["width"] - 16) * minutes / 30
+    marker = page.locator("#warmth .dot").bounding_box()
+    assert abs(marker["x"] + marker["width"] / 2 - thumb) < 3
+
+
+@pytest.mark.parametrize(
+    ("box", "typed", "words"),
+    [
+        ("#level-box", "11", "natural level 11 is outside 1 to 10; nearest: 10"),
+        ("#fibre-box", "thick", "fine, medium, coarse"),
+        ("#volume-box", "90", "12 % H2O2"),
+        ("#minutes-box", "500", "0 to 120 min"),
+    ],
+)
+def test_what_is_wrong_stands_beside_its_field(served, visit, box, typed, words):
+    page = visit(served.url).open()
+    error = box.replace("-box", "-error")
+    page.fill(box, typed)
+    page.wait_for_selector(f"{error}:not(:empty)")
+    assert words in page.inner_text(error)
+    assert page.get_attribute(box, "aria-invalid") == "true"
+    assert error.lstrip("#") in page.get_attribute(box, "aria-describedby")
+    below = page.locator(error).bounding_box()["y"] - page.locator(box).bounding_box()["y"]
+    assert 0 < below < 160
+    page.fill(box, "fine" if box == "#fibre-box" else "10")
+    page.wait_for_selector(f"{error}:empty", state="attached")
+    assert page.get_attribute(box, "aria-invalid") is None
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_a_plan_is_opened_edited_kept_and_taken_to_the_clock(served, visit, size):
+    visitor = visit(served.url, size)
+    page = visitor.open("plan")
+    page.select_option("#plan-pick", "darker-base")
+    page.wait_for_selector("#plan-outcome:not([hidden])")
+    assert "NO ORDER KEEPS ALL INSIDE" in visitor.text("#plan-verdict")
+    text = page.input_value("#plan-text")
+    page.fill("#plan-text", text.replace("volume = ", "volume = 900 #", 1))
+    page.click("#plan-run")
+    page.wait_for_selector("#text-error:not(:empty)")
+    assert "line" in visitor.text("#text-error")
+    assert page.is_hidden("#plan-outcome")
+    assert page.get_attribute("#plan-text", "aria-invalid") == "true"
+    page.fill("#plan-text", text.replace('title = "', 'title = "Mine, ', 1))
+    page.click("#plan-run")
+    page.wait_for_selector("#plan-outcome:not([hidden])")
+    assert visitor.text("#plan-name-shown").startswith("Mine, ")
+    assert page.get_attribute("#plan-card", "href") is None
+    page.fill("#plan-name", "mine")
+    page.click("#plan-keep")
+    page.wait_for_selector("#plan-card[href='/card/mine']")
+    with visitor.context.expect_page() as opened:
+        page.click("#plan-card")
+    assert "Mine, " in opened.value.title()
+    page.click("#plan-clock")
+    page.wait_for_selector("#clock-set:not([hidden])")
+    assert visitor.text("#clock-plan").startswith("Mine, ")
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_a_strand_test_moves_the_preview(served, visit, size):
+    visitor = visit(served.url, size)
+    page = visitor.open("strand")
+    page.fill("#look-1-at", "five")
+    page.fill("#look-1-what", "6.4")
+    page.click("#strand-run")
+    page.wait_for_selector("#seen-error:not(:empty)")
+    page.fill("#look-1-at", "20")
+    page.fill("#look-1-what", "7.3")
+    page.click("#strand-run")
+    page.wait_for_selector("#strand-outcome:not([hidden])")
+    assert "level 7.3 at 20 min" in visitor.text("#strand-seen")
+    assert "narrower" in visitor.text("#strand-moved")
+    visitor.enter("preview")
+    before = visitor.text("#window-words")
+    visitor.enter("strand")
+    page.click("#strand-keep")
+    page.wait_for_selector("#strand-forget:not([hidden])")
+    visitor.enter("preview")
+    page.wait_for_timeout(800)
+    assert page.is_checked("#strand")
+    assert visitor.text("#window-words") != before
+    page.fill("#level-box", "5")
+    page.wait_for_selector("#strand-error:not(:empty)")
+    assert "of other hair" in visitor.text("#strand-error")
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_a_record_is_kept_listed_and_deleted(served, visit, size):
+    visitor = visit(served.url, size)
+    page = visitor.open("record")
+    page.click("#record-add")
+    page.wait_for_selector("#record-minutes-error:not(:empty)")
+    page.fill("#record-minutes", "9")
+    page.fill("#record-seen", "light")
+    page.click("#record-add")
+    page.wait_for_selector("#record-seen-error:not(:empty)")
+    page.fill("#record-seen", "6.5")
+    page.fill("#record-client", "qf4-mk7")
+    page.click("#record-add")
+    page.wait_for_selector("#records:not([hidden])")
+    assert "qf4-mk7" in visitor.text("#records tbody")
+    assert "predicted" in visitor.text("#record-added")
+    page.click("#records tbody button")
+    page.wait_for_selector("#record-empty:not([hidden])")
+
+
+def test_nobody_sees_anothers_plan_and_a_restart_loses_nothing(tmp_path, serve, visit):
+    site = serve(tmp_path)
+    one, two = visit(site.url), visit(site.url)
+    page = one.open()
+    page.fill("#level-box", "4.5")
+    page.fill("#volume-box", "30")
+    one.enter("plan")
+    page.select_option("#plan-pick", "darker-base")
+    page.wait_for_selector("#plan-outcome:not([hidden])")
+    page.fill("#plan-name", "hers")
+    page.click("#plan-keep")
+    page.wait_for_selector("#plan-card[href]")
+    page.wait_for_timeout(1000)
+    other = two.open("plan")
+    assert "hers" not in other.inner_text("#plan-pick")
+    assert other.input_value("#level-box") == "6"
+    site.stop()
+    one.enter("preview")
+    page.fill("#level-box", "4.6")
+    page.wait_for_selector("#link:not(:empty)", state="attached")
+    again = serve(tmp_path, port=site.port)
+    assert again.url == site.url
+    page.wait_for_selector("#link:empty", state="attached")
+    page.wait_for_timeout(500)
+    page.evaluate("localStorage.clear()")
+    page.reload()
+    page.wait_for_selector("html[data-answered]", state="attached")
+    assert page.input_value("#level-box") == "4.6"
+    assert page.input_value("#volume-box") == "30"
+    one.enter("plan")
+    assert "hers" in page.inner_text("#plan-pick")
+
+
+def test_no_barrier_is_found_in_any_room(served, visit):
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright")
+    visitor = visit(served.url)
+    page = visitor.open()
+    fill_every_room(visitor)
+    for width, height in ((360, 740), (768, 1024), (1366, 860)):
+        page.set_viewport_size({"width": width, "height": height})
+        for theme in ("light", "dark"):
+            page.emulate_media(color_scheme=theme)
+            for room in ROOMS:
+                visitor.enter(room)
+                page.wait_for_selector(f"#{room}-room:not([hidden])")
+                found = axe.Axe().run(page, options={"runOnly": TAGS})
+                assert found.violations_count == 0, (room, theme, found.generate_report())
+                assert page.evaluate("document.documentElement.scrollWidth") <= width, room
+
+
+TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
+
+
+def fill_every_room(visitor):
+    page = visitor.page
+    page.click("details summary >> nth=0")
+    page.check("#history")
+    page.check("#aim-level")
+    page.check("#carry-own")
+    visitor.enter("plan")
+    page.select_option("#plan-pick", "darker-base")
+    page.wait_for_selector("#plan-outcome:not([hidden])")
+    page.click("#plan-clock")
+    page.click("#press")
+    visitor.enter("strand")
+    page.click("#strand-run")
+    page.wait_for_selector("#strand-outcome:not([hidden])")
+    visitor.enter("record")
+    page.fill("#record-minutes", "9")
+    page.fill("#record-seen", "dark")
+    page.click("#record-add")
+    page.wait_for_selector("#record-seen-error:not(:empty)")
+    page.fill("#record-seen", "6.4")
+    page.click("#record-add")
+    page.wait_for_selector("#records:not([hidden])")
+
+
+def test_the_keyboard_alone_does_everything(served, visit):
+    page = visit(served.url).open()
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.className") == "skip"
+    seen = set()
+    for _ in range(80):
+        page.keyboard.press("Tab")
+        seen.add(page.evaluate("document.activeElement.id || document.activeElement.hash || ''"))
+    expected = {"level", "level-box", "fibre", "damp", "history", "grey", "red", "volume"}
+    expected |= {"minutes", "minutes-box", "mixture-1", "aim-any", "allowance", "theme"}
+    expected |= {"span-30", "#plan", "#clock", "#strand", "#record", "to-clock"}
+    assert expected <= seen
+    page.focus('.rooms a[href="#clock"]')
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#clock-room:not([hidden])")
+    page.focus('#clock-none a[href="#preview"]')
+    page.keyboard.press("Enter")
+    page.focus("#to-clock")
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#clock-set:not([hidden])")
+    page.focus("#press")
+    page.keyboard.press("Space")
+    page.wait_for_selector("#press:has-text('Applied')")
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_the_look_can_be_chosen_and_stays(tmp_path, serve, visit, theme):
+    visitor = visit(serve(tmp_path).url, theme="dark" if theme == "light" else "light")
+    page = visitor.open()
+    other = page.evaluate("getComputedStyle(document.documentElement).backgroundColor")
+    page.select_option("#theme", theme)
+    chosen = page.evaluate("getComputedStyle(document.documentElement).backgroundColor")
+    assert chosen != other
+    page.wait_for_timeout(900)
+    page = visitor.open()
+    assert page.evaluate("getComputedStyle(document.documentElement).backgroundColor") == chosen
+
+
+def test_stale_answers_are_dropped(served, visit):
+    """An older answer that comes late is not shown over a newer one."""
+    page = visit(served.url).open()
+    shown = page.evaluate(
+        """async () => {
+          const { Newest } = await import("/static/ask.js");
+          const shown = [], asked = [];
+          const waits = { a: 3000, b: 10, c: 10 };
+          const newest = new Newest(
+            (q, signal) => new Promise((resolve, reject) => {
+              asked.push(q);
+              const timer = setTimeout(() => resolve(q), waits[q]);
+              signal.addEventListener("abort", () => {
+                clearTimeout(timer);
+                reject(new DOMException("", "AbortError"));
+              });
+            }),
+            (answer) => shown.push(answer),
+            (error) => shown.push(String(error)),
+          );
+          newest.want("a");
+          newest.want("b");
+          await new Promise((r) => setTimeout(r, 2100));
+          newest.want("c");
+          await new Promise((r) => setTimeout(r, 2500));
+          return { shown, asked };
+        }"""
+    )
+    assert shown == {"shown": ["c"], "asked": ["a", "c"]}
+
+
+def test_cautions_are_in_sight_in_every_room_that_shows_a_mixture_or_a_time(served, visit):
+    from lift.practice.cautions import ALWAYS
+
+    visitor = visit(served.url)
+    visitor.open()
+    fill_every_room(visitor)
+    for room in ROOMS:
+        visitor.enter(room)
+        shown = visitor.page.inner_text(f"#{room}-room .cautions")
+        assert all(line in shown for line in ALWAYS), room

@@ -1,0 +1,70 @@
+"""The description holds for whatever is asked: schemathesis makes it up, good and bad."""
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from starlette.routing import Route
+
+from lift.show.page import openapi
+
+schemathesis = pytest.importorskip("schemathesis")
+checks = pytest.importorskip("schemathesis.specs.openapi.checks")
+
+SCHEMA = schemathesis.openapi.from_dict(openapi.description())
+OPERATIONS = [
+    (path, method)
+    for path, item in openapi.description()["paths"].items()
+    for method in item
+    if method != "parameters"
+]
+CHECKS = [
+    schemathesis.checks.not_a_server_error,
+    checks.status_code_conformance,
+    checks.content_type_conformance,
+    checks.response_schema_conformance,
+    checks.negative_data_rejection,
+]
+"""Left out: that all data of the right type are accepted. A text can be typed where only a few
+texts mean something (a scenario, a goal), which no schema tells."""
+
+GOOD, BAD = schemathesis.GenerationMode.POSITIVE, schemathesis.GenerationMode.NEGATIVE
+
+
+def takes_anything(path, method):
+    item = openapi.description()["paths"][path]
+    return bool({"parameters", "requestBody"} & {*item, *item[method]})
+
+
+CASES = [(p, m, GOOD) for p, m in OPERATIONS]
+CASES += [(p, m, BAD) for p, m in OPERATIONS if takes_anything(p, m)]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(("path", "method", "mode"), CASES, ids=str)
+def test_answers_are_as_described(served, path, method, mode):
+    operation = SCHEMA[path][method.upper()]
+    headers = {"Origin": served.url}
+
+    @given(case=operation.as_strategy(generation_mode=mode))
+    @settings(max_examples=15, suppress_health_check=list(HealthCheck))
+    def ask(case):
+        response = case.call(base_url=served.url, headers=headers)
+        case.validate_response(response, checks=CHECKS, headers=headers)
+
+    ask()
+
+
+def test_every_route_is_described(browser):
+    described = {(path, method.upper()) for path, method in OPERATIONS}
+    served = {
+        (route.path, method)
+        for route in browser.app._app.routes
+        if isinstance(route, Route) and route.path.startswith("/api/")
+        for method in route.methods - {"HEAD"}
+    }
+    # The spreadsheet is the one answer that is no JSON, and the page links to it.
+    assert served - described == {("/api/records.csv", "GET")}
+    assert described <= served
+
+
+def test_the_description_is_served(browser):
+    assert browser.get("/openapi.json").json == openapi.description()

@@ -1,0 +1,115 @@
+"""Plans and scenarios over the interface: the command line's numbers, and only one's own files."""
+
+import json
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from lift.cli import app as command_line
+from lift.practice.clock import Clock, start_clock
+from lift.practice.plan import plan
+from lift.practice.scenario_file import load_scenario
+from lift.show.page.app import build_app
+from lift.show.page.scenarios import demos
+
+SHARED = Path(__file__).parents[3] / "shared"
+FILES = sorted(SHARED.glob("*.toml"))
+SMALL = SHARED / "darker_base.toml"
+
+
+def planned(browser, path, url="/api/plan"):
+    return browser.post(url, {"text": path.read_text("utf-8")})
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
+def test_a_plan_equals_the_command_line(browser, path):
+    done = CliRunner().invoke(command_line, ["plan", str(path), "--json"], catch_exceptions=False)
+    assert planned(browser, path).json == json.loads(done.output)
+    assert planned(browser, path, "/api/shown/plan").json["answer"] == json.loads(done.output)
+
+
+def test_the_clock_holds_the_terminals_tables(browser):
+    shown = planned(browser, SMALL, "/api/shown/plan").json["shown"]["clock"]
+    clock = start_clock(plan(load_scenario(SMALL)))
+    assert isinstance(clock, Clock)
+    for data, zone in zip(shown["zones"], clock.zones, strict=True):
+        assert data["name"] == zone.name
+        assert data["planned_starts"] == zone.planned_starts.tolist()
+        assert data["share"] == zone.share
+        reached = [t if t is not None else float("inf") for t in data["reached"]]
+        assert reached == zone.response.reached[0].tolist()
+        assert len(data["colours"]) == zone.response.log_strength.size
+        assert len(data["colours"][0]) == zone.response.minutes.size
+
+
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        (("volume = ", "volume = 5"), "line"),
+        (("[mixtures.", "[mixtured."), "mixtured"),
+        (('kind = "', 'kind = "x'), "did you mean"),
+        (("natural_level = ", "natural_level = 1"), "1 to 10"),
+        (("title = ", "title "), "not valid TOML"),
+    ],
+)
+def test_what_is_wrong_is_told_with_line_and_key(browser, change, words):
+    text = SMALL.read_text("utf-8").replace(change[0], change[1], 1)
+    if change[0] == "volume = ":
+        text = text.replace("volume = 5", "volume = 500", 1)
+    reply = browser.post("/api/plan", {"text": text})
+    assert reply.status == 422, reply.body
+    assert words in reply.errors["text"]
+
+
+def test_scenarios_are_kept_read_listed_and_deleted(tmp_path, open_browser):
+    site = open_browser(build_app(tmp_path))
+    text = SMALL.read_text("utf-8")
+    assert site.put("/api/scenarios/mine", {"text": text}).status == 200
+    assert site.get("/api/scenarios/mine").json == {"name": "mine", "text": text}
+    assert {"name": "mine", "demo": False} in site.get("/api/scenarios").json["scenarios"]
+    other = open_browser(site.app)
+    assert other.get("/api/scenarios/mine").status == 404
+    assert {"name": "mine", "demo": False} not in other.get("/api/scenarios").json["scenarios"]
+    site.app = build_app(tmp_path)
+    assert site.get("/api/scenarios/mine").json["text"] == text
+    assert site.delete("/api/scenarios/mine").status == 200
+    assert site.delete("/api/scenarios/mine").status == 404
+    assert site.get("/api/scenarios/mine").status == 404
+
+
+def test_demos_are_there_and_stay_as_they_are(tmp_path, open_browser):
+    site = open_browser(build_app(tmp_path))
+    names = [row["name"] for row in site.get("/api/scenarios").json["scenarios"] if row["demo"]]
+    assert names == list(demos())
+    assert names
+    changed = demos()[names[0]].replace('title = "', 'title = "Changed: ', 1)
+    site.put(f"/api/scenarios/{names[0]}", {"text": changed})
+    assert site.get(f"/api/scenarios/{names[0]}").json["text"] == changed
+    site.delete(f"/api/scenarios/{names[0]}")
+    assert site.get(f"/api/scenarios/{names[0]}").json["text"] == demos()[names[0]]
+
+
+def test_what_is_no_scenario_is_not_kept(tmp_path, open_browser):
+    site = open_browser(build_app(tmp_path))
+    assert site.put("/api/scenarios/mine", {"text": "title = 1"}).status == 422
+    assert site.get("/api/scenarios/mine").status == 404
+
+
+@pytest.mark.parametrize("name", ["..%2f..%2fsecret", "A", "a_b", "-", "a" * 41])
+def test_harmful_names_are_refused(browser, name):
+    text = SMALL.read_text("utf-8")
+    assert browser.put(f"/api/scenarios/{name}", {"text": text}).status in (404, 422)
+    assert browser.get(f"/api/scenarios/{name}").status == 404
+    assert browser.delete(f"/api/scenarios/{name}").status == 404
+
+
+def test_the_card_opens_and_runs_nothing(browser):
+    reply = browser.get("/card/darker-base?paper=Letter")
+    assert reply.status == 200
+    assert "script" not in reply.body.decode()
+    policy = reply.headers["content-security-policy"]
+    assert policy.startswith("default-src 'none'; style-src 'unsafe-inline'")
+    assert "script-src" not in policy
+    assert browser.get("/card/none-such").status == 404
+    assert browser.get("/card/darker-base?paper=A3").status == 422

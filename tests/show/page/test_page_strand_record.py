@@ -1,0 +1,167 @@
+"""Strand tests and records over the interface: the command line's numbers, each one's own."""
+
+import csv
+import io
+import json
+
+import pytest
+from click.testing import CliRunner
+
+from lift.cli import app as command_line
+from lift.show.page.app import build_app
+
+ASKED = {"level": "7", "fibre": "fine", "damp": "true", "mixture": "base-break", "volume": "10"}
+OPTIONS = ["--level", "7", "--fibre", "fine", "--damp", "--mixture", "base-break", "--volume", "10"]
+
+
+def from_command_line(*words):
+    done = CliRunner().invoke(command_line, list(words), catch_exceptions=False)
+    assert done.exit_code == 0, done.output
+    return json.loads(done.output)
+
+
+@pytest.fixture
+def site(tmp_path, open_browser):
+    return open_browser(build_app(tmp_path))
+
+
+@pytest.mark.parametrize(
+    ("body", "words"),
+    [
+        ({"seen": ["5:7.5"]}, ["--seen", "5:7.5"]),
+        ({}, []),
+        ({"instrument": True, "minutes": "6"}, ["--instrument", "--minutes", "6"]),
+    ],
+    ids=["seen", "when", "instrument"],
+)
+def test_a_strand_test_equals_the_command_line(browser, body, words):
+    asked = ASKED | ({"minutes": body.pop("minutes")} if "minutes" in body else {})
+    got = browser.post("/api/strand", {"asked": asked, **body})
+    assert got.json == from_command_line("strand", *OPTIONS, *words, "--json")
+    shown = browser.post("/api/shown/strand", {"asked": asked, **body}).json
+    assert shown["answer"] == got.json
+    assert bool(shown["shown"]["moved"]) == bool(body.get("seen"))
+
+
+@pytest.mark.parametrize(
+    ("body", "status", "field", "words"),
+    [
+        ({"seen": ["five"]}, 422, "seen", "MINUTES:LEVEL"),
+        ({"seen": ["5:13"]}, 422, "seen", "level seen 13 is outside"),
+        ({"seen": [5]}, 422, "seen", "list of texts"),
+        ({"seen": ["5:3"]}, 409, "seen", ""),
+        ({"asked": {"level": "12"}}, 422, "level", "1 to 10"),
+        ({"asked": {"level": 7}}, 422, "level", "not text"),
+        ({"asked": "level"}, 422, "asked", "object"),
+        ({"instrument": "yes"}, 422, "instrument", "true or false"),
+    ],
+)
+def test_what_cannot_be_is_refused_by_field(browser, body, status, field, words):
+    reply = browser.post("/api/strand", {"asked": ASKED, **body})
+    assert reply.status == status, reply.body
+    assert words in reply.errors[field]
+
+
+def test_a_kept_test_moves_the_preview_as_on_the_command_line(site, tmp_path):
+    query = "level=7&fibre=fine&damp=true&mixture=base-break&volume=10&minutes=5"
+    before = site.get(f"/api/preview?{query}").json
+    assert site.get(f"/api/preview?{query}&strand=true").errors == {
+        "strand": "strand test: no test is kept"
+    }
+    body = {"asked": ASKED, "seen": ["20:8.1"]}
+    assert site.put("/api/strand/kept", body).json == {"kept": True}
+    after = site.get(f"/api/preview?{query}&strand=true")
+    file = tmp_path / "strand.json"
+    CliRunner().invoke(command_line, ["strand", *OPTIONS, "--seen", "20:8.1", "--save", str(file)])
+    assert after.json == from_command_line(
+        "preview", *OPTIONS, "--minutes", "5", "--strand", str(file), "--json"
+    )
+    assert after.json != before
+    assert site.get(f"/api/preview?{query}").json == before
+    other = site.get(f"/api/preview?{query.replace('level=7', 'level=6')}&strand=true")
+    assert other.status == 409
+    assert "of other hair" in other.errors["strand"]
+    assert site.delete("/api/strand/kept").json == {"kept": False}
+    assert site.get(f"/api/preview?{query}&strand=true").status == 409
+
+
+def test_a_kept_test_is_ones_own(site, open_browser):
+    site.put("/api/strand/kept", {"asked": ASKED, "seen": ["20:8.1"]})
+    other = open_browser(site.app)
+    assert site.get("/api/strand/kept").json == {"kept": True}
+    assert other.get("/api/strand/kept").json == {"kept": False}
+
+
+def test_nothing_seen_is_nothing_to_keep(site):
+    assert "seen" in site.put("/api/strand/kept", {"asked": ASKED}).errors
+
+
+def record(seen="7.6", minutes="5", **more):
+    return {"asked": {**ASKED, "minutes": minutes}, "seen": seen, **more}
+
+
+def test_a_record_equals_the_command_line(site, tmp_path):
+    got = site.post("/api/records", record(client="qf4-mk7", date="2026-01-05", zone="regrowth"))
+    expected = from_command_line(
+        "record", "add", *OPTIONS, "--minutes", "5", "--seen", "7.6", "--client", "qf4-mk7",
+        "--date", "2026-01-05", "--zone", "regrowth", "--file",
+        str(tmp_path / "r.sqlite"), "--json",
+    )  # fmt: skip
+    assert got.json == expected
+    listed = from_command_line("record", "list", "--file", str(tmp_path / "r.sqlite"), "--json")
+    assert site.get("/api/records").json == listed
+
+
+def test_records_are_ones_own_and_last(site, tmp_path, open_browser):
+    assert site.get("/api/records").json["records"] == []
+    site.post("/api/records", record())
+    assert open_browser(site.app).get("/api/records").json["records"] == []
+    site.app = build_app(tmp_path)
+    rows = list(csv.DictReader(io.StringIO(site.get("/api/records.csv").body.decode())))
+    assert [row["seen_level"] for row in rows] == ["7.6"]
+
+
+def test_records_are_deleted_for_good(site):
+    for client in ("qf4-mk7", "qf4-mk7", "bc2-df3"):
+        site.post("/api/records", record(client=client))
+    assert site.delete("/api/records?number=1").json == {"deleted": 1}
+    assert site.delete("/api/records?client=qf4-mk7").json == {"deleted": 1}
+    assert site.delete("/api/records?everything=true").json == {"deleted": 1}
+    assert site.delete("/api/records?everything=true").status == 404
+    assert site.delete("/api/records").status == 422
+    assert site.delete("/api/records?number=1&client=a").status == 422
+    assert site.delete("/api/records?nummer=1").status == 422
+
+
+@pytest.mark.parametrize(
+    ("body", "field", "words"),
+    [
+        (record(seen="light"), "seen", ""),
+        (record(minutes="500"), "minutes", "0 to 120"),
+        (record(client="a@b.example"), "client", "e-mail"),
+        (record(client="Maria"), "client", "could be a name"),
+        (record(date="2999-01-01"), "date", "future"),
+        (record(zone="nape"), "zone", "regrowth"),
+    ],
+)
+def test_a_record_that_cannot_be_is_refused_by_field(site, body, field, words):
+    reply = site.post("/api/records", body)
+    assert reply.status == 422
+    assert words in reply.errors[field]
+    assert site.get("/api/records").json["records"] == []
+
+
+def test_learning_equals_the_command_line(site, tmp_path):
+    assert site.post("/api/learn", {"invented": True}).status == 409
+    file = str(tmp_path / "r.sqlite")
+    for minutes, seen in (("10", "7.6"), ("20", "8.1"), ("30", "8.3"), ("40", "8.5")):
+        site.post("/api/records", record(seen, minutes, client="qf4-mk7", invented=True))
+        from_command_line(
+            "record", "add", *OPTIONS, "--minutes", minutes, "--seen", seen, "--client", "qf4-mk7",
+            "--invented", "--file", file, "--json",
+        )  # fmt: skip
+    expected = from_command_line("record", "learn", "--invented", "--file", file, "--json")
+    assert site.post("/api/learn", {"invented": True}).json == expected
+    shown = site.post("/api/shown/learn", {"invented": True}).json
+    assert shown["answer"] == expected
+    assert "Learned from 4 INVENTED records" in shown["shown"]["text"]
