@@ -17,6 +17,7 @@ PAST_MINUTES = 6.0
 """How much of the time past a close is drawn [min]."""
 
 
+@style.house
 def plot_timeline(result: Plan, axes: Axes | None = None) -> Axes:
     """Every section from its laying to its rinse, against its window.
 
@@ -31,7 +32,7 @@ def plot_timeline(result: Plan, axes: Axes | None = None) -> Axes:
     -------
     matplotlib Axes
     """
-    axes = own_axes(axes, 9.0, 5.0)
+    axes = own_axes(axes, 10.0, 5.2)
     row, ticks, names = 0.0, [], []
     end = max(s.rinsed for z in result.zones for s in z.sections) + PAST_MINUTES
     for zone in result.zones:
@@ -66,7 +67,7 @@ def plot_timeline(result: Plan, axes: Axes | None = None) -> Axes:
     axes.set_ylim(row - 0.8, -0.8)
     axes.set_xlim(0.0, end)
     axes.grid(visible=False, axis="y")
-    axes.set_xlabel("on the clock [min]; bars in the colour they end with", loc="left")
+    axes.set_xlabel("clock [min]; bars in their last colour", loc="left")
     chance = f"{100 * result.p_inside:.0f} in 100 that every section is inside"
     axes.set_title(
         f"All expected strands inside; {chance}"
@@ -92,6 +93,7 @@ def plot_timeline(result: Plan, axes: Axes | None = None) -> Axes:
     return axes
 
 
+@style.house
 def plot_colours(result: Plan, axes: Axes | None = None) -> Axes:
     """Parts before and after, as the eye sees woven hair, with the difference at each edge.
 
@@ -152,10 +154,11 @@ def plot_colours(result: Plan, axes: Axes | None = None) -> Axes:
     for side in axes.spines.values():
         side.set_visible(False)
     axes.tick_params(length=0)
-    axes.set_title(fill(blend.words, 62), fontsize=10.5)
+    axes.set_title(fill(blend.words, 56), fontsize=10.5)
     return axes
 
 
+@style.house
 def plot_next_visit(result: Plan, axes: Axes | None = None) -> Axes:
     """Contrast of the regrowth against weeks, as the band widens.
 
