@@ -95,7 +95,8 @@ DECLARED: dict[str, tuple[float, str, float, float, str, str]] = {
     ),
     "half_oxidised_yield": (
         0.4, "-", 0.0, 0.65, "calibrated",
-        "no published value; fitted to trade practice; up to 0.65 L* cannot fall while lightening",
+        "share of either melanin; no published value; fitted to trade practice; up to 0.65 L* "
+        "cannot fall while lightening",
     ),
     "half_oxidised_rate_ratio": (
         0.45, "-", 0.1, 1.2, "calibrated", "no published value; fitted to trade practice",

@@ -34,7 +34,7 @@ to 0.17 (2018 study) at 1 to 2 standard deviations, red hair's 0.33 (Borges et a
 
 SHARE_Z = 2.8
 CELLS = (46, 80, 7)
-CANDIDATES = 3000
+CANDIDATES = 6000
 DRAWS = 400
 SEED = 20
 IMPLAUSIBLE = 16.27

@@ -70,8 +70,8 @@ def natural_pigment(level: Any, pheomelanin_share: Any, values: Values) -> Pigme
 def lightened(natural: Pigment, exposure: Any, values: Values) -> Pigment:
     """Pigment after lightening.
 
-    Eumelanin decays as ``exp(-exposure)``, part of it by way of half-oxidised melanin, which is
-    lost at its own rate; pheomelanin decays at its own rate. The closed form of the two-step
+    Eumelanin decays as ``exp(-exposure)`` and pheomelanin at its own rate, part of either by way
+    of half-oxidised melanin, which is lost at a rate of its own. The closed form of the two-step
     chain holds for any ratio of rates, equal ones included.
 
     Parameters
@@ -89,13 +89,14 @@ def lightened(natural: Pigment, exposure: Any, values: Values) -> Pigment:
         Shapes broadcast.
     """
     exposure = np.asarray(exposure, dtype=np.float64)
+    slower = values["pheomelanin_rate_ratio"] * exposure
     lost = values["half_oxidised_rate_ratio"] * exposure
-    intermediate = two_step_intermediate(exposure, lost)
+    fed = natural.eumelanin * two_step_intermediate(exposure, lost)
+    fed = fed + natural.pheomelanin * two_step_intermediate(slower, lost)
     return Pigment(
         natural.eumelanin * np.exp(-exposure),
-        natural.pheomelanin * np.exp(-values["pheomelanin_rate_ratio"] * exposure),
-        natural.eumelanin * values["half_oxidised_yield"] * intermediate
-        + natural.half_oxidised * np.exp(-lost),
+        natural.pheomelanin * np.exp(-slower),
+        values["half_oxidised_yield"] * fed + natural.half_oxidised * np.exp(-lost),
     )
 
 
