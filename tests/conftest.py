@@ -1,6 +1,32 @@
 """Settings of every test: hypothesis draws the same examples each time."""
 
+import pytest
 from hypothesis import settings
 
 settings.register_profile("lift", derandomize=True, deadline=None, max_examples=60, database=None)
 settings.load_profile("lift")
+
+
+@pytest.fixture(scope="session")
+def truth():
+    """Curves behind the invented laboratory, away from the shipped ones."""
+    from lift import default_curves
+
+    true = {"lightening_rate": 0.15, "powder_boost": 2.0, "half_oxidised_yield": 0.3}
+    return default_curves().replace(name="truth", **true)
+
+
+@pytest.fixture(scope="session")
+def laboratory(truth):
+    """An invented laboratory of eight swatches; no test changes it."""
+    from lift.research.generate import design, synthetic_laboratory
+
+    return synthetic_laboratory(design(8), truth, seed=11)
+
+
+@pytest.fixture(scope="session")
+def tuning(laboratory):
+    """Tuning to that laboratory, made once; no test changes it."""
+    from lift.research.tune import tune
+
+    return tune(laboratory.swatches, starts=2)

@@ -67,6 +67,9 @@ def command(
     for path in (output, page_file):
         if path is not None and not Path(path).resolve().parent.is_dir():
             raise LiftError(f"folder {str(Path(path).parent)!r} of {path!r} does not exist")
+    many = int(check_number("starts", starts, 1, 50))
+    first = int(check_number("seed", seed, 0, 2**32 - 1))
+    share = check_number("coverage", coverage, 0.01, 0.999)
     ties = [parse_tie(text) for text in tie]
     curves, names = _held(options.read_curves(curves_file), free, fix, [t.name for t in ties])
     swatches = read_swatches(swatches_file, conditions)
@@ -78,9 +81,9 @@ def command(
             ties,
             loss="linear" if squares else "soft_l1",
             own_rates=not one_rate,
-            starts=int(check_number("starts", starts, 1, 50)),
-            seed=int(check_number("seed", seed, 0, 2**32 - 1)),
-            coverage=check_number("coverage", coverage, 0.01, 0.999),
+            starts=many,
+            seed=first,
+            coverage=share,
             leave_swatches_out=not skip_left_out,
             progress=progress,
         )
@@ -136,7 +139,11 @@ def _progress() -> Iterator[Progress]:
     from rich.console import Console
     from rich.progress import Progress as Bar
 
-    with Bar(console=Console(stderr=True), transient=True) as bar:
+    console = Console(stderr=True)
+    if not console.is_terminal:
+        yield lambda step, done, of: None
+        return
+    with Bar(console=console, transient=True) as bar:
         task = bar.add_task("fitting", total=None)
 
         def say(step: str, done: int, of: int) -> None:

@@ -6,6 +6,7 @@ The optimiser is scipy's; what is added is the derivative in one call, and the u
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -166,6 +167,20 @@ class Fit:
             return self.residuals, np.ones(self.residuals.size)
         bent = 1.0 + (self.residuals / self.knee) ** 2
         return self.residuals / np.sqrt(bent), bent**-1.5
+
+
+def one_thread() -> AbstractContextManager[Any]:
+    """Context in which linear algebra uses one thread, where threadpoolctl is installed.
+
+    The matrices of a fit are small: threads gain nothing, and on a busy machine they wait for each
+    other until a fit takes ten times as long.
+    """
+    try:
+        from threadpoolctl import threadpool_limits
+    except ImportError:
+        return nullcontext()
+    limits: AbstractContextManager[Any] = threadpool_limits(1, "blas")
+    return limits
 
 
 def misfit_of(residuals: Floats, loss: str = "linear", knee: float = 1.0) -> Floats:

@@ -10,7 +10,7 @@ import numpy as np
 from lift.errors import Floats, LiftError, check_number
 from lift.model.curves import CurveSet, default_curves
 from lift.optics.colorimetry import delta_e_2000
-from lift.research.fitting import Fit
+from lift.research.fitting import Fit, one_thread
 from lift.research.forward import STANDARD, Structure
 from lift.research.held_out import HeldOut, leave_out
 from lift.research.intervals import Interval, profile_interval
@@ -225,8 +225,23 @@ def tune(
             f"{len(swatches)} readings cannot decide {unknowns} unknowns "
             f"({len(problem.free)} parameters, {len(swatches.names)} starting levels)"
         )
+    many = int(check_number("starts", starts, 1, 50))
+    with one_thread():
+        return _tune(problem, loss, many, seed, coverage, leave_swatches_out, say)
+
+
+def _tune(
+    problem: Problem,
+    loss: str,
+    starts: int,
+    seed: int,
+    coverage: float,
+    leave_swatches_out: bool,
+    say: Progress,
+) -> Tuning:
+    swatches = problem.swatches
     ends = []
-    points = _start_points(problem, int(check_number("starts", starts, 1, 50)), seed)
+    points = start_points(problem, starts, seed)
     for number, point in enumerate(points):
         ends.append(fit_problem(problem, point, loss))
         say("fitting", number + 1, len(points))
@@ -253,7 +268,7 @@ def tune(
     )
 
 
-def _start_points(problem: Problem, count: int, seed: int) -> list[Floats]:
+def start_points(problem: Problem, count: int, seed: int) -> list[Floats]:
     """The curve set's own values, then the best of a Latin hypercube."""
     points = [problem.start]
     free = len(problem.free)

@@ -27,6 +27,7 @@ STATUS_COLOURS = {
 }
 
 
+@style.house
 def plot_parameters(curves: CurveSet, axes: Axes | None = None) -> Axes:
     """Every parameter within its range, coloured by what it rests on."""
     parameters = curves.parameters
@@ -67,6 +68,7 @@ def _dot(colour: str) -> Any:
     return Line2D([], [], marker="o", linestyle="none", color=colour, markersize=5.5)
 
 
+@style.house
 def plot_ladder(curves: CurveSet, axes: Axes | None = None) -> Axes:
     """Natural hair and exposed underpigment by level."""
     axes = own_axes(axes, 6.0, 2.2)

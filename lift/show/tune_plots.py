@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 MOST_SERIES = 24
 
 
+@style.house
 def plot_series(tuning: Tuning, axes: Axes | None = None) -> Axes:
     """Fitted colour through time above the measured one, one band a swatch and mixture."""
     found = series_of(tuning)
@@ -58,6 +59,7 @@ def _band(axes: Axes, row: int, series: Series, last: float) -> None:
     )
 
 
+@style.house
 def plot_estimates(tuning: Tuning, axes: Axes | None = None) -> Axes:
     """Each parameter with its profile interval, as a share of its value before."""
     estimates = tuning.estimates
@@ -89,6 +91,7 @@ def _name_swatches(axes: Axes, names: tuple[str, ...]) -> None:
     axes.set_ylim(len(names) - 0.4, -0.6)
 
 
+@style.house
 def plot_differences(tuning: Tuning, axes: Axes | None = None) -> Axes:
     """Residuals in dE00 of each swatch, before and after."""
     names = tuning.problem.swatches.names
@@ -107,6 +110,7 @@ def plot_differences(tuning: Tuning, axes: Axes | None = None) -> Axes:
     return axes
 
 
+@style.house
 def plot_held_out(tuning: Tuning, axes: Axes | None = None) -> Axes:
     """Mean error on each swatch left out, tuned curves against the shipped set."""
     names, held_out = tuning.problem.swatches.names, tuning.held_out
@@ -131,6 +135,7 @@ def plot_held_out(tuning: Tuning, axes: Axes | None = None) -> Axes:
     return axes
 
 
+@style.house
 def plot_correlations(tuning: Tuning, axes: Axes | None = None) -> Axes:
     """Correlations of the free parameters, each with its number."""
     names = tuning.problem.free

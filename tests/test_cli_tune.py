@@ -1,0 +1,267 @@
+"""`lift swatches`, `lift tune` and `lift curves`."""
+
+import json
+import subprocess
+import sys
+
+import pytest
+
+from lift import load_curves
+from lift.cli import main
+
+
+@pytest.fixture
+def run(monkeypatch, capsys, tmp_path):
+    monkeypatch.chdir(tmp_path)
+
+    def call(*words):
+        monkeypatch.setattr("sys.argv", ["lift", *map(str, words)])
+        with pytest.raises(SystemExit) as stop:
+            main()
+        printed = capsys.readouterr()
+        return stop.value.code, printed.out, printed.err
+
+    return call
+
+
+@pytest.fixture
+def lab(run):
+    code, out, _ = run("swatches", "make", "-o", "lab.csv", "--swatches", "5", "--seed", "3")
+    assert code == 0
+    assert out == "lab.csv: 30 INVENTED readings of 5 swatches\n"
+    return "lab.csv"
+
+
+def test_make_is_repeatable_and_marked(run, lab, tmp_path):
+    first = (tmp_path / lab).read_bytes()
+    assert first.startswith(b"# INVENTED")
+    run("swatches", "make", "-o", "again.csv", "--swatches", "5", "--seed", "3")
+    assert (tmp_path / "again.csv").read_bytes() == first
+    run("swatches", "make", "-o", "other.csv", "--swatches", "5", "--seed", "4")
+    assert (tmp_path / "other.csv").read_bytes() != first
+
+
+def test_make_takes_a_design(run, tmp_path):
+    code, _, err = run(
+        *("swatches", "make", "-o", "own.csv", "--swatches", "2", "--minutes", "0,7"),
+        *("--volumes", "15", "--mixtures", "base-break", "--levels", "6,7", "--repeats", "2"),
+        *("--rate-spread", "0"),
+    )
+    assert (code, err) == (0, "")
+    rows = [r for r in (tmp_path / "own.csv").read_text("utf-8").splitlines() if r[:3] == "inv"]
+    assert len(rows) == 4
+    assert all(",base-break,15," in r for r in rows)
+
+
+def test_make_cxf(run, tmp_path):
+    pytest.importorskip("colour_cxf")
+    code, _, _ = run("swatches", "make", "-o", "lab.cxf", "--swatches", "2")
+    assert code == 0
+    code, out, _ = run("swatches", "check", "lab.cxf")
+    assert code == 0
+    assert "12 of 2 swatches" in out
+
+
+def test_check_good(run, lab):
+    code, out, err = run("swatches", "check", lab)
+    assert (code, err) == (0, "")
+    assert "30 of 5 swatches" in out
+    assert "nothing wrong" in out
+    assert "invented" in out
+
+
+def test_check_names_every_bad_row(run, lab, tmp_path):
+    text = (tmp_path / lab).read_text("utf-8")
+    bad = text.replace(",cream,10,5,", ",cream,10,[red],").replace(",cream,20,5,", ",creme,20,5,")
+    (tmp_path / "bad.csv").write_text(bad, "utf-8")
+    code, out, _ = run("swatches", "check", "bad.csv")
+    assert code == 2
+    assert "[red]" in out
+    assert "not a number" in out
+    assert "creme" in out
+    assert "2 faults in 2 of 30 rows; nothing was read" in out
+    code, out, _ = run("swatches", "check", "bad.csv", "--json")
+    assert code == 2
+    told = json.loads(out)
+    assert [f["column"] for f in told["faults"]] == ["minutes", "mixture"]
+    code, out, err = run("tune", "bad.csv")
+    assert (code, out) == (2, "")
+    assert err.startswith("lift: bad.csv, line ")
+    assert err.count("\n") == 1
+
+
+def test_columns_are_listed(run):
+    code, out, _ = run("swatches", "columns")
+    assert code == 0
+    for word in ("swatch", "temperature_c", "measured_with", "R400", "required"):
+        assert word in out
+
+
+def test_tune_writes_everything(run, lab, tmp_path):
+    code, out, err = run(
+        *("tune", lab, "-o", "mine.toml", "--html", "mine.html", "--plot", "mine.png"),
+        *("--starts", "1", "--free", "lightening_rate,half_oxidised_yield"),
+    )
+    assert (code, err) == (0, "")
+    for words in (
+        *("lightening_rate", "90% interval", "Jackknife", "Converged", "AICc", "Left out"),
+        *("determined", "invented", "Curve set: mine.toml", "Picture: mine.png"),
+        "Page: mine.html",
+    ):
+        assert words in out, words
+    assert {p.name for p in tmp_path.iterdir()} == {
+        *("lab.csv", "mine.toml", "mine.html", "mine.png"),
+    }
+    curves = load_curves(tmp_path / "mine.toml")
+    assert curves.name == "mine"
+    assert curves["lightening_rate"].status == "tuned"
+    hair = ("--level", "4", "--volume", "20", "--minutes")
+    code, out, _ = run("preview", *hair, "30", "--curves", "mine.toml")
+    assert "tuned to INVENTED swatches" in out
+    assert "Extrapolates" not in out
+    code, out, _ = run("preview", *hair, "55", "--fibre", "fine", "--curves", "mine.toml")
+    assert "Extrapolates: processing time 55 min; swatches had 0 to 50 min." in out
+    code, out, _ = run("preview", *hair, "55", "--curves", "mine.toml", "--json")
+    assert json.loads(out)["curve_set"]["extrapolates"]
+
+
+def test_tune_json(run, lab):
+    code, out, err = run(
+        "tune", lab, "--json", "--starts", "1", "--free", "lightening_rate", "--skip-left-out"
+    )
+    assert (code, err) == (0, "")
+    told = json.loads(out)
+    assert told["parameters"][0]["name"] == "lightening_rate"
+    assert told["held_out"] is None
+
+
+def test_fix_tie_and_plain_squares(run, lab):
+    code, out, err = run(
+        *("tune", lab, "--starts", "1", "--skip-left-out", "--squares", "--one-rate"),
+        *("--fix", "half_oxidised_slope", "--fix", "half_oxidised_rate_ratio=0.5"),
+        *("--fix", "half_oxidised_yield", "--tie", "powder_boost=12*lightening_rate"),
+        *("--json", "--coverage", "0.8"),
+    )
+    assert (code, err) == (0, "")
+    told = json.loads(out)
+    assert [p["name"] for p in told["parameters"]] == ["lightening_rate"]
+    assert told["tied"] == [{"name": "powder_boost", "factor": 12.0, "other": "lightening_rate"}]
+    assert told["loss"] == "linear"
+    assert told["parameters"][0]["coverage"] == 0.8
+    assert told["misfit"]["rate_spread"] is None
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        (("--free", "lightning_rate"), "did you mean lightening_rate"),
+        (("--free", "warmth_allowance"), "colours do not depend on it"),
+        (("--fix", "lightening_rate=9"), "fixed lightening_rate 9 L/(mol min) is outside"),
+        (("--fix", "nothing"), "fixed parameter 'nothing' is not one of"),
+        (("--tie", "cream_ph"), "is not NAME=OTHER"),
+        (("--starts", "x"), "starts 'x' is not a number"),
+        (("--coverage", "1"), "coverage 1 is outside"),
+        (("--plot", "a.gif"), "does not end in"),
+        (("-o", "none/a.toml"), "does not exist"),
+        (("--html", "none/a.html"), "does not exist"),
+        (("--curves", "none.toml"), "cannot read curve set"),
+        (("--conditions", "lab.csv"), "conditions go with a CxF file"),
+    ],
+)
+def test_bad_input_is_one_line(run, lab, tmp_path, words, message):
+    code, out, err = run("tune", lab, *words)
+    assert (code, out) == (2, "")
+    assert message in err
+    assert err.count("\n") == 1
+    assert [p.name for p in tmp_path.iterdir()] == [lab]
+
+
+@pytest.mark.parametrize(
+    ("words", "message"),
+    [
+        (("make", "-o", "lab.txt"), "does not end in .csv or .cxf"),
+        (("make", "-o", "a.csv", "--swatches", "0"), "number of swatches 0"),
+        (("make", "-o", "a.csv", "--levels", "8,2"), "not LOW,HIGH"),
+        (("make", "-o", "a.csv", "--minutes", "0,x"), "processing time 'x' is not a number"),
+        (("make", "-o", "a.csv", "--volumes", "90"), "12 % H2O2"),
+        (("make", "-o", "a.csv", "--mixtures", "creme"), "did you mean cream"),
+        (("make", "-o", "a.csv", "--seed", "-1"), "seed -1"),
+        (("check", "none.csv"), "cannot read swatches none.csv"),
+    ],
+)
+def test_bad_swatch_commands_are_one_line(run, tmp_path, words, message):
+    code, out, err = run("swatches", *words)
+    assert (code, out) == (2, "")
+    assert message in err
+    assert err.count("\n") == 1
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_curves_show(run):
+    code, out, err = run("curves", "show")
+    assert (code, err) == (0, "")
+    assert "calibrated to common practice, not measured" in out
+    assert "activation_energy" in out
+    assert "10 to 120" in out
+    assert "no published value for melanin in hair" in out
+    code, out, _ = run("curves", "show", "--json")
+    told = json.loads(out)
+    assert len(told["parameters"]) > 30
+    assert all(p["source"] for p in told["parameters"])
+
+
+def test_curves_compare(run, tmp_path, tuning):
+    from lift.research.curve_files import tuned_curves
+
+    tuned_curves(tuning, "mine").save(tmp_path / "mine.toml")
+    code, out, err = run("curves", "show", "mine.toml", "--plot", "mine.png")
+    assert (code, err) == (0, "")
+    assert "holds for" in out
+    assert (tmp_path / "mine.png").exists()
+    code, out, err = run("curves", "compare", "default", "mine.toml", "--plot", "both.png")
+    assert (code, err) == (0, "")
+    assert "calibrated, tuned" in out
+    assert "Largest dE00" in out
+    assert (tmp_path / "both.png").exists()
+    code, out, _ = run("curves", "compare", "mine.toml", "mine.toml")
+    assert "No parameter differs" in out
+    code, out, _ = run("curves", "compare", "default", "mine.toml", "--json")
+    assert {c["name"] for c in json.loads(out)["changed"]} >= {"lightening_rate"}
+
+
+def test_fit_that_does_not_converge_is_exit_1(run, lab, monkeypatch):
+    from dataclasses import replace
+
+    import lift.research.tune
+
+    real = lift.research.tune.tune
+
+    def stopped(*args, **options):
+        found = real(*args, **options)
+        return replace(found, fit=replace(found.fit, converged=False, message="no more steps"))
+
+    monkeypatch.setattr(lift.research.tune, "tune", stopped)
+    code, out, _ = run("tune", lab, "--starts", "1", "--free", "lightening_rate", "--skip-left-out")
+    assert code == 1
+    assert "did not converge: no more steps" in out
+
+
+@pytest.mark.slow
+def test_a_laboratory_of_12_fits_in_seconds(run, tmp_path):
+    import time
+
+    run("swatches", "make", "-o", "lab.csv")
+    command = [
+        sys.executable,
+        "-m",
+        "lift",
+        "tune",
+        tmp_path / "lab.csv",
+        "-o",
+        tmp_path / "m.toml",
+    ]
+    start = time.perf_counter()
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr
+    # A few seconds on a free machine; the limit leaves room for a busy one.
+    assert time.perf_counter() - start < 30.0
