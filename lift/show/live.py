@@ -91,6 +91,8 @@ def moment(
     grid = time_grid(limit_minutes)
     latent = draw_latent(members)
     drawn = ensemble(hair, mixture, np.append(grid, time), curves, latent=latent)
+    # The risk is one number at one time, so all members of a preview can be asked.
+    all_members = ensemble(hair, mixture, time, curves)
     target = resolve_goal(None, hair, curves)
     central = drawn.central
     return Moment(
@@ -99,7 +101,7 @@ def moment(
         float(central.lift[-1]),
         float(central.warmth[-1]),
         str(nearest_stage(central.underpigment[-1], curves)),
-        float(drawn.probability_too_warm(target.warmth_limit)[-1]),
+        float(all_members.probability_too_warm(target.warmth_limit)[0]),
         window_of(drawn.up_to(grid.size), target),
         drawn,
     )

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 
+@style.house
 def plot_errors(result: Calibration, axes: Axes | None = None) -> Axes:
     """Seen minus predicted for each record, with the band that should hold nine of ten.
 

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 LABELS = {"level": "level", "warmth": "warmth [dC*]"}
 
 
+@style.house
 def plot_moved(test: StrandTest, quantity: str, axes: Axes | None = None) -> Axes:
     """Band of a quantity through time, before and after the test, with what was seen.
 
@@ -69,6 +70,7 @@ def plot_moved(test: StrandTest, quantity: str, axes: Axes | None = None) -> Axe
     return axes
 
 
+@style.house
 def plot_looks(test: StrandTest, axes: Axes | None = None) -> Axes:
     """Expected gain against the time of the look, before the test and for one more look."""
     axes = own_axes(axes)

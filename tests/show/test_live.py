@@ -26,8 +26,8 @@ def drawn(*moments):
 
 
 def test_moment_agrees_with_preview():
-    now = moment(HAIR, MIXTURE, 9.0, members=300)
-    result = preview(HAIR, MIXTURE, 9.0, members=300)
+    now = moment(HAIR, MIXTURE, 9.0)
+    result = preview(HAIR, MIXTURE, 9.0)
     assert now.p_too_warm == result.p_too_warm
     assert now.window.closes == result.window.closes
     assert now.warmth == float(result.drawn.central.warmth[-1])
