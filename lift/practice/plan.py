@@ -205,7 +205,7 @@ def plan(
             scenario, {name: o.members_after() for name, o in outcomes.items()}, targets, curves
         ),
         next_visit=next_visit(scenario, outcomes, targets, curves),
-        cautions=_cautions(zones, scenario),
+        cautions=_cautions(zones, scenario, curves),
         curves=curves,
         service=service,
     )
@@ -245,11 +245,11 @@ def _advice(service: Service, curves: CurveSet) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _cautions(zones: tuple[ZonePlan, ...], scenario: Scenario) -> tuple[str, ...]:
-    found = [
-        text
-        for z in zones
-        for text in cautions(scenario.mixture_on(z.zone), round(z.minutes, 1), z.zone.hair)
-    ]
+def _cautions(zones: tuple[ZonePlan, ...], scenario: Scenario, curves: CurveSet) -> tuple[str, ...]:
+    found: list[str] = []
+    for z in zones:
+        mixture, minutes = scenario.mixture_on(z.zone), round(z.minutes, 1)
+        found += curves.extrapolations(z.zone.hair, mixture, minutes)
+        found += cautions(mixture, minutes, z.zone.hair)
     special = [text for text in found if text not in ALWAYS]
     return tuple(dict.fromkeys([*special, *ALWAYS]))

@@ -123,7 +123,9 @@ class ToneReport:
         """To be shown with the report."""
         if self.processed is None:
             return ALWAYS
-        return cautions(self.processed.mixture, self.processed.minutes, self.processed.hair)
+        done = self.processed
+        outside = self.curves.extrapolations(done.hair, done.mixture, done.minutes)
+        return (*outside, *cautions(done.mixture, done.minutes, done.hair))
 
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON form, with the same ``tone`` object as a preview's."""
