@@ -98,16 +98,26 @@ class CurveSet:
     validity: Validity | None = None
     posterior: ParameterDraws | None = None
     _index: Mapping[str, Parameter] = field(init=False, repr=False, compare=False)
+    _values: Values = field(init=False, repr=False, compare=False)
+    _hash: int = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         index = {p.name: p for p in self.parameters}
         if len(index) != len(self.parameters):
             raise LiftError(f"curve set {self.name}: a parameter appears twice")
         object.__setattr__(self, "_index", MappingProxyType(index))
+        values = {name: p.value for name, p in index.items()}
+        object.__setattr__(self, "_values", MappingProxyType(values))
+        # Tables are kept by curve set; hashing all parameters anew each time would cost more
+        # than looking them up saves.
+        object.__setattr__(self, "_hash", hash((self.name, self.parameters)))
         if self.posterior is not None:
             for name in self.posterior.names:
                 p, drawn = self[name], self.posterior.column(name)
                 check_range(f"posterior of {name}", drawn, p.low, p.high, p.unit)
+
+    def __hash__(self) -> int:
+        return self._hash
 
     def __reduce__(self) -> Any:
         # The index is a view, which cannot be pickled; it is made again.
@@ -122,7 +132,7 @@ class CurveSet:
     @property
     def values(self) -> Values:
         """Parameter values by name [each in its own unit]."""
-        return MappingProxyType({name: p.value for name, p in self._index.items()})
+        return self._values
 
     def replace(
         self, *, name: str | None = None, status: str = "", source: str = "", **values: float

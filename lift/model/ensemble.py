@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats, LiftError, check_choice, check_number, check_range
 from lift.model.curves import CurveSet, Values, default_curves, spread
+from lift.model.few_times import simulate_many_times
 from lift.model.hair import FIBRE_RANGE, LEVEL_RANGE, Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import MINUTES_RANGE, Trajectory, simulate
@@ -43,7 +44,9 @@ class Ensemble:
     central: Trajectory
     latent: Floats
 
-    def band(self, quantity: str, coverage: float = 0.9) -> tuple[Floats, Floats, Floats]:
+    def band(
+        self, quantity: str, coverage: float = 0.9, at: int | None = None
+    ) -> tuple[Floats, Floats, Floats]:
         """Median and central band of a quantity over the members.
 
         Parameters
@@ -52,11 +55,13 @@ class Ensemble:
             ``lab``, ``underpigment``, ``level``, ``lift`` or ``warmth``.
         coverage : float
             Share of the members inside the band [-], 0.01 to 0.99.
+        at : int, optional
+            Index of the only time wanted; default: all times.
 
         Returns
         -------
         low, median, high : numpy.ndarray
-            Shape (times,) or (times, 3), in the quantity's unit.
+            Shape (times,) or (times, 3), in the quantity's unit; without times for one of them.
 
         Raises
         ------
@@ -65,6 +70,7 @@ class Ensemble:
         """
         tail = 50.0 * (1.0 - check_number("coverage", coverage, 0.01, 0.99))
         values = getattr(self.members, check_choice("quantity", quantity, BANDED))
+        values = values if at is None else values[:, at]
         low, median, high = np.percentile(values, [tail, 50.0, 100.0 - tail], axis=0)
         return low, median, high
 
@@ -214,7 +220,7 @@ def ensemble(
     varied_hair, values = apply_latent(hair, curves, deviates)
     strand, own_curves = (hair, curves) if latent is None else expected_strand(hair, curves, latent)
     return Ensemble(
-        simulate(varied_hair, mixture, times, curves, values=values),
+        simulate_many_times(varied_hair, mixture, times, curves, values),
         simulate(strand, mixture, times, own_curves),
         deviates,
     )

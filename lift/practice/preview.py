@@ -66,8 +66,7 @@ class Preview:
 
     def band_at(self, quantity: str) -> tuple[Any, Any, Any]:
         """Low, median and high of a quantity at the asked time."""
-        low, median, high = self.drawn.band(quantity)
-        return low[-1], median[-1], high[-1]
+        return self.drawn.band(quantity, at=-1)
 
     def to_dict(self) -> dict[str, Any]:
         """Return the JSON form; every number in the unit of the design's vocabulary."""

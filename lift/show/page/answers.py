@@ -70,7 +70,7 @@ def with_shown(plain: bytes, shown: dict[str, Any]) -> bytes:
 def shown_preview(result: Preview) -> dict[str, Any]:
     """Words and screen colours of a preview; the numbers they stand for are in the answer."""
     _, median, _ = result.drawn.band("lab")
-    before, now = hex_colours(median[[0, -1]])
+    colours = hex_colours(median)
     level_low, level, level_high = result.band_at("level")
     warm_low, warm, warm_high = result.band_at("warmth")
     lift = result.band_at("lift")[1]
@@ -87,9 +87,9 @@ def shown_preview(result: Preview) -> dict[str, Any]:
             *result.extrapolates,
             f"Curve set {result.curves.name}: {result.curves.standing}.",
         ],
-        "colour_before": before,
-        "colour_now": now,
-        "colours": hex_colours(median[:-1]),
+        "colour_before": colours[0],
+        "colour_now": colours[-1],
+        "colours": colours[:-1],
     }
 
 
