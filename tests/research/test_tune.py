@@ -172,6 +172,28 @@ def test_criterion_prefers_the_physics_that_was_there(laboratory):
     assert whole.aicc == aicc_of(whole.problem, whole.fit)
 
 
+def test_better_fit_met_on_the_way_is_taken_up(laboratory, monkeypatch):
+    from dataclasses import replace
+
+    from lift.research import tune as module
+
+    options = {"free": ("lightening_rate",), "starts": 1, "leave_swatches_out": False}
+    best = tune(laboratory.swatches, **options)
+    real = module.fit_variances
+
+    def stopped_early(problem, ends, loss):
+        problem, found = real(problem, ends, loss)
+        x = found.x.copy()
+        x[1] += 0.5
+        residuals = problem.residuals(x)
+        return problem, replace(found, x=x, residuals=residuals)
+
+    monkeypatch.setattr(module, "fit_variances", stopped_early)
+    again = tune(laboratory.swatches, **options)
+    assert again.fit.misfit == pytest.approx(best.fit.misfit, rel=1e-5)
+    assert again.estimates[0].high == pytest.approx(best.estimates[0].high, rel=1e-2)
+
+
 def test_progress_is_told(laboratory):
     told = []
     tune(
