@@ -12,8 +12,9 @@ from lift.chemistry.decay import two_step_intermediate
 from lift.errors import Floats
 from lift.model.curves import Values
 from lift.model.hair import Hair
+from lift.optics.colorimetry import EPSILON, KAPPA
 from lift.optics.dyes import dye_band
-from lift.optics.few_wavelengths import few_to_lab, few_wavelengths
+from lift.optics.few_wavelengths import few_to_lab, few_wavelengths, few_weights
 from lift.optics.pigments import absorption
 from lift.optics.reflectance import diffusion, hair_reflectance, surface_reflectance
 from lift.optics.weights import WAVELENGTHS_NM
@@ -180,6 +181,14 @@ def strand_lab(
         wavelength_nm=few_wavelengths(DYED_COUNT if tone else PLAIN_COUNT),
     )
     return few_to_lab(reflectance, illuminant, observer)
+
+
+def strand_lightness(pigment: Pigment, values: Values) -> Floats:
+    """L* of the strand, undyed and without grey (D65, 10 degree observer), shape (...)."""
+    reflectance = strand_reflectance(pigment, values, wavelength_nm=few_wavelengths(PLAIN_COUNT))
+    ratio = reflectance @ few_weights(PLAIN_COUNT)[:, 1] / 100.0
+    dark = KAPPA * ratio
+    return np.where(ratio > EPSILON, 116.0 * np.cbrt(ratio) - 16.0, dark)
 
 
 def hair_pigment(hair: Hair, values: Values) -> Pigment:

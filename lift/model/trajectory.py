@@ -21,12 +21,12 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture, tone_formed
 from lift.model.natural import NaturalPath, natural_path
 from lift.model.stages import nearest_stage
-from lift.model.strand import Pigment, hair_pigment, lightened, strand_lab
+from lift.model.strand import Pigment, hair_pigment, lightened, strand_lab, strand_lightness
 from lift.optics.colorimetry import chroma, hue_deg
 
 MINUTES_RANGE = (0.0, 120.0)
-MAX_PRIOR_EXPOSURE = 40.0
-RIDDERS_ROUNDS = 9
+USUAL_PRIOR_EXPOSURE, MAX_PRIOR_EXPOSURE = 12.0, 40.0
+RIDDERS_ROUNDS = 7
 
 
 @dataclass(frozen=True, eq=False)
@@ -121,10 +121,13 @@ def exposure_before(hair: Hair, values: Values, path: NaturalPath) -> Floats:
     target = path.lab_of_level(np.clip(start + gained, -1.0, 16.0))[..., 0]
 
     def above(exposure: Floats) -> Floats:
-        return strand_lab(lightened(natural, exposure, values), values)[..., 0] - target
+        return strand_lightness(lightened(natural, exposure, values), values) - target
 
-    low, high = np.zeros(np.shape(target)), np.full(np.shape(target), MAX_PRIOR_EXPOSURE)
+    low, high = np.zeros(np.shape(target)), np.full(np.shape(target), USUAL_PRIOR_EXPOSURE)
     at_low, at_high = above(low), above(high)
+    if np.any(at_high < 0.0):
+        high = np.where(at_high < 0.0, MAX_PRIOR_EXPOSURE, high)
+        at_high = above(high)
     better = low
     for _ in range(RIDDERS_ROUNDS):
         middle = 0.5 * (low + high)
@@ -178,6 +181,7 @@ def simulate(
     curves: CurveSet | None = None,
     *,
     values: Values | None = None,
+    prior_exposure: ArrayLike | None = None,
 ) -> Trajectory:
     """Predict the colour of a strand after given processing times.
 
@@ -193,6 +197,8 @@ def simulate(
         Default: the shipped set.
     values : mapping, optional
         Parameter values to use in place of the set's, arrays allowed (an ensemble's draws).
+    prior_exposure : array_like, optional
+        Exposure that earlier lightening amounts to [-], where it is known; default: found.
 
     Returns
     -------
@@ -211,7 +217,9 @@ def simulate(
     values = values or curves.values
     time = check_range("processing time", minutes, *MINUTES_RANGE, "min")
     path = natural_path(curves)
-    prior = exposure_before(hair, values, path)
+    if prior_exposure is None:
+        prior_exposure = exposure_before(hair, values, path)
+    prior = check_range("earlier exposure", prior_exposure, 0.0, MAX_PRIOR_EXPOSURE)
     dose = contact_dose(time, uptake_rate(hair, values, prior), values["fade_minutes"])
     exposure = prior + rate_on_head(hair, mixture, values) * dose
     natural = hair_pigment(hair, values)

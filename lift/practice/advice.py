@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet
@@ -69,11 +70,11 @@ def advise(hair: Hair, mixture: Mixture, window: Window, curves: CurveSet) -> tu
     minutes = time_grid(window.limit_minutes)
     planned = simulate(hair, mixture, minutes, curves)
     found = (
-        *_weaker(hair, mixture, window, minutes, curves),
+        *_weaker(hair, mixture, window, planned),
         *_more_tone(hair, mixture, window, planned),
         *_nearer_goal(window, planned),
-        *_tone_afterwards(hair, mixture, window, curves),
-        *_stronger(hair, mixture, window, minutes, curves),
+        *_tone_afterwards(hair, mixture, window, planned),
+        *_stronger(hair, mixture, window, planned),
     )
     # Without a window there is always something to say: tone afterwards, or lift more.
     return found or (Advice("none", "No change of strength, tone or goal gives a wider window."),)
@@ -93,21 +94,23 @@ def _first_wide(opens: Floats, closes: Floats, window: Window) -> int | None:
     return int(good[0]) if good.size else None
 
 
-def _at_volumes(
-    hair: Hair, mixture: Mixture, volumes: Floats, minutes: Floats, curves: CurveSet
-) -> Trajectory:
+def _with(hair: Hair, mixture: Mixture, planned: Trajectory, minutes: ArrayLike) -> Trajectory:
+    """Strand of the plan under another mixture; what was done to it before today is known."""
+    before = planned.exposure[0]
+    return simulate(hair, mixture, minutes, planned.curves, prior_exposure=before)
+
+
+def _at_volumes(hair: Hair, mixture: Mixture, volumes: Floats, planned: Trajectory) -> Trajectory:
     """Strand under each developer strength, shape (volumes, times)."""
-    return simulate(hair, mixture.replace(volume=volumes[:, None]), minutes, curves)
+    return _with(hair, mixture.replace(volume=volumes[:, None]), planned, planned.minutes)
 
 
-def _weaker(
-    hair: Hair, mixture: Mixture, window: Window, minutes: Floats, curves: CurveSet
-) -> Iterator[Advice]:
+def _weaker(hair: Hair, mixture: Mixture, window: Window, planned: Trajectory) -> Iterator[Advice]:
     volumes = np.array([v for v in WEAKER_VOLUMES if v < mixture.developer_volume - 1e-9])
     if not volumes.size:
         return
-    trials = _at_volumes(hair, mixture, volumes, minutes, curves)
-    opens, closes = _edges(minutes, trials, window.target)
+    trials = _at_volumes(hair, mixture, volumes, planned)
+    opens, closes = _edges(planned.minutes, trials, window.target)
     best = _first_wide(opens, closes, window)
     if best is not None:
         yield Advice(
@@ -170,12 +173,12 @@ def _nearer_goal(window: Window, planned: Trajectory) -> Iterator[Advice]:
 
 
 def _tone_afterwards(
-    hair: Hair, mixture: Mixture, window: Window, curves: CurveSet
+    hair: Hair, mixture: Mixture, window: Window, planned: Trajectory
 ) -> Iterator[Advice]:
     if window.exists or window.reached_at is None:
         return
-    at = simulate(hair, mixture, window.reached_at, curves)
-    direction = tone_direction(at.lab, None, curves)
+    at = _with(hair, mixture, planned, window.reached_at)
+    direction = tone_direction(at.lab, None, planned.curves)
     yield Advice(
         "tone afterwards",
         f"lift on to {window.reached_at:.0f} min and tone after rinsing: a {direction.wheel} "
@@ -187,10 +190,11 @@ def _tone_afterwards(
 
 
 def _stronger(
-    hair: Hair, mixture: Mixture, window: Window, minutes: Floats, curves: CurveSet
+    hair: Hair, mixture: Mixture, window: Window, planned: Trajectory
 ) -> Iterator[Advice]:
     if window.reached_at is not None and window.closes_by != "time limit":
         return
+    minutes = planned.minutes
     how = "not" if window.reached_at is None else f"only at {window.reached_at:.0f} min"
     enough = NARROW_MINUTES if window.exists else 0.0
     powder = Mixture("powder", temperature_c=mixture.temperature_c)
@@ -200,9 +204,7 @@ def _stronger(
         tried = volumes[(volumes * share > own) | (trial.kind != mixture.kind)]
         if not tried.size:
             continue
-        reached, _ = _edges(
-            minutes, _at_volumes(hair, trial, tried, minutes, curves), window.target
-        )
+        reached, _ = _edges(minutes, _at_volumes(hair, trial, tried, planned), window.target)
         good = np.flatnonzero(minutes[-1] - reached >= enough)
         if good.size:
             yield Advice(

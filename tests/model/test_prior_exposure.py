@@ -5,7 +5,13 @@ import numpy as np
 from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.natural import natural_path
-from lift.model.strand import hair_pigment, lightened, strand_lab
+from lift.model.strand import (
+    hair_pigment,
+    lightened,
+    natural_pigment,
+    strand_lab,
+    strand_lightness,
+)
 from lift.model.trajectory import exposure_before
 
 CURVES = default_curves()
@@ -45,3 +51,11 @@ def test_a_level_past_all_pigment_takes_all_the_exposure_there_is():
     hair = Hair(10.0, lightened_to=12.0)
     found = exposure_before(hair, curves.values, natural_path(CURVES))
     assert found == 40.0
+
+
+def test_lightness_alone_is_that_of_the_colour():
+    for surface in (0.0, 0.0244):
+        values = CURVES.replace(surface_reflectance=surface).values
+        pigment = natural_pigment(np.linspace(-3, 16, 200), 0.05, values)
+        alone, colour = strand_lightness(pigment, values), strand_lab(pigment, values)
+        np.testing.assert_allclose(alone, colour[:, 0], atol=1e-10)
