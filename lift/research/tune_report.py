@@ -97,7 +97,7 @@ def findings(tuning: Tuning) -> tuple[str, ...]:
     doubtful = [e.name for e in tuning.estimates if _differs(e)]
     if doubtful:
         said.append(
-            f"From swatch to swatch {', '.join(doubtful)} vary more than the scatter of the "
+            f"Which swatches are there moves {', '.join(doubtful)} more than the scatter of the "
             "readings explains: go by the jackknife error, not by the interval."
         )
     said += [

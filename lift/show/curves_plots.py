@@ -51,8 +51,9 @@ def plot_parameters(curves: CurveSet, axes: Axes | None = None) -> Axes:
         handles, labels, loc="upper center", bbox_to_anchor=(0.4, -0.06), ncols=3, fontsize=8
     )
     measured = sum(n for s, n in zip(present, counts, strict=True) if s in ("published", "tuned"))
+    invented = " (INVENTED swatches)" if "INVENTED" in curves.standing else ""
     axes.set_title(
-        f"Curve set {curves.name}: {measured} of {len(parameters)} numbers published or tuned"
+        f"Set {curves.name}: {measured} of {len(parameters)} numbers published or tuned{invented}"
     )
     return axes
 
@@ -149,7 +150,8 @@ def plot_comparison(comparison: Comparison) -> Figure:
                 axes.legend(fontsize=8)
             axes.set_title(f"up to dE00 {differences[column].max():.1f} apart", fontsize=10)
         figure.suptitle(
-            f"First: {comparison.first.name}    Second: {comparison.second.name}",
+            f"First: {comparison.first.name}, {comparison.first.standing}.    "
+            f"Second: {comparison.second.name}, {comparison.second.standing}.",
             x=0.01,
             ha="left",
             fontsize=12,

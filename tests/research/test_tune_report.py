@@ -85,7 +85,7 @@ def test_each_finding(tuning):
     assert any("2.5 times the expected scatter" in s for s in changed(tuning, problem=wide))
     differs = replace(first, jackknife_error=3.0 * first.standard_error)
     said = changed(tuning, estimates=(differs, *tuning.estimates[1:]))
-    assert any("From swatch to swatch lightening_rate vary more" in line for line in said)
+    assert any("Which swatches are there moves lightening_rate more" in line for line in said)
     for change, verdict in (
         ({"low_open": True, "high_open": True}, "not determined by these data"),
         ({"high_open": True}, "no upper end within its range"),

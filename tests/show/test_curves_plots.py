@@ -32,7 +32,8 @@ def test_every_parameter_has_its_place(tuning):
         assert dot.get_color() == STATUS_COLOURS[p.status]
     known = sum(p.status in ("published", "tuned") for p in curves.parameters)
     assert title(axes) == (
-        f"Curve set mine: {known} of {len(curves.parameters)} numbers published or tuned"
+        f"Set mine: {known} of {len(curves.parameters)} numbers published or tuned "
+        "(INVENTED swatches)"
     )
 
 
