@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import json
+import pickle
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from lift.model.curves import CurveSet
 from lift.practice.preview import Preview, preview
 from lift.practice.stage_table import stage_table
-from lift.show.page.question import Question
+from lift.practice.strand_file import StrandFile, load_strand
+from lift.show.page.question import Typed, question_of
 from lift.show.screen import hex_colours
 from lift.show.terminal import chance, risk_words, tone_words, window_words
 
@@ -35,28 +38,40 @@ def to_json(payload: Any) -> bytes:
     return json.dumps(payload, allow_nan=False, separators=(",", ":")).encode()
 
 
-def answer_preview(question: Question, curves: CurveSet) -> Answer:
-    """Compute one preview.
+@lru_cache(maxsize=4)
+def curves_of(packed: bytes) -> CurveSet:
+    """Curve set from its pickled form, unpacked once in each process."""
+    curves: CurveSet = pickle.loads(packed)
+    return curves
+
+
+@lru_cache(maxsize=32)
+def _strand(path: str, digest: str) -> StrandFile:
+    """Strand test kept at a path; the digest tells one content from the next."""
+    return load_strand(path)
+
+
+def answer_preview(typed: Typed, strand: tuple[str, str] | None, packed: bytes) -> Answer:
+    """Compute one preview; runs in whatever process.
 
     Parameters
     ----------
-    question : Question
-        What is asked.
-    curves : CurveSet
-        Curve set.
+    typed : tuple of (str, str or None)
+        The question's texts.
+    strand : tuple of (str, str) or None
+        Path and digest of the strand test to use.
+    packed : bytes
+        Curve set, pickled.
 
     Returns
     -------
     Answer
     """
-    hair, strand = question.hair, question.strand
+    curves = curves_of(packed)
+    question = question_of(typed, curves)
+    latent = None if strand is None else _strand(*strand).latent_for(question.hair, curves)
     result = preview(
-        hair,
-        question.mixture,
-        question.minutes,
-        question.goal,
-        curves,
-        latent=None if strand is None else strand.latent_for(hair, curves),
+        question.hair, question.mixture, question.minutes, question.goal, curves, latent=latent
     )
     plain = to_json(result.to_dict())
     return Answer(plain, with_shown(plain, shown_preview(result)))
@@ -93,9 +108,9 @@ def shown_preview(result: Preview) -> dict[str, Any]:
     }
 
 
-def answer_stages(curves: CurveSet) -> Answer:
+def answer_stages(packed: bytes) -> Answer:
     """Table of stages as ``lift stages --json`` has it, and the same with screen colours."""
-    table = stage_table(curves)
+    table = stage_table(curves_of(packed))
     plain = to_json(table.to_dict())
     shown = {
         "natural": hex_colours(table.natural),

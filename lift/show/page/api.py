@@ -14,7 +14,7 @@ from lift.show.page.desk import Desk
 from lift.show.page.openapi import description
 from lift.show.page.question import RefusedError, read_question
 from lift.show.page.reply import answering, json_reply, read_object
-from lift.show.page.strands import with_strand
+from lift.show.page.strands import strand_for
 
 STATE = "state.json"
 
@@ -52,11 +52,12 @@ class Api:
     async def _preview(self, request: Request) -> Answer:
         typed = _query(request)
         question = read_question(typed, self._desk.curves)
+        strand = None
         if typed.get("strand") == "true":
             folder = self._desk.sessions.folder_of(request.state.token)
-            question = await run_in_threadpool(with_strand, question, folder, self._desk.curves)
-        job = partial(answer_preview, question, self._desk.curves)
-        return await self._desk.quick.get(("preview", question.key), job)
+            strand = await run_in_threadpool(strand_for, question.hair, folder, self._desk.curves)
+        job = partial(answer_preview, question.typed, strand, self._desk.packed)
+        return await self._desk.quick.get(("preview", question.key, strand), job)
 
     async def stages(self, request: Request) -> Response:
         """Table of stages: the JSON form alone."""
@@ -67,7 +68,7 @@ class Api:
         return json_reply((await self._stages()).shown)
 
     async def _stages(self) -> Answer:
-        return await self._desk.quick.get(("stages",), partial(answer_stages, self._desk.curves))
+        return await self._desk.quick.get(("stages",), partial(answer_stages, self._desk.packed))
 
     async def state(self, request: Request) -> Response:
         """What this browser last kept."""

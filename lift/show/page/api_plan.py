@@ -110,7 +110,7 @@ class PlanApi:
         body = await read_object(request, {"text": str}, ("text",))
         text = body["text"]
         digest = hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()
-        job = partial(answer_plan, text, self._desk.curves)
+        job = partial(answer_plan, text, self._desk.packed)
         try:
             return await self._desk.slow.get(("plan", digest), job)
         except LiftError as error:

@@ -12,9 +12,9 @@ from starlette.routing import Route
 
 from lift.show.page.answers import Answer, to_json
 from lift.show.page.desk import Desk
-from lift.show.page.question import read_question
+from lift.show.page.question import Question, read_question
 from lift.show.page.reply import HttpError, answering, json_reply, read_object, texts
-from lift.show.page.strands import FILE, Looks, answer_strand, keep_strand, read_looks
+from lift.show.page.strands import FILE, answer_strand, keep_strand, read_looks
 
 
 class StrandApi:
@@ -48,7 +48,7 @@ class StrandApi:
 
     async def keep(self, request: Request) -> Response:
         """Keep a test for previews to come."""
-        looks = await self._looks(request)
+        looks = read_looks(*await self._read(request))
         if not looks.seen:
             raise HttpError(422, "nothing was seen, so there is nothing to keep", "seen")
         folder = await run_in_threadpool(self._desk.sessions.make_folder, request.state.token)
@@ -61,11 +61,14 @@ class StrandApi:
         return json_reply(to_json({"kept": False}))
 
     async def _answer(self, request: Request) -> Answer:
-        looks = await self._looks(request)
-        job = partial(answer_strand, looks, self._desk.curves)
-        return await self._desk.slow.get(("strand", looks.key), job)
+        question, timed, seen, instrument = await self._read(request)
+        read_looks(question, timed, seen, instrument)
+        packed = self._desk.packed
+        job = partial(answer_strand, question.typed, timed, seen, instrument, packed)
+        return await self._desk.slow.get(("strand", question.key, timed, seen, instrument), job)
 
-    async def _looks(self, request: Request) -> Looks:
+    async def _read(self, request: Request) -> tuple[Question, bool, tuple[str, ...], bool]:
+        """Question, whether a rinse time was given, what was seen, and how the next look is."""
         keys: dict[str, Any] = {"asked": dict, "seen": list, "instrument": bool}
         body = await read_object(request, keys, ("asked",))
         typed = texts(body["asked"], "asked")
@@ -74,4 +77,4 @@ class StrandApi:
             raise HttpError(422, "seen is not a list of texts", "seen")
         timed = bool(typed.get("minutes", "").strip())
         question = read_question(typed, self._desk.curves)
-        return read_looks(question, timed, seen, body.get("instrument", False))
+        return question, timed, tuple(seen), body.get("instrument", False)

@@ -22,7 +22,7 @@ from lift.model.curves import CurveSet, default_curves
 from lift.optics.dyes import palette
 from lift.practice.cautions import ALWAYS
 from lift.practice.record import ZONES
-from lift.show.page.answers import to_json
+from lift.show.page.answers import answer_preview, to_json
 from lift.show.page.api import Api
 from lift.show.page.api_plan import PlanApi
 from lift.show.page.api_record import RecordApi
@@ -30,12 +30,13 @@ from lift.show.page.api_strand import StrandApi
 from lift.show.page.desk import make_desk
 from lift.show.page.fields import BY_NAME
 from lift.show.page.pairing import Pairing
+from lift.show.page.question import read_question
 from lift.show.page.reply import error_reply, json_reply
 from lift.show.page.security import LOOPBACK, Guard, Hosts
 from lift.show.page.sessions import Sessions
+from lift.show.page.work import Processes
 
 HERE = Path(__file__).parent
-THREADS = 2
 
 
 @cache
@@ -143,7 +144,7 @@ def build_app(
     pairing: Pairing | None = None,
     secure: bool = False,
     cookie: str = "lift",
-    executor: Executor | None = None,
+    processes: int = 0,
 ) -> ASGIApp:
     """Put the application together.
 
@@ -161,21 +162,24 @@ def build_app(
         Whether it is served over TLS.
     cookie : str
         Name of the session's cookie.
-    executor : Executor, optional
-        Where previews are computed; default: two threads.
+    processes : int
+        Processes that compute previews, with one more for plans; 0: threads of this one.
 
     Returns
     -------
     ASGI application
     """
     sessions = Sessions(data)
-    quick = executor or ThreadPoolExecutor(THREADS, "answers")
-    slow = ThreadPoolExecutor(1, "plans")
+    quick: Executor = Processes(processes) if processes else ThreadPoolExecutor(1, "answers")
+    slow: Executor = Processes(1) if processes else ThreadPoolExecutor(1, "plans")
     desk = make_desk(curves or default_curves(), sessions, quick, slow)
     parts = (Pages(sessions, pairing), Api(desk), PlanApi(desk), StrandApi(desk), RecordApi(desk))
 
     @asynccontextmanager
     async def lifespan(app: Starlette) -> AsyncIterator[None]:
+        # The first drag must not wait for processes that load their libraries.
+        for _ in range(processes):
+            quick.submit(answer_preview, read_question({}, desk.curves).typed, None, desk.packed)
         yield
         for pool in (quick, slow):
             pool.shutdown(wait=False, cancel_futures=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 from concurrent.futures import Executor
 from dataclasses import dataclass
 
@@ -25,6 +26,8 @@ class Desk:
     ----------
     curves : CurveSet
         Used for every answer.
+    packed : bytes
+        The same, pickled, as it travels to another process.
     quick : Work
         Computes previews.
     slow : Work
@@ -34,6 +37,7 @@ class Desk:
     """
 
     curves: CurveSet
+    packed: bytes
     quick: Work[Answer]
     slow: Work[Answer]
     sessions: Sessions
@@ -41,4 +45,6 @@ class Desk:
 
 def make_desk(curves: CurveSet, sessions: Sessions, quick: Executor, slow: Executor) -> Desk:
     """Put a desk together."""
-    return Desk(curves, Work(quick, REMEMBER_QUICK), Work(slow, REMEMBER_SLOW), sessions)
+    quick_work: Work[Answer] = Work(quick, REMEMBER_QUICK)
+    slow_work: Work[Answer] = Work(slow, REMEMBER_SLOW)
+    return Desk(curves, pickle.dumps(curves), quick_work, slow_work, sessions)

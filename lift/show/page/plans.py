@@ -6,25 +6,24 @@ from typing import Any
 
 import numpy as np
 
-from lift.model.curves import CurveSet
 from lift.practice.plan import Plan, plan
 from lift.practice.scenario_file import parse_scenario
-from lift.show.page.answers import Answer, to_json, with_shown
+from lift.show.page.answers import Answer, curves_of, to_json, with_shown
 from lift.show.page.clock_data import clock_data
 from lift.show.screen import hex_colours
 from lift.show.terminal import chance, tone_words
 from lift.show.terminal_plan import verdict
 
 
-def answer_plan(text: str, curves: CurveSet) -> Answer:
-    """Plan the service of a scenario file's text.
+def answer_plan(text: str, packed: bytes) -> Answer:
+    """Plan the service of a scenario file's text; runs in whatever process.
 
     Parameters
     ----------
     text : str
         TOML, as in a scenario file.
-    curves : CurveSet
-        Curve set.
+    packed : bytes
+        Curve set, pickled.
 
     Returns
     -------
@@ -36,7 +35,7 @@ def answer_plan(text: str, curves: CurveSet) -> Answer:
     LiftError
         Naming line and key of what is wrong.
     """
-    result = plan(parse_scenario(text), curves)
+    result = plan(parse_scenario(text), curves_of(packed))
     plain = to_json(result.to_dict())
     return Answer(plain, with_shown(plain, shown_plan(result)))
 

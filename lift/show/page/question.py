@@ -11,7 +11,6 @@ from lift.model.curves import CurveSet
 from lift.model.hair import Hair
 from lift.model.mixture import KINDS, Mixture
 from lift.practice.goal import Goal, parse_goal, resolve_goal
-from lift.practice.strand_file import StrandFile
 from lift.practice.typed import (
     NUMBERS,
     read_doses,
@@ -40,6 +39,13 @@ class RefusedError(LiftError):
         self.errors = dict(errors)
         self.together = together
 
+    def __reduce__(self) -> Any:
+        # An error made in another process must arrive whole.
+        return RefusedError, (self.errors, self.together)
+
+
+Typed = tuple[tuple[str, str | None], ...]
+
 
 @dataclass(frozen=True, eq=False)
 class Question:
@@ -49,18 +55,18 @@ class Question:
     ----------
     hair, mixture, minutes, goal : Hair, Mixture, float, Goal or None
         As `lift.practice.preview.preview` takes them.
+    typed : tuple of (str, str or None)
+        The texts it was read from, every field once; they travel to another process.
     key : tuple
         Equal for questions that have the same answer.
-    strand : StrandFile or None
-        Strand test that is to be used.
     """
 
     hair: Hair
     mixture: Mixture
     minutes: float
     goal: Goal | None
+    typed: Typed
     key: tuple[Any, ...]
-    strand: StrandFile | None = None
 
 
 def _flag(name: str) -> Callable[[str], bool]:
@@ -124,11 +130,18 @@ def read_question(typed: Mapping[str, str], curves: CurveSet) -> Question:
             errors[field.name] = str(error)
     if errors:
         raise RefusedError(errors)
-    return _build(values, curves)
+    return question_of(tuple(values.items()), curves)
 
 
-def _build(values: Mapping[str, Any], curves: CurveSet) -> Question:
-    # Every value is fine by itself; what is refused now is refused because of another one.
+def question_of(typed: Typed, curves: CurveSet) -> Question:
+    """Build a question of texts of which each is fine by itself.
+
+    Raises
+    ------
+    RefusedError
+        When they do not go together.
+    """
+    values: dict[str, Any] = dict(typed)
     with _Together("lightened_to"):
         hair = read_hair(
             values["level"],
@@ -151,7 +164,8 @@ def _build(values: Mapping[str, Any], curves: CurveSet) -> Question:
     with _Together("goal"):
         resolve_goal(goal, hair, curves)
     read = tuple(None if v is None else _frozen(READERS[k](v)) for k, v in values.items())
-    return Question(hair, mixture, read_number("minutes", values["minutes"]), goal, read)
+    minutes = read_number("minutes", values["minutes"])
+    return Question(hair, mixture, minutes, goal, typed, read)
 
 
 def _frozen(value: Any) -> Any:

@@ -16,6 +16,7 @@ from lift.show.page.security import LOOPBACK, Hosts
 
 PORT = 8181
 MOST_CONNECTIONS = 256
+MOST_PROCESSES = 4
 QUIET_SECONDS = 30
 
 
@@ -112,6 +113,7 @@ def serve(
         pairing=pairing,
         secure=place.certificate is not None,
         cookie=f"lift_{port}",
+        processes=min(os.cpu_count() or 1, MOST_PROCESSES),
     )
     config = uvicorn.Config(
         app,

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from lift.errors import LiftError
 from lift.model.curves import CurveSet
+from lift.model.hair import Hair
 from lift.practice.observation import Observation, parse_seen
 from lift.practice.strand_file import load_strand, save_strand
 from lift.practice.strand_test import StrandTest, strand_test
-from lift.show.page.answers import Answer, to_json, with_shown
-from lift.show.page.question import Question, RefusedError
+from lift.show.page.answers import Answer, curves_of, to_json, with_shown
+from lift.show.page.question import Question, RefusedError, Typed, question_of
 from lift.show.screen import hex_colours
 from lift.show.terminal import chance, risk_words, window_words
 from lift.show.terminal_strand import look_words, moved_words, seen_words
@@ -36,15 +37,12 @@ class Looks:
         What was seen; empty when only the time to look is asked.
     instrument : bool
         Whether the next look is by instrument; else it is as the last one.
-    key : tuple
-        Equal for tests that have the same answer.
     """
 
     question: Question
     rinse_minutes: float | None
     seen: tuple[Observation, ...]
     instrument: bool
-    key: tuple[Any, ...]
 
 
 def read_looks(question: Question, timed: bool, seen: Sequence[str], instrument: bool) -> Looks:
@@ -71,7 +69,7 @@ def read_looks(question: Question, timed: bool, seen: Sequence[str], instrument:
     except LiftError as error:
         raise RefusedError({"seen": str(error)}) from None
     rinse = question.minutes if timed else None
-    return Looks(question, rinse, read, instrument, (question.key, rinse, tuple(seen), instrument))
+    return Looks(question, rinse, read, instrument)
 
 
 def run_test(looks: Looks, curves: CurveSet) -> StrandTest:
@@ -97,9 +95,15 @@ def run_test(looks: Looks, curves: CurveSet) -> StrandTest:
         raise RefusedError({"seen": str(error)}, together=True) from None
 
 
-def answer_strand(looks: Looks, curves: CurveSet) -> Answer:
-    """Answer a strand test; ``plain`` is what ``lift strand --json`` prints."""
-    test = run_test(looks, curves)
+def answer_strand(
+    typed: Typed, timed: bool, seen: tuple[str, ...], instrument: bool, packed: bytes
+) -> Answer:
+    """Answer a strand test; ``plain`` is what ``lift strand --json`` prints.
+
+    Runs in whatever process; takes what `read_looks` takes, and the curve set pickled.
+    """
+    curves = curves_of(packed)
+    test = run_test(read_looks(question_of(typed, curves), timed, seen, instrument), curves)
     plain = to_json(test.to_dict())
     return Answer(plain, with_shown(plain, _shown(test)))
 
@@ -109,8 +113,8 @@ def keep_strand(looks: Looks, curves: CurveSet, folder: Path) -> None:
     save_strand(run_test(looks, curves), folder / FILE)
 
 
-def with_strand(question: Question, folder: Path, curves: CurveSet) -> Question:
-    """Put the kept test into a question.
+def strand_for(hair: Hair, folder: Path, curves: CurveSet) -> tuple[str, str]:
+    """Path and digest of the kept test, when it belongs to this hair.
 
     Raises
     ------
@@ -119,13 +123,12 @@ def with_strand(question: Question, folder: Path, curves: CurveSet) -> Question:
     """
     path = folder / FILE
     try:
-        strand = load_strand(path)
-        strand.latent_for(question.hair, curves)
+        load_strand(path).latent_for(hair, curves)
         digest = hashlib.sha256(path.read_bytes()).hexdigest()
     except (LiftError, OSError) as error:
         words = str(error).replace(str(path), "kept") if path.exists() else "no test is kept"
         raise RefusedError({"strand": f"strand test: {words}"}, together=True) from None
-    return replace(question, strand=strand, key=(*question.key, digest))
+    return str(path), digest
 
 
 def _shown(test: StrandTest) -> dict[str, Any]:

@@ -5,10 +5,41 @@ from __future__ import annotations
 import asyncio
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
-from concurrent.futures import Executor
-from typing import Generic, TypeVar
+from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExecutor
+from multiprocessing import get_context
+from typing import Any, Generic, TypeVar
 
 T = TypeVar("T")
+
+
+class Processes(Executor):
+    """Worker processes that are started anew when one of them dies.
+
+    Parameters
+    ----------
+    count : int
+        How many.
+    """
+
+    def __init__(self, count: int) -> None:
+        self._count = count
+        self._pool = self._start()
+
+    def submit(self, fn: Callable[..., T], /, *args: Any, **kwargs: Any) -> Future[T]:
+        """Run a function in one of the processes."""
+        try:
+            return self._pool.submit(fn, *args, **kwargs)
+        except BrokenExecutor:
+            self._pool = self._start()
+            return self._pool.submit(fn, *args, **kwargs)
+
+    def shutdown(self, wait: bool = True, *, cancel_futures: bool = False) -> None:
+        """Stop the processes."""
+        self._pool.shutdown(wait, cancel_futures=cancel_futures)
+
+    def _start(self) -> ProcessPoolExecutor:
+        # A fresh interpreter for each: a fork would copy locks that another thread holds.
+        return ProcessPoolExecutor(self._count, get_context("spawn"))
 
 
 class Work(Generic[T]):
@@ -41,6 +72,13 @@ class Work(Generic[T]):
         if key in self._answers:
             self._answers.move_to_end(key)
             return self._answers[key]
+        try:
+            return await self._run(key, job)
+        except BrokenExecutor:
+            # A process has died, perhaps for want of memory; a fresh one gets another try.
+            return await self._run(key, job)
+
+    async def _run(self, key: Hashable, job: Callable[[], T]) -> T:
         if key not in self._running:
             future = asyncio.get_running_loop().run_in_executor(self._executor, job)
             self._running[key] = future

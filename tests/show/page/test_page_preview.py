@@ -151,19 +151,18 @@ def test_fields_are_the_options_of_the_command_line():
 
 
 def test_equal_questions_are_answered_once(tmp_path, open_browser, monkeypatch):
-    from concurrent.futures import ThreadPoolExecutor
 
     from lift.show.page import api, app
 
     asked = []
     real = api.answer_preview
 
-    def counted(question, curves):
+    def counted(*asked_for):
         asked.append(threading.current_thread().name)
-        return real(question, curves)
+        return real(*asked_for)
 
     monkeypatch.setattr(api, "answer_preview", counted)
-    site = open_browser(app.build_app(tmp_path, executor=ThreadPoolExecutor(1, "answers")))
+    site = open_browser(app.build_app(tmp_path))
     first = site.get("/api/preview?level=7.0")
     second = site.get("/api/preview?level=7&volume=20")
     assert first.body == second.body

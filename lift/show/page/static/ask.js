@@ -58,7 +58,7 @@ export const isConnected = () => connected;
 export const onConnection = (listener) => listeners.add(listener);
 
 const SLOW_MS = 40;
-const LONGEST_PAUSE_MS = 1000;
+const LONGEST_PAUSE_MS = 2000;
 const STUCK_MS = 2000;
 
 // Keeps one question under way and the newest waiting. Older ones are never asked, and an answer

@@ -1,0 +1,123 @@
+"""Many users at once: the benchmark's own figures, on a small scale; work is done once and kept."""
+
+import asyncio
+import os
+import re
+from concurrent.futures import Executor, Future, ThreadPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from pathlib import Path
+
+import pytest
+
+import lift.show.page
+from lift.make import bench_page
+from lift.show.page.work import Processes, Work
+
+
+@pytest.mark.slow
+def test_users_at_once_get_answers_and_memory_stays(served):
+    lines = asyncio.run(bench_page.load(served.port, os.getpid(), 12, 4.0))
+    text = "\n".join(lines)
+    assert "errors 0" in text
+    assert int(re.search(r"(\d+) answers", text).group(1)) > 12
+    early, late = map(float, re.search(r"memory \[MB\]: (\d+) .*?, (\d+)", text).groups())
+    assert late - early < 60
+
+
+def test_the_benchmark_drags_as_the_page_does():
+    script = (Path(lift.show.page.__file__).parent / "static" / "ask.js").read_text("utf-8")
+    named = dict(re.findall(r"const (\w+_MS) = (\d+);", script))
+    assert float(named["SLOW_MS"]) == bench_page.SLOW_MS
+    assert float(named["LONGEST_PAUSE_MS"]) == bench_page.LONGEST_PAUSE_MS
+    growth, start, fall = re.search(
+        r"this\.pause \* ([\d.]+) \+ (\d+), LONGEST_PAUSE_MS\) : this\.pause \* ([\d.]+)", script
+    ).groups()
+    assert (float(growth), float(start), float(fall)) == (1.5, 10.0, 0.8)
+
+
+def test_each_question_is_worked_out_once_and_the_oldest_is_forgotten():
+    done = []
+
+    async def ask():
+        work = Work(ThreadPoolExecutor(2), remember=2)
+        job = lambda name: lambda: done.append(name) or name  # noqa: E731
+        same = await asyncio.gather(*(work.get("a", job("a")) for _ in range(9)))
+        assert same == ["a"] * 9
+        for name in ("b", "a", "c", "a", "b"):
+            assert await work.get(name, job(name)) == name
+
+    asyncio.run(ask())
+    assert done == ["a", "b", "c", "b"]
+
+
+def test_an_error_is_told_to_all_and_not_kept():
+    async def ask():
+        work = Work(ThreadPoolExecutor(1), remember=2)
+
+        def fail():
+            raise ValueError("no")
+
+        told = await asyncio.gather(
+            *(work.get("a", fail) for _ in range(3)), return_exceptions=True
+        )
+        assert [str(e) for e in told] == ["no"] * 3
+        assert await work.get("a", lambda: "yes") == "yes"
+
+    asyncio.run(ask())
+
+
+def test_one_who_leaves_does_not_take_the_answer_from_the_others():
+    async def ask():
+        work = Work(ThreadPoolExecutor(1), remember=2)
+        gate = asyncio.Event()
+        loop = asyncio.get_running_loop()
+
+        def slow():
+            asyncio.run_coroutine_threadsafe(gate.wait(), loop).result()
+            return "yes"
+
+        first = asyncio.create_task(work.get("a", slow))
+        second = asyncio.create_task(work.get("a", slow))
+        await asyncio.sleep(0.01)
+        first.cancel()
+        gate.set()
+        assert await second == "yes"
+
+    asyncio.run(ask())
+
+
+def test_a_job_whose_process_died_is_tried_again():
+    class Dying(Executor):
+        tries = 0
+
+        def submit(self, fn, /, *args, **kwargs):
+            self.tries += 1
+            future = Future()
+            if self.tries == 1:
+                future.set_exception(BrokenProcessPool("gone"))
+            else:
+                future.set_result(fn())
+            return future
+
+    assert asyncio.run(Work(Dying(), remember=1).get("a", lambda: "yes")) == "yes"
+
+
+@pytest.mark.slow
+def test_a_process_that_dies_is_started_anew():
+    processes = Processes(1)
+    try:
+        with pytest.raises(BrokenProcessPool):
+            processes.submit(os._exit, 1).result()
+        assert processes.submit(abs, -3).result() == 3
+    finally:
+        processes.shutdown()
+
+
+@pytest.mark.slow
+def test_processes_answer_as_threads_do(tmp_path, serve, browser):
+    import urllib.request
+
+    site = serve(tmp_path, processes=1)
+    query = "/api/preview?level=7&volume=10&mixture=base-break"
+    with urllib.request.urlopen(site.url + query) as reply:
+        assert reply.read() == browser.get(query).body
