@@ -182,7 +182,7 @@ def build_app(
             quick.submit(answer_preview, read_question({}, desk.curves).typed, None, desk.packed)
         yield
         for pool in (quick, slow):
-            pool.shutdown(wait=False, cancel_futures=True)
+            pool.shutdown(wait=True, cancel_futures=True)
 
     inner = Starlette(
         routes=[route for part in parts for route in part.routes()],

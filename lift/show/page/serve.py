@@ -5,7 +5,8 @@ from __future__ import annotations
 import ipaddress
 import os
 import socket
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -104,45 +105,44 @@ def serve(
     from lift.show.page.app import build_app
 
     pairing = None if place.is_loopback else Pairing()
-    listener = _listen(place)
-    port = listener.getsockname()[1]
-    app = build_app(
-        data,
-        curves=curves,
-        hosts=place.hosts,
-        pairing=pairing,
-        secure=place.certificate is not None,
-        cookie=f"lift_{port}",
-        processes=min(os.cpu_count() or 1, MOST_PROCESSES),
-    )
-    config = uvicorn.Config(
-        app,
-        log_level="warning",
-        access_log=False,
-        server_header=False,
-        proxy_headers=False,
-        limit_concurrency=MOST_CONNECTIONS,
-        timeout_keep_alive=QUIET_SECONDS,
-        timeout_graceful_shutdown=2,
-        ssl_certfile=place.certificate,
-        ssl_keyfile=place.key,
-    )
+    with _listen(place) as listener:
+        port = listener.getsockname()[1]
+        app = build_app(
+            data,
+            curves=curves,
+            hosts=place.hosts,
+            pairing=pairing,
+            secure=place.certificate is not None,
+            cookie=f"lift_{port}",
+            processes=min(os.cpu_count() or 1, MOST_PROCESSES),
+        )
+        config = uvicorn.Config(
+            app,
+            log_level="warning",
+            access_log=False,
+            server_header=False,
+            proxy_headers=False,
+            limit_concurrency=MOST_CONNECTIONS,
+            timeout_keep_alive=QUIET_SECONDS,
+            timeout_graceful_shutdown=2,
+            ssl_certfile=place.certificate,
+            ssl_keyfile=place.key,
+        )
+        for line in _welcome(place, port, pairing):
+            say(line)
+        with suppress(KeyboardInterrupt):
+            uvicorn.Server(config).run(sockets=[listener])
+
+
+def _welcome(place: Place, port: int, pairing: Pairing | None) -> Iterator[str]:
     scheme = "https" if place.certificate else "http"
     shown = f"[{place.host}]" if ":" in place.host else place.host
-    say(f"Page: {scheme}://{shown}:{port}/   (stop with Ctrl+C)")
+    yield f"Page: {scheme}://{shown}:{port}/   (stop with Ctrl+C)"
     if pairing is not None:
-        say(f"Pairing code: {pairing.code[:4]} {pairing.code[4:]}   (asked once on each device)")
+        yield f"Pairing code: {pairing.code[:4]} {pairing.code[4:]}   (asked once on each device)"
         if place.certificate is None:
-            say(
-                "Not encrypted: anyone on this network can read along. Use --certificate and --key."
-            )
-    say("Estimates only: allergy and strand test first, follow the maker's directions.")
-    try:
-        uvicorn.Server(config).run(sockets=[listener])
-    except KeyboardInterrupt:
-        pass
-    finally:
-        listener.close()
+            yield "Not encrypted: anyone on this network can read along; see --certificate."
+    yield "Estimates only: allergy and strand test first, follow the maker's directions."
 
 
 def _listen(place: Place) -> socket.socket:
@@ -151,10 +151,18 @@ def _listen(place: Place) -> socket.socket:
             place.host, int(place.port), type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE
         )[0]
         listener = socket.socket(family, kind)
+    except OSError as error:
+        raise _cannot(place, error) from None
+    try:
         listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         listener.bind(address)
         listener.listen(128)
     except OSError as error:
-        reason = error.strerror or str(error)
-        raise LiftError(f"cannot serve on {place.host}, port {place.port}: {reason}") from None
+        listener.close()
+        raise _cannot(place, error) from None
     return listener
+
+
+def _cannot(place: Place, error: OSError) -> LiftError:
+    reason = error.strerror or str(error)
+    return LiftError(f"cannot serve on {place.host}, port {place.port}: {reason}")
