@@ -15,6 +15,7 @@ from rich.console import Console
 from lift.errors import LiftError, check_choice
 from lift.model.curves import CurveSet
 from lift.practice.calibration import calibrate
+from lift.practice.cautions import ALWAYS
 from lift.practice.forecast import forecast_without_records
 from lift.practice.observation import observation
 from lift.practice.record import ZONES, Record, check_code, check_date, make_code
@@ -135,10 +136,11 @@ def learn_records(folder: Path, curves: CurveSet, invented: bool) -> Answer:
 
 
 def printed(show: Callable[[Console], None]) -> str:
-    """Text that a terminal would show, a line as long as it needs to be."""
+    """Text that a terminal would show, less the cautions that the page shows anyhow."""
     page = io.StringIO()
     show(Console(file=page, highlight=False, width=WIDE, no_color=True))
-    return "\n".join(line.rstrip() for line in page.getvalue().splitlines())
+    lines = (line.rstrip() for line in page.getvalue().splitlines())
+    return "\n".join(line for line in lines if line.removeprefix("  ! ") not in ALWAYS)
 
 
 def _records(folder: Path) -> tuple[Record, ...]:

@@ -89,19 +89,8 @@ def test_another_host_gets_a_pairing_code(start):
 @pytest.mark.skipif(shutil.which("openssl") is None, reason="openssl is not installed")
 def test_it_serves_over_tls(start, tmp_path):
     key, certificate = str(tmp_path / "key.pem"), str(tmp_path / "certificate.pem")
-    words = [
-        "openssl",
-        "req",
-        "-x509",
-        "-newkey",
-        "rsa:2048",
-        "-nodes",
-        "-days",
-        "2",
-        "-subj",
-        "/CN=localhost",
-    ]
-    names = ["-addext", "subjectAltName=DNS:localhost,IP:127.0.0.1"]
+    words = ["openssl", "req", "-x509", "-newkey", "rsa:2048", "-nodes", "-days", "2"]
+    names = ["-subj", "/CN=localhost", "-addext", "subjectAltName=DNS:localhost,IP:127.0.0.1"]
     files = ["-keyout", key, "-out", certificate]
     subprocess.run([*words, *names, *files], check=True, capture_output=True)
     _, port, lines = start("--certificate", certificate, "--key", key)

@@ -56,7 +56,9 @@ function showLine(message) {
   if (!number) return;
   const lines = text().split("\n");
   const from = lines.slice(0, number - 1).join("\n").length + (number > 1 ? 1 : 0);
-  byId("plan-text").setSelectionRange(from, from + (lines[number - 1] ?? "").length);
+  const box = byId("plan-text");
+  box.setSelectionRange(from, from + (lines[number - 1] ?? "").length);
+  box.scrollTop = (number - 4) * parseFloat(getComputedStyle(box).lineHeight);
 }
 
 async function run() {
@@ -74,6 +76,8 @@ async function run() {
     byId("plan-run").disabled = false;
   }
 }
+
+const signed = (value) => `${value < 0 ? "" : "+"}${value.toFixed(0)}`;
 
 const cell = (...content) => el("td", {}, ...content);
 
@@ -94,7 +98,7 @@ function draw() {
     ...answer.changes.flatMap((c, i) =>
       c.works
         ? [`Try (${c.kind}): ${c.text} Then ${shown.changes[i]} inside, ` +
-            `${c.total_minutes.toFixed(0)} min, ${c.cost.toFixed(0)} person-minutes more.`]
+            `${c.total_minutes.toFixed(0)} min, ${signed(c.cost)} person-minutes.`]
         : [],
     ),
     ...(failed.length ? [`Tried without success: ${failed.join(", ")}.`] : []),

@@ -2,17 +2,17 @@
 
 import { svg } from "./dom.js";
 
-const LEFT = 112;
+const LEFT = 34;
 const RIGHT = 30;
 const HEAD = 24;
 const MOST_HEIGHT = 460;
 
-function stepFor(span) {
-  return [1, 2, 5, 10, 20].find((step) => span / step <= 12) ?? 30;
+function stepFor(span, most) {
+  return [1, 2, 5, 10, 20].find((step) => span / step <= most) ?? 30;
 }
 
 export function drawPlan(target, answer, shown) {
-  const width = Math.max(target.parentElement.clientWidth, 520);
+  const width = Math.max(target.parentElement.clientWidth, 320);
   const rows = answer.zones.reduce((sum, z) => sum + z.sections.length + 1, 0);
   const tall = Math.max(4, Math.min(20, (MOST_HEIGHT - HEAD) / rows));
   const height = HEAD + rows * tall + 8;
@@ -32,7 +32,7 @@ export function drawPlan(target, answer, shown) {
       ),
     ),
   ];
-  const step = stepFor(end);
+  const step = stepFor(end, width / 50);
   for (let t = 0; t <= end; t += step) {
     parts.push(
       svg("path", { class: "grid", d: `M${x(t)} ${HEAD - 6}V${height}` }),
