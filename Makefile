@@ -10,6 +10,8 @@ BIN := $(VENV)/bin
 INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check --editable
 CORE := $(VENV)/.stamp-core
 ALL := $(VENV)/.stamp-all
+# One process a core; a file's tests stay together, as they share what is slow to make.
+SIDE_BY_SIDE := -n auto --dist loadfile
 
 .DEFAULT_GOAL := help
 .PHONY: help preview test fast lint browser bench evidence data notebooks lab handout clean
@@ -21,10 +23,10 @@ preview: $(CORE) ## the main job on one example: a base break on fine, damp hair
 	$(BIN)/lift preview --level 7 --volume 10 --minutes 5 --fibre fine --damp --mixture base-break
 
 test: $(ALL) browser ## every test, with coverage
-	$(BIN)/python -m pytest --cov
+	$(BIN)/python -m pytest $(SIDE_BY_SIDE) --cov
 
 fast: $(ALL) ## the tests that take no longer than a few seconds each
-	$(BIN)/python -m pytest -m "not slow"
+	$(BIN)/python -m pytest $(SIDE_BY_SIDE) -m "not slow"
 
 lint: $(ALL) ## ruff and mypy
 	$(BIN)/ruff check .

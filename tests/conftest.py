@@ -1,5 +1,11 @@
 """Settings of every test: hypothesis draws the same examples each time."""
 
+import os
+
+# Tests run side by side, one a core; a second thread in each would only get in the way. Set
+# before numpy is loaded, and passed on to the processes that tests start.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 import pytest
 from hypothesis import settings
 

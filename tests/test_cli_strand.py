@@ -6,6 +6,8 @@ import pytest
 
 from lift.cli import main
 
+pytestmark = pytest.mark.slow
+
 HAIR = ("--level", "7", "--fibre", "fine", "--damp")
 BASE_BREAK = ("strand", *HAIR, "--volume", "10", "--mixture", "base-break")
 

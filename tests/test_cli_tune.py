@@ -9,6 +9,8 @@ import pytest
 from lift import load_curves
 from lift.cli import main
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture
 def run(monkeypatch, capsys, tmp_path):

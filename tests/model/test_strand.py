@@ -14,7 +14,7 @@ from lift.model.strand import (
     strand_lab,
     strand_reflectance,
 )
-from lift.optics.colorimetry import reflectance_to_lab
+from lift.optics.colorimetry import chroma, reflectance_to_lab
 from lift.optics.dyes import dye_band
 from lift.optics.weights import WAVELENGTHS_NM
 
@@ -59,9 +59,19 @@ def test_lightening_decays_each_pigment():
     assert after.pheomelanin == pytest.approx(
         STRAND.pheomelanin * np.exp(-VALUES["pheomelanin_rate_ratio"])
     )
-    # Bateman 1910: k1 / (k2 - k1) (e^-k1 - e^-k2).
-    chain = (np.exp(-1.0) - np.exp(-ratio)) / (ratio - 1.0)
-    assert after.half_oxidised == pytest.approx(STRAND.eumelanin * yields * chain)
+    # Bateman 1910: k1 / (k2 - k1) (e^-k1 - e^-k2), once for each melanin.
+    slower = VALUES["pheomelanin_rate_ratio"]
+    fed = STRAND.eumelanin * (np.exp(-1.0) - np.exp(-ratio)) / (ratio - 1.0)
+    fed += STRAND.pheomelanin * slower * (np.exp(-slower) - np.exp(-ratio)) / (ratio - slower)
+    assert after.half_oxidised == pytest.approx(yields * fed)
+
+
+def test_red_hair_lightened_is_about_as_warm_as_brown():
+    """Within a tenth, as both melanins are lost by way of the same intermediate."""
+    exposure = np.array([1.0, 2.0])
+    brown = strand_lab(lightened(natural_pigment(5.0, 0.05, VALUES), exposure, VALUES), VALUES)
+    red = strand_lab(lightened(natural_pigment(5.0, 0.33, VALUES), exposure, VALUES), VALUES)
+    assert np.all(chroma(red) > 0.9 * chroma(brown))
 
 
 def test_lightening_twice_is_lightening_once_for_longer():
@@ -76,7 +86,7 @@ def test_lightening_twice_is_lightening_once_for_longer():
 def test_half_oxidised_melanin_never_exceeds_what_it_came_from():
     exposure = np.linspace(0.0, 30.0, 301)
     after = lightened(STRAND, exposure, VALUES)
-    gone = STRAND.eumelanin - after.eumelanin
+    gone = STRAND.eumelanin - after.eumelanin + STRAND.pheomelanin - after.pheomelanin
     assert np.all(after.half_oxidised <= VALUES["half_oxidised_yield"] * gone + 1e-12)
     assert after.half_oxidised[0] == 0.0
     assert after.half_oxidised[-1] < 1e-5

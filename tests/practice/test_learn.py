@@ -25,6 +25,8 @@ from lift.practice.prediction_error import COVERED, level_of, prediction_errors
 from lift.practice.preview import preview
 from lift.practice.record import Record
 
+pytestmark = pytest.mark.slow
+
 CURVES = default_curves()
 
 

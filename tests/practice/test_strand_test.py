@@ -23,6 +23,8 @@ from lift.practice.strand_test import posterior_of, strand_test
 from lift.practice.window import find_window
 from lift.reference import load
 
+pytestmark = pytest.mark.slow
+
 BROWN, POWDER = Hair(5.0), Mixture("powder", 20.0)
 FINE, BASE_BREAK = Hair(7.0, "fine", damp=True), Mixture("base-break", 10.0)
 TO_EIGHT = Goal(level=8.0, warmth_allowance=20.0)

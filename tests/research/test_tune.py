@@ -11,6 +11,8 @@ from lift.research.problem import FREE, Tie
 from lift.research.tune import tune
 from lift.research.variance import LEAST_SPREAD, aicc_of
 
+pytestmark = pytest.mark.slow
+
 
 def test_truth_lies_inside(tuning, truth, laboratory):
     assert tuning.converged
