@@ -14,6 +14,7 @@ from lift.errors import LiftError
 from lift.make import notebooks
 
 FILES = notebooks.notebook_files()
+NUMBER = re.compile(r"\d+(?:\.\d+)?")
 MOST_LINES = 14
 """Lines of code in a cell, its words for the reader left out."""
 
@@ -109,7 +110,7 @@ def test_uses_public_names_only(path):
 def test_safety_stands_in_it(path):
     words = " ".join(c.source for c in pages(path).cells if c.cell_type == "markdown")
     for word in ("Allergy test", "strand test", "maker's directions", "pain", "gloves", "eyes"):
-        assert word in words
+        assert word.lower() in words.lower()
     assert pages(path).cells[0].source.startswith("# ")
 
 
@@ -119,7 +120,12 @@ def test_runs_from_a_clean_kernel_and_shows_what_is_saved(path):
     fresh = notebooks.run(path)
     for saved, new in zip(pages(path).cells, fresh.cells, strict=True):
         words = [[o.data["text/plain"] for o in c.get("outputs", ())] for c in (saved, new)]
-        assert words[0] == words[1]
+        assert len(words[0]) == len(words[1])
+        for before, after in zip(*words, strict=True):
+            assert NUMBER.sub("#", before) == NUMBER.sub("#", after)
+            # Sampled numbers differ a little from one machine to the next.
+            numbers = [[float(n) for n in NUMBER.findall(text)] for text in (before, after)]
+            assert numbers[1] == pytest.approx(numbers[0], rel=0.1, abs=0.15)
 
 
 def written(folder, *sources):

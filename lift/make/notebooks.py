@@ -19,6 +19,7 @@ FOLDER = Path(__file__).parents[2] / "notebooks"
 MOST_BYTES = 1_500_000
 """A notebook stays small enough to send by mail."""
 
+COLOURS = re.compile(r"\x1b\[[0-9;]*m")
 STATE = "application/vnd.jupyter.widget-state+json"
 
 
@@ -64,7 +65,7 @@ def run(path: Path, seconds: int = 600) -> Any:
         # Warnings that Python hides by default count as well.
         client.execute(env={**os.environ, "PYTHONWARNINGS": "default", "PYTHONPATH": packages})
     except CellExecutionError as error:
-        raise LiftError(f"{path.name}: {error}") from None
+        raise LiftError(f"{path.name}: {COLOURS.sub('', str(error))}") from None
     _refuse_stderr(notebook, path.name)
     _settle(notebook)
     _nbformat().validate(notebook)

@@ -60,7 +60,7 @@ def animate_lightening(
     for time in np.linspace(0.0, end, count):
         now = moment(hair, mixture, float(time), curves, limit_minutes=end)
         live.show(now)
-        images.append(Image.fromarray(live.pixels()[..., :3].copy()))
+        images.append(Image.fromarray(live.pixels()))
     data = BytesIO()
     images[0].save(
         data,

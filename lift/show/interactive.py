@@ -64,7 +64,7 @@ class Explorer:
         """Compute and draw what the sliders stand for."""
         now = moment(self.hair, self.mixture, self.controls["minutes"].value, self.picture.curves)
         self.picture.show(now)
-        self.shown.value = image_html(self.picture.jpeg(), "image/jpeg", now.words)
+        self.shown.value = image_html(self.picture.webp(), "image/webp", now.words)
         self.words.value = f"<strong>{now.words}</strong><br><small>{ALWAYS[0]}</small>"
         return now
 
@@ -74,12 +74,13 @@ class Explorer:
     def _view(self) -> VBox:
         from ipywidgets import HBox, VBox
 
-        control = self.controls
+        def row(*names: str) -> HBox:
+            return HBox([self.controls[name] for name in names], layout=_wrap())
+
         return VBox(
             [
-                HBox([control["play"], control["minutes"], control["damp"]]),
-                HBox([control["volume"], control["level"], control["fibre"]], layout=_wrap()),
-                control["mixture"],
+                row("play", "minutes", "damp", "mixture"),
+                row("volume", "level", "fibre"),
                 self.shown,
                 self.words,
             ]
@@ -104,9 +105,7 @@ def _controls(hair: Hair, mixture: Mixture, minutes: float, limit: float) -> dic
         "level": _slider("level", hair.level, *LEVEL_RANGE, 0.5),
         "fibre": _slider("fibre [um]", hair.fibre_um, FIBRE_RANGE[0], 110.0, 5.0),
         "damp": widgets.Checkbox(hair.damp, description="damp hair", indent=False),
-        "mixture": widgets.ToggleButtons(
-            options=list(KINDS), value=mixture.kind, description="mixture"
-        ),
+        "mixture": widgets.Dropdown(options=list(KINDS), value=mixture.kind, description="mixture"),
         "play": widgets.Play(
             min=0, max=int(limit / 0.5), value=int(minutes / 0.5), interval=200, repeat=False
         ),
@@ -126,8 +125,8 @@ def _slider(name: str, value: float, low: float, high: float, step: float) -> An
         max=high,
         step=step,
         description=name,
-        readout_format="g",
-        style={"description_width": "6em"},
+        readout_format=".1f",
+        style={"description_width": "7em"},
     )
 
 

@@ -8,22 +8,22 @@ from typing import Any
 
 import numpy as np
 
-from lift.errors import Floats, check_number
+from lift.errors import check_number
 from lift.model.curves import CurveSet, default_curves
-from lift.model.ensemble import Ensemble, draw_latent, ensemble
+from lift.model.ensemble import Ensemble, ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.stages import nearest_stage
-from lift.practice.goal import resolve_goal
-from lift.practice.window import Window, time_grid, window_of
+from lift.practice.window import Window, find_window
 from lift.show import style
 from lift.show.departure_plots import natural_backdrop
 from lift.show.lock import lock_image
 from lift.show.plots import new_figure, rgb
 
-MEMBERS = 60
+MEMBERS, SHOWN_TIMES = 60, 41
 """Enough for a smooth band while a slider is dragged."""
 
+PIXELS_PER_INCH = 90
 WARMTH_SHOWN = (-2.0, 22.0)
 
 
@@ -44,7 +44,7 @@ class Moment:
     window : Window
         Window of the strand.
     drawn : Ensemble
-        On the window's grid with `minutes` as its last column.
+        On a grid of `SHOWN_TIMES` times, with `minutes` as its last column.
     """
 
     minutes: float
@@ -88,12 +88,11 @@ def moment(
     """Compute what the live picture shows of one strand at one time."""
     curves = curves or default_curves()
     time = check_number("processing time", minutes, 0.0, limit_minutes, "min")
-    grid = time_grid(limit_minutes)
-    latent = draw_latent(members)
-    drawn = ensemble(hair, mixture, np.append(grid, time), curves, latent=latent)
+    window = find_window(hair, mixture, None, curves, limit_minutes=limit_minutes, members=2)
+    shown = np.append(np.linspace(0.0, limit_minutes, SHOWN_TIMES), time)
+    drawn = ensemble(hair, mixture, shown, curves, members=members)
     # The risk is one number at one time, so all members of a preview can be asked.
-    all_members = ensemble(hair, mixture, time, curves)
-    target = resolve_goal(None, hair, curves)
+    risk = ensemble(hair, mixture, time, curves).probability_too_warm(window.target.warmth_limit)
     central = drawn.central
     return Moment(
         time,
@@ -101,8 +100,8 @@ def moment(
         float(central.lift[-1]),
         float(central.warmth[-1]),
         str(nearest_stage(central.underpigment[-1], curves)),
-        float(all_members.probability_too_warm(target.warmth_limit)[0]),
-        window_of(drawn.up_to(grid.size), target),
+        float(risk[0]),
+        window,
         drawn,
     )
 
@@ -129,6 +128,7 @@ class LivePicture:
         self.limit_minutes = limit_minutes
         with rc_context(style.CLASSROOM):
             self.figure = new_figure(10.0, 4.5)
+            self.figure.set_dpi(PIXELS_PER_INCH)
             agg: Any = backend_agg
             self.canvas = agg.FigureCanvasAgg(self.figure)
             self._lock, self._plane, self._time = self._axes()
@@ -139,6 +139,14 @@ class LivePicture:
         # Once laid out, nothing may move: layout costs more than all the drawing.
         self.figure.set_layout_engine("none")
         self._still = self.canvas.copy_from_bbox(self.figure.bbox)
+        box, height = self._lock.bbox, int(self.figure.bbox.height)
+        self._lock_box = (
+            height - int(box.y1),
+            int(box.x0),
+            height - int(box.y0),
+            int(box.x1),
+        )
+        self._lock_pixels: Any = 255.0
 
     def _axes(self) -> tuple[Any, Any, Any]:
         grid = self.figure.add_gridspec(1, 3, width_ratios=(0.7, 1.7, 2.2))
@@ -160,7 +168,6 @@ class LivePicture:
         plane, time = self._plane, self._time
         allowance = self.curves.values["warmth_allowance"]
         found = {
-            "lock": self._lock.imshow(lock_image((50.0, 0.0, 0.0)), aspect="auto"),
             "path": plane.plot([], [], color=style.INK, lw=3)[0],
             "here": plane.plot([], [], "o", ms=17, mec=style.INK)[0],
             "window": time.axvspan(0.0, 0.0, color=style.COOL, alpha=0.25, lw=0),
@@ -180,14 +187,16 @@ class LivePicture:
         moving = self._moving
         central, last = now.drawn.central, now.drawn.central.lab[-1]
         # The moment itself stands last, out of order: keep it and what lies before it.
-        past = np.append(now.window.minutes <= now.minutes, True)
+        shown = central.minutes[:-1]
+        past = np.append(shown <= now.minutes, True)
         low, median, high = now.drawn.band("warmth")
         colour = rgb(last)
-        moving["lock"].set_data(lock_image(last))
+        top, left, bottom, right = self._lock_box
+        self._lock_pixels = np.rint(255.0 * lock_image(last, bottom - top, right - left))
         moving["path"].set_data(*central.lab[past][:, 1:].T)
         moving["here"].set_data([last[1]], [last[2]])
         for name, values in (("low", low), ("warmth", median), ("high", high)):
-            moving[name].set_data(now.window.minutes, values[:-1])
+            moving[name].set_data(shown, values[:-1])
         moving["at"].set_data([now.minutes], [median[-1]])
         for name in ("here", "at"):
             moving[name].set_markerfacecolor(colour)
@@ -199,19 +208,23 @@ class LivePicture:
         moving["name"].set_x(0.5 * ((opens or 0.0) + (closes or 0.0)))
         moving["title"].set_text(_title(now))
 
-    def pixels(self) -> Floats:
-        """Draw what moves over what stays; RGBA, shape (height, width, 4), 0 to 255."""
+    def pixels(self) -> Any:
+        """Draw what moves over what stays; RGB, shape (height, width, 3), 0 to 255."""
         self.canvas.restore_region(self._still)
         for artist in self._moving.values():
             artist.axes.draw_artist(artist)
-        return np.asarray(self.canvas.buffer_rgba())
+        drawn = np.asarray(self.canvas.buffer_rgba())[..., :3].copy()
+        # The lock is laid in pixel by pixel: scaling a picture costs more than all the lines.
+        top, left, bottom, right = self._lock_box
+        drawn[top:bottom, left:right] = self._lock_pixels
+        return drawn
 
-    def jpeg(self) -> bytes:
-        """The picture as JPEG, which packs ten times as fast as PNG."""
+    def webp(self) -> bytes:
+        """The picture as WebP: small, because a notebook's server drops what comes too thick."""
         from PIL import Image
 
         data = BytesIO()
-        Image.fromarray(self.pixels()[..., :3]).save(data, "JPEG", quality=92, subsampling=0)
+        Image.fromarray(self.pixels()).save(data, "WEBP", quality=80, method=0)
         return data.getvalue()
 
 

@@ -18,6 +18,9 @@ FIBRES = 60
 RELIEF = 5.0
 """How far light and shade go in L*; their mean over the lock is zero."""
 
+STEPS = 32
+"""Shades to either side: steps of 0.16 in L*, which nobody sees."""
+
 
 @lru_cache(maxsize=8)
 def lock_relief(height: int, width: int) -> Floats:
@@ -38,6 +41,14 @@ def lock_relief(height: int, width: int) -> Floats:
     return relief
 
 
+@lru_cache(maxsize=8)
+def _steps(height: int, width: int) -> Any:
+    """Shade of each pixel, 0 to twice `STEPS`."""
+    steps = np.rint((lock_relief(height, width) / RELIEF + 1.0) * STEPS).astype(np.intp)
+    steps.setflags(write=False)
+    return steps
+
+
 def lock_image(lab: ArrayLike, height: int = 220, width: int = 90) -> Any:
     """Screen colours of a lock whose mean CIELAB is `lab`, shape (height, width, 3), 0 to 1.
 
@@ -48,11 +59,12 @@ def lock_image(lab: ArrayLike, height: int = 220, width: int = 90) -> Any:
     height, width : int
         Pixels.
     """
-    relief = lock_relief(height, width)
-    colour = np.broadcast_to(np.asarray(lab, dtype=float), (*relief.shape, 3)).copy()
+    shades = np.tile(np.asarray(lab, dtype=float), (2 * STEPS + 1, 1))
     # Dark hair leaves little room for shade: scaled down there, so that the mean stays.
-    colour[..., 0] += relief * min(1.0, float(colour[0, 0, 0]) / (2.0 * RELIEF))
-    return rgb(colour)
+    room = min(1.0, float(shades[0, 0]) / (2.0 * RELIEF))
+    shades[:, 0] += room * RELIEF * np.linspace(-1.0, 1.0, 2 * STEPS + 1)
+    # The colour of each shade is computed once, not that of each pixel.
+    return rgb(shades)[_steps(height, width)]
 
 
 def plot_lock(lab: ArrayLike, axes: Axes | None = None, *, label: str = "") -> Axes:

@@ -65,7 +65,7 @@ def figure_with_alt(drawn: Axes | Figure, text: str) -> Shown:
     from PIL import Image
 
     figure: Any = drawn if isinstance(drawn, Figure) else drawn.get_figure(root=True)
-    alt = ". ".join([*_titles(figure), text])
+    alt = ". ".join([*(title.rstrip(".") for title in _titles(figure)), text])
     drawn_pixels, png = BytesIO(), BytesIO()
     low, high = PIXELS_PER_INCH
     dpi = min(max(WIDTH_PIXELS / figure.get_figwidth(), low), high)

@@ -55,12 +55,15 @@ def test_a_moment_without_window_shades_nothing():
     assert picture._moving["name"].get_text() == ""
 
 
-def test_jpeg_holds_the_pixels():
+def test_webp_holds_the_pixels_and_stays_small():
     picture = LivePicture()
     picture.show(moment(HAIR, MIXTURE, 10.0))
-    with Image.open(BytesIO(picture.jpeg())) as image:
-        off = np.abs(np.asarray(image, dtype=float) - picture.pixels()[..., :3])
+    data = picture.webp()
+    with Image.open(BytesIO(data)) as image:
+        off = np.abs(np.asarray(image, dtype=float) - picture.pixels())
     assert off.mean() < 2.0
+    # A server of notebooks lets 1 MB a second through: 20 pictures as text.
+    assert len(data) < 37_000
 
 
 def test_time_past_the_limit_is_refused():
