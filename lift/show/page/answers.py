@@ -73,8 +73,9 @@ def answer_preview(typed: Typed, strand: tuple[str, str] | None, packed: bytes) 
     result = preview(
         question.hair, question.mixture, question.minutes, question.goal, curves, latent=latent
     )
-    plain = to_json(result.to_dict())
-    return Answer(plain, with_shown(plain, shown_preview(result)))
+    answer = result.to_dict()
+    plain = to_json(answer)
+    return Answer(plain, with_shown(plain, shown_preview(result, answer)))
 
 
 def with_shown(plain: bytes, shown: dict[str, Any]) -> bytes:
@@ -82,10 +83,9 @@ def with_shown(plain: bytes, shown: dict[str, Any]) -> bytes:
     return b'{"answer":' + plain + b',"shown":' + to_json(shown) + b"}"
 
 
-def shown_preview(result: Preview) -> dict[str, Any]:
-    """Words and screen colours of a preview; the numbers they stand for are in the answer."""
-    _, median, _ = result.drawn.band("lab")
-    colours = hex_colours(median)
+def shown_preview(result: Preview, answer: dict[str, Any]) -> dict[str, Any]:
+    """Words and screen colours of a preview, for the numbers of its JSON form."""
+    colours = hex_colours([*answer["curve"]["lab"], answer["at"]["lab"]["median"]])
     level_low, level, level_high = result.band_at("level")
     warm_low, warm, warm_high = result.band_at("warmth")
     lift = result.band_at("lift")[1]

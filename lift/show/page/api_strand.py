@@ -75,6 +75,6 @@ class StrandApi:
         seen = body.get("seen", [])
         if not all(isinstance(text, str) for text in seen):
             raise HttpError(422, "seen is not a list of texts", "seen")
-        timed = bool(typed.get("minutes", "").strip())
+        timed = "minutes" in typed
         question = read_question(typed, self._desk.curves)
         return question, timed, tuple(seen), body.get("instrument", False)

@@ -96,7 +96,7 @@ def read_question(typed: Mapping[str, str], curves: CurveSet) -> Question:
     Parameters
     ----------
     typed : mapping of str to str
-        Text by field name; a field left out or empty takes its default.
+        Text by field name; a field left out takes its default.
     curves : CurveSet
         Decides what the goal means.
 
@@ -116,7 +116,7 @@ def read_question(typed: Mapping[str, str], curves: CurveSet) -> Question:
         except LiftError as error:
             errors[name] = str(error)
     for field in FIELDS:
-        text = typed.get(field.name, "").strip() or field.default
+        text = typed.get(field.name, field.default)
         values[field.name] = text
         if text is None:
             continue

@@ -6,6 +6,7 @@ import shutil
 import socket
 import threading
 import time
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 
 import pytest
@@ -14,6 +15,17 @@ import uvicorn
 from lift.show.page.app import build_app
 
 HOST = "127.0.0.1:8181"
+
+
+def run_apart(coroutine):
+    """Run a coroutine in a thread: Playwright keeps a loop of its own in this one."""
+    with ThreadPoolExecutor(1) as pool:
+        return pool.submit(asyncio.run, coroutine).result()
+
+
+@pytest.fixture
+def run():
+    return run_apart
 
 
 @dataclass
@@ -82,7 +94,7 @@ class Browser:
             else:
                 got["body"] += message.get("body", b"")
 
-        asyncio.run(self.app(scope, receive, send))
+        run_apart(self.app(scope, receive, send))
         heads = [(k.decode(), v.decode()) for k, v in got["headers"]]
         cookies = [v for k, v in heads if k == "set-cookie"]
         for cookie in cookies:

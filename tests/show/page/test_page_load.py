@@ -15,8 +15,8 @@ from lift.show.page.work import Processes, Work
 
 
 @pytest.mark.slow
-def test_users_at_once_get_answers_and_memory_stays(served):
-    lines = asyncio.run(bench_page.load(served.port, os.getpid(), 12, 4.0))
+def test_users_at_once_get_answers_and_memory_stays(served, run):
+    lines = run(bench_page.load(served.port, os.getpid(), 12, 4.0))
     text = "\n".join(lines)
     assert "errors 0" in text
     assert int(re.search(r"(\d+) answers", text).group(1)) > 12
@@ -35,7 +35,7 @@ def test_the_benchmark_drags_as_the_page_does():
     assert (float(growth), float(start), float(fall)) == (1.5, 10.0, 0.8)
 
 
-def test_each_question_is_worked_out_once_and_the_oldest_is_forgotten():
+def test_each_question_is_worked_out_once_and_the_oldest_is_forgotten(run):
     done = []
 
     async def ask():
@@ -46,11 +46,11 @@ def test_each_question_is_worked_out_once_and_the_oldest_is_forgotten():
         for name in ("b", "a", "c", "a", "b"):
             assert await work.get(name, job(name)) == name
 
-    asyncio.run(ask())
+    run(ask())
     assert done == ["a", "b", "c", "b"]
 
 
-def test_an_error_is_told_to_all_and_not_kept():
+def test_an_error_is_told_to_all_and_not_kept(run):
     async def ask():
         work = Work(ThreadPoolExecutor(1), remember=2)
 
@@ -63,10 +63,10 @@ def test_an_error_is_told_to_all_and_not_kept():
         assert [str(e) for e in told] == ["no"] * 3
         assert await work.get("a", lambda: "yes") == "yes"
 
-    asyncio.run(ask())
+    run(ask())
 
 
-def test_one_who_leaves_does_not_take_the_answer_from_the_others():
+def test_one_who_leaves_does_not_take_the_answer_from_the_others(run):
     async def ask():
         work = Work(ThreadPoolExecutor(1), remember=2)
         gate = asyncio.Event()
@@ -83,10 +83,10 @@ def test_one_who_leaves_does_not_take_the_answer_from_the_others():
         gate.set()
         assert await second == "yes"
 
-    asyncio.run(ask())
+    run(ask())
 
 
-def test_a_job_whose_process_died_is_tried_again():
+def test_a_job_whose_process_died_is_tried_again(run):
     class Dying(Executor):
         tries = 0
 
@@ -99,7 +99,7 @@ def test_a_job_whose_process_died_is_tried_again():
                 future.set_result(fn())
             return future
 
-    assert asyncio.run(Work(Dying(), remember=1).get("a", lambda: "yes")) == "yes"
+    assert run(Work(Dying(), remember=1).get("a", lambda: "yes")) == "yes"
 
 
 @pytest.mark.slow

@@ -83,7 +83,11 @@ def test_screen_colours_are_those_of_the_numbers(browser):
 
 def test_every_field_has_a_default_or_may_be_left_out(browser):
     assert browser.get("/api/preview").status == 200
-    assert browser.get("/api/preview?parts=&ph=&goal=&carry=").status == 200
+
+
+@pytest.mark.parametrize("field", [f.name for f in FIELDS])
+def test_an_empty_value_is_no_value(browser, field):
+    assert list(browser.get(f"/api/preview?{field}=").errors) == [field]
 
 
 @pytest.mark.parametrize(

@@ -14,6 +14,7 @@ const NUMBERS = [
 const BOXES = [
   ...NUMBERS.map((n) => `${n}-box`), "dose-box", "aim-level-box", "aim-lab-box", "allowance-box",
 ];
+const OPTIONAL = ["parts", "ph", "carry", "goal"];
 const CHECKS = ["damp", "red", "history", "strand"];
 const RADIOS = ["mixture", "carry", "aim"];
 
@@ -48,7 +49,7 @@ export class Question {
     byId("aim-lab-more").hidden = picked("aim") !== "lab";
   }
 
-  // As the command line takes them; what is empty is left to the engine's default.
+  // As the command line takes them; what may be left out is left to the engine when empty.
   typed() {
     const box = (name) => byId(`${name}-box`).value.trim();
     const typed = {};
@@ -62,7 +63,7 @@ export class Question {
     const aim = { any: "", level: box("aim-level"), lab: box("aim-lab") }[picked("aim")];
     const allowance = box("allowance");
     typed.goal = [aim, allowance && `warmth=${allowance}`].filter(Boolean).join(" ");
-    for (const name of Object.keys(typed)) if (typed[name] === "") delete typed[name];
+    for (const name of OPTIONAL) if (typed[name] === "") delete typed[name];
     return typed;
   }
 
