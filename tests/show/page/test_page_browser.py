@@ -2,6 +2,8 @@
 
 import pytest
 
+from lift.make import bench_page
+
 pytestmark = pytest.mark.slow
 
 ROOMS = ("preview", "plan", "clock", "strand", "record")
@@ -306,6 +308,19 @@ def test_stale_answers_are_dropped(served, visit):
         }"""
     )
     assert shown == {"shown": ["c"], "asked": ["a", "c"]}
+
+
+def test_the_benchmark_pauses_as_the_page_does(served, visit):
+    page = visit(served.url).open()
+    cases = [[0, 10], [0, 41], [0, 600], [30, 35], [30, 45], [900, 5], [3000, 80], [4000, 5000]]
+    told = page.evaluate(
+        """async (cases) => {
+          const { nextPause } = await import("/static/ask.js");
+          return cases.map(([pause, took]) => nextPause(pause, took));
+        }""",
+        cases,
+    )
+    assert told == pytest.approx([bench_page.next_pause(*case) for case in cases])
 
 
 def test_cautions_are_in_sight_in_every_room_that_shows_a_mixture_or_a_time(served, visit):

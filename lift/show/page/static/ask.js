@@ -58,8 +58,15 @@ export const isConnected = () => connected;
 export const onConnection = (listener) => listeners.add(listener);
 
 const SLOW_MS = 40;
-const LONGEST_PAUSE_MS = 2000;
+const LONGEST_PAUSE_MS = 4000;
 const STUCK_MS = 2000;
+
+// Pause after an answer that took so long: of many who ask at once each then asks so seldom that
+// answers are quick again.
+export function nextPause(pause, took) {
+  if (took <= SLOW_MS) return pause * 0.8;
+  return Math.min(Math.max(pause * 1.5 + 10, took * 4), LONGEST_PAUSE_MS);
+}
 
 // Keeps one question under way and the newest waiting. Older ones are never asked, and an answer
 // that comes after a newer one is never shown. When answers grow slow, because many ask at once,
@@ -111,8 +118,9 @@ export class Newest {
       if (error.name !== "AbortError" && serial > this.shown && !this.waiting) this.fail(error);
     } finally {
       const now = performance.now();
-      const slow = now - running.at > SLOW_MS;
-      this.pause = slow ? Math.min(this.pause * 1.5 + 10, LONGEST_PAUSE_MS) : this.pause * 0.8;
+      // One that was given up has waited long enough.
+      const took = running.stop.signal.aborted ? SLOW_MS + 1 : now - running.at;
+      this.pause = nextPause(this.pause, took);
       this.readyAt = now + (this.pause < 2 ? 0 : this.pause);
       this.running = null;
       this.next();
