@@ -140,7 +140,7 @@ def strand_reflectance(
     )
     slopes = [values[f"{n}_slope"] for n in ("eumelanin", "pheomelanin", "half_oxidised")]
     sigma = absorption(wavelength_nm, amounts, [*slopes, values["keratin_slope"]])
-    dyed = np.zeros(np.size(wavelength_nm))
+    dyed: Any = 0.0
     for name, dose in (tone or {}).items():
         band = dye_band(name).absorption(wavelength_nm)
         dyed = dyed + np.asarray(dose, dtype=np.float64)[..., None] * band
@@ -150,7 +150,7 @@ def strand_reflectance(
         np.asarray(values["surface_reflectance"])[..., None],
         np.asarray(values["surface_slope"])[..., None],
     )
-    pigmented = hair_reflectance(sigma + dyed, path, surface)
+    pigmented = hair_reflectance(sigma + dyed if tone else sigma, path, surface)
     grey = np.asarray(grey_percent, dtype=np.float64) / 100.0
     if not np.any(grey > 0.0):
         return pigmented

@@ -13,7 +13,7 @@ from functools import cache
 import numpy as np
 
 from lift.errors import Floats, check_number
-from lift.optics.colorimetry import white, xyz_to_lab
+from lift.optics.colorimetry import EPSILON, KAPPA, white
 from lift.optics.weights import HIGH_NM, LOW_NM, WAVELENGTHS_NM, weights
 
 
@@ -78,4 +78,14 @@ def few_to_lab(reflectance: Floats, illuminant: str = "D65", observer: int = 10)
         CIELAB, shape (..., 3).
     """
     folded = few_weights(reflectance.shape[-1], illuminant, observer)
-    return xyz_to_lab(reflectance @ folded, white(illuminant, observer))
+    ratio = (reflectance @ folded) / white(illuminant, observer)
+    # CIE 15:2018, equations 8.3 to 8.8, as `lift.optics.colorimetry.xyz_to_lab` has them.
+    f = np.cbrt(ratio)
+    dark = ratio <= EPSILON
+    if dark.any():
+        f[dark] = (KAPPA * ratio[dark] + 16.0) / 116.0
+    lab = np.empty_like(f)
+    lab[..., 0] = 116.0 * f[..., 1] - 16.0
+    lab[..., 1] = 500.0 * (f[..., 0] - f[..., 1])
+    lab[..., 2] = 200.0 * (f[..., 1] - f[..., 2])
+    return lab

@@ -77,3 +77,11 @@ def test_arrays_broadcast_and_nan_stays_where_it_is():
 def test_a_count_out_of_range_is_refused(count):
     with pytest.raises(LiftError, match="number of wavelengths"):
         few_wavelengths(count)
+
+
+def test_the_dark_branch_of_cielab_is_taken():
+    """Surfaces darker than hair ever is: L* is linear there."""
+    for level in (0.0, 0.001, 0.0088, 0.0089, 0.02):
+        got = few_to_lab(np.full((2, 24), level))
+        expected = reflectance_to_lab(np.full((2, 81), level))
+        np.testing.assert_allclose(got, expected, atol=1e-9)
