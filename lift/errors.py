@@ -49,8 +49,9 @@ def check_range(
         When an element is not a number, not finite or outside the range.
     """
     # Most values are numbers that are fine; a preview checks some two hundred of them.
-    if isinstance(value, float) and low <= value <= high:
-        return np.asarray(value)
+    given: Any = value
+    if isinstance(given, float) and low <= given <= high:
+        return np.asarray(given, dtype=np.float64)
     unit = f" {unit}" if unit else ""
     tail = f"; {hint}" if hint else ""
     try:
