@@ -64,7 +64,7 @@ class Explorer:
         """Compute and draw what the sliders stand for."""
         now = moment(self.hair, self.mixture, self.controls["minutes"].value, self.picture.curves)
         self.picture.show(now)
-        self.shown.value = image_html(self.picture.webp(), "image/webp", now.words)
+        self.shown.value = image_html(self.picture.jpeg(), "image/jpeg", now.words)
         self.words.value = f"<strong>{now.words}</strong><br><small>{ALWAYS[0]}</small>"
         return now
 

@@ -20,8 +20,8 @@ from lift.show.departure_plots import natural_backdrop
 from lift.show.lock import lock_image
 from lift.show.plots import new_figure, rgb
 
-MEMBERS, SHOWN_TIMES = 60, 41
-"""Enough for a smooth band while a slider is dragged."""
+TIMES = np.linspace(0.0, 1.0, 17) ** 1.5
+"""Where the band is computed, as shares of the time shown: dense where warmth sets in."""
 
 PIXELS_PER_INCH = 90
 WARMTH_SHOWN = (-2.0, 22.0)
@@ -44,7 +44,7 @@ class Moment:
     window : Window
         Window of the strand.
     drawn : Ensemble
-        On a grid of `SHOWN_TIMES` times, with `minutes` as its last column.
+        At `TIMES` of the time shown, with `minutes` as its last column.
     """
 
     minutes: float
@@ -82,17 +82,14 @@ def moment(
     minutes: float,
     curves: CurveSet | None = None,
     *,
-    members: int = MEMBERS,
     limit_minutes: float = 60.0,
 ) -> Moment:
     """Compute what the live picture shows of one strand at one time."""
     curves = curves or default_curves()
     time = check_number("processing time", minutes, 0.0, limit_minutes, "min")
     window = find_window(hair, mixture, None, curves, limit_minutes=limit_minutes, members=2)
-    shown = np.append(np.linspace(0.0, limit_minutes, SHOWN_TIMES), time)
-    drawn = ensemble(hair, mixture, shown, curves, members=members)
-    # The risk is one number at one time, so all members of a preview can be asked.
-    risk = ensemble(hair, mixture, time, curves).probability_too_warm(window.target.warmth_limit)
+    shown = np.append(limit_minutes * TIMES, time)
+    drawn = ensemble(hair, mixture, shown, curves)
     central = drawn.central
     return Moment(
         time,
@@ -100,7 +97,7 @@ def moment(
         float(central.lift[-1]),
         float(central.warmth[-1]),
         str(nearest_stage(central.underpigment[-1], curves)),
-        float(risk[0]),
+        float(drawn.probability_too_warm(window.target.warmth_limit)[-1]),
         window,
         drawn,
     )
@@ -133,7 +130,8 @@ class LivePicture:
             self.canvas = agg.FigureCanvasAgg(self.figure)
             self._lock, self._plane, self._time = self._axes()
             self._moving = self._artists()
-            for artist in self._moving.values():
+            self._name, self._title = self._words()
+            for artist in (*self._moving.values(), self._name, self._title):
                 artist.set_animated(True)
             self.canvas.draw()
         # Once laid out, nothing may move: layout costs more than all the drawing.
@@ -147,6 +145,8 @@ class LivePicture:
             int(box.x1),
         )
         self._lock_pixels: Any = 255.0
+        self._lettered: Any = None
+        self._with_letters: Any = None
 
     def _axes(self) -> tuple[Any, Any, Any]:
         grid = self.figure.add_gridspec(1, 3, width_ratios=(0.7, 1.7, 2.2))
@@ -171,16 +171,21 @@ class LivePicture:
             "path": plane.plot([], [], color=style.INK, lw=3)[0],
             "here": plane.plot([], [], "o", ms=17, mec=style.INK)[0],
             "window": time.axvspan(0.0, 0.0, color=style.COOL, alpha=0.25, lw=0),
-            "name": time.text(0.0, WARMTH_SHOWN[1], "", color=style.COOL, ha="center", va="top"),
             "low": time.plot([], [], color=style.WARM, lw=1)[0],
             "high": time.plot([], [], color=style.WARM, lw=1)[0],
             "warmth": time.plot([], [], color=style.INK, lw=3)[0],
             "limit": time.axhline(allowance, color=style.WARM, ls="--"),
             "now": time.axvline(0.0, color=style.INK, lw=1.2, ls=":"),
             "at": time.plot([], [], "o", ms=13, mec=style.INK)[0],
-            "title": time.set_title(" "),
         }
         return found
+
+    def _words(self) -> tuple[Any, ...]:
+        time = self._time
+        return (
+            time.text(0.0, WARMTH_SHOWN[1], "", color=style.COOL, ha="center", va="top"),
+            time.set_title(" "),
+        )
 
     def show(self, now: Moment) -> None:
         """Draw a moment."""
@@ -204,13 +209,21 @@ class LivePicture:
         opens, closes = now.window.opens, now.window.closes
         moving["window"].set_x(opens or 0.0)
         moving["window"].set_width(0.0 if opens is None or closes is None else closes - opens)
-        moving["name"].set_text("" if opens is None else "window")
-        moving["name"].set_x(0.5 * ((opens or 0.0) + (closes or 0.0)))
-        moving["title"].set_text(_title(now))
+        self._name.set_text("" if opens is None else "window")
+        self._name.set_x(0.5 * ((opens or 0.0) + (closes or 0.0)))
+        self._title.set_text(_title(now))
 
     def pixels(self) -> Any:
         """Draw what moves over what stays; RGB, shape (height, width, 3), 0 to 255."""
-        self.canvas.restore_region(self._still)
+        # Letters cost more than all lines, and stay while only the time is dragged.
+        lettered = (self._title.get_text(), self._name.get_text(), self._name.get_position())
+        if lettered != self._lettered:
+            self.canvas.restore_region(self._still)
+            self._time.draw_artist(self._title)
+            self._time.draw_artist(self._name)
+            self._with_letters = self.canvas.copy_from_bbox(self.figure.bbox)
+            self._lettered = lettered
+        self.canvas.restore_region(self._with_letters)
         for artist in self._moving.values():
             artist.axes.draw_artist(artist)
         drawn = np.asarray(self.canvas.buffer_rgba())[..., :3].copy()
@@ -219,12 +232,12 @@ class LivePicture:
         drawn[top:bottom, left:right] = self._lock_pixels
         return drawn
 
-    def webp(self) -> bytes:
-        """The picture as WebP: small, because a notebook's server drops what comes too thick."""
+    def jpeg(self) -> bytes:
+        """The picture as JPEG, packed fast and small: a notebook's server drops a thick stream."""
         from PIL import Image
 
         data = BytesIO()
-        Image.fromarray(self.pixels()).save(data, "WEBP", quality=80, method=0)
+        Image.fromarray(self.pixels()).save(data, "JPEG", quality=80)
         return data.getvalue()
 
 
