@@ -3,6 +3,7 @@
 import pytest
 
 from lift.make import bench_page
+from lift.show.page.pairing import Pairing
 
 pytestmark = pytest.mark.slow
 
@@ -333,3 +334,20 @@ def test_cautions_are_in_sight_in_every_room_that_shows_a_mixture_or_a_time(serv
         visitor.enter(room)
         shown = visitor.page.inner_text(f"#{room}-room .cautions")
         assert all(line in shown for line in ALWAYS), room
+
+
+def test_a_device_is_paired_by_typing_the_code(tmp_path, serve, visit):
+    pairing = Pairing()
+    site = serve(tmp_path, pairing=pairing)
+    visitor = visit(site.url, "phone")
+    page = visitor.page
+    page.goto(site.url)
+    assert page.url.endswith("/pair")
+    page.fill("#code", "1234 5678" if pairing.code != "12345678" else "8765 4321")
+    page.click("button")
+    assert "not the code" in page.inner_text("#wrong")
+    page.fill("#code", f"{pairing.code[:4]} {pairing.code[4:]}")
+    page.click("button")
+    page.wait_for_selector("html[data-answered]", state="attached")
+    assert page.inner_text("#risk") != "-"
+    assert visit(site.url).page.goto(site.url).url.endswith("/pair")

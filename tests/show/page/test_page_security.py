@@ -66,7 +66,7 @@ def test_every_reply_forbids_what_the_page_does_not_need(browser):
         assert policy["require-trusted-types-for"] == "'script'"
         assert "unsafe" not in headers["content-security-policy"]
         assert headers["x-content-type-options"] == "nosniff"
-        assert headers["referrer-policy"] == "no-referrer"
+        assert headers["referrer-policy"] == "same-origin"
         assert headers["cross-origin-resource-policy"] == "same-origin"
 
 
