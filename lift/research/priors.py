@@ -1,0 +1,131 @@
+"""What is believed of a parameter before any swatch is measured."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lift.errors import Floats, LiftError
+from lift.model.curves import Parameter
+
+WIDTHS_IN_RANGE = 6.0
+"""Standard deviations of the prior that a parameter's allowed range spans; assumed."""
+
+LEAST_SPREAD = 0.01
+"""Least strand-to-strand spread of the rate [-]: 0 has no logarithm; assumed."""
+
+_FARTHEST = 8.0  # beyond this many deviates the normal distribution function rounds to 1
+
+
+@dataclass(frozen=True)
+class Prior:
+    """Normal about the parameter's value, cut off at its range; of the logarithm where it has one.
+
+    The standard deviation is a sixth of the range, so that a range that is a factor of 100 wide
+    lets the value be out by a factor of 2 or so, and the curve set one starts from says no more
+    than that.
+
+    Parameters
+    ----------
+    parameter : Parameter
+        Value and range.
+
+    Raises
+    ------
+    LiftError
+        When the range has no width.
+    """
+
+    parameter: Parameter
+
+    def __post_init__(self) -> None:
+        if not self.low < self.parameter.high:
+            raise LiftError(f"parameter {self.parameter.name} has no range and cannot be free")
+
+    @property
+    def low(self) -> float:
+        """Lowest value, above 0 for a spread."""
+        spread = self.parameter.name == "rate_log_sd"
+        return max(self.parameter.low, LEAST_SPREAD) if spread else self.parameter.low
+
+    @property
+    def logarithmic(self) -> bool:
+        """Whether the logarithm is what is normal."""
+        return self.low > 0.0
+
+    @cached_property
+    def _frame(self) -> tuple[float, float, float, float]:
+        """Centre and standard deviation, and the ends in deviates from it."""
+        ends = np.array([self.low, self.parameter.high])
+        middle = min(max(self.parameter.value, self.low), self.parameter.high)
+        if self.logarithmic:
+            ends, middle = np.log(ends), float(np.log(middle))
+        width = float(ends[1] - ends[0]) / WIDTHS_IN_RANGE
+        first, last = (ends - middle) / width
+        return middle, width, float(first), float(last)
+
+    def from_standard(self, deviate: ArrayLike) -> Floats:
+        """Value that as many of the prior's draws fall below as standard normal ones do.
+
+        Parameters
+        ----------
+        deviate : array_like
+            Standard normal deviates, any shape; those beyond 8 count as 8.
+
+        Returns
+        -------
+        numpy.ndarray
+            Values in the parameter's unit, inside its range, same shape.
+        """
+        from scipy.special import ndtr, ndtri
+
+        middle, width, first, last = self._frame
+        below, above = ndtr(first), ndtr(last)
+        share = ndtr(np.clip(deviate, -_FARTHEST, _FARTHEST))
+        off = np.clip(ndtri(below + share * (above - below)), first, last)
+        return self._unscaled(middle + width * off)
+
+    def to_standard(self, value: ArrayLike) -> Floats:
+        """Inverse of `from_standard`; a value beyond the range counts as at its end."""
+        from scipy.special import ndtr, ndtri
+
+        middle, width, first, last = self._frame
+        off = np.clip((self._scaled(value) - middle) / width, first, last)
+        below, above = ndtr(first), ndtr(last)
+        share = (ndtr(off) - below) / (above - below)
+        return np.asarray(np.clip(ndtri(share), -_FARTHEST, _FARTHEST))
+
+    def log_density_of_log(self, logarithm: ArrayLike) -> Floats:
+        """Logarithm of the density of the logarithm, but for a constant.
+
+        Parameters
+        ----------
+        logarithm : array_like
+            Natural logarithm of the value, any shape.
+
+        Returns
+        -------
+        numpy.ndarray
+            Same shape; minus infinity outside the range.
+
+        Raises
+        ------
+        LiftError
+            When it is not the logarithm that is normal.
+        """
+        if not self.logarithmic:
+            raise LiftError(f"the range of {self.parameter.name} reaches 0: it has no logarithm")
+        middle, width, first, last = self._frame
+        off = (np.asarray(logarithm, dtype=np.float64) - middle) / width
+        return np.where((off >= first) & (off <= last), -0.5 * off**2, -np.inf)
+
+    def _scaled(self, value: ArrayLike) -> Floats:
+        value = np.maximum(np.asarray(value, dtype=np.float64), self.low)
+        return np.asarray(np.log(value)) if self.logarithmic else value
+
+    def _unscaled(self, value: Any) -> Floats:
+        return np.asarray(np.exp(value) if self.logarithmic else value)
