@@ -21,6 +21,9 @@ COMMANDS = {
     "swatches": "lift.cli.swatches",
     "tune": "lift.cli.tune",
     "curves": "lift.cli.curves",
+    "next": "lift.cli.next",
+    "structures": "lift.cli.structures",
+    "calibration": "lift.cli.calibration",
     "evidence": "lift.cli.evidence",
     "handout": "lift.cli.handout",
 }

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -110,3 +111,32 @@ def plot_path(text: str) -> Path:
 def print_json(payload: Any) -> None:
     """Print JSON; a number that is not finite is a fault of ours, not of the reader's."""
     click.echo(json.dumps(payload, indent=1, allow_nan=False))
+
+
+@contextmanager
+def progress_bar() -> Iterator[Callable[[str, int, int], None]]:
+    """Bar on stderr, where that is a terminal: told what is done, how many, out of how many."""
+    from rich.console import Console
+    from rich.progress import Progress as Bar
+
+    console = Console(stderr=True)
+    if not console.is_terminal:
+        yield lambda step, done, of: None
+        return
+    with Bar(console=console, transient=True) as bar:
+        task = bar.add_task("fitting", total=None)
+
+        def say(step: str, done: int, of: int) -> None:
+            bar.update(task, description=step, completed=done, total=of)
+
+        yield say
+
+
+def names_of(texts: tuple[str, ...]) -> list[str]:
+    """Names typed with commas between them, over several options or in one."""
+    return [n.strip() for text in texts for n in text.split(",") if n.strip()]
+
+
+def numbers_of(name: str, text: str, low: float, high: float, unit: str = "") -> list[float]:
+    """Numbers typed with commas between them."""
+    return [check_number(name, part.strip(), low, high, unit) for part in text.split(",")]

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -15,7 +13,6 @@ from lift.errors import LiftError, check_number
 
 if TYPE_CHECKING:
     from lift.model.curves import CurveSet
-    from lift.research.tune import Progress
 
 
 @click.command("tune", short_help="Fit curves to measured swatches.")
@@ -31,6 +28,9 @@ if TYPE_CHECKING:
 @click.option("--squares", is_flag=True, help="Plain least squares, not the robust loss.")
 @click.option("--one-rate", is_flag=True, help="Let no swatch differ from others in rate.")
 @click.option("--skip-left-out", is_flag=True, help="Do not predict swatches left out.")
+@click.option("--bayes", is_flag=True, help="Sample the posterior; the curve set carries it.")
+@click.option("--bands", "bands_file", metavar="FILE", help="With --bayes: draw its bands.")
+@click.option("--draws", "draws_file", metavar="FILE", help="With --bayes: draw its draws.")
 @click.option("--html", "page_file", metavar="FILE", help="Write one self-contained page.")
 @options.curves_option
 @options.plot_option
@@ -48,6 +48,9 @@ def command(
     squares: bool,
     one_rate: bool,
     skip_left_out: bool,
+    bayes: bool,
+    bands_file: str | None,
+    draws_file: str | None,
     page_file: str | None,
     curves_file: str | None,
     plot_file: str | None,
@@ -57,8 +60,10 @@ def command(
 
     Each swatch has a starting level of its own, which its readings decide.
     """
+    from lift.research.bayes import sample_posterior
     from lift.research.curve_files import named_after, tuned_curves
     from lift.research.problem import parse_tie
+    from lift.research.sampling import require_sampler
     from lift.research.swatch_file import read_swatches
     from lift.research.tune import tune
     from lift.research.tune_report import to_dict
@@ -70,10 +75,15 @@ def command(
     many = int(check_number("starts", starts, 1, 50))
     first = int(check_number("seed", seed, 0, 2**32 - 1))
     share = check_number("coverage", coverage, 0.01, 0.999)
+    bands, draws = (None if f is None else options.plot_path(f) for f in (bands_file, draws_file))
+    if bayes:
+        require_sampler()
+    elif bands or draws:
+        raise LiftError("--bands and --draws need --bayes")
     ties = [parse_tie(text) for text in tie]
     curves, names = _held(options.read_curves(curves_file), free, fix, [t.name for t in ties])
     swatches = read_swatches(swatches_file, conditions)
-    with _progress() as progress:
+    with options.progress_bar() as progress:
         result = tune(
             swatches,
             curves,
@@ -87,8 +97,21 @@ def command(
             leave_swatches_out=not skip_left_out,
             progress=progress,
         )
+    posterior = None
+    if bayes:
+        with options.progress_bar() as progress:
+            posterior = sample_posterior(
+                result.problem,
+                seed=first,
+                progress=lambda done: progress("sampling", round(100 * done), 100),
+            )
+        if bands is not None or draws is not None:
+            from lift.show.bayes_plots import save_pictures
+
+            save_pictures(posterior, bands, draws)
     if output is not None:
-        tuned_curves(result, named_after(output)).save(output)
+        tuned = tuned_curves(result, named_after(output))
+        (tuned if posterior is None else posterior.curves(tuned)).save(output)
     if picture is not None:
         from lift.show.plots import save_figure
         from lift.show.tune_plots import plot_tuning
@@ -99,15 +122,27 @@ def command(
 
         write_page(result, Path(page_file))
     if as_json:
-        options.print_json(to_dict(result))
+        options.print_json(
+            {**to_dict(result), "posterior": None if posterior is None else posterior.to_dict()}
+        )
     else:
         from lift.show.terminal_research import print_tuning
 
         print_tuning(result)
-        for word, path in (("Curve set", output), ("Picture", plot_file), ("Page", page_file)):
+        if posterior is not None:
+            from lift.show.terminal_bayes import print_posterior
+
+            print_posterior(posterior)
+        for word, path in (
+            ("Curve set", output),
+            ("Picture", plot_file),
+            ("Bands", bands_file),
+            ("Draws", draws_file),
+            ("Page", page_file),
+        ):
             if path is not None:
                 click.echo(f"{word}: {path}")
-    if not result.converged:
+    if not result.converged or (posterior is not None and not posterior.converged):
         sys.exit(1)
 
 
@@ -131,22 +166,3 @@ def _held(
     if values:
         curves = curves.replace(**values)
     return curves, [n for n in names if n not in tied]
-
-
-@contextmanager
-def _progress() -> Iterator[Progress]:
-    """Bar on stderr, where that is a terminal."""
-    from rich.console import Console
-    from rich.progress import Progress as Bar
-
-    console = Console(stderr=True)
-    if not console.is_terminal:
-        yield lambda step, done, of: None
-        return
-    with Bar(console=console, transient=True) as bar:
-        task = bar.add_task("fitting", total=None)
-
-        def say(step: str, done: int, of: int) -> None:
-            bar.update(task, description=step, completed=done, total=of)
-
-        yield say

@@ -1,0 +1,131 @@
+"""``lift next``."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from lift.cli import options
+from lift.errors import check_number
+
+if TYPE_CHECKING:
+    from lift.model.curves import CurveSet
+    from lift.research.swatches import Swatches
+
+
+@click.command("next", short_help="Which swatch to measure next.")
+@click.argument("swatches_file", metavar="SWATCHES")
+@click.option("--conditions", metavar="FILE", help="Conditions of a CxF file's objects (CSV).")
+@options.hair_options
+@options.mixture_options
+@click.option("--minutes", metavar="MIN", required=True, help="Processing time, 0 to 120 min.")
+@click.option(
+    "--quantity",
+    metavar="NAME",
+    default="warmth",
+    show_default=True,
+    help="Predicted: L*, a*, b*, lift or warmth.",
+)
+@click.option("--count", metavar="N", default="1", show_default=True, help="Swatches to plan.")
+@click.option("--repeats", metavar="N", help="Readings averaged; default: as in the file.")
+@click.option("--try-mixtures", metavar="KIND,...", help="Default: those in the file.")
+@click.option("--try-levels", metavar="N,...", default="2,3,4,5,6,7,8", show_default=True)
+@click.option("--try-volumes", metavar="VOL,...", default="10,20,30,40", show_default=True)
+@click.option("--try-minutes", metavar="MIN,...", default="5,10,20,35,50", show_default=True)
+@options.curves_option
+@options.plot_option
+@options.json_option
+def command(
+    swatches_file: str,
+    conditions: str | None,
+    level: str,
+    fibre: str,
+    damp: bool,
+    grey: str,
+    red: bool,
+    lightened_to: str | None,
+    volume: str,
+    mixture: str,
+    parts: str | None,
+    ph: str | None,
+    temperature: str,
+    carry: str | None,
+    minutes: str,
+    quantity: str,
+    count: str,
+    repeats: str | None,
+    try_mixtures: str | None,
+    try_levels: str,
+    try_volumes: str,
+    try_minutes: str,
+    curves_file: str | None,
+    plot_file: str | None,
+    as_json: bool,
+) -> None:
+    """Say which swatch, strength and time would shrink the interval of a prediction most.
+
+    SWATCHES are those measured so far. The curves' posterior is used; without one it is sampled
+    first, which takes a while.
+    """
+    import numpy as np
+
+    from lift.research.choice import choices
+    from lift.research.next_swatch import Asked, plan_next
+    from lift.research.swatch_file import read_swatches
+
+    picture = None if plot_file is None else options.plot_path(plot_file)
+    asked = Asked(
+        options.read_hair(level, fibre, damp, grey, red, lightened_to),
+        options.read_mixture(volume, mixture, parts, ph, temperature, carry),
+        check_number("processing time", minutes, 0.0, 120.0, "min"),
+        quantity,
+    )
+    many = int(check_number("number of swatches", count, 1, 50))
+    averaged = options.number("repeats", repeats, 1, 1000)
+    levels = options.numbers_of("natural level", try_levels, 1.0, 10.0)
+    volumes = options.numbers_of("developer volume", try_volumes, 0.0, 100.0, "vol")
+    times = options.numbers_of("processing time", try_minutes, 0.0, 120.0, "min")
+    swatches = read_swatches(swatches_file, conditions)
+    kinds = (
+        options.names_of((try_mixtures,)) if try_mixtures else list(dict.fromkeys(swatches.kind))
+    )
+    curves = _with_posterior(options.read_curves(curves_file), swatches)
+    plan = plan_next(
+        asked,
+        curves,
+        choices(kinds, levels, volumes, times),
+        count=many,
+        repeats=float(np.median(swatches.repeats)) if averaged is None else averaged,
+        scatter=swatches.scatter,
+    )
+    if picture is not None:
+        from lift.show.design_plots import plot_plan
+        from lift.show.plots import save_figure
+
+        save_figure(plot_plan(plan), picture)
+    if as_json:
+        options.print_json(plan.to_dict())
+        return
+    from lift.show.terminal_bayes import print_plan
+
+    if dict(curves.provenance).get("data_sha256") not in (None, swatches.sha256):
+        click.echo("Note: these curves were tuned to other swatches than those in the file.")
+    print_plan(plan)
+    if picture is not None:
+        click.echo(f"Picture: {picture}")
+
+
+def _with_posterior(curves: CurveSet, swatches: Swatches) -> CurveSet:
+    """Curve set as it is when it has a posterior, otherwise with one sampled from the swatches."""
+    if curves.posterior is not None:
+        return curves
+    from lift.research.bayes import sample_posterior
+    from lift.research.problem import Problem
+
+    with options.progress_bar() as progress:
+        found = sample_posterior(
+            Problem(swatches, curves),
+            progress=lambda done: progress("sampling", round(100 * done), 100),
+        )
+    return found.curves(curves)
