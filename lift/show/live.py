@@ -183,7 +183,7 @@ class LivePicture:
     def _words(self) -> tuple[Any, ...]:
         time = self._time
         return (
-            time.text(0.0, WARMTH_SHOWN[1], "", color=style.COOL, ha="center", va="top"),
+            time.text(0.0, WARMTH_SHOWN[1], "", color=style.COOL, ha="left", va="top"),
             time.set_title(" "),
         )
 
@@ -210,7 +210,7 @@ class LivePicture:
         moving["window"].set_x(opens or 0.0)
         moving["window"].set_width(0.0 if opens is None or closes is None else closes - opens)
         self._name.set_text("" if opens is None else "window")
-        self._name.set_x(0.5 * ((opens or 0.0) + (closes or 0.0)))
+        self._name.set_x(opens or 0.0)
         self._title.set_text(_title(now))
 
     def pixels(self) -> Any:

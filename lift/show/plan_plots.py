@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from textwrap import fill
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from lift.practice.plan import Plan
 from lift.show import style
@@ -12,6 +12,9 @@ from lift.show.plots import new_figure, own_axes, rgb
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
+
+PAST: Any = {"color": style.WARM, "alpha": 0.22, "lw": 0, "hatch": "////"}
+"""Time past a close: hatched, so that it differs from a window in grey too."""
 
 PAST_MINUTES = 6.0
 """How much of the time past a close is drawn [min]."""
@@ -44,8 +47,7 @@ def plot_timeline(result: Plan, axes: Axes | None = None) -> Axes:
                 axes.barh(row, min(closes, end) - opens, left=opens, height=0.92, color=style.COOL,
                           alpha=0.28, lw=0)  # fmt: skip
             if closes < end:
-                axes.barh(row, end - closes, left=closes, height=0.92, color=style.WARM,
-                          alpha=0.22, lw=0)  # fmt: skip
+                axes.barh(row, end - closes, left=closes, height=0.92, **PAST)
             axes.barh(
                 row,
                 section.rinsed - section.starts,
@@ -80,7 +82,7 @@ def plot_timeline(result: Plan, axes: Axes | None = None) -> Axes:
     axes.legend(
         handles=[
             Patch(color=style.COOL, alpha=0.28, lw=0, label="window"),
-            Patch(color=style.WARM, alpha=0.22, lw=0, label="past its close"),
+            Patch(label="past its close", **PAST),
             Line2D([], [], marker="o", color=style.INK, ms=4, lw=0, label="rinsed inside"),
             Line2D([], [], marker="X", color=style.WARM, ms=7, lw=0, label="rinsed outside"),
         ],

@@ -150,7 +150,8 @@ def _band(
     minutes = result.window.minutes
     inside = minutes <= until + 1e-9
     axes.fill_between(minutes[inside], low[inside], high[inside], color=colour, alpha=0.2, lw=0)
-    axes.plot(minutes[inside], median[inside], color=colour, lw=2, label=label)
+    dashes = "--" if label == "before" else "-"
+    axes.plot(minutes[inside], median[inside], dashes, color=colour, lw=2, label=label)
 
 
 def _gain(axes: Axes, looks: LookTimes, colour: str, label: str) -> None:

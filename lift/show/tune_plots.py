@@ -161,7 +161,7 @@ def plot_correlations(tuning: Tuning, axes: Axes | None = None) -> Axes:
     axes.grid(visible=False)
     apart = np.abs(matrix - np.eye(len(names)))
     most = float(np.nanmax(apart)) if len(names) > 1 else 0.0
-    axes.set_title(f"Correlations up to {most:.2f}; at 1, two act as one")
+    axes.set_title(f"Largest correlation: {most:.2f}")
     return axes
 
 
