@@ -14,7 +14,7 @@ ALL := $(VENV)/.stamp-all
 SIDE_BY_SIDE := -n auto --dist loadfile
 
 .DEFAULT_GOAL := help
-.PHONY: help preview test fast lint browser bench evidence data notebooks lab handout clean
+.PHONY: help preview test fast lint browser bench evidence calibration data notebooks lab handout clean
 
 help: ## show this list
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "make %-10s %s\n", $$1, $$2}' Makefile
@@ -35,6 +35,10 @@ lint: $(ALL) ## ruff and mypy
 
 bench: $(CORE) ## how long the main job and its parts take
 	$(BIN)/python -m lift.make.bench
+
+calibration: $(ALL) ## whether intervals are as wide as they say, on invented laboratories (minutes)
+	@mkdir -p build
+	$(BIN)/lift calibration --plot build/calibration.png
 
 evidence: $(CORE) ## every check against the outside: source, expected, got
 	$(BIN)/lift evidence
