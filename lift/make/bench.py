@@ -52,6 +52,8 @@ def main() -> None:
         "python, cold start": command_line("-c", "pass"),
         "import lift, cold start": command_line("-c", "import lift"),
         "lift preview, cold start": command_line("-m", "lift", "preview", *PREVIEW),
+        "lift tone, cold start": command_line("-m", "lift", "tone", "--lab", "56,10,30"),
+        "lift --help, cold start": command_line("-m", "lift", "--help"),
     }
     unit = best_ms(yardstick)
     for name, job in jobs.items():
