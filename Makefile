@@ -17,7 +17,7 @@ SIDE_BY_SIDE := -n auto --dist loadfile
 .PHONY: help preview test fast lint browser bench evidence calibration data notebooks lab handout clean
 
 help: ## show this list
-	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "make %-10s %s\n", $$1, $$2}' Makefile
+	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "make %-11s %s\n", $$1, $$2}' Makefile
 
 preview: $(CORE) ## the main job on one example: a base break on fine, damp hair
 	$(BIN)/lift preview --level 7 --volume 10 --minutes 5 --fibre fine --damp --mixture base-break

@@ -12,6 +12,7 @@ from lift.errors import Floats, LiftError, check_number
 from lift.model.curves import CurveSet, Parameter
 from lift.model.draws import ParameterDraws
 from lift.practice.preview import rounded
+from lift.research.fitting import one_thread
 from lift.research.forward import PEROXIDE_ORDER, STANDARD
 from lift.research.mode import find_mode
 from lift.research.problem import Problem
@@ -225,15 +226,18 @@ def sample_posterior(
     """
     seed = int(check_number("seed", seed, 0, 2**32 - 1))
     model = StrandModel(problem)
-    chains = sample(
-        model.log_density,
-        find_mode(model.log_density, model.start()),
-        lambda z: model.strands(z).parameters,
-        seed=seed,
-        wanted=check_number("effective draws", wanted, 100.0, 1e6),
-        most=int(check_number("steps", most, 200, 100_000)),
-        progress=progress,
-    )
+    wanted = check_number("effective draws", wanted, 100.0, 1e6)
+    most = int(check_number("steps", most, 200, 100_000))
+    with one_thread():
+        chains = sample(
+            model.log_density,
+            find_mode(model.log_density, model.start()),
+            lambda z: model.strands(z).parameters,
+            seed=seed,
+            wanted=wanted,
+            most=most,
+            progress=progress,
+        )
     numbers = model.strands(chains.draws).parameters
     return Posterior(
         model=model,

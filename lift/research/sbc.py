@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 
 from lift.errors import Floats, check_number
 from lift.model.curves import CurveSet, default_curves
+from lift.research.fitting import one_thread
 from lift.research.forward import predict
 from lift.research.generate import design
 from lift.research.mode import find_mode
@@ -195,17 +196,17 @@ def _one_laboratory(
     found = StrandModel(
         Problem(told, problem.curves, problem.free, problem.ties, problem.structure)
     )
-    mode = find_mode(found.log_density, found.start())
-    chains = sample(
-        found.log_density,
-        mode,
-        lambda z: found.strands(z).parameters,
-        seed=int(random.integers(2**32)),
-        wanted=EFFECTIVE,
-        block=50,
-        most=1000,
-        ensembles=1,
-    )
+    with one_thread():
+        chains = sample(
+            found.log_density,
+            find_mode(found.log_density, found.start()),
+            lambda z: found.strands(z).parameters,
+            seed=int(random.integers(2**32)),
+            wanted=EFFECTIVE,
+            block=50,
+            most=1000,
+            ensembles=1,
+        )
     drawn = found.strands(chains.draws.reshape(-1, found.dimensions))
     numbers = _quantities(found, drawn)
     one = Strands(truth.theta[None], truth.spread[None], truth.starts[None], truth.rates[None])
