@@ -128,6 +128,24 @@ def test_structures_says_which_physics_is_needed(run, lab, folder):
     assert found["invented"] is True
 
 
+def test_calibration_says_and_exits_by_its_verdict(run, folder, monkeypatch):
+    from lift.research import sbc
+
+    random = np.random.default_rng(2)
+    flat = random.integers(0, 100, (400, 3))
+    for ranks, expected in ((flat, 0), (flat // 2, 1)):
+        inside = (ranks >= 5) & (ranks <= 94)
+        made = sbc.Calibration(("a", "b", "c"), ranks, inside, np.full(400, 300.0), 7)
+        assert made.passed == (expected == 0)
+        monkeypatch.setattr(sbc, "calibrate", lambda *a, made=made, **k: made)
+        code, out, err = run("calibration", "--plot", "made.png")
+        assert (code, err) == (expected, "")
+        assert "400 INVENTED laboratories, seed 7" in out
+        assert ("NOT as wide" in out) == (expected == 1)
+        assert (folder / "made.png").stat().st_size > 10_000
+
+
+@pytest.mark.slow
 def test_calibration_reports_and_draws(run, folder):
     code, out, err = run(
         *("calibration", "--laboratories", "20", "--processes", "1", "--seed", "4"),

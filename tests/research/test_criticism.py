@@ -1,5 +1,7 @@
 """Model criticism: the wrong structures lose on readings made with a right one."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -11,6 +13,7 @@ from lift.research.criticism import (
     NO_HALF_OXIDISED,
     NO_UPTAKE,
     ORDER_FREE,
+    Criticism,
     criticise,
     marginal_aicc,
     support,
@@ -60,6 +63,25 @@ def test_findings_say_so(found):
     assert half_oxidised.startswith("The data need half-oxidised melanin")
     assert uptake.startswith("The data need uptake")
     assert "do not ask for it" in order
+
+
+@pytest.mark.parametrize(
+    ("rise", "says"),
+    [
+        (50.0, "need"),
+        (7.0, "favour"),
+        (1.0, "cannot tell whether there is"),
+        (-5.0, "do without"),
+    ],
+)
+def test_findings_follow_the_criterion(found, rise, says):
+    """The same fits, with criteria put in by hand."""
+    by_hand = {FULL: 0.0, NO_HALF_OXIDISED: rise, NO_UPTAKE: 60.0, NEITHER: rise + 60.0}
+    tried = [replace(t, aicc=by_hand.get(t.variant.name, -20.0)) for t in found.tried]
+    _, half_oxidised, uptake, order = Criticism(tuple(tried)).findings
+    assert half_oxidised.startswith(f"The data {says} half-oxidised melanin")
+    assert uptake.startswith(("The data need uptake", "The data favour uptake"))
+    assert "the data ask for it" in order
 
 
 def test_weights_and_json(found):
@@ -142,6 +164,9 @@ def test_refusals():
         criticise(laboratory(1), free=("lightening_rate", "peroxide_order"))
     with pytest.raises(LiftError, match="starts"):
         criticise(laboratory(1), starts=0)
+    start_only = laboratory(1, swatches=4)
+    with pytest.raises(LiftError, match="cannot decide"):
+        criticise(start_only.rows(start_only.minutes == 0.0))
 
 
 @pytest.mark.slow
