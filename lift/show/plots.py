@@ -165,7 +165,7 @@ def plot_path(result: Preview, axes: Axes | None = None) -> Axes:
         marker="s",
         s=45,
         zorder=3,
-        label="underpigment, black hair lightened",
+        label="underpigment by level",
     )
     for level, point in zip(ladder.levels, ladder.lab, strict=True):
         axes.annotate(
