@@ -28,10 +28,9 @@ def test_a_slider_asks_anew_and_shows_the_engines_numbers(served, visit, size):
     page.focus("#level")
     for _ in range(5):
         page.keyboard.press("ArrowRight")
-    page.wait_for_selector("text=Level")
     wait_for_answer(page, before)
-    page.wait_for_timeout(400)
     assert page.input_value("#level-box") == "6.5"
+    page.wait_for_selector(".asked-words:has-text('natural level 6.5')", state="attached")
     query = "level=6.5&minutes=10&volume=20&fibre=70&temperature=30&grey=0"
     shown = page.evaluate(f"fetch('/api/shown/preview?{query}').then(r => r.json())")["shown"]
     assert visitor.text("#window-words") == shown["window"]
@@ -52,13 +51,22 @@ def test_dragging_with_the_mouse_moves_the_marker(served, visit):
         page.mouse.move(box["x"] + box["width"] * (1 / 3 + step / 30), box["y"] + box["height"] / 2)
         page.wait_for_timeout(15)
     page.mouse.up()
-    page.wait_for_timeout(500)
     minutes = float(page.input_value("#minutes-box"))
     assert minutes > 15
-    assert f"{minutes:g} min" in page.inner_text("#swatch-now")
+    page.wait_for_selector(f"#swatch-now:has-text('at {minutes:g} min')")
     thumb = box["x"] + 8 + (box["width"] - 16) * minutes / 30
     marker = page.locator("#warmth .dot").bounding_box()
     assert abs(marker["x"] + marker["width"] / 2 - thumb) < 3
+
+
+def test_earlier_lightening_starts_from_a_level(served, visit):
+    page = visit(served.url).open()
+    page.check("#history")
+    assert page.input_value("#lightened_to-box") == "7.0"
+    page.fill("#lightened_to-box", "")
+    page.wait_for_selector("#lightened_to-error:not(:empty)")
+    page.uncheck("#history")
+    page.wait_for_selector("#lightened_to-error:empty", state="attached")
 
 
 @pytest.mark.parametrize(

@@ -32,6 +32,13 @@ export class Question {
     ];
     byId("aim-lab-box").addEventListener("input", told);
     byId("dye").addEventListener("change", told);
+    byId("history").addEventListener("change", () => {
+      // A level to start from, so that the answer goes on; it is there to be moved.
+      const box = byId("lightened_to-box");
+      if (!byId("history").checked || box.value !== "") return;
+      box.value = Math.min(Number(byId("level").value) + 1, 12).toFixed(1);
+      for (const follow of this.follow) follow();
+    });
     for (const id of CHECKS) byId(id).addEventListener("change", told);
     for (const name of RADIOS) {
       for (const radio of document.querySelectorAll(`input[name="${name}"]`)) {
