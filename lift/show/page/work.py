@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import asyncio
+import os
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExecutor
-from multiprocessing import get_context
+from multiprocessing import get_context, parent_process
+from threading import Thread
 from typing import Any, Generic, TypeVar
 
 T = TypeVar("T")
@@ -39,7 +41,19 @@ class Processes(Executor):
 
     def _start(self) -> ProcessPoolExecutor:
         # A fresh interpreter for each: a fork would copy locks that another thread holds.
-        return ProcessPoolExecutor(self._count, get_context("spawn"))
+        return ProcessPoolExecutor(self._count, get_context("spawn"), _leave_with_parent)
+
+
+def _leave_with_parent() -> None:
+    """Let a worker process end when its server was killed, which it would not notice itself."""
+
+    def watch() -> None:
+        parent = parent_process()
+        if parent is not None:
+            parent.join()
+            os._exit(0)
+
+    Thread(target=watch, daemon=True).start()
 
 
 class Work(Generic[T]):

@@ -8,6 +8,7 @@ import socket
 import ssl
 import subprocess
 import sys
+import time
 import urllib.error
 import urllib.request
 
@@ -16,6 +17,7 @@ from click.testing import CliRunner
 
 from lift.cli import app as command_line
 from lift.errors import LiftError
+from lift.make import bench_page
 from lift.show.page.serve import Place, data_folder
 
 
@@ -70,6 +72,21 @@ def test_it_serves_on_loopback_and_stops_quietly(start):
     process.send_signal(signal.SIGINT)
     assert process.wait(timeout=15) == 0
     assert process.stderr.read() == ""
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not os.path.isdir("/proc"), reason="processes are looked up in /proc")
+def test_a_server_that_is_killed_leaves_no_process_behind(start):
+    process, port, _ = start()
+    get(f"http://127.0.0.1:{port}/api/preview")
+    workers = bench_page._children(process.pid)
+    assert workers
+    process.kill()
+    for _ in range(100):
+        if not any(os.path.isdir(f"/proc/{pid}") for pid in workers):
+            return
+        time.sleep(0.1)
+    raise AssertionError(f"still there: {workers}")
 
 
 @pytest.mark.slow
