@@ -6,6 +6,7 @@ import re
 import numpy as np
 import pytest
 from rich.console import Console
+from rich.style import Style
 
 from lift.model.curves import default_curves
 from lift.model.hair import Hair
@@ -38,6 +39,8 @@ def plain():
 
 
 def colourful(no_color=False):
+    # A style keeps the codes of the first terminal it was printed on, in whichever test that was.
+    Style.parse.cache_clear()
     # Said outright, so that NO_COLOR where the tests run changes nothing.
     return Console(
         file=io.StringIO(),
