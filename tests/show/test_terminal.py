@@ -39,8 +39,9 @@ def plain():
 
 
 def colourful(no_color=False):
-    # A style keeps the codes of the first terminal it was printed on, in whichever test that was.
+    # rich keeps a style with the codes of the first terminal it was printed on, in both caches.
     Style.parse.cache_clear()
+    Style._add.cache_clear()
     # Said outright, so that NO_COLOR where the tests run changes nothing.
     return Console(
         file=io.StringIO(),
