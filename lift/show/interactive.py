@@ -41,7 +41,6 @@ class Explorer:
         self.picture = LivePicture(curves)
         self.controls = _controls(hair, mixture, minutes, self.picture.limit_minutes)
         self.shown = _html("")
-        self.words = _html("")
         self.view = self._view()
         for name in _ASKED:
             self.controls[name].observe(self._changed, names="value")
@@ -64,8 +63,11 @@ class Explorer:
         """Compute and draw what the sliders stand for."""
         now = moment(self.hair, self.mixture, self.controls["minutes"].value, self.picture.curves)
         self.picture.show(now)
-        self.shown.value = image_html(self.picture.jpeg(), "image/jpeg", now.words)
-        self.words.value = f"<strong>{now.words}</strong><br><small>{ALWAYS[0]}</small>"
+        # One message to the page for each move of a slider: picture and words go together.
+        self.shown.value = (
+            image_html(self.picture.jpeg(), "image/jpeg", now.words)
+            + f"<p><strong>{now.words}</strong><br><small>{ALWAYS[0]}</small></p>"
+        )
         return now
 
     def _changed(self, _: Any) -> None:
@@ -82,14 +84,13 @@ class Explorer:
                 row("play", "minutes", "damp", "mixture"),
                 row("volume", "level", "fibre"),
                 self.shown,
-                self.words,
             ]
         )
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         # A viewer without a kernel, or one that does not trust the file, shows the still picture.
         live = self.view._repr_mimebundle_(**kwargs)
-        still = f"<p><em>{STILL}</em></p>{self.shown.value}<p>{self.words.value}</p>"
+        still = f"<p><em>{STILL}</em></p>{self.shown.value}"
         return {**live, "text/html": still, "text/plain": self.update().words}
 
 

@@ -79,10 +79,12 @@ def test_intervals_are_as_wide_as_they_say():
 
 
 @pytest.mark.slow
-def test_a_sampler_told_half_the_scatter_is_found_out():
-    found = calibrate(60, seed=12, distort=0.3)
+def test_a_sampler_told_a_tenth_of_the_scatter_is_found_out():
+    """By what the scatter decides: the rates differ too much between swatches to depend on it."""
+    found = calibrate(60, seed=12, distort=0.1)
     assert not found.passed
-    assert found.p_values.min() < 0.01
+    at = found.names.index("half_oxidised_yield")
+    assert found.coverage[at] < binom.ppf(0.0005, 60, 0.9) / 60.0
     # Other processes, same laboratories, same ranks.
     few = [calibrate(20, seed=5, processes=p).ranks for p in (1, 2)]
     np.testing.assert_array_equal(*few)

@@ -90,7 +90,7 @@ def test_explorer_follows_its_sliders():
     assert len(seen) == 7
     assert (explorer.hair.level, explorer.hair.fibre_um, explorer.hair.damp) == (4.0, 50.0, True)
     assert (explorer.mixture.kind, explorer.mixture.volume) == ("powder", 30.0)
-    assert explorer.update().words in explorer.words.value
+    assert explorer.update().words in explorer.shown.value
     control["play"].value = 14
     assert control["minutes"].value == 7.0
 
