@@ -10,8 +10,9 @@ BIN := $(VENV)/bin
 INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check --editable
 CORE := $(VENV)/.stamp-core
 ALL := $(VENV)/.stamp-all
-# One process a core; a file's tests stay together, as they share what is slow to make.
-SIDE_BY_SIDE := -n auto --dist loadfile
+# One process a core; a file's tests stay together, as they share what is slow to make, and files
+# keep the order of tests/conftest.py.
+SIDE_BY_SIDE := -n auto --dist loadfile --no-loadscope-reorder
 
 .DEFAULT_GOAL := help
 .PHONY: help preview test fast lint browser bench evidence calibration data notebooks lab handout clean

@@ -13,6 +13,12 @@ settings.register_profile("lift", derandomize=True, deadline=None, max_examples=
 settings.load_profile("lift")
 
 
+def pytest_collection_modifyitems(items):
+    """Files with slow tests first, so that no core is left alone with one at the end."""
+    slow = {item.path for item in items if item.get_closest_marker("slow")}
+    items.sort(key=lambda item: item.path not in slow)
+
+
 @pytest.fixture(scope="session")
 def truth():
     """Curves behind the invented laboratory, away from the shipped ones."""

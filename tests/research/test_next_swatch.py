@@ -194,15 +194,16 @@ def measured(chosen, random, prefix):
 
 
 def width(asked, table, seed):
-    curves = sample_posterior(Problem(table, CURVES), seed=seed, wanted=300.0).curves(CURVES)
+    curves = sample_posterior(Problem(table, CURVES), seed=seed, wanted=200.0).curves(CURVES)
     return float(np.ptp(np.quantile(asked.of(curves), [0.05, 0.95]))), curves
 
 
+@pytest.mark.no_cover
 @pytest.mark.slow
 def test_plan_beats_equal_spacing_on_invented_laboratories():
     """Pilot of 4 swatches, 4 more by plan or by equal spacing; the intervals that come of it."""
     ratios = []
-    for seed in range(4):
+    for seed in range(3):
         random = np.random.default_rng(100 + seed)
         pilot = design(4, minutes=(0.0, 20.0))
         rates = np.exp(SPREAD * random.standard_normal(4))

@@ -66,18 +66,20 @@ def test_laboratories_are_invented_and_small():
     assert len(table) == 20
 
 
+@pytest.mark.no_cover
 @pytest.mark.slow
 def test_intervals_are_as_wide_as_they_say():
     """A shorter run of ``lift calibration``: bounds that a right sampler passes 999 in 1000."""
     told = []
-    found = calibrate(100, seed=11, progress=told.append)
+    found = calibrate(60, seed=11, progress=told.append)
     assert told[-1] == 1.0
     assert found.effective.min() > 100.0
-    low, high = binom.ppf([0.0005, 0.9995], 100, 0.9) / 100.0
+    low, high = binom.ppf([0.0005, 0.9995], 60, 0.9) / 60.0
     assert np.all((found.coverage >= low) & (found.coverage <= high)), found.coverage
     assert np.all(found.p_values > 0.001), found.p_values
 
 
+@pytest.mark.no_cover
 @pytest.mark.slow
 def test_a_sampler_told_a_tenth_of_the_scatter_is_found_out():
     """By what the scatter decides: the rates differ too much between swatches to depend on it."""
@@ -85,6 +87,6 @@ def test_a_sampler_told_a_tenth_of_the_scatter_is_found_out():
     assert not found.passed
     at = found.names.index("half_oxidised_yield")
     assert found.coverage[at] < binom.ppf(0.0005, 60, 0.9) / 60.0
-    # Other processes, same laboratories, same ranks.
-    few = [calibrate(20, seed=5, processes=p).ranks for p in (1, 2)]
-    np.testing.assert_array_equal(*few)
+    # In one process: the same laboratories, the same ranks.
+    few = calibrate(20, seed=12, distort=0.1, processes=1)
+    np.testing.assert_array_equal(few.ranks, found.ranks[:20])

@@ -232,19 +232,21 @@ def test_too_few_readings_are_refused():
         tune(design(1, minutes=(0.0,)))
 
 
+@pytest.mark.no_cover
 @pytest.mark.slow
-@pytest.mark.parametrize("rate_spread", [0.0, 0.2])
-def test_intervals_cover_the_truth(truth, rate_spread):
+def test_intervals_cover_the_truth(truth):
     """Many laboratories, five parameters each: 90 % intervals hold about nine in ten."""
     inside = []
     for seed in range(24):
-        made = synthetic_laboratory(design(8), truth, seed=seed, rate_spread=rate_spread)
+        spread = 0.2 * (seed % 2)
+        made = synthetic_laboratory(design(8), truth, seed=seed, rate_spread=spread)
         found = tune(made.swatches, starts=1, leave_swatches_out=False)
         inside += [e.low <= truth.values[e.name] <= e.high for e in found.estimates]
     # 120 answers, not quite independent: three standard deviations are about 0.09.
     assert np.mean(inside) == pytest.approx(0.9, abs=0.09)
 
 
+@pytest.mark.no_cover
 @pytest.mark.slow
 def test_one_rate_for_all_would_claim_too_much(truth):
     """Why swatches have rates of their own: without, the intervals are far too narrow."""
