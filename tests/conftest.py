@@ -31,7 +31,7 @@ def truth():
 @pytest.fixture(scope="session")
 def laboratory(truth):
     """An invented laboratory of eight swatches; no test changes it."""
-    from lift.research.generate import design, synthetic_laboratory
+    from lift.research.swatches.generate import design, synthetic_laboratory
 
     return synthetic_laboratory(design(8), truth, seed=11)
 
@@ -39,6 +39,6 @@ def laboratory(truth):
 @pytest.fixture(scope="session")
 def tuning(laboratory):
     """Tuning to that laboratory, made once; no test changes it."""
-    from lift.research.tune import tune
+    from lift.research.tuning.tune import tune
 
     return tune(laboratory.swatches, starts=2)

@@ -129,7 +129,7 @@ def test_structures_says_which_physics_is_needed(run, lab, folder):
 
 
 def test_calibration_says_and_exits_by_its_verdict(run, folder, monkeypatch):
-    from lift.research import sbc
+    from lift.research.posterior import sbc
 
     random = np.random.default_rng(2)
     flat = random.integers(0, 100, (400, 3))
@@ -199,7 +199,7 @@ def test_bad_input_is_one_line(run, lab, words, says):
 
 
 def test_missing_sampler_is_one_line(run, lab, monkeypatch):
-    from lift.research import sampling
+    from lift.research.posterior import sampling
 
     monkeypatch.setattr(sampling, "find_spec", lambda name: None)
     code, _, err = run("tune", lab, "--bayes")

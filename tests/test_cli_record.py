@@ -7,7 +7,7 @@ import json
 import pytest
 
 from lift.cli import main
-from lift.practice.record_store import RecordStore
+from lift.practice.records.record_store import RecordStore
 
 ADD = ("record", "add", "--level", "5", "--volume", "20", "--mixture", "powder")
 

@@ -213,7 +213,7 @@ def test_curves_show(run):
 
 
 def test_curves_compare(run, tmp_path, tuning):
-    from lift.research.curve_files import tuned_curves
+    from lift.research.tuning.curve_files import tuned_curves
 
     tuned_curves(tuning, "mine").save(tmp_path / "mine.toml")
     code, out, err = run("curves", "show", "mine.toml", "--plot", "mine.png")
@@ -234,15 +234,15 @@ def test_curves_compare(run, tmp_path, tuning):
 def test_fit_that_does_not_converge_is_exit_1(run, lab, monkeypatch):
     from dataclasses import replace
 
-    import lift.research.tune
+    import lift.research.tuning.tune
 
-    real = lift.research.tune.tune
+    real = lift.research.tuning.tune.tune
 
     def stopped(*args, **options):
         found = real(*args, **options)
         return replace(found, fit=replace(found.fit, converged=False, message="no more steps"))
 
-    monkeypatch.setattr(lift.research.tune, "tune", stopped)
+    monkeypatch.setattr(lift.research.tuning.tune, "tune", stopped)
     code, out, _ = run("tune", lab, "--starts", "1", "--free", "lightening_rate", "--skip-left-out")
     assert code == 1
     assert "did not converge: no more steps" in out

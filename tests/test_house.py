@@ -31,7 +31,7 @@ MAY_IMPORT = {
 }
 DRAWING = {"matplotlib", "rich", "click", "jinja2", "ipywidgets"}
 
-WORKING_STATE = {"research/information.py.Together"}
+WORKING_STATE = {"research/planning/information.py.Together"}
 """Arrays that a loop brings down in place."""
 
 TOP_LEVEL = {
@@ -72,6 +72,27 @@ def test_imports_point_downward_only(path):
         root, *rest = module.split(".")
         if root == "lift" and rest:
             assert rest[0] in MAY_IMPORT[floor(path)], f"{name(path)} imports {module}"
+
+
+def room(module):
+    """Folder a module lies in, as ``practice.toning``."""
+    parts = module.split(".")
+    while parts and not PACKAGE.joinpath(*parts).is_dir():
+        parts.pop()
+    return ".".join(parts)
+
+
+def test_rooms_do_not_need_each_other_in_a_circle():
+    """Data flows one way between the rooms of a floor, too."""
+    needs = {}
+    for path in MODULES:
+        home = room(".".join(path.relative_to(PACKAGE).parent.parts))
+        used = {room(m.removeprefix("lift.")) for m in imported(path) if m.startswith("lift.")}
+        needs.setdefault(home, set()).update(used - {home, ""})
+    needs.pop("")
+    while free := {home for home, used in needs.items() if not used & needs.keys()}:
+        needs = {home: used for home, used in needs.items() if home not in free}
+    assert not needs
 
 
 def test_only_show_and_cli_draw_or_print():

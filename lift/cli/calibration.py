@@ -29,8 +29,8 @@ def command(
 
     Exits with 1 when ranks are not flat or 90 % intervals do not hold the truth nine times in ten.
     """
-    from lift.research.sampling import require_sampler
-    from lift.research.sbc import calibrate
+    from lift.research.posterior.sampling import require_sampler
+    from lift.research.posterior.sbc import calibrate
 
     picture = None if plot_file is None else options.plot_path(plot_file)
     require_sampler()
@@ -44,14 +44,14 @@ def command(
             progress=lambda done: progress("laboratories", round(count * done), count),
         )
     if picture is not None:
-        from lift.show.plots import save_figure
-        from lift.show.sbc_plots import plot_calibration
+        from lift.show.plots.preview_plots import save_figure
+        from lift.show.plots.sbc_plots import plot_calibration
 
         save_figure(plot_calibration(found), picture)
     if as_json:
         options.print_json(found.to_dict())
     else:
-        from lift.show.terminal_bayes import print_calibration
+        from lift.show.terminal.bayes import print_calibration
 
         print_calibration(found)
         if picture is not None:

@@ -23,8 +23,8 @@ def command(file: str, output: str, paper: str, curves_file: str | None) -> None
     if not target.parent.is_dir():
         raise LiftError(f"folder {str(target.parent)!r} of card {target.name!r} does not exist")
 
-    from lift.practice.plan import plan
-    from lift.practice.scenario_file import load_scenario
+    from lift.practice.service.plan import plan
+    from lift.practice.service.scenario_file import load_scenario
     from lift.show.card.html import PAPERS, card_html
     from lift.show.card.printing import print_card
 

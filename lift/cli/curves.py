@@ -18,19 +18,19 @@ def command() -> None:
 @options.json_option
 def show(file: str | None, plot_file: str | None, as_json: bool) -> None:
     """All parameters: value, unit, range, status and source; default: the shipped set."""
-    from lift.research.curve_files import table_of
+    from lift.research.tuning.curve_files import table_of
 
     picture = None if plot_file is None else options.plot_path(plot_file)
     curves = options.read_curves(file)
     if picture is not None:
-        from lift.show.curves_plots import plot_curves
-        from lift.show.plots import save_figure
+        from lift.show.plots.curves_plots import plot_curves
+        from lift.show.plots.preview_plots import save_figure
 
         save_figure(plot_curves(curves), picture)
     if as_json:
         options.print_json({**curves.to_dict(), "parameters": table_of(curves)})
         return
-    from lift.show.terminal_research import print_curves
+    from lift.show.terminal.research import print_curves
 
     print_curves(curves)
     if picture is not None:
@@ -44,20 +44,20 @@ def show(file: str | None, plot_file: str | None, as_json: bool) -> None:
 @options.json_option
 def compare(first: str, second: str, plot_file: str | None, as_json: bool) -> None:
     """What two curve sets differ in, and what that does; the word default is the shipped set."""
-    from lift.research.curve_files import compare as compare_sets
+    from lift.research.tuning.curve_files import compare as compare_sets
 
     picture = None if plot_file is None else options.plot_path(plot_file)
     one, two = (options.read_curves(None if f == "default" else f) for f in (first, second))
     found = compare_sets(one, two)
     if picture is not None:
-        from lift.show.curves_plots import plot_comparison
-        from lift.show.plots import save_figure
+        from lift.show.plots.curves_plots import plot_comparison
+        from lift.show.plots.preview_plots import save_figure
 
         save_figure(plot_comparison(found), picture)
     if as_json:
         options.print_json(found.to_dict())
         return
-    from lift.show.terminal_research import print_comparison
+    from lift.show.terminal.research import print_comparison
 
     print_comparison(found)
     if picture is not None:

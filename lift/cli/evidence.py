@@ -15,13 +15,13 @@ def command(curves_file: str | None, as_json: bool) -> int:
 
     The exit code is 1 when a check fails.
     """
-    from lift.research.evidence import all_checks
+    from lift.research.evidence.checks import all_checks
 
     checks = list(all_checks(options.read_curves(curves_file)))
     if as_json:
         options.print_json([c.to_dict() for c in checks])
     else:
-        from lift.show.terminal_evidence import print_evidence
+        from lift.show.terminal.evidence import print_evidence
 
         print_evidence(checks)
     return 0 if all(c.passed for c in checks) else 1

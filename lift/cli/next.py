@@ -11,7 +11,7 @@ from lift.errors import check_number
 
 if TYPE_CHECKING:
     from lift.model.curves import CurveSet
-    from lift.research.swatches import Swatches
+    from lift.research.swatches.table import Swatches
 
 
 @click.command("next", short_help="Which swatch to measure next.")
@@ -70,9 +70,9 @@ def command(
     """
     import numpy as np
 
-    from lift.research.choice import choices
-    from lift.research.next_swatch import Asked, plan_next
-    from lift.research.swatch_file import read_swatches
+    from lift.research.planning.choice import choices
+    from lift.research.planning.next_swatch import Asked, plan_next
+    from lift.research.swatches.swatch_file import read_swatches
 
     picture = None if plot_file is None else options.plot_path(plot_file)
     asked = Asked(
@@ -100,14 +100,14 @@ def command(
         scatter=swatches.scatter,
     )
     if picture is not None:
-        from lift.show.design_plots import plot_plan
-        from lift.show.plots import save_figure
+        from lift.show.plots.design_plots import plot_plan
+        from lift.show.plots.preview_plots import save_figure
 
         save_figure(plot_plan(plan), picture)
     if as_json:
         options.print_json(plan.to_dict())
         return
-    from lift.show.terminal_bayes import print_plan
+    from lift.show.terminal.bayes import print_plan
 
     if dict(curves.provenance).get("data_sha256") not in (None, swatches.sha256):
         click.echo("Note: these curves were tuned to other swatches than those in the file.")
@@ -120,8 +120,8 @@ def _with_posterior(curves: CurveSet, swatches: Swatches) -> CurveSet:
     """Curve set as it is when it has a posterior, otherwise with one sampled from the swatches."""
     if curves.posterior is not None:
         return curves
-    from lift.research.bayes import sample_posterior
-    from lift.research.problem import Problem
+    from lift.research.posterior.bayes import sample_posterior
+    from lift.research.tuning.problem import Problem
 
     with options.progress_bar() as progress:
         found = sample_posterior(

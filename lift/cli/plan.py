@@ -32,32 +32,32 @@ def command(
 ) -> None:
     """Plan the service described in a scenario FILE (TOML; see shared/README.md)."""
     from lift.errors import check_number
-    from lift.practice.plan import plan
-    from lift.practice.scenario_file import load_scenario
+    from lift.practice.service.plan import plan
+    from lift.practice.service.scenario_file import load_scenario
 
     picture = None if plot_file is None else options.plot_path(plot_file)
     speed = check_number("rehearse", rehearse, 1.0, 120.0)
     scenario, curves = load_scenario(file), options.read_curves(curves_file)
     latent = None
     if strand is not None:
-        from lift.practice.strand_of import strand_of
+        from lift.practice.trial.strand_of import strand_of
 
         latent = strand_of(scenario, strand, curves)
     result = plan(scenario, curves, latent=latent)
     if picture is not None:
-        from lift.show.plan_plots import plot_plan
-        from lift.show.plots import save_figure
+        from lift.show.plots.plan_plots import plot_plan
+        from lift.show.plots.preview_plots import save_figure
 
         save_figure(plot_plan(result), picture)
     if with_clock:
-        from lift.show.clock_terminal import run_clock
+        from lift.show.terminal.clock_terminal import run_clock
 
         run_clock(result, speed=speed)
         return
     if as_json:
         options.print_json(result.to_dict())
         return
-    from lift.show.terminal_plan import print_plan
+    from lift.show.terminal.plan import print_plan
 
     print_plan(result)
     if picture is not None:

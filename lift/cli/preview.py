@@ -50,7 +50,7 @@ def command(
     curves = options.read_curves(curves_file)
     latent = None
     if strand is not None:
-        from lift.practice.strand_file import load_strand
+        from lift.practice.trial.strand_file import load_strand
 
         latent = load_strand(strand).latent_for(hair, curves)
     result = preview(
@@ -62,13 +62,13 @@ def command(
         latent=latent,
     )
     if picture is not None:
-        from lift.show.plots import plot_preview, save_figure
+        from lift.show.plots.preview_plots import plot_preview, save_figure
 
         save_figure(plot_preview(result), picture)
     if as_json:
         options.print_json(result.to_dict())
         return
-    from lift.show.terminal import print_preview
+    from lift.show.terminal.preview import print_preview
 
     print_preview(result)
     if picture is not None:

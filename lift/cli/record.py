@@ -12,7 +12,7 @@ from lift.cli import options
 from lift.errors import LiftError, check_choice, check_number
 
 if TYPE_CHECKING:
-    from lift.practice.record_store import RecordStore
+    from lift.practice.records.record_store import RecordStore
 
 file_option = click.option(
     "--file",
@@ -77,9 +77,9 @@ def add(
     import datetime
     from dataclasses import replace
 
-    from lift.practice.forecast import forecast_without_records
-    from lift.practice.observation import observation
-    from lift.practice.record import Record, make_code
+    from lift.practice.records.forecast import forecast_without_records
+    from lift.practice.records.record import Record, make_code
+    from lift.practice.trial.observation import observation
 
     # Everything is checked before the file is touched.
     record = Record(
@@ -97,7 +97,7 @@ def add(
             record = replace(record, client=make_code(store.clients()))
         record = replace(record, number=store.add(record))
         path = store.path
-    from lift.show.terminal_record import added_to_dict, print_added
+    from lift.show.terminal.record import added_to_dict, print_added
 
     if as_json:
         options.print_json(added_to_dict(record, expected))
@@ -111,8 +111,8 @@ def add(
 @options.json_option
 def list_records(client: str | None, store_file: str | None, as_json: bool) -> None:
     """Show records."""
-    from lift.practice.record_export import to_json
-    from lift.show.terminal_record import print_records
+    from lift.practice.records.record_export import to_json
+    from lift.show.terminal.record import print_records
 
     with _open(store_file) as store:
         records = store.records(client)
@@ -132,7 +132,7 @@ def export(
 ) -> None:
     """Write records as CSV or JSON, to FILE or to standard output."""
     from lift.practice.cautions import ALWAYS
-    from lift.practice.record_export import to_csv, to_json
+    from lift.practice.records.record_export import to_csv, to_json
 
     ending = "" if target is None else Path(target).suffix.lower().lstrip(".")
     kind = check_choice("format", kind or (ending if target else "csv"), ("csv", "json"))
@@ -188,7 +188,7 @@ def learn(
 
     The error is that of predicting each client from the other clients' records only.
     """
-    from lift.practice.calibration import calibrate
+    from lift.practice.records.calibration import calibrate
 
     picture = None if plot_file is None else options.plot_path(plot_file)
     curves = options.read_curves(curves_file)
@@ -205,14 +205,14 @@ def learn(
     if output is not None:
         result.curves.save(output)
     if picture is not None:
-        from lift.show.plots import save_figure
-        from lift.show.record_plots import plot_calibration
+        from lift.show.plots.preview_plots import save_figure
+        from lift.show.plots.record_plots import plot_calibration
 
         save_figure(plot_calibration(result), picture)
     if as_json:
         options.print_json(result.to_dict())
         return
-    from lift.show.terminal_record import print_calibration
+    from lift.show.terminal.record import print_calibration
 
     print_calibration(result, len(records) - len(chosen))
     if output is not None:
@@ -222,7 +222,7 @@ def learn(
 
 
 def _open(path: str | None, **how: Any) -> RecordStore:
-    from lift.practice.record_store import RecordStore
+    from lift.practice.records.record_store import RecordStore
 
     return RecordStore(path, **how)
 

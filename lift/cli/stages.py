@@ -18,6 +18,6 @@ def command(curves_file: str | None, as_json: bool) -> None:
     if as_json:
         options.print_json(table.to_dict())
         return
-    from lift.show.terminal import print_stages
+    from lift.show.terminal.preview import print_stages
 
     print_stages(table)

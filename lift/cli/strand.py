@@ -65,8 +65,8 @@ def command(
     """
     from lift.errors import LiftError
     from lift.practice.goal import parse_goal
-    from lift.practice.observation import parse_seen
-    from lift.practice.strand_test import strand_test
+    from lift.practice.trial.observation import parse_seen
+    from lift.practice.trial.strand_test import strand_test
 
     if save_file is not None and not seen:
         raise LiftError("--save keeps what was seen; give --seen too")
@@ -81,18 +81,18 @@ def command(
         by_eye=False if instrument else None,
     )
     if save_file is not None:
-        from lift.practice.strand_file import save_strand
+        from lift.practice.trial.strand_file import save_strand
 
         save_strand(result, save_file)
     if picture is not None:
-        from lift.show.plots import save_figure
-        from lift.show.strand_plots import plot_strand_test
+        from lift.show.plots.preview_plots import save_figure
+        from lift.show.plots.strand_plots import plot_strand_test
 
         save_figure(plot_strand_test(result), picture)
     if as_json:
         options.print_json(result.to_dict())
         return
-    from lift.show.terminal_strand import print_strand
+    from lift.show.terminal.strand import print_strand
 
     print_strand(result, only_when=when)
     if save_file is not None:

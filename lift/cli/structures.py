@@ -32,9 +32,9 @@ def command(
     With and without half-oxidised melanin, with and without uptake, and any order in peroxide;
     compared by AICc and by the prediction of swatches left out.
     """
-    from lift.research.criticism import criticise
-    from lift.research.problem import FREE
-    from lift.research.swatch_file import read_swatches
+    from lift.research.swatches.swatch_file import read_swatches
+    from lift.research.tuning.criticism import criticise
+    from lift.research.tuning.problem import FREE
 
     picture = None if plot_file is None else options.plot_path(plot_file)
     many = int(check_number("starts", starts, 1, 50))
@@ -51,14 +51,14 @@ def command(
             progress=progress,
         )
     if picture is not None:
-        from lift.show.criticism_plots import plot_criticism
-        from lift.show.plots import save_figure
+        from lift.show.plots.criticism_plots import plot_criticism
+        from lift.show.plots.preview_plots import save_figure
 
         save_figure(plot_criticism(found), picture)
     if as_json:
         options.print_json(found.to_dict())
         return
-    from lift.show.terminal_bayes import print_criticism
+    from lift.show.terminal.bayes import print_criticism
 
     print_criticism(found)
     if picture is not None:

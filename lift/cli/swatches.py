@@ -43,8 +43,8 @@ def make(
 
     The file says in its first line that nothing in it was measured.
     """
-    from lift.research.generate import design, synthetic_laboratory
-    from lift.research.swatch_file import write_swatches
+    from lift.research.swatches.generate import design, synthetic_laboratory
+    from lift.research.swatches.swatch_file import write_swatches
 
     if Path(output).suffix.lower() not in (".csv", ".cxf"):
         raise LiftError(f"swatch file {output!r} does not end in .csv or .cxf")
@@ -74,7 +74,7 @@ def make(
 @options.json_option
 def check(file: str, conditions: str | None, as_json: bool) -> None:
     """Name every bad row of a swatch file: line, column, value and reason."""
-    from lift.research.swatch_file import check_swatches
+    from lift.research.swatches.swatch_file import check_swatches
 
     found = check_swatches(file, conditions)
     if as_json:
@@ -90,7 +90,7 @@ def check(file: str, conditions: str | None, as_json: bool) -> None:
             }
         )
     else:
-        from lift.show.terminal_research import print_check
+        from lift.show.terminal.research import print_check
 
         print_check(found)
     if found.faults:
@@ -100,8 +100,8 @@ def check(file: str, conditions: str | None, as_json: bool) -> None:
 @command.command("columns")
 def columns() -> None:
     """List the columns of a swatch file."""
-    from lift.research.swatch_columns import COLOURS, CONDITIONS, REFLECTANCE
-    from lift.show.terminal_research import print_columns
+    from lift.research.swatches.columns import COLOURS, CONDITIONS, REFLECTANCE
+    from lift.show.terminal.research import print_columns
 
     print_columns((*CONDITIONS, *COLOURS, REFLECTANCE))
 

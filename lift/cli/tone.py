@@ -65,8 +65,8 @@ def command(
     The hair is given by its measured colour, by the level it was lightened to, or by its natural
     level and the mixture that lies on it.
     """
-    from lift.practice.fade import FADE_KINDS
-    from lift.practice.tone_report import goal_lab, tone_report, underpigment_state
+    from lift.practice.toning.fade import FADE_KINDS
+    from lift.practice.toning.tone_report import goal_lab, tone_report, underpigment_state
 
     if sum(given is not None for given in (lab, level, natural)) != 1:
         raise LiftError("give one of --lab L,a,b or --level N or --natural N")
@@ -92,8 +92,8 @@ def command(
         washes_per_week=check_number("washes per week", washes_per_week, 0.25, 14.0),
     )
     if picture is not None or circles is not None:
-        from lift.show.plots import save_figure
-        from lift.show.tone_sheets import plot_tone, plot_two_circles
+        from lift.show.plots.preview_plots import save_figure
+        from lift.show.plots.tone_sheets import plot_tone, plot_two_circles
 
         for path, draw in ((picture, plot_tone), (circles, plot_two_circles)):
             if path is not None:
@@ -101,7 +101,7 @@ def command(
     if as_json:
         options.print_json(report.to_dict())
         return
-    from lift.show.terminal_tone import print_tone
+    from lift.show.terminal.tone import print_tone
 
     print_tone(report)
     for path in (picture, circles):
@@ -118,7 +118,7 @@ def _processed(
     damp: bool,
     carry: str | None,
 ) -> Any:
-    from lift.practice.tone_report import Processed
+    from lift.practice.toning.tone_report import Processed
 
     if volume is None or minutes is None:
         raise LiftError("--natural needs --volume VOL and --minutes MIN")

@@ -60,13 +60,13 @@ def command(
 
     Each swatch has a starting level of its own, which its readings decide.
     """
-    from lift.research.bayes import sample_posterior
-    from lift.research.curve_files import named_after, tuned_curves
-    from lift.research.problem import parse_tie
-    from lift.research.sampling import require_sampler
-    from lift.research.swatch_file import read_swatches
-    from lift.research.tune import tune
-    from lift.research.tune_report import to_dict
+    from lift.research.posterior.bayes import sample_posterior
+    from lift.research.posterior.sampling import require_sampler
+    from lift.research.swatches.swatch_file import read_swatches
+    from lift.research.tuning.curve_files import named_after, tuned_curves
+    from lift.research.tuning.problem import parse_tie
+    from lift.research.tuning.tune import tune
+    from lift.research.tuning.tune_report import to_dict
 
     picture = None if plot_file is None else options.plot_path(plot_file)
     for path in (output, page_file):
@@ -106,19 +106,19 @@ def command(
                 progress=lambda done: progress("sampling", round(100 * done), 100),
             )
         if bands is not None or draws is not None:
-            from lift.show.bayes_plots import save_pictures
+            from lift.show.plots.bayes_plots import save_pictures
 
             save_pictures(posterior, bands, draws)
     if output is not None:
         tuned = tuned_curves(result, named_after(output))
         (tuned if posterior is None else posterior.curves(tuned)).save(output)
     if picture is not None:
-        from lift.show.plots import save_figure
-        from lift.show.tune_plots import plot_tuning
+        from lift.show.plots.preview_plots import save_figure
+        from lift.show.plots.tune_plots import plot_tuning
 
         save_figure(plot_tuning(result), picture)
     if page_file is not None:
-        from lift.show.tune_page import write_page
+        from lift.show.report.tune_page import write_page
 
         write_page(result, Path(page_file))
     if as_json:
@@ -126,11 +126,11 @@ def command(
             {**to_dict(result), "posterior": None if posterior is None else posterior.to_dict()}
         )
     else:
-        from lift.show.terminal_research import print_tuning
+        from lift.show.terminal.research import print_tuning
 
         print_tuning(result)
         if posterior is not None:
-            from lift.show.terminal_bayes import print_posterior
+            from lift.show.terminal.bayes import print_posterior
 
             print_posterior(posterior)
         for word, path in (
@@ -151,7 +151,7 @@ def _held(
 ) -> tuple[CurveSet, list[str]]:
     """Curve set with the fixed values put in, and the names of what is free."""
     from lift.errors import check_choice
-    from lift.research.problem import FREE
+    from lift.research.tuning.problem import FREE
 
     names = [n.strip() for text in free for n in text.split(",") if n.strip()] or list(FREE)
     values: dict[str, Any] = {}

@@ -3,7 +3,7 @@
 import pytest
 
 from lift.model.curves import default_curves
-from lift.research.evidence import all_checks
+from lift.research.evidence.checks import all_checks
 
 CHECKS = list(all_checks())
 

@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 
 from lift.reference import load
-from lift.research.fitting import fit
-from lift.research.intervals import profile_interval
+from lift.research.tuning.fitting import fit
+from lift.research.tuning.intervals import profile_interval
 
 lmfit = pytest.importorskip("lmfit")
 

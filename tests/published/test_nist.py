@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from lift.reference import load
-from lift.research.fitting import fit
+from lift.research.tuning.fitting import fit
 
 exp = np.exp
 

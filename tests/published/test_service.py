@@ -19,15 +19,15 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
 from lift.optics.weights import WAVELENGTHS_NM
-from lift.practice.arrange import Task
-from lift.practice.blend import part_lab
 from lift.practice.goal import Goal
-from lift.practice.plan import plan
-from lift.practice.regrowth import regrowth_mm, weeks_of_regrowth
-from lift.practice.scenario import Salon, Scenario
-from lift.practice.schedule import ENOUGH, STEP, search
+from lift.practice.service.arrange import Task
+from lift.practice.service.blend import part_lab
+from lift.practice.service.plan import plan
+from lift.practice.service.regrowth import regrowth_mm, weeks_of_regrowth
+from lift.practice.service.scenario import Salon, Scenario
+from lift.practice.service.schedule import ENOUGH, STEP, search
+from lift.practice.service.zone import Placement, Zone, ZoneGoal
 from lift.practice.window import find_window
-from lift.practice.zone import Placement, Zone, ZoneGoal
 from lift.reference import load
 
 CURVES = default_curves()

@@ -6,7 +6,7 @@ import pytest
 
 from lift.optics.colorimetry import delta_e_2000, reflectance_to_lab, white, xyz_to_lab
 from lift.reference import load
-from lift.research.swatch_columns import resample
+from lift.research.swatches.columns import resample
 
 
 def hair(wavelengths):

@@ -12,12 +12,12 @@ from lift.optics.adaptation import adaptation_matrix, colour_temperature, lab_un
 from lift.optics.colorimetry import reflectance_to_xyz, white
 from lift.optics.dyes import dye_band, palette
 from lift.optics.weights import PREPARED, WAVELENGTHS_NM
-from lift.practice.carried import BASE_BREAK_HAIR, carried_and_outrun, tone_over_level
-from lift.practice.fade import FADE_KINDS, wash_fade
-from lift.practice.neutralise import neutralise
-from lift.practice.other_light import other_light
 from lift.practice.tone import tone_direction
-from lift.practice.tone_report import underpigment_lab, underpigment_state
+from lift.practice.toning.carried import BASE_BREAK_HAIR, carried_and_outrun, tone_over_level
+from lift.practice.toning.fade import FADE_KINDS, wash_fade
+from lift.practice.toning.neutralise import neutralise
+from lift.practice.toning.other_light import other_light
+from lift.practice.toning.tone_report import underpigment_lab, underpigment_state
 from lift.practice.window import find_window
 from lift.reference import load
 

@@ -6,7 +6,7 @@ import pytest
 from matplotlib.figure import Figure
 
 from lift.practice.exercise import class_exercise
-from lift.show import notebook
+from lift.show.lesson import notebook
 
 
 class Reader(HTMLParser):

@@ -10,19 +10,24 @@ from rich.console import Console
 from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.research.bayes import sample_posterior
-from lift.research.choice import choices
-from lift.research.criticism import FULL, criticise
-from lift.research.generate import design, synthetic_laboratory
-from lift.research.next_swatch import Asked, plan_next
-from lift.research.predictive import predictive
-from lift.research.problem import Problem
-from lift.research.sbc import BINS, DRAWS, Calibration
-from lift.show.bayes_plots import plot_bands, plot_beliefs, plot_pairs, save_pictures
-from lift.show.criticism_plots import plot_criticism, plot_left_out, plot_residuals, plot_support
-from lift.show.design_plots import plot_plan
-from lift.show.sbc_plots import plot_calibration, plot_coverage, plot_ranks
-from lift.show.terminal_bayes import (
+from lift.research.planning.choice import choices
+from lift.research.planning.next_swatch import Asked, plan_next
+from lift.research.posterior.bayes import sample_posterior
+from lift.research.posterior.predictive import predictive
+from lift.research.posterior.sbc import BINS, DRAWS, Calibration
+from lift.research.swatches.generate import design, synthetic_laboratory
+from lift.research.tuning.criticism import FULL, criticise
+from lift.research.tuning.problem import Problem
+from lift.show.plots.bayes_plots import plot_bands, plot_beliefs, plot_pairs, save_pictures
+from lift.show.plots.criticism_plots import (
+    plot_criticism,
+    plot_left_out,
+    plot_residuals,
+    plot_support,
+)
+from lift.show.plots.design_plots import plot_plan
+from lift.show.plots.sbc_plots import plot_calibration, plot_coverage, plot_ranks
+from lift.show.terminal.bayes import (
     print_calibration,
     print_criticism,
     print_plan,
@@ -112,7 +117,7 @@ def test_posterior_in_words(posterior):
     assert "NOT CONVERGED" not in text
     from dataclasses import replace
 
-    from lift.research.sampling import Diagnostic
+    from lift.research.posterior.sampling import Diagnostic
 
     bad = replace(posterior.beliefs[0], diagnostic=Diagnostic(1.2, 50.0, 40.0))
     assert "NOT CONVERGED" in printed(print_posterior, replace(posterior, beliefs=(bad,)))

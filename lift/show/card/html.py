@@ -10,10 +10,10 @@ import numpy as np
 
 from lift.errors import check_choice
 from lift.optics.colorimetry import lab_to_srgb, srgb_to_hex
-from lift.practice.plan import Plan
-from lift.practice.plan_parts import Step, ZonePlan
+from lift.practice.service.plan import Plan
+from lift.practice.service.plan_parts import Step, ZonePlan
 from lift.show.card.timeline import timeline
-from lift.show.terminal_plan import verdict
+from lift.show.terminal.plan import verdict
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 MOST_CHANGES = 3

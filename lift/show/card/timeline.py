@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from lift.practice.plan import Plan
-from lift.practice.plan_parts import SectionPlan, ZonePlan
+from lift.practice.service.plan import Plan
+from lift.practice.service.plan_parts import SectionPlan, ZonePlan
 
 LEFT, WIDTH, RIGHT, ROW, TOP = 110.0, 545.0, 122.0, 14.0, 26.0
 MOST_ROWS = 26

@@ -11,10 +11,10 @@ from typing import Any
 from lift.model.curves import CurveSet
 from lift.practice.preview import Preview, preview
 from lift.practice.stage_table import stage_table
-from lift.practice.strand_file import StrandFile, load_strand
+from lift.practice.trial.strand_file import StrandFile, load_strand
 from lift.show.page.question import Typed, question_of
 from lift.show.screen import hex_colours
-from lift.show.terminal import chance, risk_words, tone_words, window_words
+from lift.show.terminal.preview import chance, risk_words, tone_words, window_words
 
 
 @dataclass(frozen=True)

@@ -100,8 +100,8 @@ class PlanApi:
         return HTMLResponse(html, headers={"content-security-policy": CARD_POLICY})
 
     def _card(self, text: str, paper: str) -> str:
-        from lift.practice.plan import plan
-        from lift.practice.scenario_file import parse_scenario
+        from lift.practice.service.plan import plan
+        from lift.practice.service.scenario_file import parse_scenario
         from lift.show.card.html import card_html
 
         return card_html(plan(parse_scenario(text), self._desk.curves), paper)

@@ -21,7 +21,7 @@ from starlette.types import ASGIApp
 from lift.model.curves import CurveSet, default_curves
 from lift.optics.dyes import palette
 from lift.practice.cautions import ALWAYS
-from lift.practice.record import ZONES
+from lift.practice.records.record import ZONES
 from lift.show.page.answers import answer_preview, to_json
 from lift.show.page.api import Api
 from lift.show.page.api_plan import PlanApi

@@ -6,13 +6,13 @@ from typing import Any
 
 import numpy as np
 
-from lift.practice.plan import Plan, plan
-from lift.practice.scenario_file import parse_scenario
+from lift.practice.service.plan import Plan, plan
+from lift.practice.service.scenario_file import parse_scenario
 from lift.show.page.answers import Answer, curves_of, to_json, with_shown
 from lift.show.page.clock_data import clock_data
 from lift.show.screen import hex_colours
-from lift.show.terminal import chance, tone_words
-from lift.show.terminal_plan import verdict
+from lift.show.terminal.plan import verdict
+from lift.show.terminal.preview import chance, tone_words
 
 
 def answer_plan(text: str, packed: bytes) -> Answer:

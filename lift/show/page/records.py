@@ -14,17 +14,17 @@ from rich.console import Console
 
 from lift.errors import LiftError, check_choice
 from lift.model.curves import CurveSet
-from lift.practice.calibration import calibrate
 from lift.practice.cautions import ALWAYS
-from lift.practice.forecast import forecast_without_records
-from lift.practice.observation import observation
-from lift.practice.record import ZONES, Record, check_code, check_date, make_code
-from lift.practice.record_export import to_csv, to_json
-from lift.practice.record_store import RecordStore
+from lift.practice.records.calibration import calibrate
+from lift.practice.records.forecast import forecast_without_records
+from lift.practice.records.record import ZONES, Record, check_code, check_date, make_code
+from lift.practice.records.record_export import to_csv, to_json
+from lift.practice.records.record_store import RecordStore
+from lift.practice.trial.observation import observation
 from lift.show.page.answers import Answer, with_shown
 from lift.show.page.answers import to_json as compact
 from lift.show.page.question import Question, RefusedError
-from lift.show.terminal_record import added_to_dict, print_added, print_calibration
+from lift.show.terminal.record import added_to_dict, print_added, print_calibration
 
 FILE = "records.sqlite"
 WIDE = 400

@@ -8,7 +8,7 @@ from typing import Any
 
 import lift
 from lift.errors import LiftError
-from lift.practice.scenario_file import parse_scenario
+from lift.practice.service.scenario_file import parse_scenario
 from lift.show.page.sessions import Sessions, check_name
 
 FOLDER, SUFFIX = "scenarios", ".toml"

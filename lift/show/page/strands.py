@@ -11,14 +11,14 @@ from typing import Any
 from lift.errors import LiftError
 from lift.model.curves import CurveSet
 from lift.model.hair import Hair
-from lift.practice.observation import Observation, parse_seen
-from lift.practice.strand_file import load_strand, save_strand
-from lift.practice.strand_test import StrandTest, strand_test
+from lift.practice.trial.observation import Observation, parse_seen
+from lift.practice.trial.strand_file import load_strand, save_strand
+from lift.practice.trial.strand_test import StrandTest, strand_test
 from lift.show.page.answers import Answer, curves_of, to_json, with_shown
 from lift.show.page.question import Question, RefusedError, Typed, question_of
 from lift.show.screen import hex_colours
-from lift.show.terminal import chance, risk_words, window_words
-from lift.show.terminal_strand import look_words, moved_words, seen_words
+from lift.show.terminal.preview import chance, risk_words, window_words
+from lift.show.terminal.strand import look_words, moved_words, seen_words
 
 FILE = "strand.json"
 

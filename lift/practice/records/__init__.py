@@ -1,0 +1,1 @@
+"""Records of what was done and came out, and what they teach."""

@@ -1,0 +1,226 @@
+"""Record store: one SQLite file that survives a crash and forgets what is deleted.
+
+Every change is one transaction with a rollback journal, synced to disk before it counts
+(``synchronous = EXTRA``): after a crash the file holds all of a change or nothing of it. Deleted
+rows are overwritten with zeros (``secure_delete``) and the file is rewritten without them
+(``VACUUM``). Blocks that the file system or the disk has set aside, and copies made elsewhere, are
+out of its reach.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from types import TracebackType
+from typing import Any
+
+from lift.errors import LiftError, check_number
+from lift.practice.records.record import COLUMNS, Record, check_code, from_row, to_row
+
+VERSION = 1
+APPLICATION = 0x6C696674
+"""``lift`` in ASCII: tells this program's files from other SQLite files."""
+
+WAIT_SECONDS = 5.0
+MOST_RECORDS = 100_000
+
+_CREATE = (
+    "CREATE TABLE record (number INTEGER PRIMARY KEY AUTOINCREMENT, "
+    + ", ".join(f"{name} {kind}" for name, kind in COLUMNS.items())
+    + ", CHECK ((seen_level IS NULL) <> (seen_l IS NULL)))"
+)
+_INSERT = (
+    f"INSERT INTO record ({', '.join(COLUMNS)}) VALUES ({', '.join(f':{c}' for c in COLUMNS)})"
+)
+
+
+def default_path() -> Path:
+    """Where records are kept: ``$XDG_DATA_HOME/lift``, by default ``~/.local/share/lift``.
+
+    A relative ``XDG_DATA_HOME`` is ignored, as the XDG Base Directory Specification asks.
+    """
+    base = Path(os.environ.get("XDG_DATA_HOME", ""))
+    if not base.is_absolute():
+        base = Path.home() / ".local" / "share"
+    return base / "lift" / "records.sqlite"
+
+
+class RecordStore:
+    """Records in one SQLite file; use it in a ``with`` block.
+
+    Parameters
+    ----------
+    path : path-like, optional
+        Default: `default_path`, whose folder is made when missing.
+    create : bool
+        Make the file when it does not exist.
+
+    Raises
+    ------
+    LiftError
+        When the file cannot be opened, is not a record file, or is of a newer version.
+    """
+
+    def __init__(self, path: str | os.PathLike[str] | None = None, *, create: bool = False) -> None:
+        self.path = default_path() if path is None else Path(path)
+        if not self.path.exists():
+            if not create:
+                raise LiftError(f"no records at {str(self.path)!r}; lift record add makes the file")
+            self._make(own_folder=path is None)
+        with self._plain_errors():
+            self._db = sqlite3.connect(self.path, timeout=WAIT_SECONDS, isolation_level=None)
+            try:
+                self._open()
+            except BaseException:
+                self._db.close()
+                raise
+
+    def __enter__(self) -> RecordStore:
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self._db.close()
+
+    def add(self, record: Record) -> int:
+        """Append a record and return its number; it is on the disk when this returns."""
+        with self._transaction():
+            if self._count() >= MOST_RECORDS:
+                raise LiftError(f"{str(self.path)!r} holds {MOST_RECORDS} records, the most it can")
+            number = self._db.execute(_INSERT, to_row(record)).lastrowid
+        return int(number or 0)
+
+    def records(self, client: str | None = None) -> tuple[Record, ...]:
+        """Return all records, or those of one client, in the order in which they were added."""
+        where = "" if client is None else " WHERE client = :client"
+        sql = f"SELECT number, {', '.join(COLUMNS)} FROM record{where} ORDER BY number"
+        with self._plain_errors():
+            rows = self._db.execute(sql, {"client": client}).fetchall()
+        found = []
+        for number, *cells in rows:
+            try:
+                found.append(from_row(dict(zip(COLUMNS, cells, strict=True)), number))
+            except (LiftError, TypeError) as error:
+                raise LiftError(f"record {number} in {str(self.path)!r}: {error}") from None
+        return tuple(found)
+
+    def clients(self) -> frozenset[str]:
+        """Codes that are in use."""
+        with self._plain_errors():
+            return frozenset(c for (c,) in self._db.execute("SELECT DISTINCT client FROM record"))
+
+    def delete(
+        self, *, number: int | None = None, client: str | None = None, everything: bool = False
+    ) -> int:
+        """Delete one record, those of a client, or all, for good.
+
+        Parameters
+        ----------
+        number : int, optional
+            Number of the record.
+        client : str, optional
+            Code of the client.
+        everything : bool
+            All records.
+
+        Returns
+        -------
+        int
+            How many were deleted.
+
+        Raises
+        ------
+        LiftError
+            When not exactly one of the three is given, or there is no such record.
+        """
+        if (number is not None) + (client is not None) + everything != 1:
+            raise LiftError("delete one record, one client, or all: give exactly one of the three")
+        where, what = "1", "records"
+        if number is not None:
+            number = int(check_number("record number", number, 1, 1e15))
+            where, what = "number = :number", f"record {number}"
+        elif client is not None:
+            where, what = "client = :client", f"record of client {check_code(client)}"
+        values = {"number": number, "client": client}
+        with self._transaction():
+            gone = self._db.execute(f"DELETE FROM record WHERE {where}", values).rowcount
+            if not gone:
+                raise LiftError(f"no {what} in {str(self.path)!r}; nothing deleted")
+        with self._plain_errors():
+            self._db.execute("VACUUM")
+        return int(gone)
+
+    def _make(self, *, own_folder: bool) -> None:
+        try:
+            if own_folder:
+                self.path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+            # For its owner only, from the first moment.
+            os.close(os.open(self.path, os.O_CREAT | os.O_WRONLY, 0o600))
+        except OSError as error:
+            raise LiftError(f"cannot make {str(self.path)!r}: {error.strerror}") from None
+
+    def _open(self) -> None:
+        version, owner = self._pragma("user_version"), self._pragma("application_id")
+        tables = self._db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
+        if tables and owner != APPLICATION:
+            raise LiftError(f"{str(self.path)!r} is another program's database; left untouched")
+        if version > VERSION:
+            raise LiftError(
+                f"{str(self.path)!r} has record version {version}, newer than {VERSION}: update "
+                "lift; left untouched"
+            )
+        for pragma in (
+            "journal_mode = DELETE",
+            "synchronous = EXTRA",
+            "secure_delete = ON",
+            "temp_store = MEMORY",
+        ):
+            self._db.execute(f"PRAGMA {pragma}")
+        if not tables:
+            with self._transaction():
+                # Another process may have made the table while this one waited.
+                if not self._db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]:
+                    self._db.execute(f"PRAGMA application_id = {APPLICATION}")
+                    self._db.execute(f"PRAGMA user_version = {VERSION}")
+                    self._db.execute(_CREATE)
+
+    def _pragma(self, name: str) -> int:
+        return int(self._db.execute(f"PRAGMA {name}").fetchone()[0])
+
+    def _count(self) -> int:
+        return int(self._db.execute("SELECT count(*) FROM record").fetchone()[0])
+
+    @contextmanager
+    def _transaction(self) -> Iterator[None]:
+        with self._plain_errors():
+            self._db.execute("BEGIN IMMEDIATE")
+            try:
+                yield
+                self._db.execute("COMMIT")
+            except BaseException:
+                with suppress(sqlite3.Error):
+                    self._db.execute("ROLLBACK")
+                raise
+
+    @contextmanager
+    def _plain_errors(self) -> Iterator[Any]:
+        try:
+            yield
+        except sqlite3.Error as error:
+            code = getattr(error, "sqlite_errorcode", 0) & 0xFF
+            why = {
+                sqlite3.SQLITE_NOTADB: "is not a record file",
+                sqlite3.SQLITE_CORRUPT: "is damaged",
+                sqlite3.SQLITE_BUSY: f"is in use by another program for {WAIT_SECONDS:g} s",
+                sqlite3.SQLITE_READONLY: "cannot be written",
+                sqlite3.SQLITE_CANTOPEN: "cannot be opened",
+                sqlite3.SQLITE_FULL: "cannot grow: the disk is full",
+            }.get(code, f"cannot be used ({error})")
+            raise LiftError(f"{str(self.path)!r} {why}") from None

@@ -1,0 +1,1 @@
+"""The whole service: zones and sections on one clock, blend, next visit."""

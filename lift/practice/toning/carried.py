@@ -1,0 +1,210 @@
+"""Tone inside the mixture: carried for a while, then outrun by lift."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lift.errors import Floats, check_number, check_range
+from lift.model.curves import CurveSet, default_curves
+from lift.model.hair import LEVEL_RANGE, Hair
+from lift.model.mixture import Mixture
+from lift.model.strand import Pigment
+from lift.model.trajectory import simulate
+from lift.optics.dyes import dye_band
+from lift.practice.one_strand import check_dyes
+from lift.practice.toning.dose_search import best_doses, residual_to
+from lift.practice.window import LIMIT_MINUTES, first_crossing, time_grid
+
+BASE_BREAK_HAIR = Hair(level=7.0, fibre_um="fine", damp=True)
+BASE_BREAK_MINUTES = 8.0
+
+
+@dataclass(frozen=True, eq=False)
+class Carried:
+    """Warmth through time with the tone that a mixture carries, and without it.
+
+    Parameters
+    ----------
+    minutes : numpy.ndarray
+        Processing time [min], shape (n,).
+    warmth, bare : numpy.ndarray
+        Warmth with tone and without [dC*], shape (n,).
+    allowance : float
+        Warmth that is still welcome [dC*].
+    bare_too_warm_at, too_warm_at : float or None
+        When warmth passes the allowance, without tone and with it [min]; None: not in time.
+    """
+
+    minutes: Floats
+    warmth: Floats
+    bare: Floats
+    allowance: float
+    bare_too_warm_at: float | None
+    too_warm_at: float | None
+
+    @property
+    def held_back(self) -> Floats:
+        """Warmth that the tone hides [dC*], shape (n,)."""
+        return self.bare - self.warmth
+
+    @property
+    def words(self) -> str:
+        """What the tone buys, in a sentence."""
+        if self.held_back.max() <= 0.0:
+            return "The mixture carries no tone that holds warmth back."
+        if self.bare_too_warm_at is None:
+            return "Never too warm, with the tone or without it."
+        if self.too_warm_at is None:
+            return f"The tone carries the warmth from {self.bare_too_warm_at:.1f} min to the end."
+        return (
+            f"Without tone too warm from {self.bare_too_warm_at:.1f} min; the tone carries the "
+            f"warmth until {self.too_warm_at:.1f} min, then lift outruns it."
+        )
+
+
+def carried_and_outrun(
+    hair: Hair,
+    mixture: Mixture,
+    curves: CurveSet | None = None,
+    *,
+    allowance: float | None = None,
+    limit_minutes: float = LIMIT_MINUTES,
+) -> Carried:
+    """Compare a mixture with the same one carrying no tone.
+
+    Tone forms as ``1 - exp(-t / tau)`` and stays; pigment goes on being lost. So warmth is held
+    back at first and overtakes the tone later: nothing of this is put in by hand.
+
+    Parameters
+    ----------
+    hair : Hair
+        One strand.
+    mixture : Mixture
+        With tone of its own, given or its kind's.
+    curves : CurveSet, optional
+        Default: the shipped set.
+    allowance : float, optional
+        Warmth that is still welcome [dC*], 0 to 60; default: the curve set's.
+    limit_minutes : float
+        Longest time considered [min], 1 to 120.
+
+    Returns
+    -------
+    Carried
+
+    Raises
+    ------
+    LiftError
+        For a value out of range.
+    """
+    curves = curves or default_curves()
+    limit = check_number(
+        "warmth allowance",
+        curves.values["warmth_allowance"] if allowance is None else allowance,
+        0.0,
+        60.0,
+        "dC*",
+    )
+    minutes = time_grid(limit_minutes)
+    with_tone = simulate(hair, mixture, minutes, curves).warmth
+    bare = simulate(hair, mixture.replace(tone={}), minutes, curves).warmth
+    ends = [float(first_crossing(minutes, w - limit)) for w in (bare, with_tone)]
+    first, second = (end if np.isfinite(end) else None for end in ends)
+    return Carried(minutes, with_tone, bare, limit, first, second)
+
+
+@dataclass(frozen=True, eq=False)
+class Depth:
+    """Tone that answers a base break, over natural level; arrays of shape (n,).
+
+    Parameters
+    ----------
+    levels : numpy.ndarray
+        Natural levels [-].
+    dyes : tuple of str
+        Palette.
+    doses : numpy.ndarray
+        Dose of each dye in the hair [0.01 absorption per fibre radius], shape (n, dyes).
+    carried : numpy.ndarray
+        Dose that the mixture must carry so that this much has formed by then, shape (n, dyes).
+    residual : numpy.ndarray
+        dE00 left to natural hair.
+    """
+
+    levels: Floats
+    dyes: tuple[str, ...]
+    doses: Floats
+    carried: Floats
+    residual: Floats
+
+    @property
+    def amount(self) -> Floats:
+        """Doses added up [0.01 absorption per fibre radius]."""
+        return np.asarray(self.doses.sum(axis=-1))
+
+    @property
+    def centre_nm(self) -> Floats:
+        """Where the dyes absorb, their first bands weighted by dose [nm]: violet 554, blue 607."""
+        bands = np.array([dye_band(dye).centres_nm[0] for dye in self.dyes])
+        return np.asarray(self.doses @ bands / self.amount)
+
+
+def tone_over_level(
+    levels: ArrayLike,
+    hair: Hair = BASE_BREAK_HAIR,
+    mixture: Mixture | None = None,
+    minutes: float = BASE_BREAK_MINUTES,
+    palette: tuple[str, ...] = ("violet", "blue"),
+    curves: CurveSet | None = None,
+) -> Depth:
+    """Tone that brings hair of each natural level back to natural after one processing time.
+
+    Parameters
+    ----------
+    levels : array_like
+        Natural levels [-], 1 to 10, shape (n,).
+    hair : Hair
+        Fibre and dampness; its level is replaced.
+    mixture : Mixture, optional
+        Its own tone does not count; default: base-break cream with 10 vol.
+    minutes : float
+        Processing time [min], more than 0 to 120.
+    palette : tuple of str
+        One or two dye bands at a time out of these.
+    curves : CurveSet, optional
+        Default: the shipped set.
+
+    Returns
+    -------
+    Depth
+
+    Raises
+    ------
+    LiftError
+        For a value out of range.
+    """
+    curves = curves or default_curves()
+    dyes = check_dyes(palette)
+    time = check_number("processing time", minutes, 0.1, 120.0, "min")
+    natural = np.atleast_1d(check_range("natural level", levels, *LEVEL_RANGE))
+    mixture = mixture or Mixture("base-break", 10.0)
+    strands = simulate(
+        hair.replace(level=natural), mixture.replace(tone={}), np.full(natural.shape, time), curves
+    )
+    amounts = (
+        strands.pigment.eumelanin, strands.pigment.pheomelanin, strands.pigment.half_oxidised,
+    )  # fmt: skip
+    pigment = Pigment(*(np.broadcast_to(p, natural.shape) for p in amounts))
+    found = best_doses(
+        pigment,
+        dyes,
+        min(2, len(dyes)),
+        residual_to(None, curves),
+        curves.values,
+        grey_percent=np.asarray(hair.grey_percent),
+    )
+    formed = -np.expm1(-time / float(mixture.properties(curves.values)["tone_minutes"]))
+    return Depth(natural, dyes, found.doses, found.doses / formed, found.residual)

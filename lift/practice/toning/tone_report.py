@@ -1,0 +1,239 @@
+"""What ``lift tone`` answers: direction, dose, other light, and how long it lasts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lift.errors import LiftError, check_choice, check_number
+from lift.model.curves import CurveSet, default_curves
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture, tone_formed
+from lift.model.natural import natural_path
+from lift.model.stages import LADDER_START, nearest_stage, underpigment_ladder
+from lift.model.strand import Pigment, lightened, natural_pigment, strand_lab
+from lift.model.trajectory import simulate
+from lift.practice.cautions import ALWAYS, cautions
+from lift.practice.goal import parse_goal
+from lift.practice.tone import ToneDirection, tone_direction
+from lift.practice.toning.carried import Carried, carried_and_outrun
+from lift.practice.toning.fade import FADE_KINDS, WASHES_PER_WEEK, Fade, wash_fade
+from lift.practice.toning.neutralise import Neutralisation, neutralise
+from lift.practice.toning.other_light import OtherLight, other_light
+
+Lab = tuple[float, float, float]
+
+
+@dataclass(frozen=True, eq=False)
+class Processed:
+    """Hair under a mixture for some time, to be toned by what the mixture carries.
+
+    Parameters
+    ----------
+    hair : Hair
+        One strand before processing.
+    mixture : Mixture
+        What lies on it.
+    minutes : float
+        Processing time [min], more than 0 to 120.
+    """
+
+    hair: Hair
+    mixture: Mixture
+    minutes: float
+
+    def __post_init__(self) -> None:
+        check_number("processing time", self.minutes, 0.1, 120.0, "min")
+
+
+@dataclass(frozen=True, eq=False)
+class ToneReport:
+    """A hair colour, the goal, and everything about the tone between them.
+
+    Parameters
+    ----------
+    lab : tuple of float
+        CIELAB of the hair as seen (D65, 10 degrees), tone already in it included.
+    goal : tuple of float or None
+        CIELAB wanted; None for natural hair.
+    direction : ToneDirection
+        From `lab` to the goal; to natural hair of the same L* where no goal is given.
+    answer : Neutralisation
+        Dose and prediction, for the hair without any tone.
+    light : OtherLight or None
+        The toned hair under other lights; None when the hair's state is unknown.
+    fades : mapping of str to Fade
+        How each kind of tone lasts; empty when there is none.
+    kind : str
+        Kind of tone asked about.
+    processed : Processed or None
+        Where the hair is under a mixture: that.
+    carried : Carried or None
+        And what the mixture's own tone does through time.
+    curves : CurveSet
+        The curve set used.
+    """
+
+    lab: Lab
+    goal: Lab | None
+    direction: ToneDirection
+    answer: Neutralisation
+    light: OtherLight | None
+    fades: Mapping[str, Fade]
+    kind: str
+    processed: Processed | None
+    carried: Carried | None
+    curves: CurveSet
+
+    @property
+    def warmth(self) -> float:
+        """Warmth of the hair [dC*]."""
+        return float(natural_path(self.curves).warmth(np.array(self.lab)))
+
+    @property
+    def level(self) -> float:
+        """Level of natural hair of the same L* [-]."""
+        return float(natural_path(self.curves).level_of_lightness(self.lab[0]))
+
+    @property
+    def stage(self) -> str:
+        """Nearest stage."""
+        return str(nearest_stage(np.array(self.lab), self.curves))
+
+    @property
+    def formed(self) -> float:
+        """Share of a carried tone that has formed by the processing time [-]; else 1."""
+        if self.processed is None:
+            return 1.0
+        properties = self.processed.mixture.properties(self.curves.values)
+        minutes = np.asarray(self.processed.minutes)
+        return float(tone_formed(minutes, 1.0, properties["tone_minutes"]))
+
+    @property
+    def to_carry(self) -> dict[str, float]:
+        """Dose that must be in the mixture for the answer to have formed by then, by dye."""
+        return {dye: dose / self.formed for dye, dose in self.answer.tone.items()}
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """To be shown with the report."""
+        if self.processed is None:
+            return ALWAYS
+        done = self.processed
+        outside = self.curves.extrapolations(done.hair, done.mixture, done.minutes)
+        return (*outside, *cautions(done.mixture, done.minutes, done.hair))
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the JSON form, with the same ``tone`` object as a preview's."""
+        from lift.practice.toning.tone_json import report_to_dict
+
+        return report_to_dict(self)
+
+
+def tone_report(
+    hair: Pigment | Processed | ArrayLike,
+    goal: ArrayLike | None = None,
+    palette: Iterable[str] | None = None,
+    curves: CurveSet | None = None,
+    *,
+    kind: str = "permanent",
+    washes_per_week: float = WASHES_PER_WEEK,
+) -> ToneReport:
+    """Answer a colour: direction, dose, other light, fading.
+
+    Parameters
+    ----------
+    hair : Pigment, Processed or array_like
+        State of one strand, hair under a mixture, or a measured CIELAB, shape (3,).
+    goal : array_like, optional
+        CIELAB wanted, shape (3,). Default: natural hair.
+    palette : iterable of str, optional
+        Names of the dye bands to choose from; default: all.
+    curves : CurveSet, optional
+        Default: the shipped set.
+    kind : str
+        ``permanent`` or ``direct``.
+    washes_per_week : float
+        Washes a week, 0.25 to 14.
+
+    Returns
+    -------
+    ToneReport
+
+    Raises
+    ------
+    LiftError
+        For a value out of range, an unknown dye or kind.
+    """
+    curves = curves or default_curves()
+    check_choice("kind", kind, FADE_KINDS)
+    check_number("washes per week", washes_per_week, 0.25, 14.0)
+    processed = hair if isinstance(hair, Processed) else None
+    carried = None
+    if isinstance(hair, Processed):
+        trajectory = simulate(hair.hair, hair.mixture, hair.minutes, curves)
+        carried = carried_and_outrun(hair.hair, hair.mixture, curves)
+        seen, state, grey = trajectory.lab, trajectory.pigment, float(hair.hair.grey_percent)
+        answer = neutralise(state, goal, palette, curves, grey_percent=grey)
+    else:
+        answer, grey = neutralise(hair, goal, palette, curves), 0.0
+        seen = answer.hair if answer.inferred is None else answer.inferred.lab
+    known = answer.verdict.verdict != "not lightened hair"
+    fading = {"washes_per_week": washes_per_week, "grey_percent": grey}
+    return ToneReport(
+        lab=_as_tuple(seen),
+        goal=None if answer.goal is None else _as_tuple(answer.goal),
+        direction=tone_direction(seen, answer.goal, curves),
+        answer=answer,
+        light=other_light(answer.pigment, answer.tone, curves, grey_percent=grey)
+        if known
+        else None,
+        fades={
+            name: wash_fade(answer.pigment, answer.tone, curves, kind=name, **fading)
+            for name in FADE_KINDS
+            if answer.tone
+        },
+        kind=kind,
+        processed=processed,
+        carried=carried,
+        curves=curves,
+    )
+
+
+def underpigment_state(level: float, curves: CurveSet) -> Pigment:
+    """State of deep black hair lightened to a level [1 to 10], between the rungs of the ladder."""
+    values, ladder = curves.values, underpigment_ladder(curves)
+    level = check_number("level", level, 1.0, 10.0)
+    exposure = np.interp(level, ladder.levels, ladder.exposure)
+    natural = natural_pigment(LADDER_START, values["pheomelanin_share"], values)
+    return lightened(natural, exposure, values)
+
+
+def underpigment_lab(level: float, curves: CurveSet) -> Lab:
+    """CIELAB of deep black hair lightened to a level [1 to 10] (D65, 10 degrees)."""
+    return _as_tuple(strand_lab(underpigment_state(level, curves), curves.values))
+
+
+def goal_lab(text: str, curves: CurveSet) -> Lab:
+    """Read a goal for toning: a level means natural hair of it.
+
+    Raises
+    ------
+    LiftError
+        For a warmth allowance, which is no colour.
+    """
+    goal = parse_goal(text)
+    if goal.warmth_allowance is not None:
+        raise LiftError(f"goal {text!r}: toning needs a level (8) or a CIELAB (60,5,20)")
+    if goal.lab is not None:
+        return goal.lab
+    return _as_tuple(natural_path(curves).lab_of_level(goal.level or 0.0))
+
+
+def _as_tuple(lab: ArrayLike) -> Lab:
+    first, second, third = np.asarray(lab, dtype=np.float64).tolist()
+    return first, second, third

@@ -1,0 +1,43 @@
+"""A strand test's posterior for a scenario: one strand speaks for the whole head."""
+
+from __future__ import annotations
+
+import os
+
+from lift.errors import Floats, LiftError
+from lift.model.curves import CurveSet
+from lift.practice.service.scenario import Scenario
+from lift.practice.trial.strand_file import load_strand
+
+
+def strand_of(scenario: Scenario, path: str | os.PathLike[str], curves: CurveSet) -> Floats:
+    """Deviates of a strand file, when the strand is of a treated zone's hair.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        What is planned.
+    path : path-like
+        Written by ``lift strand --save``.
+    curves : CurveSet
+        Curve set.
+
+    Returns
+    -------
+    numpy.ndarray
+        Deviates, shape (members, 4).
+
+    Raises
+    ------
+    LiftError
+        When the strand is of no treated zone's hair, saying what differs from the first.
+    """
+    strand = load_strand(path)
+    first: LiftError | None = None
+    for zone in scenario.treated:
+        try:
+            return strand.latent_for(zone.hair, curves)
+        except LiftError as error:
+            first = first or error
+    assert first is not None
+    raise LiftError(f"no treated zone has the hair of this strand; {first}")

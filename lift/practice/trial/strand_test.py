@@ -1,0 +1,277 @@
+"""Strand test: what was seen on a trial strand, and how it moves window and risk."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from lift.errors import Floats, check_number
+from lift.model.curves import CurveSet, default_curves
+from lift.model.ensemble import LATENT, draw_latent
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.model.posterior import DRAWS, MEMBERS, Posterior, sample_posterior
+from lift.practice.cautions import cautions
+from lift.practice.goal import Goal
+from lift.practice.preview import Preview, preview, rounded
+from lift.practice.trial.contradiction import refuse_contradictions, refuse_misfit
+from lift.practice.trial.look import LookTimes, look_times
+from lift.practice.trial.observation import Observation, residuals
+from lift.practice.window import LIMIT_MINUTES, Window, find_window
+
+SEED = 20
+MOST_OBSERVATIONS = 50
+NEARLY_BEST = 0.97
+"""Share of the best chance at which a rinse time is as good: a convention (assumed)."""
+
+
+@dataclass(frozen=True, eq=False)
+class StrandTest:
+    """A strand before and after it was looked at.
+
+    Parameters
+    ----------
+    observations : tuple of Observation
+        What was seen; empty when only the time to look was asked.
+    gains : tuple of float
+        Share [-] of the variance at the rinse time that each look was expected to take away.
+    verdicts : tuple of str
+        For each look ``useful``, ``weak`` or ``useless``, by its share of the best gain.
+    posterior : Posterior or None
+        Weighted draws of the strand's deviates; None without observations.
+    fit_chance : float or None
+        Chance that a strand of this hair fits as badly as the observations do [-].
+    before, after : Preview
+        At the rinse time, with the prior and with the posterior's members; the same when nothing
+        was observed.
+    looks : LookTimes
+        Expected gain by time of the look, before anything was seen.
+    next_look : LookTimes
+        The same for one more look.
+    cautions : tuple of str
+        To be shown with the result.
+    """
+
+    observations: tuple[Observation, ...]
+    gains: tuple[float, ...]
+    verdicts: tuple[str, ...]
+    posterior: Posterior | None
+    fit_chance: float | None
+    before: Preview
+    after: Preview
+    looks: LookTimes
+    next_look: LookTimes
+    cautions: tuple[str, ...]
+
+    @property
+    def latent(self) -> Floats:
+        """Equally weighted deviates for ``find_window`` and ``preview``, shape (members, 4)."""
+        return self.after.drawn.latent
+
+    @property
+    def quantity(self) -> str:
+        """What the goal is about: ``lift`` when it is relative to the hair, else ``level``."""
+        return "level" if self.before.window.target.lift is None else "lift"
+
+    def width(self, quantity: str) -> tuple[float, float]:
+        """Width of the band nine strands in ten keep to at the rinse time, before and after.
+
+        Parameters
+        ----------
+        quantity : str
+            ``level``, ``lift`` or ``warmth``.
+        """
+        low, _, high = self.before.band_at(quantity)
+        low_after, _, high_after = self.after.band_at(quantity)
+        return float(high - low), float(high_after - low_after)
+
+    def to_dict(self) -> dict[str, Any]:
+        """JSON form; times in minutes, deviates in standard deviations of the prior."""
+        seen = [
+            {
+                "minutes": o.minutes,
+                "level": o.level,
+                "lab": None if o.lab is None else list(o.lab),
+                "sd": rounded(o.sd),
+                "expected_gain": rounded(gain),
+                "verdict": verdict,
+            }
+            for o, gain, verdict in zip(self.observations, self.gains, self.verdicts, strict=True)
+        ]
+        inputs = self.before.to_dict()["inputs"]
+        inputs["rinse_minutes"] = inputs.pop("minutes")
+        return {
+            "inputs": inputs,
+            "observations": seen,
+            "posterior": self._posterior_to_dict(),
+            "before": _state(self.before),
+            "after": _state(self.after),
+            "looks": self.looks.to_dict(),
+            "next_look": self.next_look.to_dict(),
+            "cautions": list(self.cautions),
+            "curve_set": self.before.curves.to_dict(),
+        }
+
+    def _posterior_to_dict(self) -> dict[str, Any] | None:
+        if self.posterior is None:
+            return None
+        mean, sd = self.posterior.mean, self.posterior.sd
+        return {
+            "mean": dict(zip(LATENT, rounded(mean), strict=True)),
+            "sd": dict(zip(LATENT, rounded(sd), strict=True)),
+            "effective_size": rounded(self.posterior.effective_size),
+            "rounds": self.posterior.rounds,
+            "log_evidence": rounded(self.posterior.log_evidence),
+            "fit_chance": rounded(self.fit_chance),
+        }
+
+
+def strand_test(
+    hair: Hair,
+    mixture: Mixture,
+    observations: Sequence[Observation] = (),
+    goal: Goal | None = None,
+    curves: CurveSet | None = None,
+    *,
+    rinse_minutes: float | None = None,
+    by_eye: bool | None = None,
+    members: int = MEMBERS,
+    seed: int = SEED,
+) -> StrandTest:
+    """Update this strand's curve with what was seen, or find when to look.
+
+    The deviates of level, rate, fibre and fade get their posterior by adaptive importance
+    sampling; readings err by `EYE_SD`, or by `INSTRUMENT_SD` and `MODEL_SD` together.
+
+    Parameters
+    ----------
+    hair : Hair
+        As judged before the test.
+    mixture : Mixture
+        What lay on the trial strand.
+    observations : sequence of Observation
+        What was seen; may be empty.
+    goal : Goal, optional
+        Default: any visible lift within the curve set's warmth allowance.
+    curves : CurveSet, optional
+        Default: the shipped set.
+    rinse_minutes : float, optional
+        Time asked about [min], 0 to 120; default: the first that is nearly as
+        likely inside the window as the best, before the test.
+    by_eye : bool, optional
+        How the next look is taken; default: as the last of the observations, or by eye.
+    members, seed : int
+        Size of the equally weighted ensembles, and seed.
+
+    Returns
+    -------
+    StrandTest
+
+    Raises
+    ------
+    LiftError
+        When an observation contradicts what any strand of this hair can show, or too few draws
+        carry the posterior.
+    """
+    curves = curves or default_curves()
+    check_number("number of observations", len(observations), 0, MOST_OBSERVATIONS)
+    seen = tuple(observations)
+    if by_eye is None:
+        by_eye = not seen or seen[-1].lab is None
+    last = max((o.minutes for o in seen), default=0.0)
+    if rinse_minutes is None:
+        rinse_minutes = _time_to_rinse(find_window(hair, mixture, goal, curves, members=members))
+    rinse = check_number("rinse time", rinse_minutes, 0.0, 120.0, "min")
+
+    before = preview(hair, mixture, rinse, goal, curves, members=members, seed=seed)
+    after, posterior, chance = before, None, None
+    if seen:
+        refuse_contradictions(hair, mixture, seen, curves, draw_latent(DRAWS, seed))
+        posterior = posterior_of(hair, mixture, seen, curves, seed=seed)
+        off = residuals(hair, mixture, seen, curves, posterior.draws)
+        chance = refuse_misfit(seen, off, posterior.draws)
+        latent = posterior.resample(members, seed)
+        after = preview(hair, mixture, rinse, goal, curves, latent=latent)
+
+    last = max((o.minutes for o in seen), default=0.0)
+    until = max(LIMIT_MINUTES, last)
+    target = before.window.target
+    looks = {
+        eye: look_times(hair, mixture, before.drawn, target, curves, by_eye=eye, until=until)
+        for eye in {by_eye, *(o.lab is None for o in seen)}
+    }
+    next_look = looks[by_eye]
+    if seen:
+        next_look = look_times(hair, mixture, after.drawn, target, curves, by_eye=by_eye)
+    return StrandTest(
+        observations=seen,
+        gains=tuple(looks[o.lab is None].at(o.minutes) for o in seen),
+        verdicts=tuple(looks[o.lab is None].verdict(o.minutes) for o in seen),
+        posterior=posterior,
+        fit_chance=chance,
+        before=before,
+        after=after,
+        looks=looks[by_eye],
+        next_look=next_look,
+        cautions=(*before.extrapolates, *cautions(mixture, max(rinse, last), hair)),
+    )
+
+
+def posterior_of(
+    hair: Hair,
+    mixture: Mixture,
+    observations: Sequence[Observation],
+    curves: CurveSet,
+    *,
+    draws: int = DRAWS,
+    seed: int = SEED,
+) -> Posterior:
+    """Posterior of the strand's deviates, with Gaussian reading errors.
+
+    Parameters
+    ----------
+    hair, mixture : Hair, Mixture
+        As judged; single numbers.
+    observations : sequence of Observation
+        What was seen, at least one.
+    curves : CurveSet
+        Curve set; its ``*_sd`` parameters are the prior.
+    draws, seed : int
+        Draws in each round of sampling, and seed.
+
+    Returns
+    -------
+    Posterior
+        Dimensions as in ``lift.model.ensemble.LATENT``.
+
+    Raises
+    ------
+    LiftError
+        When too few draws carry the posterior.
+    """
+
+    def log_likelihood(latent: Floats) -> Floats:
+        off = residuals(hair, mixture, observations, curves, latent)
+        return np.asarray(-0.5 * np.sum(off**2, axis=1))
+
+    return sample_posterior(log_likelihood, len(LATENT), draws=draws, seed=seed)
+
+
+def _time_to_rinse(window: Window) -> float:
+    """First time that is nearly as likely to be inside as the best: no more lift than is needed.
+
+    Where nothing ever is inside, when the goal is met, or else when the strand is too warm.
+    """
+    if window.p_best > 0.0:
+        return float(window.minutes[np.argmax(window.p_inside >= NEARLY_BEST * window.p_best)])
+    times = (t for t in (window.reached_at, window.too_warm_at) if t is not None)
+    return next(times, float(window.minutes[-1]))
+
+
+def _state(at: Preview) -> dict[str, Any]:
+    """Outcome at the rinse time and window, the part of a preview that a test moves."""
+    whole = at.to_dict()
+    return {"at": whole["at"], "window": whole["window"]}

@@ -1,0 +1,1 @@
+"""Every check against the outside, and what a result depends on."""

@@ -1,0 +1,124 @@
+"""Swatches that could be measured, as a table that the forward model reads."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import product
+
+import numpy as np
+
+from lift.errors import LiftError
+from lift.model.mixture import DEVELOPER_PARTS
+from lift.research.swatches.generate import INVENTED
+from lift.research.swatches.table import SCATTER, Swatches
+
+LEVELS = (2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0)
+VOLUMES = (10.0, 20.0, 30.0, 40.0)
+MINUTES = (5.0, 10.0, 20.0, 35.0, 50.0)
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One swatch that could be measured: its start, and its colour after one time.
+
+    Parameters
+    ----------
+    level : float
+        Natural level as judged [-].
+    kind : str
+        Mixture.
+    volume, minutes : float
+        Developer [vol] and time [min].
+    """
+
+    level: float
+    kind: str
+    volume: float
+    minutes: float
+
+    @property
+    def words(self) -> str:
+        """As a person would say it."""
+        return f"level {self.level:g}, {self.kind} {self.volume:g} vol, {self.minutes:g} min"
+
+
+def choices(
+    kinds: Sequence[str] = ("cream", "powder"),
+    levels: Sequence[float] = LEVELS,
+    volumes: Sequence[float] = VOLUMES,
+    minutes: Sequence[float] = MINUTES,
+) -> tuple[Choice, ...]:
+    """Every combination of kind, level [-], volume [vol] and time [min]."""
+    return tuple(Choice(n, k, v, t) for k, v, n, t in product(kinds, volumes, levels, minutes))
+
+
+def as_swatches(
+    chosen: Sequence[Choice],
+    *,
+    repeats: float = 3.0,
+    scatter: tuple[float, float, float] = SCATTER,
+    prefix: str = "next",
+) -> Swatches:
+    """Lay choices out as a table of swatches, each read at 0 min and at its time; no colours yet.
+
+    Parameters
+    ----------
+    chosen : sequence of Choice
+        At least one.
+    repeats : float
+        Readings averaged in each row [-], 1 to 1000.
+    scatter : tuple of float
+        Standard deviation of one reading in L*, a*, b*.
+    prefix : str
+        Of the swatches' names.
+
+    Raises
+    ------
+    LiftError
+        For a value out of range, or no choice.
+    LimitError
+        When a strength on the hair exceeds 12 % H2O2.
+    """
+    if not chosen:
+        raise LiftError("no swatch to choose from")
+    twice = [c for c in chosen for _ in range(2)]
+    number = np.arange(len(chosen))
+    return Swatches(
+        names=tuple(f"{prefix}-{i + 1:02d}" for i in number),
+        level=[c.level for c in chosen],
+        swatch=np.repeat(number, 2),
+        kind=tuple(c.kind for c in twice),
+        volume=[c.volume for c in twice],
+        minutes=[t for c in chosen for t in (0.0, c.minutes)],
+        lab=np.tile([50.0, 0.0, 0.0], (len(twice), 1)),
+        developer_parts=[DEVELOPER_PARTS[c.kind] for c in twice],
+        repeats=repeats,
+        scatter=scatter,
+        source=f"{INVENTED}; not measured yet",
+        invented=True,
+    )
+
+
+def join(first: Swatches, second: Swatches) -> Swatches:
+    """Put two tables into one; conditions of reading and scatter are those of the first.
+
+    Raises
+    ------
+    LiftError
+        When a swatch is named in both, or their light or observer differ.
+    """
+    if (first.illuminant, first.observer) != (second.illuminant, second.observer):
+        raise LiftError("swatches read under different light or observer cannot be put together")
+    rows = ("volume", "minutes", "lab", "developer_parts", "fibre_um", "temperature_c", "ph")
+    both = {
+        name: np.concatenate([getattr(first, name), getattr(second, name)])
+        for name in (*rows, "repeats", "photograph", "level")
+    }
+    return first.replace(
+        names=(*first.names, *second.names),
+        swatch=np.concatenate([first.swatch, second.swatch + len(first.names)]),
+        kind=(*first.kind, *second.kind),
+        invented=first.invented or second.invented,
+        **both,
+    )

@@ -1,0 +1,213 @@
+"""Next measurement: which swatch, strength and time would tell most about one prediction.
+
+The posterior's draws say how prediction and reading go together; what a reading would leave of
+the prediction's uncertainty follows from that, to first order, without it being made (Lindley
+1956, expected information; Chaloner & Verdinelli 1995, Bayesian design; both from memory). The
+prediction is that of the curves: what one strand differs from another no swatch can take away.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from lift.errors import Floats, LiftError, check_choice, check_number
+from lift.model.curves import CurveSet
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.model.trajectory import simulate
+from lift.practice.cautions import cautions
+from lift.practice.preview import rounded
+from lift.research.planning.choice import Choice, choices
+from lift.research.planning.information import Together, parameters_of
+from lift.research.swatches.table import SCATTER
+
+QUANTITIES = {"L*": "L*", "a*": "a*", "b*": "b*", "lift": "levels", "warmth": "dC*"}
+"""What may be predicted, and its unit."""
+
+
+@dataclass(frozen=True, eq=False)
+class Asked:
+    """The prediction whose interval is to shrink.
+
+    Parameters
+    ----------
+    hair, mixture : Hair, Mixture
+        Single numbers.
+    minutes : float
+        Processing time [min], 0 to 120.
+    quantity : str
+        One of `QUANTITIES`.
+    """
+
+    hair: Hair
+    mixture: Mixture
+    minutes: float
+    quantity: str = "warmth"
+
+    def __post_init__(self) -> None:
+        check_choice("quantity", self.quantity, QUANTITIES)
+        check_number("processing time", self.minutes, 0.0, 120.0, "min")
+
+    @property
+    def words(self) -> str:
+        """As a person would say it."""
+        return (
+            f"{self.quantity} of level {self.hair.level:g} after {self.minutes:g} min of "
+            f"{self.mixture.kind}, {self.mixture.developer_volume:g} vol"
+        )
+
+    def of(self, curves: CurveSet) -> Floats:
+        """Predict it with each draw of a curve set's posterior, shape (draws,).
+
+        Raises
+        ------
+        LiftError
+            When the curve set has no posterior.
+        """
+        drawn, _ = parameters_of(curves)
+        columns = {name: column[:, None] for name, column in drawn.items()}
+        values = {**curves.values, **columns}
+        found = simulate(self.hair, self.mixture, [self.minutes], curves, values=values)
+        axes = {"L*": 0, "a*": 1, "b*": 2}
+        if self.quantity in axes:
+            return np.asarray(found.lab[:, 0, axes[self.quantity]])
+        return np.asarray(getattr(found, self.quantity)[:, 0])
+
+
+@dataclass(frozen=True, eq=False)
+class Plan:
+    """What each choice would be worth, and which to make.
+
+    Parameters
+    ----------
+    asked : Asked
+        The prediction.
+    curves : CurveSet
+        The curve set used.
+    choices : tuple of Choice
+        All that were weighed.
+    width : float
+        Width of the prediction's 90 % interval now, in its unit.
+    widths : numpy.ndarray
+        Expected width after measuring each choice alone, shape (choices,).
+    bits : numpy.ndarray
+        Expected information about all sampled parameters [bits], shape (choices,).
+    taken : tuple of int
+        Choices to make, in order; each is the best given those before.
+    taken_widths : numpy.ndarray
+        Expected width after each of them, shape (taken,).
+    """
+
+    asked: Asked
+    curves: CurveSet
+    choices: tuple[Choice, ...]
+    width: float
+    widths: Floats
+    bits: Floats
+    taken: tuple[int, ...]
+    taken_widths: Floats
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """To be shown with the plan."""
+        return cautions(self.asked.mixture, self.asked.minutes, self.asked.hair)
+
+    @property
+    def order(self) -> list[int]:
+        """Choices from the most to the least useful alone."""
+        return [int(i) for i in np.argsort(self.widths, kind="stable")]
+
+    def to_dict(self, most: int = 20) -> dict[str, Any]:
+        """JSON form, with the `most` best choices."""
+        return {
+            "prediction": self.asked.words,
+            "unit": QUANTITIES[self.asked.quantity],
+            "coverage": 0.9,
+            "width_now": rounded(self.width),
+            "next": [
+                {**vars(self.choices[i]), "width_after": rounded(w)}
+                for i, w in zip(self.taken, self.taken_widths, strict=True)
+            ],
+            "alone": [
+                {
+                    **vars(self.choices[i]),
+                    "width_after": rounded(self.widths[i]),
+                    "bits": rounded(self.bits[i]),
+                }
+                for i in self.order[:most]
+            ],
+            "cautions": list(self.cautions),
+            "curve_set": self.curves.to_dict(),
+        }
+
+
+def plan_next(
+    asked: Asked,
+    curves: CurveSet,
+    weighed: Sequence[Choice] | None = None,
+    *,
+    count: int = 1,
+    repeats: float = 3.0,
+    scatter: tuple[float, float, float] = SCATTER,
+) -> Plan:
+    """Weigh every choice, and take the best one, or several one after another.
+
+    Parameters
+    ----------
+    asked : Asked
+        The prediction.
+    curves : CurveSet
+        With a posterior.
+    weighed : sequence of Choice, optional
+        Default: `choices`.
+    count : int
+        Swatches to plan, 1 to 50; each may be chosen again.
+    repeats : float
+        Readings to be averaged in each row [-].
+    scatter : tuple of float
+        Standard deviation of one reading in L*, a*, b*.
+
+    Returns
+    -------
+    Plan
+
+    Raises
+    ------
+    LiftError
+        When the curve set has no posterior, or it leaves the prediction no uncertainty.
+    """
+    weighed = choices() if weighed is None else tuple(weighed)
+    count = int(check_number("number of swatches", count, 1, 50))
+    together = Together.of(asked.of(curves), curves, weighed, repeats, scatter)
+    now = together.width
+    if not now > 0.0:
+        raise LiftError(f"the posterior leaves no doubt about the {asked.words}")
+    widths, bits = together.weigh()
+    taken, after, left = [], [], widths
+    for number in range(count):
+        if number:
+            left, _ = together.weigh()
+        best = int(np.argmin(left))
+        taken.append(best)
+        after.append(float(left[best]))
+        together.take(best)
+    return Plan(asked, curves, weighed, now, widths, bits, tuple(taken), np.array(after))
+
+
+def expected_width(
+    asked: Asked,
+    curves: CurveSet,
+    measured: Sequence[Choice],
+    *,
+    repeats: float = 3.0,
+    scatter: tuple[float, float, float] = SCATTER,
+) -> float:
+    """Width of the 90 % interval to be expected once all of `measured` are measured."""
+    together = Together.of(asked.of(curves), curves, measured, repeats, scatter)
+    for index in range(len(measured)):
+        together.take(index)
+    return together.width

@@ -1,0 +1,1 @@
+"""What swatches leave open: posterior, its draws and its calibration."""

@@ -1,0 +1,243 @@
+"""Simulation-based calibration: whether intervals are as wide as they say.
+
+Each laboratory is invented from the prior: parameters, starting levels, rates and scatter are
+drawn, swatches are measured, and the posterior is sampled as for a real laboratory. If all is
+right, the rank of each true value among its draws is uniform (Talts, Betancourt, Simpson, Vehtari
+& Gelman 2018, arXiv:1804.06788; from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
+from functools import partial
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from lift.errors import Floats, check_number
+from lift.model.curves import CurveSet, default_curves
+from lift.research.posterior.mode import find_mode
+from lift.research.posterior.sampling import effective_draws, sample
+from lift.research.posterior.strands import StrandModel, Strands
+from lift.research.swatches.forward import predict
+from lift.research.swatches.generate import design
+from lift.research.swatches.table import Swatches
+from lift.research.tuning.fitting import one_thread
+from lift.research.tuning.problem import Problem
+
+FREE = ("lightening_rate", "half_oxidised_yield")
+LABORATORIES = 600
+DRAWS = 99
+BINS = 20
+SEED = 1
+COVERAGE = 0.9
+EFFECTIVE = 300.0
+
+BANDS = ("L*", "a*", "b*")
+"""Of what is predicted: level 5 after 35 min of cream, 20 vol, at the common rate."""
+
+
+@dataclass(frozen=True, eq=False)
+class Calibration:
+    """Ranks and coverage over many invented laboratories.
+
+    Parameters
+    ----------
+    names : tuple of str
+        Quantities: the parameters, then a prediction in L*, a*, b*, then the first swatch's
+        starting level.
+    ranks : numpy.ndarray of int
+        Draws below the truth, 0 to `DRAWS`, shape (laboratories, quantities).
+    inside : numpy.ndarray of bool
+        Whether the 90 % interval holds the truth, same shape.
+    effective : numpy.ndarray
+        Least effective number of draws of a laboratory's parameters, shape (laboratories,).
+    seed : int
+        Seed.
+    """
+
+    names: tuple[str, ...]
+    ranks: NDArray[np.intp]
+    inside: NDArray[np.bool_]
+    effective: Floats
+    seed: int
+
+    @property
+    def laboratories(self) -> int:
+        """How many laboratories."""
+        return len(self.ranks)
+
+    @property
+    def histograms(self) -> Floats:
+        """Laboratories in each bin of ranks, shape (quantities, bins)."""
+        width = (DRAWS + 1) // BINS
+        return np.array([np.bincount(r // width, minlength=BINS) for r in self.ranks.T], float)
+
+    @property
+    def p_values(self) -> Floats:
+        """Chi-square probability of ranks as uneven as these by chance, shape (quantities,)."""
+        from scipy.stats import chisquare
+
+        return np.asarray(chisquare(self.histograms, axis=1).pvalue)
+
+    @property
+    def coverage(self) -> Floats:
+        """Share of 90 % intervals that hold the truth [-], shape (quantities,)."""
+        return np.asarray(self.inside.mean(axis=0))
+
+    @property
+    def passed(self) -> bool:
+        """Whether every p-value exceeds 0.01 and every coverage lies in 0.87 to 0.93."""
+        near = np.abs(self.coverage - COVERAGE) <= 0.03 + 1e-9
+        return bool(np.all(self.p_values > 0.01) and np.all(near))
+
+    def to_dict(self) -> dict[str, Any]:
+        """Return the JSON form."""
+        return {
+            "laboratories": self.laboratories,
+            "seed": self.seed,
+            "invented": True,
+            "passed": self.passed,
+            "least_effective_draws": round(float(self.effective.min())),
+            "quantities": [
+                {
+                    "name": name,
+                    "p_value": round(float(p), 4),
+                    "coverage_of_90_percent": round(float(c), 4),
+                    "histogram": h.astype(int).tolist(),
+                }
+                for name, p, c, h in zip(
+                    self.names, self.p_values, self.coverage, self.histograms, strict=True
+                )
+            ],
+        }
+
+
+def small_laboratory() -> Swatches:
+    """Conditions of each invented laboratory: five swatches, four times."""
+    return design(5, minutes=(0.0, 10.0, 20.0, 40.0))
+
+
+def calibrate(
+    laboratories: int = LABORATORIES,
+    *,
+    seed: int = SEED,
+    free: Sequence[str] = FREE,
+    curves: CurveSet | None = None,
+    conditions: Swatches | None = None,
+    processes: int = 2,
+    distort: float = 1.0,
+    progress: Callable[[float], None] | None = None,
+) -> Calibration:
+    """Invent laboratories, sample each posterior, and rank the truth.
+
+    Parameters
+    ----------
+    laboratories : int
+        How many, 20 to 100000; at least 200 for a verdict.
+    seed : int
+        Seed; the same seed gives the same ranks, whatever the number of processes.
+    free : sequence of str
+        Free parameters.
+    curves : CurveSet, optional
+        Centre of the priors; default: the shipped set.
+    conditions : Swatches, optional
+        What each laboratory measures; default `small_laboratory`.
+    processes : int
+        Processes to share the work, 1 to 64.
+    distort : float
+        Factor on the scatter that the sampler is told [-], 0.1 to 10; anything but 1 is wrong on
+        purpose and must be found out.
+    progress : callable, optional
+        Told the share done [-], 0 to 1.
+
+    Returns
+    -------
+    Calibration
+
+    Raises
+    ------
+    LiftError
+        For a value out of range.
+    """
+    count = int(check_number("laboratories", laboratories, 20, 100_000))
+    workers = int(check_number("processes", processes, 1, 64))
+    check_number("distortion", distort, 0.1, 10.0)
+    table = conditions or small_laboratory()
+    model = StrandModel(Problem(table, curves or default_curves(), free))
+    seeds = np.random.SeedSequence(int(check_number("seed", seed, 0, 2**32 - 1))).spawn(count)
+    job = partial(_one_laboratory, model, distort)
+    results = []
+    if workers == 1:
+        for own in seeds:
+            results.append(job(own))
+            _tell(progress, len(results) / count)
+    else:
+        with ProcessPoolExecutor(workers) as pool:
+            for result in pool.map(job, seeds, chunksize=4):
+                results.append(result)
+                _tell(progress, len(results) / count)
+    ranks, inside, effective = (np.array(part) for part in zip(*results, strict=True))
+    names = (*model.names, *(f"{axis} predicted" for axis in BANDS), "a starting level")
+    return Calibration(names, ranks, inside, effective, seed)
+
+
+def _one_laboratory(
+    model: StrandModel, distort: float, seed: np.random.SeedSequence
+) -> tuple[NDArray[np.intp], NDArray[np.bool_], float]:
+    random = np.random.default_rng(seed)
+    truth = model.draw_prior(random)
+    measured = model.measure(truth, random)
+    told = measured.replace(scatter=tuple(distort * s for s in measured.scatter))
+    problem = model.problem
+    found = StrandModel(
+        Problem(told, problem.curves, problem.free, problem.ties, problem.structure)
+    )
+    with one_thread():
+        chains = sample(
+            found.log_density,
+            find_mode(found.log_density, found.start()),
+            lambda z: found.strands(z).parameters,
+            seed=int(random.integers(2**32)),
+            wanted=EFFECTIVE,
+            block=50,
+            most=1000,
+            ensembles=1,
+        )
+    drawn = found.strands(chains.draws.reshape(-1, found.dimensions))
+    numbers = _quantities(found, drawn)
+    one = Strands(truth.theta[None], truth.spread[None], truth.starts[None], truth.rates[None])
+    true = _quantities(model, one)[0]
+    low, high = np.quantile(numbers, [(1.0 - COVERAGE) / 2.0, (1.0 + COVERAGE) / 2.0], axis=0)
+    shape = chains.draws.shape[:2]
+    parameters = numbers[:, : len(model.names)].reshape(*shape, -1)
+    effective = min(min(effective_draws(q)) for q in np.moveaxis(parameters, -1, 0))
+    # A few draws from all that were taken, at random, so that none is near the next in its chain.
+    few = numbers[random.choice(len(numbers), DRAWS, replace=False)]
+    return np.sum(few < true, axis=0), (low <= true) & (true <= high), effective
+
+
+def _quantities(model: StrandModel, drawn: Strands) -> Floats:
+    """What is ranked, shape (points, quantities)."""
+    problem = model.problem
+    at = np.array([5.0])
+    asked = Swatches(
+        names=("asked",),
+        level=at,
+        swatch=np.zeros(1, int),
+        kind=("cream",),
+        volume=20.0,
+        minutes=35.0,
+        lab=np.zeros((1, 3)),
+    )
+    lab = predict(asked, problem.values(drawn.theta), at, problem.structure)
+    lab = np.broadcast_to(lab, (len(drawn.theta), 1, 3))[:, 0]
+    return np.concatenate([drawn.parameters, lab, drawn.starts[:, :1]], axis=1)
+
+
+def _tell(progress: Callable[[float], None] | None, share: float) -> None:
+    if progress is not None:
+        progress(share)

@@ -1,0 +1,1 @@
+"""Measured swatches: files in, checked tables out, and invented ones."""

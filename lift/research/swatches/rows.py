@@ -1,0 +1,331 @@
+"""From the cells of a swatch file to readings, with a fault for everything that is wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+from itertools import pairwise
+from typing import Any
+
+import numpy as np
+
+from lift.chemistry.strength import check_on_head, on_head_volume
+from lift.errors import Floats, LiftError
+from lift.model.curves import default_curves
+from lift.model.mixture import DEVELOPER_PARTS, KINDS
+from lift.model.natural import natural_path
+from lift.optics.colorimetry import reflectance_to_lab
+from lift.optics.weights import weights
+from lift.research.swatches import columns
+from lift.research.swatches.columns import BY_NAME, COLOURS, INSTRUMENTS, REQUIRED
+from lift.research.swatches.table import PHOTOGRAPH_BIAS, Swatches
+
+LAB = tuple(c.name for c in COLOURS)
+START = ("start_L", "start_a", "start_b")
+
+
+@dataclass(frozen=True)
+class Fault:
+    """One thing that is wrong: where, what stands there, and why it cannot be used."""
+
+    line: int
+    column: str
+    value: str
+    reason: str
+
+    def __str__(self) -> str:
+        column = f", column {self.column}" if self.column else ""
+        return f"{self.line}{column}, {self.value!r}: {self.reason}"
+
+
+@dataclass(frozen=True)
+class Raw:
+    """One row as it stands in the file; no cells when it could not be taken apart."""
+
+    line: int
+    cells: Mapping[str, str]
+
+
+@dataclass(frozen=True)
+class Header:
+    """Column names and the line they stand on; 0 where they come from tags."""
+
+    line: int
+    names: tuple[str, ...]
+
+
+def read_rows(
+    header: Header,
+    raws: Sequence[Raw],
+    faults: list[Fault],
+    *,
+    source: str,
+    invented: bool,
+    sha256: str,
+) -> tuple[Swatches | None, tuple[str, ...]]:
+    """Turn rows into readings.
+
+    Parameters
+    ----------
+    header : Header
+        Column names.
+    raws : sequence of Raw
+        Rows.
+    faults : list of Fault
+        Faults found before; those found here are added.
+    source, invented, sha256 : str, bool, str
+        Of the file.
+
+    Returns
+    -------
+    Swatches or None
+        None when there is any fault.
+    tuple of str
+        Remarks: odd but allowed.
+    """
+    spectrum = columns.reflectance_columns(header.names)
+    _check_header(header, spectrum, faults)
+    if not raws:
+        faults.append(Fault(header.line, "", "", "there are no rows"))
+    if not raws or any(f.line == header.line for f in faults):
+        # With a broken header every row would be wrong in the same way.
+        return None, ()
+    rows = [r for raw in raws if raw.cells and (r := _row(raw, spectrum, faults)) is not None]
+    rows = _across(rows, faults)
+    if faults:
+        return None, ()
+    table = _table(rows, source, invented, sha256)
+    return table, _remarks(table, rows)
+
+
+def _check_header(header: Header, spectrum: Mapping[str, float], faults: list[Fault]) -> None:
+    def wrong(name: str, reason: str, value: str = "") -> None:
+        faults.append(Fault(header.line, name, value, reason))
+
+    names = header.names
+    for name in sorted({n for n in names if names.count(n) > 1}):
+        wrong(name, "the column appears twice", name)
+    for name in names:
+        if name not in BY_NAME and name not in spectrum and name != "object":
+            near = get_close_matches(name, list(BY_NAME), n=1, cutoff=0.5)
+            wrong(name, f"unknown column{f'; did you mean {near[0]}?' if near else ''}", name)
+    for name in REQUIRED:
+        if name not in names:
+            wrong(name, "the column is missing")
+    coloured = [n for n in LAB if n in names]
+    if coloured and spectrum:
+        wrong(coloured[0], "give L, a, b or reflectance, not both")
+    elif spectrum:
+        try:
+            columns.check_wavelengths(list(spectrum.values()))
+        except LiftError as error:
+            wrong(next(iter(spectrum)), str(error))
+    elif len(coloured) < 3:
+        missing = next(n for n in LAB if n not in names)
+        wrong(missing, "the column is missing (or give reflectance, R400 to R700)")
+    if 0 < sum(n in names for n in START) < 3:
+        wrong("start_L", "a start colour needs start_L, start_a and start_b")
+
+
+def _row(raw: Raw, spectrum: Mapping[str, float], faults: list[Fault]) -> dict[str, Any] | None:
+    """Read one row; None when any cell is bad."""
+    before = len(faults)
+    row: dict[str, Any] = {"line": raw.line}
+
+    def take(name: str, read: Callable[[str], Any], empty: Any = None) -> None:
+        text = raw.cells.get(name, "")
+        if not text:
+            row[name] = empty
+            if empty is None and name not in START:
+                faults.append(Fault(raw.line, name, "", "the cell is empty"))
+            return
+        try:
+            row[name] = read(text)
+        except LiftError as error:
+            faults.append(Fault(raw.line, name, text, str(error)))
+
+    def numeric(name: str) -> Callable[[str], float]:
+        column = BY_NAME[name]
+        return lambda text: columns.number(text, column.low, column.high, column.unit)
+
+    def word(choices: Sequence[str]) -> Callable[[str], str]:
+        def read(text: str) -> str:
+            if text not in choices:
+                raise LiftError(f"not one of {', '.join(choices)}")
+            return text
+
+        return read
+
+    take("swatch", str)
+    take("mixture", word(list(KINDS)))
+    take("volume", numeric("volume"))
+    take("minutes", numeric("minutes"))
+    take("measured_with", word(INSTRUMENTS))
+    take("level", numeric("level"), np.nan)
+    usual = DEVELOPER_PARTS.get(str(row.get("mixture")), 1.0)
+    take("developer_parts", numeric("developer_parts"), usual)
+    take("fibre", columns.fibre, 70.0)
+    take("temperature_c", numeric("temperature_c"), 30.0)
+    take("ph", numeric("ph"), np.nan)
+    take("repeats", numeric("repeats"), 1.0)
+    take("illuminant", _illuminant, "D65")
+    take("observer", columns.observer, 10)
+    for name in START:
+        take(name, numeric(name))
+    given = [row.get(name) is not None for name in START]
+    if any(given) and not all(given):
+        faults.append(Fault(raw.line, "start_L", "", "a start colour needs all three values"))
+    for name in spectrum:
+        take(name, _reflectance)
+    for name in () if spectrum else LAB:
+        take(name, numeric(name))
+    if len(faults) > before:
+        return None
+    try:
+        check_on_head(on_head_volume(row["volume"], row["developer_parts"]))
+    except LiftError as error:
+        faults.append(Fault(raw.line, "volume", raw.cells["volume"], str(error)))
+        return None
+    if spectrum:
+        fraction = columns.resample(list(spectrum.values()), [row[n] for n in spectrum])
+        row["lab"] = reflectance_to_lab(fraction, row["illuminant"], row["observer"])
+    else:
+        row["lab"] = np.array([row[n] for n in LAB])
+    return row
+
+
+def _illuminant(text: str) -> str:
+    weights(text)
+    return text
+
+
+def _reflectance(text: str) -> float:
+    try:
+        return columns.number(text, *columns.REFLECTANCE_RANGE)
+    except LiftError as error:
+        percent = "; a fraction, not per cent" if "outside" in str(error) else ""
+        raise LiftError(f"{error}{percent}") from None
+
+
+def _across(rows: list[dict[str, Any]], faults: list[Fault]) -> list[dict[str, Any]]:
+    """Check what rows must agree in, and turn start colours into rows of their own."""
+    first: dict[str, dict[str, Any]] = {}
+    seen: dict[tuple[Any, ...], int] = {}
+    out: list[dict[str, Any]] = []
+    for row in rows:
+        head = first.setdefault(row["swatch"], row)
+        for name in ("level", *START):
+            one, other = head[name], row[name]
+            if one != other and not (_empty(one) and _empty(other)):
+                reason = f"line {head['line']} gives {_say(one)} for the same swatch"
+                faults.append(Fault(row["line"], name, _say(other), reason))
+        for name in ("illuminant", "observer"):
+            if row[name] != rows[0][name]:
+                reason = f"line {rows[0]['line']} has {rows[0][name]}; one for the whole file"
+                faults.append(Fault(row["line"], name, str(row[name]), reason))
+        key = tuple(
+            (k, tuple(v) if isinstance(v, np.ndarray) else str(v))
+            for k, v in row.items()
+            if k != "line"
+        )
+        if key in seen:
+            reason = f"the same as line {seen[key]}; average readings and give repeats"
+            faults.append(Fault(row["line"], "", row["swatch"], reason))
+        seen[key] = row["line"]
+        if row is head and row["start_L"] is not None:
+            start = np.array([row[n] for n in START])
+            out.append({**row, "minutes": 0.0, "lab": start})
+        out.append(row)
+    _refuse_disguised_photographs(out, faults)
+    return out
+
+
+def _empty(value: Any) -> bool:
+    return value is None or bool(np.isnan(value))
+
+
+def _say(value: Any) -> str:
+    return "" if _empty(value) else f"{value:g}"
+
+
+def _refuse_disguised_photographs(rows: list[dict[str, Any]], faults: list[Fault]) -> None:
+    """Refuse start colours that read as far above natural hair as photographs do."""
+    path = natural_path(default_curves())
+    starts = [r for r in rows if r["minutes"] == 0.0 and not np.isnan(r["level"])]
+    starts = [r for r in starts if r["measured_with"] == "instrument"]
+    if not starts:
+        return
+    lightness = path.lab_of_level([r["level"] for r in starts])[:, 0]
+    above = float(np.median([r["lab"][0] for r in starts] - lightness))
+    if above > PHOTOGRAPH_BIAS[0] / 2.0:
+        row = starts[0]
+        reason = (
+            f"start colours read {above:.0f} L* above natural hair of the judged level, as "
+            f"photographs do ({PHOTOGRAPH_BIAS[0]:g}, Vaughn 2009): declare them photograph"
+        )
+        faults.append(Fault(row["line"], "measured_with", "instrument", reason))
+
+
+def _table(rows: list[dict[str, Any]], source: str, invented: bool, sha256: str) -> Swatches:
+    names = list(dict.fromkeys(r["swatch"] for r in rows))
+    photograph = np.array([r["measured_with"] == "photograph" for r in rows])
+    lab = np.array([r["lab"] for r in rows])
+    level = {r["swatch"]: r["level"] for r in rows}
+
+    def column(name: str) -> Floats:
+        return np.array([r[name] for r in rows], dtype=np.float64)
+
+    return Swatches(
+        names=tuple(names),
+        level=np.array([level[n] for n in names]),
+        swatch=np.array([names.index(r["swatch"]) for r in rows]),
+        kind=tuple(r["mixture"] for r in rows),
+        volume=column("volume"),
+        minutes=column("minutes"),
+        lab=lab - np.where(photograph[:, None], PHOTOGRAPH_BIAS, 0.0),
+        developer_parts=column("developer_parts"),
+        fibre_um=column("fibre"),
+        temperature_c=column("temperature_c"),
+        ph=column("ph"),
+        repeats=column("repeats"),
+        photograph=photograph,
+        illuminant=rows[0]["illuminant"],
+        observer=rows[0]["observer"],
+        source=source,
+        invented=invented,
+        sha256=sha256,
+    )
+
+
+def _remarks(table: Swatches, rows: list[dict[str, Any]]) -> tuple[str, ...]:
+    remarks = []
+    if table.invented:
+        remarks.append("the file says that its readings are invented")
+    if count := int(table.photograph.sum()):
+        bias = "{:g} L*, {:g} a*, {:g} b*".format(*PHOTOGRAPH_BIAS)
+        remarks.append(
+            f"{count} photographed colours: {bias} taken off (Vaughn 2009), counted as less exact"
+        )
+    for index, name in enumerate(table.names):
+        own = np.flatnonzero(table.swatch == index)
+        if own.size == 1:
+            remarks.append(f"swatch {name} has one reading; it says nothing about rates")
+        for earlier, later in _steps(table, own):
+            fall = table.lab[earlier, 0] - table.lab[later, 0]
+            if fall > 4.0 * float(np.hypot(table.sd[earlier, 0], table.sd[later, 0])):
+                remarks.append(
+                    f"swatch {name}: L* falls by {fall:.1f} from {table.minutes[earlier]:g} to "
+                    f"{table.minutes[later]:g} min (line {rows[later]['line']})"
+                )
+    return tuple(remarks)
+
+
+def _steps(table: Swatches, own: Any) -> list[tuple[int, int]]:
+    """Pairs of readings of one swatch that follow each other in time under one mixture."""
+    pairs: list[tuple[int, int]] = []
+    for mixture in sorted({(table.kind[i], float(table.volume[i])) for i in own}):
+        same = [i for i in own if (table.kind[i], float(table.volume[i])) == mixture]
+        same.sort(key=lambda i: float(table.minutes[i]))
+        pairs += pairwise(same)
+    return pairs

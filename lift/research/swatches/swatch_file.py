@@ -1,0 +1,223 @@
+"""Swatch files: tidy CSV in and out, every bad cell named, nothing dropped."""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import io
+import os
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from lift.errors import LiftError
+from lift.research.swatches.columns import BY_NAME, COLOURS, CONDITIONS
+from lift.research.swatches.rows import Fault, Header, Raw, read_rows
+from lift.research.swatches.table import PHOTOGRAPH_BIAS, Swatches
+
+INVENTED_MARK = "INVENTED"
+
+
+@dataclass(frozen=True, eq=False)
+class SwatchFile:
+    """What was found in a swatch file.
+
+    Parameters
+    ----------
+    path : str
+        As given.
+    unit : str
+        What a fault's number counts: ``line`` or, in CxF, ``object``.
+    rows : int
+        Rows found.
+    faults : tuple of Fault
+        Every bad cell; empty when the file can be used.
+    remarks : tuple of str
+        What looks odd but is allowed.
+    swatches : Swatches or None
+        The readings; None as soon as there is a fault.
+    """
+
+    path: str
+    unit: str
+    rows: int
+    faults: tuple[Fault, ...]
+    remarks: tuple[str, ...]
+    swatches: Swatches | None
+
+
+def check_swatches(
+    path: str | os.PathLike[str], conditions: str | os.PathLike[str] | None = None
+) -> SwatchFile:
+    """Read a swatch file and report everything that is wrong with it.
+
+    Parameters
+    ----------
+    path : path-like
+        CSV, or CxF by the ending ``.cxf``.
+    conditions : path-like, optional
+        For CxF whose objects carry no conditions: a CSV with the same columns but the colours,
+        and a column ``object`` that names the CxF object of each row.
+
+    Returns
+    -------
+    SwatchFile
+
+    Raises
+    ------
+    LiftError
+        When the file cannot be read at all.
+    """
+    where = Path(path)
+    content = _bytes(where)
+    sha256 = hashlib.sha256(content).hexdigest()
+    faults: list[Fault] = []
+    if where.suffix.lower() == ".cxf":
+        from lift.research.swatches.cxf import cxf_rows
+
+        extra = None
+        if conditions is not None:
+            text = _text(_bytes(Path(conditions)), Path(conditions))
+            extra = parse_csv(text, faults)[1]
+        header, raws, invented = cxf_rows(content, extra, faults)
+        unit = "object"
+    else:
+        if conditions is not None:
+            raise LiftError(f"conditions go with a CxF file; {where.name} holds its own")
+        text = _text(content, where)
+        header, raws = parse_csv(text, faults)
+        invented = any(INVENTED_MARK in line for line in text.splitlines() if line.startswith("#"))
+        unit = "line"
+    swatches, remarks = read_rows(
+        header, raws, faults, source=where.name, invented=invented, sha256=sha256
+    )
+    ordered = tuple(sorted(faults, key=lambda f: f.line))
+    return SwatchFile(str(path), unit, len(raws), ordered, remarks, swatches)
+
+
+def read_swatches(
+    path: str | os.PathLike[str], conditions: str | os.PathLike[str] | None = None
+) -> Swatches:
+    """Read a swatch file; see `check_swatches`.
+
+    Raises
+    ------
+    LiftError
+        When anything in it is wrong, naming the first bad cell and how many there are.
+    """
+    found = check_swatches(path, conditions)
+    if found.swatches is None:
+        first, count = found.faults[0], len(found.faults)
+        more = "" if count == 1 else f" (and {count - 1} more: lift swatches check {path})"
+        raise LiftError(f"{path}, {found.unit} {first}{more}")
+    return found.swatches
+
+
+def parse_csv(text: str, faults: list[Fault]) -> tuple[Header, list[Raw]]:
+    """Header and rows of CSV text; lines that begin with ``#`` are words for people."""
+    header: Header | None = None
+    raws: list[Raw] = []
+    for line, content in enumerate(text.splitlines(), 1):
+        if not content.strip() or content.startswith("#"):
+            continue
+        try:
+            cells = [cell.strip() for cell in next(csv.reader([content]))]
+        except csv.Error as error:
+            faults.append(Fault(line, "", content[:40], str(error)))
+            continue
+        if header is None:
+            header = Header(line, tuple(cells))
+            if len(cells) == 1 and ";" in content:
+                faults.append(Fault(line, "", content[:40], "cells are separated by commas"))
+        elif len(cells) != len(header.names):
+            reason = f"the header has {len(header.names)}"
+            faults.append(Fault(line, "", f"{len(cells)} cells", reason))
+            raws.append(Raw(line, {}))
+        else:
+            raws.append(Raw(line, dict(zip(header.names, cells, strict=True))))
+    return header or Header(1, ()), raws
+
+
+def to_csv(swatches: Swatches) -> str:
+    """Text of the swatch file; reading it gives the same readings again."""
+    names = [c.name for c in CONDITIONS if not c.name.startswith("start_") and c.name != "note"]
+    out = io.StringIO()
+    if swatches.source:
+        out.write(f"# {swatches.source}\n")
+    if swatches.invented and INVENTED_MARK not in swatches.source:
+        out.write(f"# {INVENTED_MARK}: no hair was measured\n")
+    for name in (*names, *(c.name for c in COLOURS)):
+        column = BY_NAME[name]
+        out.write(f"# {name}: {column.meaning} [{column.unit}]\n")
+    writer = csv.writer(out, lineterminator="\n")
+    writer.writerow([*names, "L", "a", "b"])
+    writer.writerows([*row.values()] for row in table_rows(swatches, names))
+    return out.getvalue()
+
+
+def table_rows(swatches: Swatches, names: Sequence[str]) -> list[dict[str, str]]:
+    """Cells of each row, by column, with the colours as they were read."""
+    bias = np.where(swatches.photograph[:, None], PHOTOGRAPH_BIAS, 0.0)
+    lab = np.round(swatches.lab + bias, 3)
+    level = swatches.level[swatches.swatch]
+    rows = []
+    for i, kind in enumerate(swatches.kind):
+        cells = {
+            "swatch": swatches.names[swatches.swatch[i]],
+            "mixture": kind,
+            "volume": f"{swatches.volume[i]:.6g}",
+            "minutes": f"{swatches.minutes[i]:.6g}",
+            "measured_with": "photograph" if swatches.photograph[i] else "instrument",
+            "level": "" if np.isnan(level[i]) else f"{level[i]:.6g}",
+            "developer_parts": f"{swatches.developer_parts[i]:.6g}",
+            "fibre": f"{swatches.fibre_um[i]:.6g}",
+            "temperature_c": f"{swatches.temperature_c[i]:.6g}",
+            "ph": "" if np.isnan(swatches.ph[i]) else f"{swatches.ph[i]:.6g}",
+            "repeats": f"{swatches.repeats[i]:.6g}",
+            "illuminant": swatches.illuminant,
+            "observer": str(swatches.observer),
+        }
+        colour = dict(zip(("L", "a", "b"), (f"{v:.3f}" for v in lab[i]), strict=True))
+        rows.append({**{n: cells[n] for n in names}, **colour})
+    return rows
+
+
+def write_swatches(swatches: Swatches, path: str | os.PathLike[str]) -> None:
+    """Write a swatch file, CSV or by its ending CxF; beside the target first, then onto it.
+
+    Raises
+    ------
+    LiftError
+        When it cannot be written.
+    """
+    target = Path(path)
+    if target.suffix.lower() == ".cxf":
+        from lift.research.swatches.cxf import to_cxf
+
+        content = to_cxf(swatches)
+    else:
+        content = to_csv(swatches).encode("utf-8")
+    beside = target.with_name(f".{target.name}.part")
+    try:
+        beside.write_bytes(content)
+        os.replace(beside, target)
+    except OSError as error:
+        raise LiftError(f"cannot write swatches {target}: {error.strerror}") from None
+    finally:
+        beside.unlink(missing_ok=True)
+
+
+def _bytes(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        raise LiftError(f"cannot read swatches {path}: {error.strerror}") from None
+
+
+def _text(content: bytes, path: Path) -> str:
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise LiftError(f"swatches {path} are not UTF-8 text: {error.reason}") from None

@@ -1,0 +1,1 @@
+"""What a notebook and a class see."""

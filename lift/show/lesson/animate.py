@@ -1,0 +1,79 @@
+"""Lightening as a moving picture that needs no kernel."""
+
+from __future__ import annotations
+
+from io import BytesIO
+
+import numpy as np
+
+from lift.errors import check_number
+from lift.model.curves import CurveSet
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.show.lesson.live import LivePicture, moment
+from lift.show.lesson.notebook import Shown, picture
+
+HOLD_MS = 2500
+
+
+def animate_lightening(
+    hair: Hair,
+    mixture: Mixture,
+    minutes: float = 40.0,
+    curves: CurveSet | None = None,
+    *,
+    frames: int = 33,
+    seconds: float = 8.0,
+) -> Shown:
+    """Run a strand through time: its lock, its path in the a*b* plane and its warmth.
+
+    Parameters
+    ----------
+    hair, mixture : Hair, Mixture
+        One strand and what lies on it.
+    minutes : float
+        Processing time of the last frame [min], 1 to 60.
+    curves : CurveSet, optional
+        Default: the shipped set.
+    frames : int
+        How many pictures, 2 to 200.
+    seconds : float
+        How long one run takes [s], 1 to 60; it then stands still for 2.5 s and begins anew.
+
+    Returns
+    -------
+    Shown
+        An animated WebP picture with alt text.
+
+    Raises
+    ------
+    LiftError
+        For a value out of range.
+    """
+    from PIL import Image
+
+    end = check_number("processing time", minutes, 1.0, 60.0, "min")
+    count = int(check_number("frames", frames, 2, 200))
+    each = int(1000.0 * check_number("seconds", seconds, 1.0, 60.0, "s") / count)
+    live = LivePicture(curves, limit_minutes=end)
+    images = []
+    for time in np.linspace(0.0, end, count):
+        now = moment(hair, mixture, float(time), curves, limit_minutes=end)
+        live.show(now)
+        images.append(Image.fromarray(live.pixels()))
+    data = BytesIO()
+    images[0].save(
+        data,
+        "WEBP",
+        save_all=True,
+        append_images=images[1:],
+        duration=[each] * (count - 1) + [HOLD_MS],
+        loop=0,
+        quality=70,
+        method=4,
+    )
+    alt = (
+        "A moving picture of a lock of hair, its path in the a*b* plane and its warmth, from "
+        f"0 to {end:g} min. At the end: {now.words}"
+    )
+    return picture(data.getvalue(), "image/webp", alt)

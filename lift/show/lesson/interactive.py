@@ -1,0 +1,143 @@
+"""Sliders for a notebook: what they ask is computed and drawn while they are dragged."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from lift.model.curves import CurveSet
+from lift.model.hair import FIBRE_RANGE, LEVEL_RANGE, Hair
+from lift.model.mixture import KINDS, Mixture
+from lift.practice.cautions import ALWAYS
+from lift.show.lesson.live import LivePicture, Moment, moment
+from lift.show.lesson.notebook import image_html
+
+if TYPE_CHECKING:
+    from ipywidgets import VBox
+
+
+STILL = "A still picture: run the cell above to move the sliders."
+
+
+class Explorer:
+    """Sliders for time, volume, level, fibre and damp over one live picture.
+
+    Parameters
+    ----------
+    hair, mixture : Hair, Mixture
+        Where the sliders stand at first.
+    minutes : float
+        Where the time slider stands at first [min].
+    curves : CurveSet, optional
+        Default: the shipped set.
+
+    Notes
+    -----
+    The play button beside the time runs it by itself and can be paused.
+    """
+
+    def __init__(
+        self, hair: Hair, mixture: Mixture, minutes: float, curves: CurveSet | None = None
+    ) -> None:
+        self.picture = LivePicture(curves)
+        self.controls = _controls(hair, mixture, minutes, self.picture.limit_minutes)
+        self.shown = _html("")
+        self.view = self._view()
+        for name in _ASKED:
+            self.controls[name].observe(self._changed, names="value")
+        self.update()
+
+    @property
+    def hair(self) -> Hair:
+        """The hair the sliders stand for."""
+        control = self.controls
+        return Hair(
+            control["level"].value, fibre_um=control["fibre"].value, damp=control["damp"].value
+        )
+
+    @property
+    def mixture(self) -> Mixture:
+        """The mixture the sliders stand for."""
+        return Mixture(self.controls["mixture"].value, self.controls["volume"].value)
+
+    def update(self) -> Moment:
+        """Compute and draw what the sliders stand for."""
+        now = moment(self.hair, self.mixture, self.controls["minutes"].value, self.picture.curves)
+        self.picture.show(now)
+        # One message to the page for each move of a slider: picture and words go together.
+        self.shown.value = (
+            image_html(self.picture.jpeg(), "image/jpeg", now.words)
+            + f"<p><strong>{now.words}</strong><br><small>{ALWAYS[0]}</small></p>"
+        )
+        return now
+
+    def _changed(self, _: Any) -> None:
+        self.update()
+
+    def _view(self) -> VBox:
+        from ipywidgets import HBox, VBox
+
+        def row(*names: str) -> HBox:
+            return HBox([self.controls[name] for name in names], layout=_wrap())
+
+        return VBox(
+            [
+                row("play", "minutes", "damp", "mixture"),
+                row("volume", "level", "fibre"),
+                self.shown,
+            ]
+        )
+
+    def _repr_mimebundle_(self, **kwargs: Any) -> Any:
+        # A viewer without a kernel, or one that does not trust the file, shows the still picture.
+        live = self.view._repr_mimebundle_(**kwargs)
+        still = f"<p><em>{STILL}</em></p>{self.shown.value}"
+        return {**live, "text/html": still, "text/plain": self.update().words}
+
+
+_ASKED = ("minutes", "volume", "level", "fibre", "damp", "mixture")
+
+
+def _controls(hair: Hair, mixture: Mixture, minutes: float, limit: float) -> dict[str, Any]:
+    import ipywidgets as widgets
+
+    made = {
+        "minutes": _slider("time [min]", minutes, 0.0, limit, 0.5),
+        "volume": _slider("volume [vol]", mixture.developer_volume, 5.0, 40.0, 2.5),
+        "level": _slider("level", hair.level, *LEVEL_RANGE, 0.5),
+        "fibre": _slider("fibre [um]", hair.fibre_um, FIBRE_RANGE[0], 110.0, 5.0),
+        "damp": widgets.Checkbox(hair.damp, description="damp hair", indent=False),
+        "mixture": widgets.Dropdown(options=list(KINDS), value=mixture.kind, description="mixture"),
+        "play": widgets.Play(
+            min=0, max=int(limit / 0.5), value=int(minutes / 0.5), interval=200, repeat=False
+        ),
+    }
+    steps, slider = made["play"], made["minutes"]
+    # The button counts whole steps of half a minute.
+    steps.observe(lambda change: slider.set_trait("value", change["new"] * 0.5), names="value")
+    return made
+
+
+def _slider(name: str, value: float, low: float, high: float, step: float) -> Any:
+    import ipywidgets as widgets
+
+    return widgets.FloatSlider(
+        value=value,
+        min=low,
+        max=high,
+        step=step,
+        description=name,
+        readout_format=".1f",
+        style={"description_width": "7em"},
+    )
+
+
+def _html(value: str) -> Any:
+    import ipywidgets as widgets
+
+    return widgets.HTML(value)
+
+
+def _wrap() -> Any:
+    import ipywidgets as widgets
+
+    return widgets.Layout(flex_flow="row wrap")

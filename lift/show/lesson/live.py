@@ -1,0 +1,246 @@
+"""One picture that is drawn anew many times a second: what stays is drawn once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from io import BytesIO
+from typing import Any
+
+import numpy as np
+
+from lift.errors import check_number
+from lift.model.curves import CurveSet, default_curves
+from lift.model.ensemble import Ensemble, ensemble
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.model.stages import nearest_stage
+from lift.practice.window import Window, find_window
+from lift.show import style
+from lift.show.plots.departure_plots import natural_backdrop
+from lift.show.plots.lock import lock_image
+from lift.show.plots.preview_plots import new_figure, rgb
+
+TIMES = np.linspace(0.0, 1.0, 17) ** 1.5
+"""Where the band is computed, as shares of the time shown: dense where warmth sets in."""
+
+PIXELS_PER_INCH = 90
+WARMTH_SHOWN = (-2.0, 22.0)
+
+
+@dataclass(frozen=True, eq=False)
+class Moment:
+    """What the live picture shows.
+
+    Parameters
+    ----------
+    minutes : float
+        Processing time [min].
+    level, lift, warmth : float
+        Of the expected strand [levels, levels, dC*].
+    stage : str
+        Its stage.
+    p_too_warm : float
+        Probability of being too warm at that time [-].
+    window : Window
+        Window of the strand.
+    drawn : Ensemble
+        At `TIMES` of the time shown, with `minutes` as its last column.
+    """
+
+    minutes: float
+    level: float
+    lift: float
+    warmth: float
+    stage: str
+    p_too_warm: float
+    window: Window
+    drawn: Ensemble
+
+    @property
+    def words(self) -> str:
+        """The moment in one sentence."""
+        window = self.window
+        if window.opens is None or window.closes is None:
+            span = "no window"
+        else:
+            span = f"window {window.opens:.1f} to {window.closes:.1f} min"
+        past = "" if window.too_warm_at is None else self._past(window.too_warm_at)
+        return (
+            f"After {self.minutes:g} min: level {self.level:.1f} (lift {self.lift:.1f}), "
+            f"{self.stage}, warmth {self.warmth:+.1f} dC*; {span}{past}; "
+            f"too warm in {100 * self.p_too_warm:.0f} of 100 strands."
+        )
+
+    def _past(self, too_warm_at: float) -> str:
+        over = self.minutes - too_warm_at
+        return f", overshoot {over:.1f} min" if over > 0.0 else ""
+
+
+def moment(
+    hair: Hair,
+    mixture: Mixture,
+    minutes: float,
+    curves: CurveSet | None = None,
+    *,
+    limit_minutes: float = 60.0,
+) -> Moment:
+    """Compute what the live picture shows of one strand at one time."""
+    curves = curves or default_curves()
+    time = check_number("processing time", minutes, 0.0, limit_minutes, "min")
+    window = find_window(hair, mixture, None, curves, limit_minutes=limit_minutes, members=2)
+    shown = np.append(limit_minutes * TIMES, time)
+    drawn = ensemble(hair, mixture, shown, curves)
+    central = drawn.central
+    return Moment(
+        time,
+        float(central.level[-1]),
+        float(central.lift[-1]),
+        float(central.warmth[-1]),
+        str(nearest_stage(central.underpigment[-1], curves)),
+        float(drawn.probability_too_warm(window.target.warmth_limit)[-1]),
+        window,
+        drawn,
+    )
+
+
+class LivePicture:
+    """A lock of hair, its path in the a*b* plane, and its warmth through time.
+
+    Axes, grids and natural hair are drawn once and kept as pixels; only what moves is drawn
+    each time.
+
+    Parameters
+    ----------
+    curves : CurveSet, optional
+        Default: the shipped set.
+    limit_minutes : float
+        Processing time at the right edge [min].
+    """
+
+    def __init__(self, curves: CurveSet | None = None, limit_minutes: float = 60.0) -> None:
+        from matplotlib import rc_context
+        from matplotlib.backends import backend_agg
+
+        self.curves = curves or default_curves()
+        self.limit_minutes = limit_minutes
+        with rc_context(style.CLASSROOM):
+            self.figure = new_figure(10.0, 4.5)
+            self.figure.set_dpi(PIXELS_PER_INCH)
+            agg: Any = backend_agg
+            self.canvas = agg.FigureCanvasAgg(self.figure)
+            self._lock, self._plane, self._time = self._axes()
+            self._moving = self._artists()
+            self._name, self._title = self._words()
+            for artist in (*self._moving.values(), self._name, self._title):
+                artist.set_animated(True)
+            self.canvas.draw()
+        # Once laid out, nothing may move: layout costs more than all the drawing.
+        self.figure.set_layout_engine("none")
+        self._still = self.canvas.copy_from_bbox(self.figure.bbox)
+        box, height = self._lock.bbox, int(self.figure.bbox.height)
+        self._lock_box = (
+            height - int(box.y1),
+            int(box.x0),
+            height - int(box.y0),
+            int(box.x1),
+        )
+        self._lock_pixels: Any = 255.0
+        self._lettered: Any = None
+        self._with_letters: Any = None
+
+    def _axes(self) -> tuple[Any, Any, Any]:
+        grid = self.figure.add_gridspec(1, 3, width_ratios=(0.7, 1.7, 2.2))
+        lock, plane, time = (self.figure.add_subplot(grid[0, i]) for i in range(3))
+        lock.set(xticks=[], yticks=[])
+        lock.grid(visible=False)
+        lock.spines[:].set_visible(False)
+        lock.set_xlabel("hair now")
+        natural_backdrop(self.curves, plane)
+        plane.set(xlim=(-13, 23), ylim=(-4, 39))
+        plane.set_title("Away from natural hair")
+        time.set(xlim=(0, self.limit_minutes), ylim=WARMTH_SHOWN)
+        time.set_xlabel("processing time [min]")
+        time.set_ylabel("warmth [dC*]")
+        time.set_title(" ")
+        return lock, plane, time
+
+    def _artists(self) -> dict[str, Any]:
+        plane, time = self._plane, self._time
+        allowance = self.curves.values["warmth_allowance"]
+        found = {
+            "path": plane.plot([], [], color=style.INK, lw=3)[0],
+            "here": plane.plot([], [], "o", ms=17, mec=style.INK)[0],
+            "window": time.axvspan(0.0, 0.0, color=style.COOL, alpha=0.25, lw=0),
+            "low": time.plot([], [], color=style.WARM, lw=1)[0],
+            "high": time.plot([], [], color=style.WARM, lw=1)[0],
+            "warmth": time.plot([], [], color=style.INK, lw=3)[0],
+            "limit": time.axhline(allowance, color=style.WARM, ls="--"),
+            "now": time.axvline(0.0, color=style.INK, lw=1.2, ls=":"),
+            "at": time.plot([], [], "o", ms=13, mec=style.INK)[0],
+        }
+        return found
+
+    def _words(self) -> tuple[Any, ...]:
+        time = self._time
+        return (
+            time.text(0.0, WARMTH_SHOWN[1], "", color=style.COOL, ha="left", va="top"),
+            time.set_title(" "),
+        )
+
+    def show(self, now: Moment) -> None:
+        """Draw a moment."""
+        moving = self._moving
+        central, last = now.drawn.central, now.drawn.central.lab[-1]
+        # The moment itself stands last, out of order: keep it and what lies before it.
+        shown = central.minutes[:-1]
+        past = np.append(shown <= now.minutes, True)
+        low, median, high = now.drawn.band("warmth")
+        colour = rgb(last)
+        top, left, bottom, right = self._lock_box
+        self._lock_pixels = np.rint(255.0 * lock_image(last, bottom - top, right - left))
+        moving["path"].set_data(*central.lab[past][:, 1:].T)
+        moving["here"].set_data([last[1]], [last[2]])
+        for name, values in (("low", low), ("warmth", median), ("high", high)):
+            moving[name].set_data(shown, values[:-1])
+        moving["at"].set_data([now.minutes], [median[-1]])
+        for name in ("here", "at"):
+            moving[name].set_markerfacecolor(colour)
+        moving["now"].set_xdata([now.minutes, now.minutes])
+        opens, closes = now.window.opens, now.window.closes
+        moving["window"].set_x(opens or 0.0)
+        moving["window"].set_width(0.0 if opens is None or closes is None else closes - opens)
+        self._name.set_text("" if opens is None else "window")
+        self._name.set_x(opens or 0.0)
+        self._title.set_text(_title(now))
+
+    def pixels(self) -> Any:
+        """Draw what moves over what stays; RGB, shape (height, width, 3), 0 to 255."""
+        # Letters cost more than all lines, and stay while only the time is dragged.
+        lettered = (self._title.get_text(), self._name.get_text(), self._name.get_position())
+        if lettered != self._lettered:
+            self.canvas.restore_region(self._still)
+            self._time.draw_artist(self._title)
+            self._time.draw_artist(self._name)
+            self._with_letters = self.canvas.copy_from_bbox(self.figure.bbox)
+            self._lettered = lettered
+        self.canvas.restore_region(self._with_letters)
+        for artist in self._moving.values():
+            artist.axes.draw_artist(artist)
+        drawn = np.asarray(self.canvas.buffer_rgba())[..., :3].copy()
+        # The lock is laid in pixel by pixel: scaling a picture costs more than all the lines.
+        top, left, bottom, right = self._lock_box
+        drawn[top:bottom, left:right] = self._lock_pixels
+        return drawn
+
+    def jpeg(self) -> bytes:
+        """The picture as JPEG, packed fast and small: a notebook's server drops a thick stream."""
+        from PIL import Image
+
+        data = BytesIO()
+        Image.fromarray(self.pixels()).save(data, "JPEG", quality=80)
+        return data.getvalue()
+
+
+def _title(now: Moment) -> str:
+    closes = now.window.too_warm_at
+    return "Never too warm" if closes is None else f"Too warm from {closes:.1f} min"

@@ -1,0 +1,1 @@
+"""Pictures: each takes an optional Axes, returns it, and never shows."""

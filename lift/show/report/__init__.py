@@ -1,0 +1,1 @@
+"""A tuning as one HTML file."""

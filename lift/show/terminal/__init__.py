@@ -1,0 +1,1 @@
+"""Words and tables in a terminal, and the clock that runs there."""

@@ -1,0 +1,493 @@
+"""A plan against what its parts give one by one."""
+
+import json
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+import pytest
+
+from lift.errors import LiftError
+from lift.model.curves import default_curves
+from lift.model.ensemble import draw_latent
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.model.trajectory import simulate
+from lift.practice.cautions import ALWAYS
+from lift.practice.goal import Goal, resolve_goal
+from lift.practice.service.laying import lay
+from lift.practice.service.plan import plan
+from lift.practice.service.response import respond
+from lift.practice.service.scenario import Salon, Scenario
+from lift.practice.service.service import solve
+from lift.practice.service.service_values import service_values
+from lift.practice.service.zone import Placement, Toner, Zone, ZoneGoal
+from lift.practice.window import find_window, time_grid
+
+CURVES = default_curves()
+FINE = Hair(7, "fine", damp=True)
+DECK = np.concatenate([np.zeros((1, 4)), draw_latent(40)])
+
+
+def base(**changes):
+    usual = {
+        "mixture": "break",
+        "regrowth_mm": 15.0,
+        "placement": Placement(4, 20, 2, rinse_seconds_per_section=20),
+    }
+    return Zone("base", FINE, **{**usual, **changes})
+
+
+def foils(**changes):
+    usual = {
+        "mixture": "light",
+        "goal": ZoneGoal(Goal(level=8, warmth_allowance=20), lighter_by=1.5),
+        "placement": Placement(8, 50, 2),
+    }
+    return Zone("foils", Hair(7, "fine"), **{**usual, **changes})
+
+
+def scenario(*zones, salon=None, **mixtures):
+    usual = {"break": Mixture("base-break", 10), "light": Mixture("powder", 10)}
+    return Scenario("test", zones, {**usual, **mixtures}, salon or Salon(), "Invented for a test.")
+
+
+@pytest.fixture(scope="module")
+def both():
+    return plan(scenario(foils(), base()), members=80)
+
+
+# Laying
+
+
+def test_one_pair_of_hands_lays_one_section_after_another():
+    laid = lay(Placement(3, 60), Salon(), service_values())
+    assert laid.starts == pytest.approx([0, 1, 2])
+    assert laid.ends == pytest.approx([1, 2, 3])
+    assert laid.strength == pytest.approx(np.exp(-np.array([0, 1, 2]) / 160))
+    assert laid.minutes == 3.0
+    assert laid.rinse_minutes == 0.0
+
+
+def test_speed_and_assistants():
+    laid = lay(Placement(5, 60), Salon(working_speed=2, assistants=1), service_values())
+    assert laid.starts == pytest.approx([0, 0, 0.5, 0.5, 1])
+    assert laid.ends == pytest.approx([0.5, 0.5, 1, 1, 1.5])
+
+
+def test_a_fresh_bowl_takes_time_and_is_strong():
+    laid = lay(Placement(5, 60, bowls=2), Salon(), service_values({"changeover_minutes": 2}))
+    assert list(laid.bowl) == [1, 1, 1, 2, 2]
+    assert laid.starts == pytest.approx([0, 1, 2, 5, 6])
+    assert laid.strength[[0, 3]] == pytest.approx([1, 1])
+    assert laid.strength[1] == laid.strength[4]
+
+
+def test_rinse_in_the_order_laid():
+    laid = lay(Placement(3, 60, rinse_seconds_per_section=30), Salon(), service_values())
+    assert laid.rinse_after == pytest.approx([0, 0.5, 1])
+
+
+# Response
+
+
+@pytest.mark.parametrize("mixture", [Mixture("base-break", 10), Mixture("powder", 15)])
+def test_response_at_full_strength_is_the_window(mixture):
+    goal = Goal(level=7.4, warmth_allowance=6)
+    target = resolve_goal(goal, FINE, CURVES)
+    window = find_window(FINE, mixture, goal, CURVES, limit_minutes=50, members=40)
+    answer = respond(
+        FINE,
+        mixture,
+        target,
+        CURVES,
+        limit_minutes=50,
+        log_strength=(-0.5, 0.0),
+        latent=np.concatenate([np.zeros((1, 4)), draw_latent(40)]),
+    )
+    full = np.zeros(1)
+    reached, warm = answer.times(answer.reached, full), answer.times(answer.too_warm, full)
+    assert reached[0, 0] == pytest.approx(window.reached_at, abs=1e-6)
+    expected = np.inf if window.too_warm_at is None else window.too_warm_at
+    assert warm[0, 0] == pytest.approx(expected, abs=1e-6)
+    assert np.mean(reached[1:] <= 10.0) == pytest.approx(
+        np.interp(10.0, window.minutes, window.p_reached), abs=0.03
+    )
+
+
+@pytest.mark.parametrize("log_strength", [-0.9, -0.61, -0.3, -0.13, 0.0, 0.17])
+def test_response_between_its_nodes_is_the_simulation(log_strength):
+    """A table over strength stands for simulating each strength; within 1 % of the time."""
+    mixture, target = Mixture("powder", 20), resolve_goal(Goal(level=8), FINE, CURVES)
+    answer = respond(
+        FINE,
+        mixture,
+        target,
+        CURVES,
+        limit_minutes=60,
+        log_strength=(-1.0, 0.25),
+        latent=np.zeros((1, 4)),
+    )
+    minutes = np.linspace(0, 60, 6001)
+    rate = CURVES.values["lightening_rate"] * np.exp(log_strength)
+    exact = simulate(
+        FINE, mixture, minutes, CURVES, values={**CURVES.values, "lightening_rate": rate}
+    )
+    reached = np.interp(8.0, exact.level, minutes)
+    got = answer.times(answer.reached, np.array([log_strength]))[0, 0]
+    assert got == pytest.approx(reached, rel=0.01)
+    lab, level, warmth = answer.course(log_strength, 20.0)
+    at = np.argmin(np.abs(minutes - 20.0))
+    assert lab == pytest.approx(exact.lab[at], abs=0.15)
+    assert level == pytest.approx(exact.level[at], abs=0.02)
+    assert warmth == pytest.approx(exact.warmth[at], abs=0.15)
+
+
+def test_weaker_is_later_for_every_strand():
+    answer = respond(
+        FINE,
+        Mixture("base-break", 10),
+        resolve_goal(None, FINE, CURVES),
+        CURVES,
+        limit_minutes=50,
+        log_strength=(-1.0, 0.25),
+        latent=DECK,
+    )
+    steps = np.linspace(-1.0, 0.25, 60)
+    for table in (answer.reached, answer.too_warm):
+        times = answer.times(table, steps)
+        finite = np.where(np.isfinite(times), times, 1e9)
+        assert np.all(np.diff(finite, axis=1) <= 1e-9)
+
+
+def test_too_light_closes_a_window():
+    target = resolve_goal(Goal(level=8, warmth_allowance=20), FINE, CURVES)
+    kept = {"limit_minutes": 50, "log_strength": (-0.2, 0.0), "latent": np.zeros((1, 4))}
+    answer = respond(FINE, Mixture("powder", 20), target, CURVES, too_light=8.5, **kept)
+    minutes = np.linspace(0, 50, 5001)
+    level = simulate(FINE, Mixture("powder", 20), minutes, CURVES).level
+    got = answer.times(answer.closes, np.zeros(1))[0, 0]
+    assert got == pytest.approx(np.interp(8.5, level, minutes), abs=0.05)
+
+
+# Sections and zones
+
+
+def test_sections_of_a_plan(both):
+    zone = both.zone("foils")
+    each = 50 / 60
+    for section in zone.sections:
+        assert section.starts == pytest.approx(zone.starts + (section.number - 1) * each)
+        assert section.minutes == pytest.approx(zone.rinsed - section.starts)
+        assert section.inside == (section.opens <= section.minutes < section.closes)
+    assert zone.laid == pytest.approx(zone.starts + 8 * each)
+    assert zone.earliest == pytest.approx(max(s.starts + s.opens for s in zone.sections))
+    assert zone.latest == pytest.approx(min(s.starts + s.closes for s in zone.sections))
+    assert zone.minutes == zone.sections[0].minutes
+
+
+def test_every_section_inside_is_rarer_than_each(both):
+    for zone in both.zones:
+        assert zone.p_inside <= min(s.p_inside for s in zone.sections) + 1e-12
+        assert both.p_inside <= zone.p_inside + 1e-12
+        assert zone.p_inside + zone.p_too_far <= 1.0 + 1e-12
+
+
+def test_probabilities_against_strand_by_strand_simulation(both):
+    """The first section's chance, counted by simulating its outer and inner strands directly."""
+    work = both.service.works["base"]
+    section = both.zone("base").sections[0]
+    each = work.laying.ends[0] - work.laying.starts[0]
+    outer = work._simulate(work.latent, work.outer[:, :1], np.array([section.minutes]))
+    inner = work._simulate(work.latent, work.inner[:, :1], np.array([section.minutes - each]))
+    fine = (inner.lift[:, 0] >= work.target.lift) & (outer.warmth[:, 0] < work.target.warmth_limit)
+    assert section.p_inside == pytest.approx(fine[1:].mean(), abs=0.03)
+
+
+def test_latest_safe_rinse_is_safe_nine_times_in_ten(both):
+    for zone in both.zones:
+        task = both.service.works[zone.zone.name].task()
+        at = zone.latest_safe - zone.starts
+        assert np.mean(task.latest[1:] < at - 1e-9) <= 0.1 + 1e-9
+        assert np.mean(task.latest[1:] < at + 0.5) > 0.1
+    assert both.latest_safe == min(z.latest_safe for z in both.zones)
+
+
+def test_together_means_one_moment(both):
+    assert both.zones[0].rinsed == pytest.approx(both.zones[1].rinsed)
+    assert both.zones[0].laid <= both.zones[1].starts
+    assert all(z.laid <= z.rinsed + 1e-9 for z in both.zones)
+
+
+def test_the_order_can_be_fixed():
+    free = plan(scenario(foils(), base()), members=40)
+    assert [z.zone.name for z in free.zones] == ["foils", "base"]
+    fixed = plan(scenario(foils(), base(), salon=Salon(order=("base", "foils"))), members=40)
+    assert [z.zone.name for z in fixed.zones] == ["base", "foils"]
+    assert not fixed.exists
+    assert "cannot be rinsed together" in fixed.reason
+
+
+def test_zone_by_zone_rinses_each_at_its_time():
+    result = plan(scenario(foils(), base(), salon=Salon(rinse="zone by zone")), members=40)
+    assert result.exists
+    rinses = [s for s in result.steps if s.kind == "rinse"]
+    assert {s.zone for s in rinses} == {"foils", "base"}
+    busy = sorted((s.at, s.until) for s in result.steps if s.kind != "mix")
+    for (_, end), (start, _) in pairwise(busy):
+        assert start >= end - 1e-6
+    assert result.latest_safe is None
+
+
+def test_steps_tell_the_whole_service(both):
+    laid = [(s.zone, n) for s in both.steps if s.kind == "lay" for n in s.sections]
+    wanted = {(z.zone.name, s.number) for z in both.zones for s in z.sections}
+    assert len(laid) == len(set(laid)) == len(wanted)
+    assert set(laid) == wanted
+    assert [s.at for s in both.steps] == sorted(s.at for s in both.steps)
+    assert both.steps[0].kind == "mix"
+    assert both.steps[-1].kind == "rinse"
+
+
+# Bowl
+
+
+def test_bowl_against_planning_more_and_more_sections():
+    """A bowl serves the most sections for which a plan of that zone alone exists."""
+    placement = Placement(1, 45, 2)
+    hair, goal = Hair(6, "medium"), ZoneGoal(Goal(level=7, warmth_allowance=20), lighter_by=0.6)
+    zone = Zone("z", hair, mixture="strong", goal=goal, placement=placement)
+
+    def exists(count):
+        trial = replace(zone, placement=replace(placement, sections=count))
+        service = solve(scenario(trial, strong=Mixture("powder", 20)), CURVES, DECK[:1])
+        task = service.works["z"].task()
+        return max(task.earliest[0], task.laying) < task.latest[0]
+
+    serves = plan(scenario(zone, strong=Mixture("powder", 20)), members=4).zones[0].bowl.serves
+    assert 2 <= serves < 60
+    assert exists(serves)
+    assert not exists(serves + 1)
+
+
+def test_a_bowl_that_fades_fast_serves_fewer():
+    slow = plan(scenario(foils()), members=4).zones[0].bowl
+    quick = scenario(foils()).replace(assumptions={"bowl_fade_minutes": 20})
+    fast = plan(quick, members=4).zones[0].bowl
+    assert fast.serves < slow.serves
+    assert fast.lasts < slow.lasts
+
+
+def test_amounts(both):
+    bowl = both.zone("foils").bowl
+    assert bowl.grams == pytest.approx(48.0)
+    assert bowl.product_grams == pytest.approx(16.0)
+    assert bowl.developer_grams == pytest.approx(32.0)
+
+
+# Reasons and changes
+
+
+def slow_base():
+    return base(placement=Placement(8, 40, 2))
+
+
+def test_the_reason_and_what_would_help():
+    result = plan(scenario(slow_base()), members=40)
+    assert not result.exists
+    assert result.reason.startswith("base: section 1 closes (warmth)")
+    assert result.best_change is not None
+    works = [c for c in result.changes if c.works]
+    assert result.changes[: len(works)] == tuple(works)
+    assert [c.cost for c in works] == sorted(c.cost for c in works)
+    assert {"weaker developer", "two bowls", "split the zone", "assistant"} <= {
+        c.kind for c in result.changes
+    }
+
+
+CHANGED = {
+    "assistant": lambda s: s.replace(salon=replace(s.salon, assistants=1)),
+    "two bowls": lambda s: s.replace_zone(
+        "base", placement=replace(s.zone("base").placement, bowls=2)
+    ),
+    "rinse in the order laid": lambda s: s.replace_zone(
+        "base", placement=replace(s.zone("base").placement, rinse_seconds_per_section=40)
+    ),
+}
+
+
+@pytest.mark.parametrize("kind", CHANGED)
+def test_a_change_gives_what_it_says(kind):
+    """Planning the changed scenario gives the figures told with the change."""
+    planned = scenario(slow_base())
+    told = next(c for c in plan(planned, members=40).changes if c.kind == kind)
+    made = plan(CHANGED[kind](planned), members=40)
+    assert made.exists == told.works
+    assert made.p_inside == pytest.approx(told.p_inside)
+    assert made.total_minutes == pytest.approx(told.total_minutes)
+
+
+def test_a_weaker_developer_gives_what_it_says():
+    planned = scenario(slow_base())
+    told = next(c for c in plan(planned, members=40).changes if c.kind == "weaker developer")
+    volume = float(told.text.split(" vol")[0])
+    made = plan(scenario(slow_base(), **{"break": Mixture("base-break", volume)}), members=40)
+    assert made.exists == told.works
+    assert made.p_inside == pytest.approx(told.p_inside)
+
+
+def test_a_change_raises_a_low_chance():
+    result = plan(scenario(base(placement=Placement(4, 20, 2))), members=80)
+    assert result.exists
+    assert result.p_inside < 0.5
+    assert result.changes
+    assert all(c.works and c.p_inside >= result.p_inside + 0.1 - 1e-9 for c in result.changes)
+
+
+def test_two_zones_that_clash():
+    """Two base breaks that each take longer to lay than the other may wait."""
+    one, two = slow_base(), replace(slow_base(), name="nape", part="nape")
+    one = replace(one, placement=Placement(3, 60, 2, rinse_seconds_per_section=60))
+    two = replace(two, placement=Placement(3, 60, 2, rinse_seconds_per_section=60))
+    result = plan(scenario(one, two), members=40)
+    assert not result.exists
+    assert "base and nape cannot be rinsed together" in result.reason
+    assert "rinse zone by zone" in {c.kind for c in result.changes if c.works}
+
+
+def test_a_goal_out_of_reach_is_told():
+    far = foils(goal=ZoneGoal(Goal(level=11, warmth_allowance=30)))
+    result = plan(scenario(far), members=20)
+    assert not result.exists
+    assert "not reached within 50 min" in result.reason
+    assert result.zones[0].earliest is None
+    assert any("powder" in line for line in result.advice)
+
+
+def test_a_section_without_a_window_of_its_own_is_told():
+    """So thick that its middle is late, while its outside is too warm already."""
+    thick = base(placement=Placement(1, 20, 30))
+    result = plan(scenario(thick), members=20)
+    assert "passes its limit (warmth)" in result.reason
+    assert "before all of it has reached a visible lift" in result.reason
+
+
+def test_laying_that_takes_longer_than_the_window_is_told():
+    endless = foils(placement=Placement(60, 60, 2))
+    result = plan(scenario(endless), members=20)
+    assert "before the last section is on at 60.0 min" in result.reason
+    assert result.zones[0].p_inside == 0.0
+
+
+def test_three_zones_that_fit_in_pairs_but_not_all_at_once():
+    """Each pair finds a common rinse three minutes apart; the third would close before it."""
+    place = Placement(2, 60, 2, rinse_seconds_per_section=60)
+    zones = [replace(base(placement=place, mixture=f"m{i}"), name=f"z{i}", part=f"z{i}")
+             for i in range(3)]  # fmt: skip
+    mixtures = {f"m{i}": Mixture("base-break", v) for i, v in enumerate((10.0, 5.6, 5.6))}
+    for pair in ((0, 1), (1, 2)):
+        assert plan(scenario(*(zones[i] for i in pair), **mixtures), members=10).exists
+    result = plan(scenario(*zones, **mixtures), members=10)
+    assert not result.exists
+    assert result.reason.startswith("Each zone, and each pair of zones, can be inside")
+    assert any(c.works for c in result.changes)
+
+
+def test_two_changes_where_one_is_not_enough():
+    """Eight slow sections of a strong mixture: the first pair of changes that works is told."""
+    hard = base(placement=Placement(8, 40, 3))
+    strong = {"break": Mixture("base-break", 20)}
+    result = plan(scenario(hard, **strong), members=20)
+    singles = [c for c in result.changes if " and " not in c.kind]
+    assert len(singles) == 5
+    assert not any(c.works for c in singles)
+    best = result.best_change
+    assert best is not None
+    assert best.kind == "weaker developer and rinse in the order laid"
+    volume = float(best.text.split(" vol")[0])
+    in_order = base(placement=replace(hard.placement, rinse_seconds_per_section=40))
+    made = plan(scenario(in_order, **{"break": Mixture("base-break", volume)}), members=20)
+    assert made.exists
+    assert made.p_inside == pytest.approx(best.p_inside)
+
+
+# The whole
+
+
+def test_json_is_complete_and_finite(both):
+    text = json.dumps(both.to_dict(), allow_nan=False)
+    read = json.loads(text)
+    assert {"zones", "steps", "blend", "next_visit", "cautions", "changes"} <= set(read)
+    assert read["zones"][0]["sections"][0]["minutes"] > 0
+    assert read["curve_set"]["status"].startswith("calibrated")
+
+
+def test_json_without_a_window_is_finite():
+    far = foils(goal=ZoneGoal(Goal(level=11, warmth_allowance=30)))
+    json.dumps(plan(scenario(far), members=10).to_dict(), allow_nan=False)
+
+
+def test_the_same_again(both):
+    again = plan(scenario(foils(), base()), members=80)
+    assert again.to_dict() == both.to_dict()
+
+
+def test_cautions_are_always_there(both):
+    assert set(ALWAYS) <= set(both.cautions)
+    assert any("Persulfate" in text for text in both.cautions)
+
+
+def test_a_narrower_posterior_raises_the_chance(both):
+    known = plan(scenario(foils(), base()), latent=0.3 * draw_latent(80))
+    assert known.p_inside > both.p_inside + 0.05
+
+
+def test_a_toner_without_doses_is_computed():
+    goal = ZoneGoal(Goal(lab=(52.0, 7.0, 22.0), warmth_allowance=15.0))
+    plain = plan(scenario(foils(goal=goal)), members=10)
+    toned = plan(scenario(foils(goal=goal, toner=Toner())), members=10)
+    assert plain.zones[0].toner == {}
+    assert sum(toned.zones[0].toner.values()) > 0.1
+    assert toned.blend.to_match["foils"] < plain.blend.to_match["foils"]
+
+
+def test_matching_a_treated_zone():
+    """The darkest blonde of a treated zone is its least lifted section, the lightest its most."""
+    front = replace(
+        foils(), name="front", part="front", goal=ZoneGoal(Goal(level=8, warmth_allowance=20))
+    )
+    front = replace(front, placement=Placement(6, 120, 2))
+
+    def target(which):
+        back = foils(goal=ZoneGoal(Goal(warmth_allowance=20), match=(which, "front")))
+        service = solve(scenario(back, front), CURVES, DECK)
+        return service.matches["foils"][0]
+
+    assert target("lightest") > target("darkest") + 1.0
+
+
+def test_a_strand_of_other_hair_is_refused(tmp_path):
+    from lift.practice.trial.strand_of import strand_of
+
+    with pytest.raises(LiftError, match="cannot read strand file"):
+        strand_of(scenario(foils()), tmp_path / "none.json", CURVES)
+
+
+@pytest.mark.parametrize("sections", [1, 60, 200])
+def test_many_sections(sections):
+    many = foils(placement=Placement(sections, 10, 2))
+    planned = plan(scenario(many, base()))
+    assert len(planned.zone(many.name).sections) == sections
+
+
+def test_grid_is_the_window_s_own():
+    answer = respond(
+        FINE,
+        Mixture(),
+        resolve_goal(None, FINE, CURVES),
+        CURVES,
+        limit_minutes=30,
+        log_strength=(0.0, 0.0),
+        latent=np.zeros((1, 4)),
+    )
+    assert answer.minutes == pytest.approx(time_grid(30))

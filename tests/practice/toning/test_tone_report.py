@@ -1,0 +1,141 @@
+"""The report behind `lift tone`: what it starts from, and its JSON."""
+
+import json
+
+import numpy as np
+import pytest
+
+from lift.errors import LiftError
+from lift.model.curves import default_curves
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.model.natural import natural_path
+from lift.model.stages import underpigment_ladder
+from lift.practice.cautions import ALWAYS
+from lift.practice.preview import preview
+from lift.practice.tone import tone_direction
+from lift.practice.toning.tone_report import (
+    Processed,
+    goal_lab,
+    tone_report,
+    underpigment_lab,
+    underpigment_state,
+)
+
+CURVES = default_curves()
+HAIR = Hair(level=7.0, fibre_um="fine", damp=True)
+BASE_BREAK = Mixture("base-break", 10.0)
+
+
+def test_same_tone_object_as_a_preview():
+    """One and the same direction, whether asked through preview or through tone."""
+    shown = preview(HAIR, BASE_BREAK, 8.0).to_dict()["tone"]
+    report = tone_report(Processed(HAIR, BASE_BREAK, 8.0)).to_dict()
+    assert report["tone"] == shown
+    assert set(tone_report((51.0, 15.0, 37.0)).to_dict()["tone"]) == set(shown)
+
+
+def test_measured_colour_keeps_its_numbers():
+    report = tone_report((56.0, 10.0, 30.0), (50.0, 6.0, 18.0))
+    assert report.lab == (56.0, 10.0, 30.0)
+    assert report.goal == (50.0, 6.0, 18.0)
+    expected = tone_direction((56.0, 10.0, 30.0), (50.0, 6.0, 18.0))
+    assert report.direction.hue_deg == expected.hue_deg
+    state = report.to_dict()["state"]
+    low, high = state["natural_level_range"]
+    assert low < state["natural_level"] < high
+    assert state["plausible"] is True
+
+
+def test_ladder_state_has_the_ladder_colour():
+    ladder = underpigment_ladder(CURVES)
+    for level, lab in zip(ladder.levels, ladder.lab, strict=True):
+        np.testing.assert_allclose(underpigment_lab(level, CURVES), lab, atol=1e-6)
+    with pytest.raises(LiftError, match="level 11"):
+        underpigment_state(11.0, CURVES)
+
+
+def test_what_a_mixture_must_carry():
+    """Carried in the mixture from the start, the answer makes the strand neutral by then."""
+    report = tone_report(Processed(HAIR, BASE_BREAK, 8.0))
+    assert report.formed == pytest.approx(1.0 - np.exp(-1.0))
+    again = tone_report(Processed(HAIR, BASE_BREAK.replace(tone=report.to_carry), 8.0))
+    assert abs(again.warmth) < 0.1
+    assert not again.direction.needed
+    assert again.carried.too_warm_at is None or again.carried.too_warm_at > 8.0
+    assert tone_report((51.0, 15.0, 37.0)).formed == 1.0
+
+
+def test_grey_hair_is_toned_as_it_is():
+    grey = tone_report(Processed(HAIR.replace(grey_percent=40.0), BASE_BREAK, 8.0))
+    none = tone_report(Processed(HAIR, BASE_BREAK, 8.0))
+    assert grey.answer.grey_percent == 40.0
+    assert grey.lab[0] > none.lab[0] + 2.0
+
+
+def test_cautions_follow_the_mixture():
+    assert tone_report((51.0, 15.0, 37.0)).cautions == ALWAYS
+    hot = Processed(Hair(5.0), Mixture("powder", 20.0, temperature_c=40.0), 55.0)
+    special = tone_report(hot).cautions
+    assert special[-len(ALWAYS) :] == ALWAYS
+    assert any("Persulfate" in line for line in special)
+    assert any("longer than" in line for line in special)
+
+
+@pytest.mark.parametrize(
+    "hair",
+    [
+        (51.0, 15.0, 37.0),
+        (60.0, -3.0, -8.0),
+        (45.0, 7.0, 18.0),
+        Processed(HAIR, BASE_BREAK, 8.0),
+        Processed(Hair(4.0), Mixture("powder", 40.0), 50.0),
+    ],
+    ids=["yellow", "blue", "natural", "base break", "powder"],
+)
+def test_json_is_whole_and_finite(hair):
+    found = json.loads(json.dumps(tone_report(hair).to_dict(), allow_nan=False))
+    assert set(found) == {
+        *("inputs", "at", "tone", "state", "neutralise", "carried", "other_light", "fade"),
+        *("cautions", "curve_set"),
+    }
+    assert found["cautions"]
+    answer = found["neutralise"]
+    assert answer["verdict"]
+    if answer["doses"]:
+        assert {"permanent", "direct"} < set(found["fade"])
+        assert len(found["other_light"]["lights"]) == 12
+        assert answer["dE00_left"] <= answer["dE00_before"]
+    else:
+        assert set(found["fade"]) == {"kind"}
+    assert (found["carried"] is None) == (not isinstance(hair, Processed))
+
+
+def test_unknown_hair_gets_a_direction_and_no_promise():
+    report = tone_report((60.0, -3.0, -8.0))
+    assert report.direction.needed
+    assert report.light is None
+    assert not report.fades
+
+
+def test_goals_as_typed():
+    np.testing.assert_allclose(goal_lab("8", CURVES), natural_path(CURVES).lab_of_level(8.0))
+    assert goal_lab("60,5,20", CURVES) == (60.0, 5.0, 20.0)
+    with pytest.raises(LiftError, match="toning needs a level"):
+        goal_lab("warmth=4", CURVES)
+
+
+@pytest.mark.parametrize(
+    ("options", "message"),
+    [
+        ({"kind": "direkt"}, "did you mean direct"),
+        ({"washes_per_week": 50.0}, "washes per week 50"),
+        ({"palette": ("pink",)}, "dye 'pink'"),
+        ({"goal": (200.0, 0.0, 0.0)}, "goal colour L"),
+    ],
+)
+def test_bad_input_is_refused(options, message):
+    with pytest.raises(LiftError, match=message):
+        tone_report((60.0, -3.0, -8.0), **options)
+    with pytest.raises(LiftError, match="processing time 0"):
+        Processed(HAIR, BASE_BREAK, 0.0)

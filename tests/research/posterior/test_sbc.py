@@ -1,0 +1,92 @@
+"""Simulation-based calibration: its statistics, and that it finds out a sampler told wrong."""
+
+import numpy as np
+import pytest
+from scipy.stats import binom
+
+from lift.errors import LiftError
+from lift.research.posterior.sbc import BINS, DRAWS, Calibration, calibrate, small_laboratory
+
+
+def made(ranks):
+    ranks = np.asarray(ranks)
+    inside = (ranks >= 5) & (ranks <= 94)
+    names = tuple(f"quantity {i}" for i in range(ranks.shape[1]))
+    return Calibration(names, ranks, inside, np.full(len(ranks), 300.0), 1)
+
+
+def test_uniform_ranks_pass():
+    even = made(np.tile(np.arange(DRAWS + 1), 4)[:, None])
+    np.testing.assert_array_equal(even.histograms, np.full((1, BINS), 20.0))
+    assert even.p_values[0] == pytest.approx(1.0)
+    assert even.coverage[0] == pytest.approx(0.9)
+    assert even.passed
+    found = even.to_dict()
+    assert found["laboratories"] == 400
+    assert found["passed"] is True
+    assert found["invented"] is True
+
+
+@pytest.mark.parametrize("width", [0.6, 1.6])
+def test_intervals_of_the_wrong_width_fail(width):
+    """Ranks of a normal truth among normal draws that are too narrow or too wide."""
+    random = np.random.default_rng(1)
+    truth = random.standard_normal((400, 1))
+    ranks = np.sum(width * random.standard_normal((400, DRAWS)) < truth, axis=1)
+    assert not made(ranks[:, None]).passed
+
+
+def test_shifted_intervals_fail():
+    random = np.random.default_rng(1)
+    truth = 0.6 + random.standard_normal((400, 1))
+    ranks = np.sum(random.standard_normal((400, DRAWS)) < truth, axis=1)
+    assert made(ranks[:, None]).p_values[0] < 0.01
+
+
+def test_chi_square_by_hand():
+    counts = np.full(BINS, 5)
+    counts[:2] = 8, 2
+    ranks = np.repeat(np.arange(BINS) * 5, counts)
+    from scipy.stats import chi2
+
+    assert made(ranks[:, None]).p_values[0] == pytest.approx(chi2.sf(18.0 / 5.0, BINS - 1))
+
+
+@pytest.mark.parametrize(
+    "asked", [{"laboratories": 3}, {"processes": 0}, {"distort": 100.0}, {"seed": -1}]
+)
+def test_bad_requests_are_refused(asked):
+    with pytest.raises(LiftError, match="outside"):
+        calibrate(**{"laboratories": 20, "processes": 1, **asked})
+
+
+def test_laboratories_are_invented_and_small():
+    table = small_laboratory()
+    assert table.invented
+    assert len(table) == 20
+
+
+@pytest.mark.no_cover
+@pytest.mark.slow
+def test_intervals_are_as_wide_as_they_say():
+    """A shorter run of ``lift calibration``: bounds that a right sampler passes 999 in 1000."""
+    told = []
+    found = calibrate(40, seed=11, progress=told.append)
+    assert told[-1] == 1.0
+    assert found.effective.min() > 100.0
+    low, high = binom.ppf([0.0005, 0.9995], 40, 0.9) / 40.0
+    assert np.all((found.coverage >= low) & (found.coverage <= high)), found.coverage
+    assert np.all(found.p_values > 0.001), found.p_values
+
+
+@pytest.mark.no_cover
+@pytest.mark.slow
+def test_a_sampler_told_a_tenth_of_the_scatter_is_found_out():
+    """By what the scatter decides: the rates differ too much between swatches to depend on it."""
+    found = calibrate(60, seed=12, distort=0.1)
+    assert not found.passed
+    at = found.names.index("half_oxidised_yield")
+    assert found.coverage[at] < binom.ppf(0.0005, 60, 0.9) / 60.0
+    # In one process: the same laboratories, the same ranks.
+    few = calibrate(20, seed=12, distort=0.1, processes=1)
+    np.testing.assert_array_equal(few.ranks, found.ranks[:20])

@@ -1,0 +1,196 @@
+"""Model criticism: the wrong structures lose on readings made with a right one."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from lift.errors import LiftError
+from lift.model.curves import default_curves
+from lift.research.swatches.forward import STANDARD, Structure
+from lift.research.swatches.generate import design, measure
+from lift.research.tuning.criticism import (
+    FULL,
+    NEITHER,
+    NO_HALF_OXIDISED,
+    NO_UPTAKE,
+    ORDER_FREE,
+    Criticism,
+    criticise,
+    marginal_aicc,
+    support,
+)
+from lift.research.tuning.problem import Problem
+from lift.research.tuning.variance import fit_problem
+
+CURVES = default_curves()
+
+
+def laboratory(seed, *, order=1.0, structure=STANDARD, swatches=8, spread=0.05):
+    random = np.random.default_rng(seed)
+    table = design(swatches, minutes=(0.0, 5.0, 15.0, 30.0, 50.0))
+    values = {**CURVES.values, "peroxide_order": order}
+    starts = table.level + 0.2 * random.standard_normal(swatches)
+    rates = np.exp(spread * random.standard_normal(swatches))
+    return measure(table, values, starts, random, rates=rates, structure=structure)
+
+
+@pytest.fixture(scope="module")
+def found():
+    told = []
+    result = criticise(laboratory(1), starts=1, progress=lambda *step: told.append(step))
+    assert told[-1] == ("done", 5, 5)
+    return result
+
+
+def test_wrong_structures_lose_on_the_full_models_readings(found):
+    names = [t.variant.name for t in found.tried]
+    assert names == [FULL, NO_HALF_OXIDISED, NO_UPTAKE, NEITHER, ORDER_FREE]
+    assert found.best_of(names[:4]) == FULL
+    for wrong in (NO_HALF_OXIDISED, NO_UPTAKE, NEITHER):
+        assert found[wrong].aicc - found[FULL].aicc > 100.0
+        mean, error = found.left_out_against(wrong, FULL)
+        assert mean > 2.0 * error > 0.0
+        assert found[wrong].colour_error.mean() > 2.0 * found[FULL].colour_error.mean()
+    assert found[ORDER_FREE].aicc > found[FULL].aicc - 4.0
+    order, error = found[ORDER_FREE].estimate("peroxide_order")
+    assert abs(order - 1.0) < max(3.0 * error, 0.1)
+
+
+def test_findings_say_so(found):
+    invented, half_oxidised, uptake, order = found.findings
+    assert "invented" in invented
+    assert half_oxidised.startswith("The data need half-oxidised melanin")
+    assert uptake.startswith("The data need uptake")
+    assert "do not ask for it" in order
+
+
+@pytest.mark.parametrize(
+    ("rise", "says"),
+    [
+        (50.0, "need"),
+        (7.0, "favour"),
+        (1.0, "cannot tell whether there is"),
+        (-5.0, "do without"),
+    ],
+)
+def test_findings_follow_the_criterion(found, rise, says):
+    """The same fits, with criteria put in by hand."""
+    by_hand = {FULL: 0.0, NO_HALF_OXIDISED: rise, NO_UPTAKE: 60.0, NEITHER: rise + 60.0}
+    tried = [replace(t, aicc=by_hand.get(t.variant.name, -20.0)) for t in found.tried]
+    _, half_oxidised, uptake, order = Criticism(tuple(tried)).findings
+    assert half_oxidised.startswith(f"The data {says} half-oxidised melanin")
+    assert uptake.startswith(("The data need uptake", "The data favour uptake"))
+    assert "the data ask for it" in order
+
+
+def test_weights_and_json(found):
+    assert found.weights.sum() == pytest.approx(1.0)
+    assert found.delta.min() == 0.0
+    rows = found.to_dict()["structures"]
+    assert [r["delta_aicc"] == 0.0 for r in rows].count(True) == 1
+    assert rows[1]["support"] == "essentially none"
+    assert rows[1]["free"] == ["lightening_rate", "powder_boost"]
+    assert rows[4]["free"][-1] == "peroxide_order"
+    with pytest.raises(LiftError, match="structure"):
+        found["fulll"]
+
+
+def test_marginal_criterion_is_the_marginal_gaussian():
+    """Two parameter values, their likelihoods by one covariance of all readings."""
+    table = laboratory(3)
+    count = len(table.names)
+    found, exact = [], []
+    for rate in (0.10, 0.115):
+        curves = CURVES.replace(lightening_rate=rate)
+        problem = Problem(table, curves, (), rate_spread=0.1, scatter_scale=1.3)
+        best = fit_problem(problem, problem.start, "linear")
+        found.append(marginal_aicc(problem, best))
+        colours = 3 * len(table)
+        by_level_and_rate = best.jacobian[:colours]
+        prior = best.jacobian[colours:]
+        precision = prior.T @ prior
+        at_prior = best.x - np.concatenate([table.level, np.zeros(count)])
+        off = best.residuals[:colours] - by_level_and_rate @ at_prior
+        covariance = np.eye(colours) + by_level_and_rate @ np.linalg.solve(
+            precision, by_level_and_rate.T
+        )
+        _, log_determinant = np.linalg.slogdet(covariance)
+        exact.append(off @ np.linalg.solve(covariance, off) + log_determinant)
+    assert found[1] - found[0] == pytest.approx(exact[1] - exact[0], rel=1e-5)
+
+
+def test_criterion_charges_for_a_parameter_that_does_nothing():
+    table = laboratory(3)
+    readings = 3 * len(table)
+
+    def charge(used):
+        return 2.0 * used + 2.0 * used * (used + 1) / (readings - used - 1)
+
+    found = []
+    for free in ((), ("tone_minutes",)):
+        problem = Problem(table, CURVES, free, rate_spread=0.1)
+        found.append(marginal_aicc(problem, fit_problem(problem, problem.start, "linear")))
+    assert found[1] - found[0] == pytest.approx(charge(3) - charge(2), abs=1e-4)
+
+
+def test_too_few_readings_cannot_be_charged():
+    table = laboratory(3).rows([0, 1])
+    problem = Problem(
+        table, CURVES, ("lightening_rate", "cream_ph", "uptake_rate"), rate_spread=0.1
+    )
+    assert marginal_aicc(problem, fit_problem(problem, problem.start, "linear")) == np.inf
+
+
+@pytest.mark.parametrize(
+    ("delta", "words"),
+    [
+        (0.0, "substantial"),
+        (2.0, "substantial"),
+        (3.0, "some"),
+        (7.0, "considerably less"),
+        (10.0, "considerably less"),
+        (11.0, "essentially none"),
+    ],
+)
+def test_support_in_words(delta, words):
+    assert support(delta) == words
+
+
+def test_refusals():
+    with pytest.raises(LiftError, match="at least 4"):
+        criticise(laboratory(1, swatches=3))
+    with pytest.raises(LiftError, match="leave it out"):
+        criticise(laboratory(1), free=("lightening_rate", "peroxide_order"))
+    with pytest.raises(LiftError, match="starts"):
+        criticise(laboratory(1), starts=0)
+    start_only = laboratory(1, swatches=4)
+    with pytest.raises(LiftError, match="cannot decide"):
+        criticise(start_only.rows(start_only.minutes == 0.0))
+
+
+@pytest.mark.slow
+def test_an_order_other_than_one_is_found():
+    found = criticise(laboratory(2, order=0.7), starts=1)
+    order, error = found[ORDER_FREE].estimate("peroxide_order")
+    assert order == pytest.approx(0.7, abs=max(3.0 * error, 0.05))
+    assert found[FULL].aicc - found[ORDER_FREE].aicc > 10.0
+    assert "the data ask for it" in found.findings[-1]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("structure", "winner", "words"),
+    [
+        (Structure(uptake=False), NO_UPTAKE, "The data do without uptake"),
+        (
+            Structure(half_oxidised=False),
+            NO_HALF_OXIDISED,
+            "The data do without half-oxidised melanin",
+        ),
+    ],
+)
+def test_simpler_truths_are_found(structure, winner, words):
+    found = criticise(laboratory(4, structure=structure), starts=1)
+    assert found.best_of([FULL, NO_HALF_OXIDISED, NO_UPTAKE, NEITHER]) == winner
+    assert any(line.startswith(words) for line in found.findings)

@@ -1,0 +1,131 @@
+"""The live picture: right, and fast enough to drag."""
+
+from io import BytesIO
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from lift.errors import LiftError
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.practice.preview import preview
+from lift.show.lesson.animate import animate_lightening
+from lift.show.lesson.live import LivePicture, moment
+
+HAIR, MIXTURE = Hair(level=6.0), Mixture("cream", 20.0)
+
+
+def drawn(*moments):
+    picture = LivePicture()
+    for now in moments:
+        picture.show(now)
+        pixels = picture.pixels().copy()
+    return pixels
+
+
+def test_moment_agrees_with_preview():
+    now = moment(HAIR, MIXTURE, 9.0)
+    result = preview(HAIR, MIXTURE, 9.0)
+    assert now.p_too_warm == result.p_too_warm
+    assert now.window.closes == result.window.closes
+    assert now.warmth == float(result.drawn.central.warmth[-1])
+    assert now.stage == result.stage
+
+
+def test_words_say_overshoot_only_past_the_limit():
+    early, late = moment(HAIR, MIXTURE, 5.0), moment(HAIR, MIXTURE, 25.0)
+    assert "overshoot" not in early.words
+    assert f"overshoot {25.0 - late.window.too_warm_at:.1f} min" in late.words
+    assert "no window" in moment(HAIR, Mixture("cream", 0.0), 5.0).words
+
+
+def test_nothing_of_the_last_moment_stays():
+    first, second = moment(HAIR, MIXTURE, 30.0), moment(Hair(level=3.0), MIXTURE, 5.0)
+    assert np.array_equal(drawn(first, second), drawn(second))
+    assert not np.array_equal(drawn(first), drawn(second))
+
+
+def test_a_moment_without_window_shades_nothing():
+    picture = LivePicture()
+    picture.show(moment(HAIR, MIXTURE, 5.0))
+    picture.show(moment(HAIR, Mixture("cream", 0.0), 5.0))
+    assert picture._moving["window"].get_width() == 0.0
+    assert picture._name.get_text() == ""
+
+
+def test_jpeg_holds_the_pixels_and_stays_small():
+    picture = LivePicture()
+    picture.show(moment(HAIR, MIXTURE, 10.0))
+    data = picture.jpeg()
+    with Image.open(BytesIO(data)) as image:
+        off = np.abs(np.asarray(image, dtype=float) - picture.pixels())
+    assert off.mean() < 2.0
+    # A server of notebooks lets 1 MB a second through: 15 pictures as text.
+    assert len(data) < 50_000
+
+
+def test_time_past_the_limit_is_refused():
+    with pytest.raises(LiftError, match="processing time"):
+        moment(HAIR, MIXTURE, 61.0)
+
+
+def test_explorer_follows_its_sliders():
+    pytest.importorskip("ipywidgets")
+    from lift.show.lesson.interactive import Explorer
+
+    explorer = Explorer(HAIR, MIXTURE, 5.0)
+    control = explorer.controls
+    seen = {explorer.shown.value}
+    for name, value in (
+        ("minutes", 12.5),
+        ("volume", 30.0),
+        ("level", 4.0),
+        ("fibre", 50.0),
+        ("damp", True),
+        ("mixture", "powder"),
+    ):
+        control[name].value = value
+        seen.add(explorer.shown.value)
+    assert len(seen) == 7
+    assert (explorer.hair.level, explorer.hair.fibre_um, explorer.hair.damp) == (4.0, 50.0, True)
+    assert (explorer.mixture.kind, explorer.mixture.volume) == ("powder", 30.0)
+    assert explorer.update().words in explorer.shown.value
+    control["play"].value = 14
+    assert control["minutes"].value == 7.0
+
+
+def test_explorer_without_a_kernel_shows_a_still_picture_with_alt_text():
+    pytest.importorskip("ipywidgets")
+    from lift.show.lesson.interactive import Explorer
+
+    explorer = Explorer(HAIR, MIXTURE, 5.0)
+    shown = explorer._repr_mimebundle_()
+    words = explorer.update().words
+    assert shown["text/plain"] == words
+    assert f'<img alt="{words}"' in shown["text/html"]
+    assert "Allergy test" in shown["text/html"]
+    assert "application/vnd.jupyter.widget-view+json" in shown
+
+
+def test_animation_runs_through_time_and_stands_at_its_end():
+    shown = animate_lightening(HAIR, MIXTURE, 20.0, frames=5, seconds=1.0)
+    assert "from 0 to 20 min" in shown.text
+    import base64
+
+    data = shown.html.split("base64,")[1].split('"')[0]
+    with Image.open(BytesIO(base64.b64decode(data))) as image:
+        assert image.n_frames == 5
+        frames = []
+        for index in range(5):
+            image.seek(index)
+            image.load()
+            frames.append((image.info["duration"], np.asarray(image.convert("RGB"), dtype=float)))
+    assert [f[0] for f in frames] == [200] * 4 + [2500]
+    assert np.abs(frames[0][1] - frames[-1][1]).mean() > 1.0
+
+
+@pytest.mark.parametrize("bad", [{"frames": 1}, {"seconds": 0.5}, {"minutes": 61.0}])
+def test_animation_refuses(bad):
+    with pytest.raises(LiftError):
+        animate_lightening(HAIR, MIXTURE, **bad)

@@ -1,0 +1,104 @@
+"""Pictures of a plan: what is drawn is what was planned."""
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from matplotlib.colors import to_rgb
+
+from lift.practice.service.plan import plan
+from lift.practice.service.scenario_file import load_scenario
+from lift.show import style
+from lift.show.plots.plan_plots import plot_colours, plot_next_visit, plot_plan, plot_timeline
+from lift.show.plots.preview_plots import save_figure
+
+SHARED = Path(__file__).parents[3] / "shared"
+
+
+@pytest.fixture(scope="module")
+def refresh():
+    return plan(load_scenario(SHARED / "blonde_refresh.toml"), members=40)
+
+
+@pytest.fixture(scope="module")
+def darker():
+    return plan(load_scenario(SHARED / "darker_base.toml"), members=40)
+
+
+def title_of(axes):
+    return axes.get_title(loc="left") or axes.get_title()
+
+
+def bars(axes, colour):
+    return [p for p in axes.patches if np.allclose(p.get_facecolor()[:3], to_rgb(colour))]
+
+
+def test_every_section_is_a_bar_from_its_laying_to_its_rinse(refresh):
+    axes = plot_timeline(refresh)
+    sections = [s for z in refresh.zones for s in z.sections]
+    drawn = {(round(p.get_x(), 4), round(p.get_x() + p.get_width(), 4)) for p in axes.patches}
+    for section in sections:
+        assert (round(section.starts, 4), round(section.rinsed, 4)) in drawn
+    windows = bars(axes, style.COOL)
+    assert len(windows) == len(sections)
+    starts = {round(p.get_x(), 3) for p in windows}
+    assert {round(s.starts + s.opens, 3) for s in sections} == starts
+
+
+def test_the_title_tells_the_finding(refresh, darker):
+    title = title_of(plot_timeline(refresh))
+    assert title.startswith("All expected strands inside")
+    assert f"{100 * refresh.p_inside:.0f} in 100" in title
+    assert title_of(plot_timeline(darker)).startswith("No order keeps all inside")
+
+
+def test_axes_have_units(refresh):
+    assert "[min]" in plot_timeline(refresh).get_xlabel()
+    visit = plot_next_visit(refresh)
+    assert "weeks" in visit.get_xlabel()
+    assert "[dE00]" in visit.get_ylabel()
+
+
+def test_colours_are_the_blend_s(refresh):
+    axes = plot_colours(refresh)
+    texts = [t.get_text() for t in axes.texts]
+    for edge in refresh.blend.edges:
+        assert f"{edge.after:.1f}" in texts
+    assert {"foils", "base", "regrowth", "mid-lengths", "ends"} <= set(texts)
+    # Three rows: the parts before, their zones after (two in the regrowth), the parts after.
+    assert len(axes.patches) == 3 + 4 + 3
+
+
+def test_next_visit_is_marked_where_it_is_due(refresh):
+    axes = plot_next_visit(refresh)
+    due = refresh.next_visit.due_weeks
+    points = [line for line in axes.lines if line.get_marker() == "o"]
+    assert [p.get_xdata()[0] for p in points] == pytest.approx([due])
+    assert f"about {due:.0f} weeks" in title_of(axes)
+
+
+def test_next_visit_without_regrowth():
+    scenario = load_scenario(SHARED / "blonde_refresh.toml")
+    for name in ("foils", "base"):
+        scenario = scenario.replace_zone(name, regrowth_mm=None)
+    axes = plot_next_visit(plan(scenario, members=10))
+    assert "no regrowth described" in title_of(axes)
+
+
+def test_nothing_due_is_told(darker):
+    assert "No line shows" in title_of(plot_next_visit(darker))
+
+
+@pytest.mark.parametrize("ending", ["png", "svg", "pdf"])
+def test_the_sheet_can_be_saved(refresh, tmp_path, ending):
+    target = tmp_path / f"plan.{ending}"
+    save_figure(plot_plan(refresh), target)
+    assert target.stat().st_size > 10_000
+    assert [p.name for p in tmp_path.iterdir()] == [target.name]
+
+
+def test_the_sheet_says_that_it_is_an_estimate_and_invented(refresh):
+    figure = plot_plan(refresh)
+    words = " ".join(t.get_text() for t in figure.texts)
+    assert "Invented for demonstration" in words
+    assert "Allergy and strand test first" in words

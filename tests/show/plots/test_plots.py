@@ -1,0 +1,203 @@
+"""Pictures of a preview."""
+
+import matplotlib
+import numpy as np
+import pytest
+from matplotlib.figure import Figure
+
+from lift.errors import LiftError
+from lift.model.curves import default_curves
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.model.natural import natural_path
+from lift.practice.goal import Goal
+from lift.practice.preview import preview
+from lift.show import style
+from lift.show.plots.preview_plots import (
+    new_figure,
+    own_axes,
+    plot_path,
+    plot_preview,
+    plot_strip,
+    plot_warmth,
+    rgb,
+    save_figure,
+    view_minutes,
+)
+
+HAIR, BASE_BREAK = Hair(7.0, "fine", damp=True), Mixture("base-break", 10.0)
+HEADS = {"png": b"\x89PNG", "svg": b"<?xml", "pdf": b"%PDF"}
+
+
+@pytest.fixture(scope="module")
+def result():
+    return preview(HAIR, BASE_BREAK, 5.0)
+
+
+@pytest.fixture(scope="module")
+def sheet(result):
+    return plot_preview(result)
+
+
+def test_axes_are_given_back_or_made():
+    given = new_figure(3, 2).add_subplot()
+    assert own_axes(given) is given
+    own = own_axes(None, 5.0, 2.0)
+    assert own.figure.get_size_inches().tolist() == [5.0, 2.0]
+    # Nothing is left in pyplot's global list, and the caller's style is untouched.
+    assert "matplotlib.pyplot" not in str(type(own.figure))
+    assert matplotlib.rcParams["axes.grid"] is False
+
+
+def test_rgb_is_a_screen_colour():
+    assert rgb([100.0, 0.0, 0.0]) == pytest.approx([1.0, 1.0, 1.0], abs=2e-3)
+    assert rgb([0.0, 0.0, 0.0]) == pytest.approx([0.0, 0.0, 0.0], abs=1e-6)
+    assert rgb(np.full((2, 4, 3), 40.0)).shape == (2, 4, 3)
+    with pytest.raises(LiftError, match="infinite"):
+        rgb([np.inf, 0.0, 0.0])
+
+
+def test_strip_shows_the_colours_at_their_times():
+    """Also where the times are not evenly spaced: half of the strip is each colour's half."""
+    minutes = np.array([0.0, 1.0, 2.0, 29.9, 30.0, 60.0])
+    dark, light = [20.0, 2.0, 2.0], [60.0, 6.0, 20.0]
+    lab = np.array([dark, dark, dark, dark, light, light])
+    axes = plot_strip(minutes, lab)
+    image = axes.images[0]
+    pixels = np.asarray(image.get_array())[0]
+    assert image.get_extent() == [0.0, 60.0, 0.0, 1.0]
+    at = np.linspace(0.0, 60.0, len(pixels))
+    np.testing.assert_allclose(pixels[at < 29], np.tile(rgb(dark), ((at < 29).sum(), 1)))
+    np.testing.assert_allclose(pixels[at > 31], np.tile(rgb(light), ((at > 31).sum(), 1)))
+    assert axes.get_title(loc="left") or axes.get_title()
+
+
+def test_warmth_shows_band_limit_and_window(result):
+    axes = plot_warmth(result)
+    low, median, high = result.drawn.band("warmth")
+    lines = {line.get_label(): line.get_xydata() for line in axes.lines}
+    np.testing.assert_allclose(lines["median strand"][:, 1], median[:-1])
+    np.testing.assert_allclose(lines["median strand"][:, 0], result.window.minutes)
+    assert lines["limit 3.0 dC*"][:, 1].tolist() == [3.0, 3.0]
+    assert lines["5 min"].tolist() == [[5.0, median[-1]]]
+    band = axes.collections[0].get_paths()[0].vertices
+    assert band[:, 1].min() == pytest.approx(low[:-1].min())
+    assert band[:, 1].max() == pytest.approx(high[:-1].max())
+    (window,) = [p for p in axes.patches if p.get_alpha() == 0.15]
+    assert window.get_x() == pytest.approx(result.window.opens)
+    assert window.get_x() + window.get_width() == pytest.approx(result.window.closes)
+    assert axes.get_xlabel() == "processing time [min]"
+    assert axes.get_ylabel() == "warmth [dC*]"
+    assert f"Too warm from about {result.window.closes:.1f} min" in titles(axes)
+
+
+def titles(axes):
+    return " ".join(axes.get_title(loc=where) for where in ("left", "center", "right"))
+
+
+@pytest.mark.parametrize(
+    ("hair", "mixture", "goal", "title"),
+    [
+        (Hair(7.0), Mixture("cream", 0.0), None, "Never too warm within the time limit"),
+        (
+            Hair(5.0),
+            Mixture("cream", 10.0),
+            Goal(warmth_allowance=30.0),
+            "Never too warm within the time limit",
+        ),
+        (Hair(5.0), Mixture("powder", 20.0), Goal(level=8.0), "Too warm from about"),
+    ],
+)
+def test_title_says_what_was_found(hair, mixture, goal, title):
+    found = preview(hair, mixture, 5.0, goal)
+    axes = plot_warmth(found)
+    assert title in titles(axes)
+    assert len(axes.patches) == int(found.window.exists)
+
+
+def test_view_reaches_past_the_window_and_the_asked_time(result):
+    assert result.window.closes < view_minutes(result) <= 60.0
+    assert view_minutes(preview(HAIR, BASE_BREAK, 40.0)) == 60.0
+    long = preview(Hair(5.0), Mixture("cream", 10.0), 100.0, Goal(warmth_allowance=30.0))
+    assert view_minutes(long) >= 100.0
+
+
+def test_path_shows_strand_natural_hair_and_ladder(result):
+    axes = plot_path(result)
+    lines = {line.get_label(): line.get_xydata() for line in axes.lines}
+    np.testing.assert_allclose(lines["this strand"], result.drawn.central.lab[:-1, 1:])
+    natural = natural_path(default_curves())
+    shown = (natural.levels >= 1) & (natural.levels <= 10)
+    np.testing.assert_allclose(lines["natural hair"], natural.lab[shown, 1:])
+    assert [t.get_text() for t in axes.texts] == [str(n) for n in range(1, 11)]
+    assert axes.get_aspect() in ("equal", 1.0)
+    assert "a*" in axes.get_xlabel()
+    assert "b*" in axes.get_ylabel()
+
+
+def test_sheet_has_all_three_and_says_it_is_an_estimate(sheet):
+    assert isinstance(sheet, Figure)
+    assert len(sheet.axes) == 3
+    head = sheet.get_suptitle()
+    assert "base-break, 10 vol, natural level 7, 50 um, damp" in head
+    assert "strand test first" in head
+
+
+def test_drawing_on_given_axes(result):
+    figure = new_figure(8.0, 4.0)
+    left, right = figure.subplots(1, 2)
+    assert plot_warmth(result, left) is left
+    assert plot_path(result, right) is right
+
+
+@pytest.mark.parametrize("ending", HEADS)
+def test_pictures_are_written_whole(sheet, tmp_path, ending):
+    path = tmp_path / f"picture.{ending}"
+    save_figure(sheet, path)
+    content = path.read_bytes()
+    assert content.startswith(HEADS[ending])
+    assert len(content) > 10_000
+    assert [p.name for p in tmp_path.iterdir()] == [path.name]
+
+
+def test_the_same_picture_gives_the_same_bytes(result, tmp_path):
+    for name in ("one.svg", "two.svg"):
+        save_figure(plot_preview(result), tmp_path / name)
+    assert (tmp_path / "one.svg").read_bytes() == (tmp_path / "two.svg").read_bytes()
+
+
+class Fails:
+    """Figure that breaks off after the first bytes."""
+
+    def __init__(self, error):
+        self.error = error
+
+    def savefig(self, path, **_):
+        path.write_bytes(b"half")
+        raise self.error
+
+
+@pytest.mark.parametrize("error", [OSError(28, "No space left"), RuntimeError("drawing")])
+def test_nothing_half_written_is_left(tmp_path, error):
+    path = tmp_path / "picture.png"
+    path.write_bytes(b"older picture")
+    with pytest.raises((LiftError, RuntimeError)) as caught:
+        save_figure(Fails(error), path)
+    if isinstance(error, OSError):
+        assert str(caught.value) == f"cannot write picture {str(path)!r}: No space left"
+    assert [p.name for p in tmp_path.iterdir()] == ["picture.png"]
+    assert path.read_bytes() == b"older picture"
+
+
+def test_a_folder_in_the_way_is_said(sheet, tmp_path):
+    path = tmp_path / "picture.png"
+    path.mkdir()
+    with pytest.raises(LiftError, match=r"cannot write picture .*picture\.png"):
+        save_figure(sheet, path)
+    assert [p.name for p in tmp_path.iterdir()] == ["picture.png"]
+
+
+def test_style_keeps_hair_the_only_strong_colour():
+    for name in ("INK", "SOFT", "FAINT", "PAPER"):
+        channels = [int(getattr(style, name)[i : i + 2], 16) for i in (1, 3, 5)]
+        assert max(channels) - min(channels) < 16

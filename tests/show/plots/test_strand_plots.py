@@ -1,0 +1,89 @@
+import numpy as np
+import pytest
+from matplotlib.figure import Figure
+
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.practice.goal import Goal
+from lift.practice.trial.observation import parse_seen
+from lift.practice.trial.strand_test import strand_test
+from lift.show.plots.strand_plots import (
+    plot_looks,
+    plot_moved,
+    plot_strand_test,
+    reading,
+    shown_minutes,
+)
+
+
+def title(axes):
+    return axes.get_title(loc="left") or axes.get_title()
+
+
+@pytest.fixture(scope="module")
+def looked_at():
+    seen = [parse_seen("10:6.5"), parse_seen("12:42,11,27")]
+    goal = Goal(level=8.0, warmth_allowance=20.0)
+    return strand_test(Hair(5.0), Mixture("powder", 20.0), seen, goal, rinse_minutes=20.0)
+
+
+@pytest.fixture(scope="module")
+def not_yet():
+    return strand_test(Hair(5.0), Mixture("powder", 20.0), rinse_minutes=20.0)
+
+
+@pytest.mark.parametrize(("quantity", "points"), [("level", 2), ("warmth", 1)])
+def test_bands_and_readings(looked_at, quantity, points):
+    axes = plot_moved(looked_at, quantity)
+    assert len(axes.containers) == points  # the eye cannot read warmth
+    before, after = looked_at.width(quantity)
+    assert f"band {before:.2f} wide, now {after:.2f}" in title(axes)
+    assert "min" in axes.get_xlabel()
+    medians = {line.get_label(): line.get_ydata() for line in axes.lines}
+    drawn = looked_at.after.drawn
+    shown = drawn.central.minutes[:-1] <= shown_minutes(looked_at)
+    np.testing.assert_allclose(medians["after the test"], drawn.band(quantity)[1][:-1][shown])
+
+
+def test_without_observations_there_is_one_band(not_yet):
+    axes = plot_moved(not_yet, "warmth")
+    assert "after the test" not in [line.get_label() for line in axes.lines]
+    assert "now" not in title(axes)
+
+
+def test_looks_mark_the_best_time(looked_at, not_yet):
+    for test in (looked_at, not_yet):
+        axes = plot_looks(test)
+        assert f"{test.next_look.best_minutes:.0f} min" in title(axes)
+        marks = [line for line in axes.lines if line.get_marker() == "D"]
+        assert marks[0].get_xdata()[0] == test.next_look.best_minutes
+        dots = [line for line in axes.lines if line.get_marker() == "o"]
+        assert len(dots) == len(test.observations)
+
+
+def test_given_axes_are_used(looked_at):
+    axes = Figure().add_subplot()
+    assert plot_moved(looked_at, "level", axes) is axes
+    assert plot_looks(looked_at, axes) is axes
+
+
+def test_readings_on_each_axis(looked_at):
+    by_eye, by_instrument = looked_at.observations
+    assert reading(by_eye, "level", looked_at.before) == (6.5, 0.3)
+    assert reading(by_eye, "warmth", looked_at.before) is None
+    level, sd = reading(by_instrument, "level", looked_at.before)
+    assert 5.0 < level < 8.0
+    assert 0.0 < sd < 1.0
+    warmth, sd = reading(by_instrument, "warmth", looked_at.before)
+    assert 0.0 < warmth < 20.0
+    assert sd > 1.0
+
+
+def test_sheet_carries_the_caution(looked_at, tmp_path):
+    from lift.show.plots.preview_plots import save_figure
+
+    figure = plot_strand_test(looked_at)
+    assert len(figure.axes) == 3
+    assert "allergy test first" in figure._suptitle.get_text()
+    save_figure(figure, tmp_path / "sheet.svg")
+    assert (tmp_path / "sheet.svg").stat().st_size > 10_000

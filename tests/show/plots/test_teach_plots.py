@@ -1,0 +1,188 @@
+"""Pictures that teach: axes given and returned, findings computed, hair in its colours."""
+
+import matplotlib
+import numpy as np
+import pytest
+from matplotlib.colors import to_rgb
+from matplotlib.figure import Figure
+
+from lift.model.curves import default_curves
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.model.natural import natural_path
+from lift.model.trajectory import simulate
+from lift.practice.window import find_window
+from lift.show import style
+from lift.show.plots import departure_plots, overshoot_plots, teach_plots
+from lift.show.plots.lock import lock_image, lock_relief, plot_lock
+from lift.show.plots.preview_plots import rgb
+
+CURVES = default_curves()
+HAIR, MIXTURE = Hair(level=6.0), Mixture("cream", 20.0)
+CASES = [("plain", HAIR, MIXTURE), ("strong", HAIR, MIXTURE.replace(volume=40.0))]
+PLOTS = {
+    "melanin": lambda axes: teach_plots.plot_melanin(axes=axes),
+    "levels": lambda axes: teach_plots.plot_levels(axes=axes),
+    "reflectance": lambda axes: teach_plots.plot_reflectance(axes=axes),
+    "ladder": lambda axes: teach_plots.plot_ladder(axes=axes),
+    "remaining": lambda axes: departure_plots.plot_remaining(HAIR, MIXTURE, axes=axes),
+    "departure": lambda axes: departure_plots.plot_departure(HAIR, MIXTURE, axes=axes),
+    "causes": lambda axes: departure_plots.plot_causes(HAIR, MIXTURE, axes=axes),
+    "phases": lambda axes: overshoot_plots.plot_phases(HAIR, MIXTURE, axes=axes),
+    "one curve": lambda axes: overshoot_plots.plot_one_curve(
+        HAIR, [MIXTURE, MIXTURE.replace(volume=40.0)], axes=axes
+    ),
+    "cases": lambda axes: overshoot_plots.plot_cases(CASES, axes=axes),
+}
+
+
+@pytest.mark.parametrize("name", PLOTS)
+def test_given_axes_are_drawn_on_and_returned(name):
+    axes = Figure().add_subplot()
+    assert PLOTS[name](axes) is axes
+    assert len(axes.get_children()) > 10
+
+
+@pytest.mark.parametrize("name", PLOTS)
+def test_title_labels_and_units(name):
+    axes = PLOTS[name](None)
+    assert any(axes.get_title(side) for side in ("left", "center"))
+    assert axes.get_xlabel()
+    words = axes.get_xlabel() + axes.get_ylabel()
+    assert any(unit in words for unit in ("[min]", "[nm]", "[dC*]", "a*", "[level 10 = 1]"))
+
+
+@pytest.mark.parametrize("name", PLOTS)
+def test_titles_fit_their_figure(name):
+    axes = PLOTS[name](None)
+    figure = axes.get_figure()
+    figure.canvas.draw()
+    box = axes.title.get_window_extent() if axes.title.get_text() else None
+    box = axes._left_title.get_window_extent() if axes.get_title("left") else box
+    assert box.x0 >= 0
+    assert box.x1 <= figure.bbox.x1
+
+
+@pytest.mark.parametrize("name", PLOTS)
+def test_classroom_letters_whatever_the_caller_has_set(name):
+    with matplotlib.rc_context({"font.size": 4.0, "axes.titlesize": 4.0}):
+        axes = PLOTS[name](None)
+    title = axes._left_title if axes.get_title("left") else axes.title
+    assert title.get_fontsize() == style.CLASSROOM["axes.titlesize"]
+    assert axes.xaxis.label.get_fontsize() == style.CLASSROOM["axes.labelsize"]
+
+
+def test_letters_are_scaled_only_meanwhile():
+    with style.letters(0.5):
+        small = teach_plots.plot_levels(axes=Figure().add_subplot())
+    usual = teach_plots.plot_levels(axes=Figure().add_subplot())
+    assert small._left_title.get_fontsize() == 0.5 * usual._left_title.get_fontsize()
+
+
+def test_no_plot_touches_pyplot():
+    import subprocess
+    import sys
+
+    code = (
+        "import sys\n"
+        "from lift.show.plots.overshoot_plots import plot_phases\n"
+        "from lift.model.hair import Hair\n"
+        "from lift.model.mixture import Mixture\n"
+        "plot_phases(Hair(level=6.0), Mixture('cream', 20.0))\n"
+        "sys.exit('matplotlib.pyplot' in sys.modules)"
+    )
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def test_levels_are_shown_in_hair_colours_on_a_falling_line():
+    axes = teach_plots.plot_levels()
+    (points,) = axes.collections
+    melanin = points.get_offsets()[:, 1]
+    assert np.allclose(melanin[:-1] / melanin[1:], np.exp(CURVES.values["level_ratio"]))
+    expected = rgb(natural_path(CURVES).lab_of_level(np.arange(1.0, 11.0)))
+    assert np.allclose(points.get_facecolors()[:, :3], expected)
+
+
+def test_melanin_title_follows_the_slopes():
+    flat = CURVES.replace(eumelanin_slope=0.004)
+    ratio = np.exp(0.004 * 200)
+    assert f"eumelanin {ratio:.0f} times" in teach_plots.plot_melanin(flat).get_title("left")
+
+
+def test_melanin_lines_differ_in_grey_too():
+    lines = teach_plots.plot_melanin().get_lines()
+    assert len({(line.get_linestyle(), line.get_marker()) for line in lines}) == len(lines)
+
+
+def test_departure_title_is_the_warmth():
+    axes = departure_plots.plot_departure(HAIR, MIXTURE, 30.0)
+    warmth = float(simulate(HAIR, MIXTURE, 30.0).warmth)
+    assert f"{warmth:.0f} dC*" in axes.get_title("left")
+
+
+def test_remaining_bands_add_up_to_what_absorbs_blue():
+    axes = departure_plots.plot_remaining(HAIR, MIXTURE, 20.0)
+    tops = [band.get_paths()[0].vertices[:, 1].max() for band in axes.collections]
+    pigment = simulate(HAIR, MIXTURE, 0.0).pigment
+    values = CURVES.values
+    blue = float(pigment.eumelanin * np.exp(100.0 * values["eumelanin_slope"]))
+    blue += float(pigment.pheomelanin * np.exp(100.0 * values["pheomelanin_slope"]))
+    assert tops[-1] == pytest.approx(blue, rel=1e-9)
+    assert len({band.get_hatch() for band in axes.collections}) == 3
+
+
+def test_causes_lie_in_the_order_of_the_legend():
+    axes = departure_plots.plot_causes(HAIR, MIXTURE)
+    model, redder, without = (line.get_ydata()[-1] for line in axes.get_lines())
+    assert model > redder > without >= 0.0
+
+
+def test_phases_agree_with_the_window():
+    window = find_window(HAIR, MIXTURE)
+    title = overshoot_plots.plot_phases(HAIR, MIXTURE).get_title("left")
+    assert f"{window.opens:.1f} min" in title
+    assert f"{window.closes:.1f} min" in title
+
+
+def test_phases_say_when_there_is_no_window_and_when_it_never_is_too_warm():
+    none = overshoot_plots.plot_phases(Hair(level=7.0), Mixture("cream", 40.0, tone={}), None, 2.0)
+    assert "Never too warm within 2 min" in none.get_title("left")
+    from lift.practice.goal import Goal
+
+    far = overshoot_plots.plot_phases(HAIR, MIXTURE, Goal(level=9.0))
+    assert far.get_title("left").startswith("No window: too warm from")
+
+
+def test_one_curve_reports_strengths_that_part():
+    toned = Mixture("cream", 40.0, tone={"violet": 10.0})
+    same = overshoot_plots.plot_one_curve(HAIR, [MIXTURE, MIXTURE.replace(volume=40.0)])
+    apart = overshoot_plots.plot_one_curve(HAIR, [MIXTURE, toned])
+    assert "same curve" in same.get_title("left")
+    assert "part by up to" in apart.get_title("left")
+
+
+def test_cases_name_the_first_and_the_last():
+    title = overshoot_plots.plot_cases(CASES).get_title("left")
+    assert title.index("strong") < title.index("plain")
+    assert "Never" in overshoot_plots.plot_cases(CASES, minutes=2.0).get_title("left")
+
+
+@pytest.mark.parametrize("level", [1.0, 5.0, 10.0])
+def test_lock_has_the_colour_it_stands_for(level):
+    lab = natural_path(CURVES).lab_of_level(level)
+    mean = lock_image(lab).reshape(-1, 3).mean(axis=0)
+    assert mean == pytest.approx(rgb(lab), abs=0.01)
+
+
+def test_lock_relief_has_no_mean_and_cannot_be_changed():
+    relief = lock_relief(50, 20)
+    assert relief.shape == (50, 20)
+    assert abs(relief.mean()) < 1e-12
+    with pytest.raises(ValueError, match="read-only"):
+        relief[0, 0] = 1.0
+
+
+def test_plot_lock_labels_it():
+    axes = plot_lock((50.0, 8.0, 20.0), label="now")
+    assert axes.get_xlabel() == "now"
+    assert to_rgb(axes.get_facecolor()) == pytest.approx(to_rgb(style.PAPER), abs=0.01)

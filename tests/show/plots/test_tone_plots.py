@@ -1,0 +1,238 @@
+"""Pictures of toning: what is drawn is what was computed, and it says what was found."""
+
+import numpy as np
+import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+from matplotlib.patches import Rectangle, Wedge
+from matplotlib.text import Text
+
+from lift.model.curves import default_curves
+from lift.model.mixture import Mixture
+from lift.optics.colorimetry import lab_to_srgb
+from lift.practice.toning.carried import BASE_BREAK_HAIR, carried_and_outrun, tone_over_level
+from lift.practice.toning.tone_report import Processed, tone_report, underpigment_state
+from lift.practice.wheel import WHEEL
+from lift.show.plots.carried_plots import plot_carried, plot_depth
+from lift.show.plots.circle_plots import plot_cielab_circle, plot_dye_paths, plot_painters_wheel
+from lift.show.plots.tone_plots import plot_dose_response, plot_fades, plot_lights
+from lift.show.plots.tone_sheets import CAUTION, plot_tone, plot_two_circles
+
+CURVES = default_curves()
+BASE_BREAK = Mixture("base-break", 10.0)
+
+
+def title(axes):
+    return axes.get_title(loc="left") or axes.get_title()
+
+
+def words(axes):
+    return " ".join(text.get_text() for text in axes.texts)
+
+
+@pytest.fixture(scope="module")
+def yellow():
+    return tone_report(underpigment_state(8, CURVES))
+
+
+@pytest.fixture(scope="module")
+def natural():
+    return tone_report((45.0, 7.0, 18.0))
+
+
+@pytest.fixture(scope="module")
+def out_of_reach():
+    return tone_report(underpigment_state(6, CURVES), (51.0, 6.6, 18.5))
+
+
+@pytest.fixture(scope="module")
+def base_break():
+    return tone_report(Processed(BASE_BREAK_HAIR, BASE_BREAK, 8.0))
+
+
+def test_cielab_circle_marks_the_change_and_its_opposite(yellow):
+    axes = plot_cielab_circle(yellow)
+    hue = float(yellow.direction.hue_deg)
+    assert f"{hue:.0f}\u00b0" in title(axes)
+    marks = {line.get_marker(): line.get_xydata()[0] for line in axes.lines if line.get_marker()}
+    for marker, degrees in (("^", hue), ("s", float(yellow.direction.excess_hue_deg))):
+        x, y = marks[marker]
+        assert np.degrees(np.arctan2(y, x)) % 360.0 == pytest.approx(degrees)
+    assert "hair" in words(axes)
+    assert "goal" in words(axes)
+
+
+@pytest.mark.parametrize("level", [4, 5, 6, 7, 8])
+def test_wheel_marks_two_opposite_families(level):
+    report = tone_report(underpigment_state(level, CURVES))
+    axes = plot_painters_wheel(report)
+    wedges = [patch for patch in axes.patches if isinstance(patch, Wedge)]
+    assert len(wedges) == len(WHEEL)
+    bold = [
+        text.get_text().replace("-\n", "-") for text in axes.texts if text.get_weight() == "bold"
+    ]
+    assert sorted(bold) == sorted(
+        [f"{report.direction.excess_wheel}\ntoo much", f"{report.direction.wheel}\nanswers"]
+    )
+    thick = [i for i, wedge in enumerate(wedges) if wedge.get_linewidth() > 2.0]
+    assert (thick[1] - thick[0]) % 12 == 6
+    assert f"{report.direction.wheel} answers {report.direction.excess_wheel}" in title(axes)
+
+
+def test_circles_say_when_nothing_is_needed(natural):
+    assert "no noticeable change" in title(plot_cielab_circle(natural))
+    assert "nothing to answer" in title(plot_painters_wheel(natural))
+
+
+def test_dye_paths_start_at_the_hair_and_end_at_the_best_dose(yellow):
+    axes = plot_dye_paths(yellow)
+    best = next(line for line in axes.lines if line.get_label() == "best dose")
+    np.testing.assert_allclose(best.get_xydata()[0], yellow.answer.hair[1:], atol=1e-4)
+    np.testing.assert_allclose(best.get_xydata()[-1], yellow.answer.lab[1:], atol=1e-4)
+    labels = [text.get_text() for text in axes.get_legend().get_texts()]
+    assert {"violet", "blue-violet", "blue", "blue-green", "green", "natural hair"} < set(labels)
+    markers = {line.get_marker() for line in axes.lines}
+    assert len(markers & set("ovsD^")) == 5  # told apart without colour
+
+
+def test_dose_response_crosses_neutral_at_the_best_dose(yellow):
+    axes = plot_dose_response(yellow)
+    warmth = next(line for line in axes.lines if "warmth" in str(line.get_label()))
+    x, y = warmth.get_xydata().T
+    assert np.interp(1.0, x, y) == pytest.approx(0.0, abs=0.1)
+    assert np.interp(2.0, x, y) == pytest.approx(yellow.answer.over.warmth, abs=0.01)
+    assert "past neutral" in title(axes)
+    assert "dC*" in axes.get_ylabel()
+
+
+def test_dose_response_does_not_claim_what_is_not_so(out_of_reach):
+    axes = plot_dose_response(out_of_reach)
+    assert f"leaves dE00 {out_of_reach.answer.residual:.1f}" in title(axes)
+
+
+def test_swatches_have_the_adapted_colour(yellow):
+    axes = plot_lights(yellow.light)
+    blocks = [patch for patch in axes.patches if isinstance(patch, Rectangle)]
+    assert len(blocks) == len(yellow.light.lights)
+    for block, lab in zip(blocks, yellow.light.lab, strict=True):
+        np.testing.assert_allclose(block.get_facecolor()[:3], lab_to_srgb(lab)[0])
+    marked = [i for i, block in enumerate(blocks) if block.get_linewidth() > 2.0]
+    assert tuple(yellow.light.lights[i] for i in marked) == yellow.light.turns_warm
+    assert words(axes).count("TURNS WARM") == len(marked) > 0
+    for name in yellow.light.lights:
+        assert f"{name}, " in words(axes)
+
+
+def test_light_titles(natural, out_of_reach, yellow):
+    assert title(plot_lights(natural.light)) == "Neutral by daylight and under every lamp"
+    assert title(plot_lights(out_of_reach.light)) == "Warm by daylight already"
+    assert "warm under A" in title(plot_lights(yellow.light))
+
+
+def test_fades_mark_where_the_allowance_is_passed(yellow):
+    axes = plot_fades(yellow.fades)
+    for name, marker in (("permanent", "o"), ("direct", "s")):
+        fade = yellow.fades[name]
+        mark = next(line for line in axes.lines if line.get_marker() == marker)
+        assert mark.get_xydata()[0].tolist() == [fade.passes, fade.allowance]
+        assert f"{name}: week {fade.week}" in words(axes)
+    styles = {line.get_linestyle() for line in axes.lines if line.get_label() in yellow.fades}
+    assert styles == {"-", "--"}
+    assert "washes" in axes.get_xlabel()
+
+
+def test_fades_that_start_too_warm(out_of_reach):
+    assert "from the start" in title(plot_fades(out_of_reach.fades))
+
+
+@pytest.mark.parametrize(
+    ("tone", "said"),
+    [
+        ({"violet": 1.0}, "then lift outruns it"),
+        ({"violet": 3.0, "blue": 3.0}, "to the end"),
+        ({}, "No tone in the mixture"),
+    ],
+)
+def test_carried(tone, said):
+    carried = carried_and_outrun(BASE_BREAK_HAIR, BASE_BREAK.replace(tone=tone))
+    axes = plot_carried(carried)
+    assert said in title(axes)
+    lines = {line.get_label(): line.get_ydata() for line in axes.lines}
+    np.testing.assert_array_equal(lines["with the tone carried"], carried.warmth)
+    np.testing.assert_array_equal(lines["without tone"], carried.bare)
+    assert "[min]" in axes.get_xlabel()
+
+
+def test_depth_bars_add_up():
+    depth = tone_over_level(np.arange(5.0, 8.1, 1.0))
+    axes = plot_depth(depth)
+    tops = [bar.get_y() + bar.get_height() for bar in axes.containers[-1]]
+    np.testing.assert_allclose(tops, depth.amount)
+    assert title(axes) == "Deeper hair needs more tone, and more blue in it"
+    hatches = {bars[0].get_hatch() or "" for bars in axes.containers}
+    assert len(hatches) == 2
+    assert plot_depth(tone_over_level([7.0], palette=("violet",))).containers
+
+
+def test_given_axes_are_used(yellow, base_break):
+    figure = Figure()
+    for draw, what in (
+        (plot_cielab_circle, yellow),
+        (plot_painters_wheel, yellow),
+        (plot_dye_paths, yellow),
+        (plot_dose_response, yellow),
+        (plot_lights, yellow.light),
+        (plot_fades, yellow.fades),
+        (plot_carried, base_break.carried),
+    ):
+        axes = figure.add_subplot()
+        assert draw(what, axes) is axes
+
+
+@pytest.mark.parametrize(
+    ("report", "panels"),
+    [("yellow", 6), ("base_break", 6), ("natural", 4), ("out_of_reach", 6)],
+)
+def test_sheet(report, panels, request):
+    report = request.getfixturevalue(report)
+    figure = plot_tone(report)
+    shown = [axes for axes in figure.axes if axes.axison and title(axes)]
+    assert len(shown) == panels
+    assert report.answer.verdict.text.split(":")[0][:20] in figure.get_suptitle()
+    assert CAUTION[:40] in figure.get_supxlabel()
+
+
+def test_sheet_of_unknown_hair():
+    figure = plot_tone(tone_report((60.0, -3.0, -8.0)))
+    assert len([axes for axes in figure.axes if axes.axison]) == 2
+    assert "no dose can be told" in figure.get_suptitle().replace("\n", " ")
+
+
+def overlaps(figure):
+    """Pairs of texts whose boxes overlap by more than a pixel, once drawn."""
+    canvas = FigureCanvasAgg(figure)
+    canvas.draw()
+    renderer = canvas.get_renderer()
+    boxes = []
+    for axes in figure.axes:
+        for text in [*axes.texts, axes.title, axes._left_title, axes.xaxis.label, axes.yaxis.label]:
+            if text.get_text().strip() and text.get_visible():
+                boxes.append((text.get_text(), Text.get_window_extent(text, renderer)))
+    pairs = []
+    for index, (one, box) in enumerate(boxes):
+        for other, second in boxes[index + 1 :]:
+            width = min(box.x1, second.x1) - max(box.x0, second.x0)
+            height = min(box.y1, second.y1) - max(box.y0, second.y0)
+            if width > 1.0 and height > 1.0:
+                pairs.append((one, other))
+    return pairs
+
+
+@pytest.mark.parametrize("level", [3, 4, 5, 6, 7, 8, 9, 10])
+def test_no_text_overlaps_on_the_teaching_sheet(level):
+    assert overlaps(plot_two_circles(tone_report(underpigment_state(level, CURVES)))) == []
+
+
+@pytest.mark.parametrize("report", ["yellow", "base_break", "natural"])
+def test_no_text_overlaps_on_the_sheet(report, request):
+    assert overlaps(plot_tone(request.getfixturevalue(report))) == []

@@ -1,0 +1,108 @@
+"""Pictures and tables of how far to trust: they count what is there."""
+
+import re
+
+import numpy as np
+import pytest
+from matplotlib.figure import Figure
+
+from lift.model.curves import default_curves
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.research.evidence.checks import Check
+from lift.research.evidence.sensitivity import strand_spread, window_sensitivity
+from lift.show.lesson.trust_tables import curve_table, evidence_table
+from lift.show.plots import trust_plots
+
+CURVES = default_curves()
+HAIR, MIXTURE = Hair(level=7.0, fibre_um="fine", damp=True), Mixture("base-break", 10.0)
+CHECKS = (
+    Check("one", "published", "a book", "1", "1", True),
+    Check("two", "published", "a book", "2", "2", True, fitted=True),
+    Check("three", "library", "a library", "3", "4", False),
+)
+
+
+@pytest.fixture(scope="module")
+def sensitivity():
+    return window_sensitivity(HAIR, MIXTURE)
+
+
+def test_axes_are_returned(sensitivity):
+    spread = strand_spread(HAIR, MIXTURE)
+    for draw in (
+        lambda a: trust_plots.plot_standing(axes=a),
+        lambda a: trust_plots.plot_checks(CHECKS, a),
+        lambda a: trust_plots.plot_tornado(sensitivity, a),
+        lambda a: trust_plots.plot_spread(spread, 6.0, a),
+    ):
+        axes = Figure().add_subplot()
+        assert draw(axes) is axes
+        assert axes.get_xlabel()
+        assert axes.get_title("left")
+
+
+def test_standing_counts_every_number():
+    axes = trust_plots.plot_standing()
+    counts = [int(t.get_text()) for t in axes.texts]
+    assert sum(counts) == len(tuple(CURVES))
+    assert axes.get_title("left").startswith(f"{counts[0]} of {sum(counts)} numbers are published")
+
+
+def test_checks_are_split_and_failures_counted():
+    axes = trust_plots.plot_checks(CHECKS)
+    assert axes.get_title("left") == "2 of 3 checks pass; 1 of those were fitted to"
+    widths = [bar.get_width() for bar in axes.patches]
+    assert sorted(widths) == [1, 1, 1]
+    labels = [t.get_text() for t in axes.get_legend().get_texts()]
+    assert "failed" in labels
+    assert len(labels) == 3
+
+
+def test_tornado_bars_run_from_one_closing_time_to_the_other(sensitivity):
+    axes = trust_plots.plot_tornado(sensitivity, count=4)
+    most = sensitivity.largest(4)
+    for bar, pair in zip(axes.patches, most.closes, strict=False):
+        assert bar.get_x() == pytest.approx(pair.min())
+        assert bar.get_width() == pytest.approx(np.ptp(pair))
+    assert trust_plots.spoken(most.names[0]) in axes.get_title("left")
+    assert axes.get_xlim()[0] == 0.0
+
+
+def test_tornado_keeps_never_inside_the_picture():
+    wide = window_sensitivity(HAIR, MIXTURE, whole_range=True)
+    axes = trust_plots.plot_tornado(wide, count=3)
+    ends = [bar.get_x() + bar.get_width() for bar in axes.patches]
+    assert np.all(np.isfinite(ends))
+    assert max(ends) <= axes.get_xlim()[1]
+
+
+def test_statuses_differ_in_grey():
+    assert len({hatch for _, hatch in trust_plots.LOOKS.values()}) == len(trust_plots.LOOKS)
+
+
+def test_spoken_names():
+    assert trust_plots.spoken("base_break_ph") == "base break pH"
+    assert trust_plots.spoken("half_oxidised_slope") == "half-oxidised slope"
+    assert trust_plots.spoken("fibre_um") == "fibre diameter"
+
+
+def test_evidence_table_marks_what_fails_and_what_was_fitted():
+    published, library = (evidence_table(CHECKS, k).text for k in ("published", "library"))
+    assert "2 of 2 pass" in published
+    assert "passes (fitted to it)" in published
+    assert library.splitlines()[-1] == "three; a library; 3; 4; FAILS"
+
+
+def test_curve_tables_hold_every_number_once(sensitivity):
+    rows = []
+    for status in dict.fromkeys(sensitivity.statuses):
+        text = curve_table(CURVES, sensitivity, status).text.splitlines()
+        assert re.match(rf"{status.capitalize()}: {len(text) - 2} numbers", text[0])
+        rows += [line.split(";")[0] for line in text[2:]]
+    assert sorted(rows) == sorted(trust_plots.spoken(n) for n in CURVES)
+
+
+def test_curve_table_says_never():
+    wide = window_sensitivity(HAIR, MIXTURE, whole_range=True)
+    assert "never" in curve_table(CURVES, wide, "calibrated").text

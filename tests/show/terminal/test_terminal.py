@@ -1,0 +1,242 @@
+"""Terminal output: words first, colour where it can be shown."""
+
+import io
+import re
+
+import numpy as np
+import pytest
+from rich.console import Console
+from rich.style import Style
+
+from lift.model.curves import default_curves
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.practice.cautions import ALWAYS
+from lift.practice.goal import Goal
+from lift.practice.preview import preview
+from lift.practice.stage_table import stage_table
+from lift.practice.tone import tone_direction
+from lift.show.terminal.preview import (
+    BAR,
+    chance,
+    console,
+    patch,
+    print_foot,
+    print_preview,
+    print_stages,
+    risk_words,
+    tone_words,
+    window_words,
+)
+
+CURVES = default_curves()
+HAIR, BASE_BREAK = Hair(7.0, "fine", damp=True), Mixture("base-break", 10.0)
+ESCAPE = "\x1b["
+
+
+def plain():
+    return Console(file=io.StringIO(), width=200, highlight=False)
+
+
+def colourful(no_color=False):
+    # rich keeps a style with the codes of the first terminal it was printed on, in both caches.
+    Style.parse.cache_clear()
+    Style._add.cache_clear()
+    # Said outright, so that NO_COLOR where the tests run changes nothing.
+    return Console(
+        file=io.StringIO(),
+        width=200,
+        highlight=False,
+        force_terminal=True,
+        color_system="truecolor",
+        no_color=no_color,
+    )
+
+
+def printed(show, thing, to=None):
+    to = to or plain()
+    show(thing, to)
+    return to.file.getvalue()
+
+
+@pytest.fixture(scope="module")
+def result():
+    return preview(HAIR, BASE_BREAK, 5.0)
+
+
+def test_a_pipe_gets_plain_words(result):
+    text = printed(print_preview, result)
+    assert ESCAPE not in text
+    assert "\u2588" not in text
+    for word in ("Colour", "Level", "Underpigment", "Warmth", "Too warm?", "Window", "Tone"):
+        assert any(line.startswith(word) for line in text.splitlines())
+
+
+def test_a_terminal_gets_patches_of_the_colour(result):
+    text = printed(print_preview, result, colourful())
+    assert "\u2588" * 6 in text
+    # Brown: red above green above blue.
+    red, green, blue = (int(c) for c in re.search(r"38;2;(\d+);(\d+);(\d+)m", text).groups())
+    assert red > green > blue > 20
+
+
+@pytest.mark.parametrize("to", [colourful(no_color=True), plain()])
+def test_patches_only_where_colour_shows(to):
+    assert patch([50.0, 8.0, 20.0], 6, to).plain == ""
+    assert patch([50.0, 8.0, 20.0], 3, colourful()).plain == "\u2588" * 3 + " "
+
+
+def test_console_of_a_pipe_is_wide_and_has_no_colour(monkeypatch, capsys):
+    monkeypatch.setenv("NO_COLOR", "1")
+    to = console()
+    assert to.width == 200
+    assert to.color_system is None
+    to.print("word " * 30)
+    assert capsys.readouterr().out.count("\n") == 1
+
+
+def test_console_of_a_terminal(monkeypatch):
+    monkeypatch.setenv("FORCE_COLOR", "1")
+    monkeypatch.setenv("TERM", "xterm-256color")
+    monkeypatch.setenv("COLUMNS", "70")
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    to = console()
+    assert to.is_terminal
+    assert to.width == 70
+    assert to.color_system is not None
+    monkeypatch.setenv("NO_COLOR", "1")
+    assert console().no_color
+
+
+def test_dumb_terminal_gets_no_patches(monkeypatch):
+    monkeypatch.setenv("FORCE_COLOR", "1")
+    monkeypatch.setenv("TERM", "dumb")
+    assert patch([50.0, 8.0, 20.0], 6, console()).plain == ""
+
+
+def test_cautions_and_standing_are_always_there(result):
+    for text in (
+        printed(print_preview, result),
+        printed(print_stages, stage_table(CURVES)),
+    ):
+        for line in ALWAYS:
+            assert f"  ! {line}" in text
+        assert text.rstrip().endswith(
+            "Curve set default: calibrated to common practice, not measured."
+        )
+
+
+def test_preview_says_what_was_asked_and_found(result):
+    text = printed(print_preview, result)
+    assert text.startswith("base-break, 10 vol on natural level 7, 50 um, damp")
+    assert "after 5 min" in text
+    assert f"{result.window.opens:.1f} to {result.window.closes:.1f} min" in text
+    assert f"{risk_words(result.p_too_warm)}: {chance(result.p_too_warm)}" in text
+    assert result.stage in text
+    assert tone_words(result.tone) in text
+    assert f"limit {result.window.target.warmth_limit:+.1f}" in text
+    for advice in result.advice:
+        assert f"  Try: {advice.text}" in text
+
+
+def test_history_is_named():
+    text = printed(
+        print_preview,
+        preview(Hair(5.0, lightened_to=7.0), Mixture("powder", ((10, 1), (20, 1))), 3.0),
+    )
+    assert "powder, 15 vol on natural level 5, lightened before to 7, 70 um" in text
+    assert "Persulfate" in text
+
+
+def test_time_line(result):
+    bar = next(line for line in printed(print_preview, result).splitlines() if "60 min" in line)
+    marks = re.search(r"0 (\S+) 60 min", bar)[1]
+    assert len(marks) == BAR
+    assert marks.count("^") == 1
+    times = np.linspace(0.0, 60.0, BAR)
+    for mark, time in zip(marks, times, strict=True):
+        if mark == "!":
+            assert time >= result.window.closes
+        elif mark == "=":
+            assert result.window.opens <= time < result.window.closes
+        elif mark == ".":
+            assert time < result.window.opens
+    assert abs(times[marks.index("^")] - 5.0) <= 60.0 / (BAR - 1) / 2
+
+
+def test_time_line_past_the_limit():
+    late = preview(Hair(5.0), Mixture("cream", 10.0), 90.0, Goal(warmth_allowance=30.0))
+    text = printed(print_preview, late)
+    assert re.search(r"0 \.+=+> 60 min", text)
+    assert f"{late.window.opens:.1f} to 60.0 min, time limit" in text
+
+
+def test_windows_in_words(result):
+    low, high = result.window.closes_range
+    assert f"min ({low:.1f} to {high:.1f}), then too warm; best" in window_words(result)
+    none = preview(Hair(7.0), Mixture("cream", 0.0), 5.0)
+    assert window_words(none) == (
+        "NO WINDOW: a visible lift (0.25 level) not reached, too warm never"
+    )
+    missed = preview(Hair(5.0), Mixture("powder", 20.0), 5.0, Goal(level=8.0))
+    assert re.fullmatch(
+        r"NO WINDOW: level 8 at \d+\.\d min, too warm from \d+\.\d min", window_words(missed)
+    )
+    some_never = preview(HAIR, BASE_BREAK.replace(tone={"violet": 3.5}), 5.0)
+    assert re.search(r"min \(\d+\.\d to later\), then too warm", window_words(some_never))
+    # Where the expected strand is never too warm some may be, and are named.
+    few = preview(HAIR, BASE_BREAK.replace(tone={"violet": 4.5}), 5.0)
+    assert re.search(r"to 60\.0 min \(\d+\.\d to later\), time limit", window_words(few))
+
+
+@pytest.mark.parametrize(
+    ("probability", "words", "count"),
+    [
+        (0.0, "LOW RISK", "fewer than 1 in 100"),
+        (0.0049, "LOW RISK", "fewer than 1 in 100"),
+        (0.0999, "LOW RISK", "10 in 100"),
+        (0.1, "WATCH", "10 in 100"),
+        (0.349, "WATCH", "35 in 100"),
+        (0.35, "HIGH RISK", "35 in 100"),
+        (0.749, "HIGH RISK", "75 in 100"),
+        (0.75, "TOO WARM", "75 in 100"),
+        (0.995, "TOO WARM", "100 in 100"),
+        (1.0, "TOO WARM", "more than 99 in 100"),
+    ],
+)
+def test_risk(probability, words, count):
+    assert risk_words(probability) == words
+    assert chance(probability) == count
+
+
+def test_tone_in_words():
+    assert tone_words(tone_direction([45.0, 18.0, 35.0])).startswith(
+        "blue-violet answers yellow-orange; amount "
+    )
+    assert tone_words(tone_direction([45.0, 7.1, 17.6])).startswith("none needed (difference 0.")
+
+
+def test_stages():
+    text = printed(print_stages, stage_table(CURVES))
+    head, *rows = text.splitlines()[:11]
+    assert head.split() == ["Level", "Natural", "Underpigment", "Stage", "Warmth", "Answer"]
+    assert [row.split()[0] for row in rows] == [str(n) for n in range(1, 11)]
+    assert rows[0].rstrip().endswith("none yet")
+    for row, stage, answer in ((5, "orange", "blue,"), (7, "yellow", "violet,")):
+        assert stage in rows[row].split()
+        assert answer in rows[row].split()
+    assert printed(print_stages, stage_table(CURVES), colourful()).count("\u2588\u2588 ") == 20
+
+
+def test_a_curve_sets_name_is_not_markup():
+    to = plain()
+    print_foot(to, ("wait [/] here",), "[bold]mine[/x]", "tuned [nine]")
+    assert to.file.getvalue() == "  ! wait [/] here\nCurve set [bold]mine[/x]: tuned [nine].\n"
+
+
+def test_without_a_console_it_goes_to_stdout(result, capsys):
+    print_preview(result)
+    print_stages(stage_table(CURVES))
+    out = capsys.readouterr().out
+    assert "base-break" in out
+    assert "palest yellow" in out
