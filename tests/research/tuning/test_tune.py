@@ -177,7 +177,7 @@ def test_criterion_prefers_the_physics_that_was_there(laboratory):
 def test_better_fit_met_on_the_way_is_taken_up(laboratory, monkeypatch):
     from dataclasses import replace
 
-    from lift.research import tune as module
+    from lift.research.tuning import tune as module
 
     options = {"free": ("lightening_rate",), "starts": 1, "leave_swatches_out": False}
     best = tune(laboratory.swatches, **options)

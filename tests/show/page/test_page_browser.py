@@ -1,6 +1,9 @@
 """The page in a real browser: preview, plan, strand test and record, on a phone and on a desk."""
 
+import re
+
 import pytest
+from playwright.sync_api import expect
 
 from lift.make import bench_page
 from lift.show.page.pairing import Pairing
@@ -117,7 +120,7 @@ def test_a_plan_is_opened_edited_kept_and_taken_to_the_clock(served, visit, size
     page.wait_for_selector("#plan-card[href='/card/mine']")
     with visitor.context.expect_page() as opened:
         page.click("#plan-card")
-    assert "Mine, " in opened.value.title()
+    expect(opened.value).to_have_title(re.compile("Mine, "))
     page.click("#plan-clock")
     page.wait_for_selector("#clock-set:not([hidden])")
     assert visitor.text("#clock-plan").startswith("Mine, ")
