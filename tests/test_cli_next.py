@@ -8,6 +8,8 @@ import pytest
 from lift import load_curves
 from lift.cli import main
 
+pytestmark = pytest.mark.slow
+
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory):

@@ -34,6 +34,8 @@ from lift.show.terminal.bayes import (
     print_posterior,
 )
 
+pytestmark = pytest.mark.slow
+
 CURVES = default_curves()
 
 

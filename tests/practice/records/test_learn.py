@@ -85,6 +85,7 @@ def test_known_shifts_lie_inside_their_intervals(shifts):
 
 
 @pytest.mark.slow
+@pytest.mark.slow
 def test_intervals_hold_the_truth_as_often_as_they_say():
     random = np.random.default_rng(5)
     truths = shifts_of(random.standard_normal((40, 4)), CURVES)
@@ -107,6 +108,7 @@ def test_errors_shrink_and_bands_tighten(shifted):
     assert shifted.held_out_by == "client"
 
 
+@pytest.mark.slow
 def test_predictions_tighten_with_more_records():
     records = invented(40, (0.0, 0.2, 0.0), seed=8, spread=0.7)
     learned = [calibrate(records[:count], draws=512) for count in (4, 12, 40)]
@@ -179,6 +181,7 @@ def test_one_slip_of_the_pen_is_pointed_out_and_moves_little():
     assert np.all(np.abs(mean - clean[0])[:3] < clean[1][:3])
 
 
+@pytest.mark.slow
 def test_leaving_out_by_weights_agrees_with_learning_anew():
     records = invented(12, (0.2, 0.3, 0.1), seed=12)
     result = calibrate(records, draws=2048)

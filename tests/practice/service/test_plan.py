@@ -379,6 +379,7 @@ def test_laying_that_takes_longer_than_the_window_is_told():
     assert result.zones[0].p_inside == 0.0
 
 
+@pytest.mark.slow
 def test_three_zones_that_fit_in_pairs_but_not_all_at_once():
     """Each pair finds a common rinse three minutes apart; the third would close before it."""
     place = Placement(2, 60, 2, rinse_seconds_per_section=60)

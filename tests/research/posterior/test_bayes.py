@@ -18,6 +18,8 @@ from lift.research.swatches.forward import PEROXIDE_ORDER, Structure
 from lift.research.swatches.generate import design, synthetic_laboratory
 from lift.research.tuning.problem import Problem, Tie
 
+pytestmark = pytest.mark.slow
+
 CURVES = default_curves()
 FREE = ("lightening_rate", "half_oxidised_yield")
 TRUTH = CURVES.replace(lightening_rate=0.15, half_oxidised_yield=0.5)
@@ -78,7 +80,6 @@ def test_importance_sampling_finds_the_same_posterior(posterior):
 
 
 @pytest.mark.no_cover
-@pytest.mark.slow
 def test_plain_emcee_finds_the_same_posterior(posterior):
     """The library's own stretch move, without proposal or differential evolution."""
     import emcee

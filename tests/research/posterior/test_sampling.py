@@ -8,6 +8,8 @@ from lift.research.posterior import sampling
 from lift.research.posterior.mode import Mode, find_mode
 from lift.research.posterior.sampling import diagnose, effective_draws, require_sampler, sample
 
+pytestmark = pytest.mark.slow
+
 COVARIANCE = np.array([[1.0, 0.9, 0.0], [0.9, 1.0, 0.0], [0.0, 0.0, 0.04]])
 CENTRE = np.array([1.0, -2.0, 0.5])
 PRECISION = np.linalg.inv(COVARIANCE)

@@ -23,6 +23,8 @@ from lift.research.tuning.criticism import (
 from lift.research.tuning.problem import Problem
 from lift.research.tuning.variance import fit_problem
 
+pytestmark = pytest.mark.slow
+
 CURVES = default_curves()
 
 
@@ -169,7 +171,6 @@ def test_refusals():
         criticise(start_only.rows(start_only.minutes == 0.0))
 
 
-@pytest.mark.slow
 def test_an_order_other_than_one_is_found():
     found = criticise(laboratory(2, order=0.7), starts=1)
     order, error = found[ORDER_FREE].estimate("peroxide_order")
@@ -178,7 +179,6 @@ def test_an_order_other_than_one_is_found():
     assert "the data ask for it" in found.findings[-1]
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize(
     ("structure", "winner", "words"),
     [

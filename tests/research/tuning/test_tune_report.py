@@ -9,6 +9,8 @@ import pytest
 from lift.research.tuning.tune import tune
 from lift.research.tuning.tune_report import findings, series_of, strong, to_dict
 
+pytestmark = pytest.mark.slow
+
 
 def test_json_form(tuning, laboratory):
     told = json.loads(json.dumps(to_dict(tuning), allow_nan=False))

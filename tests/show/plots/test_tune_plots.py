@@ -26,6 +26,8 @@ from lift.show.plots.tune_plots import (
 )
 from lift.show.report.tune_page import tuning_page, write_page
 
+pytestmark = pytest.mark.slow
+
 PLOTS = (plot_series, plot_estimates, plot_differences, plot_held_out, plot_correlations)
 
 

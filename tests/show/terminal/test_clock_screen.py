@@ -173,6 +173,7 @@ def read_until(master, wanted, seconds):
     return text
 
 
+@pytest.mark.slow
 def test_in_a_terminal_with_the_space_bar():
     """A real pseudo-terminal, a minute a second; the space bar alone leads to the end."""
     pid, master = pty.fork()
