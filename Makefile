@@ -34,8 +34,9 @@ lint: $(ALL) ## ruff and mypy
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
 
-bench: $(CORE) ## how long the main job and its parts take
+bench: $(ALL) ## how long the main job, its parts and the page take (a minute)
 	$(BIN)/python -m lift.make.bench
+	$(BIN)/python -m lift.make.bench_page
 
 calibration: $(ALL) ## whether intervals are as wide as they say, on invented laboratories (minutes)
 	@mkdir -p build
