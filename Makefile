@@ -38,7 +38,7 @@ bench: $(ALL) ## how long the main job, its parts and the page take (a minute)
 	$(BIN)/python -m lift.make.bench
 	$(BIN)/python -m lift.make.bench_page
 
-calibration: $(ALL) ## whether intervals are as wide as they say, on invented laboratories (minutes)
+calibration: $(ALL) ## whether intervals are as wide as they say, on invented laboratories (a quarter of an hour)
 	@mkdir -p build
 	$(BIN)/lift calibration --plot build/calibration.png
 

@@ -11,7 +11,7 @@ from lift.errors import check_number
 
 
 @click.command("calibration", short_help="Whether intervals are as wide as they say (slow).")
-@click.option("--laboratories", metavar="N", default="600", show_default=True, help="20 or more.")
+@click.option("--laboratories", metavar="N", default="1500", show_default=True, help="20 or more.")
 @click.option("--seed", metavar="N", default="1", show_default=True, help="Of the laboratories.")
 @click.option("--processes", metavar="N", default="2", show_default=True, help="1 to 64.")
 @options.curves_option
