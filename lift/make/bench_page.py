@@ -2,7 +2,7 @@
 
 Each user drags one slider after another up and down without a pause, by the rule of the page's own
 script (``lift/show/page/static/ask.js``): one question at a time, always the newest position, and
-pauses that grow while answers are slow. Users have hair and mixtures of their own.
+pauses that grow while answers wait for those of others. Users have hair and mixtures of their own.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from urllib.parse import urlencode
 from lift.show.page.fields import BY_NAME
 
 USERS, SECONDS = 50, 30
-SLOW_MS, LONGEST_PAUSE_MS, FRAME_MS = 40.0, 4000.0, 16.0
+QUEUED_MS, LONGEST_PAUSE_MS, FRAME_MS = 15.0, 4000.0, 16.0
 DRAGGED = ("level", "volume", "minutes", "fibre", "grey")
 DRAG_SECONDS = 4.0
 
@@ -78,12 +78,14 @@ class User:
                 name = DRAGGED[(int(turn) + self.number) % len(DRAGGED)]
                 way = 2.0 * (turn % 1.0)
                 start = time.perf_counter()
-                status = await _get(reader, writer, self.drag(name, min(way, 2.0 - way)), port)
+                status, waited = await _get(
+                    reader, writer, self.drag(name, min(way, 2.0 - way)), port
+                )
                 took = 1000.0 * (time.perf_counter() - start)
                 self.waits_ms.append(took)
                 if status != 200:
                     self.errors.append(f"status {status}")
-                pause = next_pause(pause, took)
+                pause = next_pause(pause, waited, took)
                 # A slider moves once a frame, however soon the answer came.
                 await asyncio.sleep(max(pause if pause >= 2.0 else 0.0, FRAME_MS - took, 0.0) / 1e3)
         except OSError as error:
@@ -92,21 +94,22 @@ class User:
             writer.close()
 
 
-def next_pause(pause: float, took: float) -> float:
-    """Pause after an answer that took so long [ms], by the rule of the page's script."""
-    if took <= SLOW_MS:
+def next_pause(pause: float, waited: float, took: float) -> float:
+    """Pause after an answer that took, and waited, so long [ms], by the rule of the script."""
+    if waited <= QUEUED_MS:
         return 0.8 * pause
     return min(max(1.5 * pause + 10.0, 4.0 * took), LONGEST_PAUSE_MS)
 
 
 async def _get(
     reader: asyncio.StreamReader, writer: asyncio.StreamWriter, path: str, port: int
-) -> int:
+) -> tuple[int, float]:
     writer.write(f"GET {path} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\n\r\n".encode())
     head = (await reader.readuntil(b"\r\n\r\n")).decode("latin-1").lower()
     length = int(head.split("content-length: ", 1)[1].split("\r\n", 1)[0])
     await reader.readexactly(length)
-    return int(head.split(" ", 2)[1])
+    waited = head.partition("wait;dur=")[2].partition("\r\n")[0]
+    return int(head.split(" ", 2)[1]), float(waited or 0.0)
 
 
 def memory_mb(pid: int) -> float:

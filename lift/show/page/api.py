@@ -43,13 +43,17 @@ class Api:
 
     async def preview(self, request: Request) -> Response:
         """Preview one strand: the JSON form alone."""
-        return json_reply((await self._preview(request)).plain)
+        return json_reply((await self._preview(request))[0].plain)
 
     async def preview_shown(self, request: Request) -> Response:
         """Preview one strand: the JSON form with words and screen colours."""
-        return json_reply((await self._preview(request)).shown)
+        answer, waited = await self._preview(request)
+        reply = json_reply(answer.shown)
+        # Tells the page to ask less often when others are asking, too.
+        reply.headers["Server-Timing"] = f"wait;dur={1000.0 * waited:.1f}"
+        return reply
 
-    async def _preview(self, request: Request) -> Answer:
+    async def _preview(self, request: Request) -> tuple[Answer, float]:
         typed = _query(request)
         question = read_question(typed, self._desk.curves)
         strand = None
@@ -57,7 +61,7 @@ class Api:
             folder = self._desk.sessions.folder_of(request.state.token)
             strand = await run_in_threadpool(strand_for, question.hair, folder, self._desk.curves)
         job = partial(answer_preview, question.typed, strand, self._desk.packed)
-        return await self._desk.quick.get(("preview", question.key, strand), job)
+        return await self._desk.quick.get_with_wait(("preview", question.key, strand), job)
 
     async def stages(self, request: Request) -> Response:
         """Table of stages: the JSON form alone."""

@@ -9,6 +9,7 @@ from collections.abc import Callable, Hashable
 from concurrent.futures import BrokenExecutor, Executor, Future, ProcessPoolExecutor
 from multiprocessing import get_context, parent_process
 from threading import Thread
+from time import perf_counter
 from typing import Any, Generic, TypeVar
 
 T = TypeVar("T")
@@ -71,7 +72,7 @@ class Work(Generic[T]):
         self._executor = executor
         self._remember = remember
         self._answers: OrderedDict[Hashable, T] = OrderedDict()
-        self._running: dict[Hashable, asyncio.Future[T]] = {}
+        self._running: dict[Hashable, asyncio.Future[tuple[T, float]]] = {}
 
     async def get(self, key: Hashable, job: Callable[[], T]) -> T:
         """Answer of a job, from memory, from one already running, or computed.
@@ -83,27 +84,39 @@ class Work(Generic[T]):
         job : callable
             Computes the answer; picklable if the executor needs it.
         """
+        return (await self.get_with_wait(key, job))[0]
+
+    async def get_with_wait(self, key: Hashable, job: Callable[[], T]) -> tuple[T, float]:
+        """Answer of a job as from `get`, and how long it waited for others [s]."""
         if key in self._answers:
             self._answers.move_to_end(key)
-            return self._answers[key]
+            return self._answers[key], 0.0
+        start = perf_counter()
         try:
-            return await self._run(key, job)
+            answer, computing = await self._run(key, job)
         except BrokenExecutor:
             # A process has died, perhaps for want of memory; a fresh one gets another try.
-            return await self._run(key, job)
+            answer, computing = await self._run(key, job)
+        return answer, max(0.0, perf_counter() - start - computing)
 
-    async def _run(self, key: Hashable, job: Callable[[], T]) -> T:
+    async def _run(self, key: Hashable, job: Callable[[], T]) -> tuple[T, float]:
         if key not in self._running:
-            future = asyncio.get_running_loop().run_in_executor(self._executor, job)
+            loop = asyncio.get_running_loop()
+            future = loop.run_in_executor(self._executor, _timed, job)
             self._running[key] = future
             future.add_done_callback(lambda done: self._finish(key, done))
         # One asker that goes away must not take the answer from the others.
         return await asyncio.shield(self._running[key])
 
-    def _finish(self, key: Hashable, done: asyncio.Future[T]) -> None:
+    def _finish(self, key: Hashable, done: asyncio.Future[tuple[T, float]]) -> None:
         self._running.pop(key, None)
         if done.cancelled() or done.exception() is not None:
             return
-        self._answers[key] = done.result()
+        self._answers[key] = done.result()[0]
         while len(self._answers) > self._remember:
             self._answers.popitem(last=False)
+
+
+def _timed(job: Callable[[], T]) -> tuple[T, float]:
+    start = perf_counter()
+    return job(), perf_counter() - start

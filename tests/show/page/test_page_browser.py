@@ -300,7 +300,7 @@ def test_stale_answers_are_dropped(served, visit):
           const shown = [], asked = [];
           const waits = { a: 3000, b: 10, c: 10 };
           const newest = new Newest(
-            (q, signal) => new Promise((resolve, reject) => {
+            (q, { signal }) => new Promise((resolve, reject) => {
               asked.push(q);
               const timer = setTimeout(() => resolve(q), waits[q]);
               signal.addEventListener("abort", () => {
@@ -324,11 +324,12 @@ def test_stale_answers_are_dropped(served, visit):
 
 def test_the_benchmark_pauses_as_the_page_does(served, visit):
     page = visit(served.url).open()
-    cases = [[0, 10], [0, 41], [0, 600], [30, 35], [30, 45], [900, 5], [3000, 80], [4000, 5000]]
+    cases = [[0, 0, 90], [0, 16, 41], [0, 500, 600], [30, 15, 45], [30, 20, 45], [900, 0, 5]]
+    cases += [[3000, 40, 80], [4000, 4900, 5000]]
     told = page.evaluate(
         """async (cases) => {
           const { nextPause } = await import("/static/ask.js");
-          return cases.map(([pause, took]) => nextPause(pause, took));
+          return cases.map((one) => nextPause(...one));
         }""",
         cases,
     )

@@ -5,6 +5,7 @@ import os
 import re
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from threading import Event
 
 import pytest
 
@@ -35,6 +36,23 @@ def test_each_question_is_worked_out_once_and_the_oldest_is_forgotten(run):
 
     run(ask())
     assert done == ["a", "b", "c", "b"]
+
+
+def test_the_wait_for_others_is_told_without_the_computing(run):
+    async def ask():
+        work = Work(ThreadPoolExecutor(1), remember=2)
+        gate = Event()
+        first = asyncio.create_task(work.get_with_wait("a", lambda: gate.wait(5) and "a"))
+        second = asyncio.create_task(work.get_with_wait("b", lambda: "b"))
+        await asyncio.sleep(0.2)
+        gate.set()
+        (one, alone), (other, queued) = await first, await second
+        assert (one, other) == ("a", "b")
+        assert alone < queued
+        assert queued > 0.1
+        assert await work.get_with_wait("a", lambda: "never") == ("a", 0.0)
+
+    run(ask())
 
 
 def test_an_error_is_told_to_all_and_not_kept(run):
@@ -83,7 +101,7 @@ def test_a_job_whose_process_died_is_tried_again(run):
             if self.tries == 1:
                 future.set_exception(BrokenProcessPool("gone"))
             else:
-                future.set_result(fn())
+                future.set_result(fn(*args, **kwargs))
             return future
 
     assert run(Work(Dying(), remember=1).get("a", lambda: "yes")) == "yes"

@@ -1,6 +1,7 @@
 """The page's numbers are the command line's, to the last digit; what is wrong is told by field."""
 
 import json
+import re
 import threading
 from urllib.parse import urlencode
 
@@ -172,3 +173,8 @@ def test_equal_questions_are_answered_once(tmp_path, open_browser, monkeypatch):
     assert first.body == second.body
     assert len(asked) == 1
     assert asked[0].startswith("answers")
+
+
+def test_the_page_is_told_how_long_its_question_waited(browser):
+    reply = browser.get(f"/api/shown/preview?{query(CASES[0])}")
+    assert re.fullmatch(r"wait;dur=\d+\.\d", reply.headers["server-timing"])

@@ -18,7 +18,7 @@ from click.testing import CliRunner
 from lift.cli import app as command_line
 from lift.errors import LiftError
 from lift.make import bench_page
-from lift.show.page.serve import Place, data_folder
+from lift.show.page.serve import Place, data_folder, listen
 
 
 def refused(*words):
@@ -51,6 +51,15 @@ def start(tmp_path):
         process.wait()
         process.stdout.close()
         process.stderr.close()
+
+
+def test_connections_do_not_hold_back_the_end_of_an_answer():
+    with (
+        listen(Place("127.0.0.1", 0)) as listener,
+        socket.create_connection(listener.getsockname()),
+        listener.accept()[0] as connection,
+    ):
+        assert connection.getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY)
 
 
 def get(url, context=None):

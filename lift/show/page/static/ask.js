@@ -10,7 +10,7 @@ export class Refused extends Error {
 
 export class Offline extends Error {}
 
-export async function ask(url, { method = "GET", body, signal } = {}) {
+export async function ask(url, { method = "GET", body, signal, waited } = {}) {
   const options = { method, signal, headers: {} };
   if (body !== undefined) {
     options.body = JSON.stringify(body);
@@ -25,6 +25,7 @@ export async function ask(url, { method = "GET", body, signal } = {}) {
     throw new Offline("no connection to the page's server");
   }
   heard(true);
+  if (waited) waited(waitIn(reply.headers.get("Server-Timing")));
   let answer = null;
   try {
     answer = await reply.json();
@@ -36,6 +37,11 @@ export async function ask(url, { method = "GET", body, signal } = {}) {
     throw new Refused(reply.status, answer.errors ?? []);
   }
   return answer;
+}
+
+// How long the server let a question wait for those of others, in ms.
+function waitIn(timing) {
+  return Number(/\bwait;dur=([\d.]+)/.exec(timing ?? "")?.[1] ?? 0);
 }
 
 const KNOCK_MS = 2000;
@@ -57,20 +63,20 @@ function knock() {
 export const isConnected = () => connected;
 export const onConnection = (listener) => listeners.add(listener);
 
-const SLOW_MS = 40;
+const QUEUED_MS = 15;
 const LONGEST_PAUSE_MS = 4000;
 const STUCK_MS = 2000;
 
-// Pause after an answer that took so long: of many who ask at once each then asks so seldom that
-// answers are quick again.
-export function nextPause(pause, took) {
-  if (took <= SLOW_MS) return pause * 0.8;
+// Pause after an answer that took so long, of which it waited so long for others: of many who ask
+// at once each then asks so seldom that answers are quick again. One who is alone never pauses.
+export function nextPause(pause, waited, took) {
+  if (waited <= QUEUED_MS) return pause * 0.8;
   return Math.min(Math.max(pause * 1.5 + 10, took * 4), LONGEST_PAUSE_MS);
 }
 
 // Keeps one question under way and the newest waiting. Older ones are never asked, and an answer
-// that comes after a newer one is never shown. When answers grow slow, because many ask at once,
-// the pauses between questions grow too, so that the server is not asked more than it can answer.
+// that comes after a newer one is never shown. When answers wait, because many ask at once, the
+// pauses between questions grow too, so that the server is not asked more than it can answer.
 export class Newest {
   constructor(askOne, show, fail) {
     this.askOne = askOne;
@@ -106,10 +112,13 @@ export class Newest {
 
   async run({ question, serial }) {
     this.waiting = null;
-    const running = { at: performance.now(), stop: new AbortController() };
+    const running = { at: performance.now(), stop: new AbortController(), waited: 0 };
     this.running = running;
     try {
-      const answer = await this.askOne(question, running.stop.signal);
+      const answer = await this.askOne(question, {
+        signal: running.stop.signal,
+        waited: (ms) => (running.waited = ms),
+      });
       if (serial > this.shown) {
         this.shown = serial;
         this.show(answer, question, !this.waiting);
@@ -118,9 +127,10 @@ export class Newest {
       if (error.name !== "AbortError" && serial > this.shown && !this.waiting) this.fail(error);
     } finally {
       const now = performance.now();
-      // One that was given up has waited long enough.
-      const took = running.stop.signal.aborted ? SLOW_MS + 1 : now - running.at;
-      this.pause = nextPause(this.pause, took);
+      // One that was given up was never told its wait, and has waited long enough.
+      this.pause = running.stop.signal.aborted
+        ? nextPause(this.pause, Infinity, QUEUED_MS)
+        : nextPause(this.pause, running.waited, now - running.at);
       this.readyAt = now + (this.pause < 2 ? 0 : this.pause);
       this.running = null;
       this.next();

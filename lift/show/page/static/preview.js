@@ -19,7 +19,7 @@ let last = null;
 let stages = null;
 
 const asker = new Newest(
-  (typed, signal) => ask(`/api/shown/preview?${new URLSearchParams(typed)}`, { signal }),
+  (typed, options) => ask(`/api/shown/preview?${new URLSearchParams(typed)}`, options),
   (answer) => {
     showErrors([], FIELDS);
     last = answer;
