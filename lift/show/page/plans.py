@@ -11,7 +11,7 @@ from lift.practice.service.scenario_file import parse_scenario
 from lift.show.page.answers import Answer, curves_of, to_json, with_shown
 from lift.show.page.clock_data import clock_data
 from lift.show.screen import hex_colours
-from lift.show.terminal.plan import verdict
+from lift.show.terminal.plan import gain, verdict
 from lift.show.terminal.preview import chance, tone_words
 
 
@@ -45,7 +45,7 @@ def shown_plan(result: Plan) -> dict[str, Any]:
     return {
         "verdict": verdict(result),
         "chance": chance(result.p_inside),
-        "changes": [chance(c.p_inside) for c in result.changes],
+        "changes": [gain(c) for c in result.changes],
         "zones": {z.zone.name: _zone(z) for z in result.zones},
         "parts": {
             part: hex_colours(np.array([result.blend.parts_before[part], lab]))

@@ -8,13 +8,20 @@ from rich.table import Table
 from rich.text import Text
 
 from lift.practice.service.plan import Plan
-from lift.practice.service.plan_parts import SectionPlan, ZonePlan
+from lift.practice.service.plan_parts import Change, SectionPlan, ZonePlan
 from lift.show.terminal.preview import chance, console, patch, print_foot, tone_words
 
 MOST_SECTIONS = 24
 """Sections of a zone printed one by one; of more, only the telling ones."""
 
 WIDE = 60
+
+
+def gain(change: Change) -> str:
+    """What a change gives, and what it costs in work."""
+    work = round(change.cost)
+    more = f"{abs(work)} min of work {'more' if work > 0 else 'less'}" if work else "no more work"
+    return f"Then {chance(change.p_inside)} inside, {change.total_minutes:.0f} min in all, {more}."
 
 
 def print_plan(result: Plan, to: Console | None = None) -> None:
@@ -35,10 +42,7 @@ def print_plan(result: Plan, to: Console | None = None) -> None:
     to.print(Text(verdict(result), style="bold"))
     for change in result.changes:
         if change.works:
-            to.print(
-                f"  Try ({change.kind}): {change.text} Then {chance(change.p_inside)} inside, "
-                f"{change.total_minutes:.0f} min, {change.cost:+.0f} person-minutes."
-            )
+            to.print(f"  Try ({change.kind}): {change.text} {gain(change)}")
     failed = [c.kind for c in result.changes if not c.works]
     if failed:
         to.print(f"  Tried without success: {', '.join(failed)}.")

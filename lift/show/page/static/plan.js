@@ -77,8 +77,6 @@ async function run() {
   }
 }
 
-const signed = (value) => `${value < 0 ? "" : "+"}${value.toFixed(0)}`;
-
 const cell = (...content) => el("td", {}, ...content);
 
 function chip(colour, words) {
@@ -97,8 +95,7 @@ function draw() {
   list(byId("plan-changes"), [
     ...answer.changes.flatMap((c, i) =>
       c.works
-        ? [`Try (${c.kind}): ${c.text} Then ${shown.changes[i]} inside, ` +
-            `${c.total_minutes.toFixed(0)} min, ${signed(c.cost)} person-minutes.`]
+        ? [`Try (${c.kind}): ${c.text} ${shown.changes[i]}`]
         : [],
     ),
     ...(failed.length ? [`Tried without success: ${failed.join(", ")}.`] : []),
