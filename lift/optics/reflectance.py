@@ -68,31 +68,3 @@ def hair_reflectance(absorption: ArrayLike, diffusion: ArrayLike, surface: Array
     inside *= 1.0 - surface
     inside += surface
     return inside
-
-
-def mix_reflectances(reflectances: ArrayLike, shares: ArrayLike) -> Floats:
-    """Mix strands side by side, as grey or woven hair is seen from a metre: linearly.
-
-    Parameters
-    ----------
-    reflectances : array_like
-        Fractions, shape (k, ..., n).
-    shares : array_like
-        Share of each strand [-], shape (k,) or (k, ...), summing to 1 over k.
-
-    Returns
-    -------
-    numpy.ndarray
-        Shape (..., n).
-
-    Raises
-    ------
-    LiftError
-        When shares are outside 0 to 1 or do not sum to 1.
-    """
-    weights = check_range("share", shares, 0.0, 1.0)
-    check_range("sum of shares", weights.sum(axis=0), 1.0 - 1e-9, 1.0 + 1e-9)
-    strands = np.asarray(reflectances, dtype=np.float64)
-    # One share a strand holds for all that is behind the first axis.
-    weights = weights.reshape(weights.shape + (1,) * (strands.ndim - weights.ndim))
-    return np.asarray(np.sum(strands * weights, axis=0))

@@ -9,7 +9,6 @@ from lift.errors import LiftError
 from lift.optics.reflectance import (
     diffusion,
     hair_reflectance,
-    mix_reflectances,
     surface_reflectance,
 )
 
@@ -72,33 +71,3 @@ def test_reflectance_is_a_fraction_and_never_below_the_surface(sigma, surface):
     found = hair_reflectance(sorted(sigma), 5.8884, surface)
     assert np.all((found >= surface - 1e-15) & (found <= 1.0 + 1e-15))
     assert np.all(np.diff(found) <= 1e-15)
-
-
-def test_mixing_is_linear_side_by_side():
-    dark, light = np.full(81, 0.1), np.full(81, 0.5)
-    np.testing.assert_allclose(mix_reflectances([dark, light], [0.75, 0.25]), 0.2)
-    np.testing.assert_allclose(mix_reflectances([dark, light], [1.0, 0.0]), dark)
-    # Half of one strand and half of it again is that strand.
-    np.testing.assert_allclose(mix_reflectances([light, light], [0.5, 0.5]), light)
-
-
-def test_mixing_broadcasts():
-    strands = np.random.default_rng(4).uniform(0.0, 1.0, (2, 3, 81))
-    shares = np.array([[0.2, 0.5, 1.0], [0.8, 0.5, 0.0]])
-    mixed = mix_reflectances(strands, shares)
-    assert mixed.shape == (3, 81)
-    np.testing.assert_allclose(mixed[0], 0.2 * strands[0, 0] + 0.8 * strands[1, 0])
-    alone = mix_reflectances(strands, [0.3, 0.7])
-    assert alone.shape == (3, 81)
-    np.testing.assert_allclose(alone, 0.3 * strands[0] + 0.7 * strands[1])
-    # As many strands as the axis behind them is long: shares still belong to the strands.
-    square = strands[:, :2]
-    np.testing.assert_allclose(
-        mix_reflectances(square, [0.3, 0.7]), 0.3 * square[0] + 0.7 * square[1]
-    )
-
-
-@pytest.mark.parametrize("bad", [[0.5, 0.4], [1.2, -0.2], [np.nan, 1.0], [np.inf, 0.0]])
-def test_shares_make_a_whole(bad):
-    with pytest.raises(LiftError, match="share"):
-        mix_reflectances(np.ones((2, 81)), bad)
