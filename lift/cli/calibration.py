@@ -44,7 +44,7 @@ def command(
             progress=lambda done: progress("laboratories", round(count * done), count),
         )
     if picture is not None:
-        from lift.show.plots.preview_plots import save_figure
+        from lift.show.plots.figure import save_figure
         from lift.show.plots.sbc_plots import plot_calibration
 
         save_figure(plot_calibration(found), picture)

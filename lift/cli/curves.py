@@ -24,7 +24,7 @@ def show(file: str | None, plot_file: str | None, as_json: bool) -> None:
     curves = options.read_curves(file)
     if picture is not None:
         from lift.show.plots.curves_plots import plot_curves
-        from lift.show.plots.preview_plots import save_figure
+        from lift.show.plots.figure import save_figure
 
         save_figure(plot_curves(curves), picture)
     if as_json:
@@ -51,7 +51,7 @@ def compare(first: str, second: str, plot_file: str | None, as_json: bool) -> No
     found = compare_sets(one, two)
     if picture is not None:
         from lift.show.plots.curves_plots import plot_comparison
-        from lift.show.plots.preview_plots import save_figure
+        from lift.show.plots.figure import save_figure
 
         save_figure(plot_comparison(found), picture)
     if as_json:

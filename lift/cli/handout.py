@@ -18,7 +18,7 @@ def command(output: str, curves_file: str | None) -> None:
     curves = options.read_curves(curves_file)
 
     from lift.show.lesson.handout import plot_handout
-    from lift.show.plots.preview_plots import save_figure
+    from lift.show.plots.figure import save_figure
 
     save_figure(plot_handout(curves), target)
     click.echo(f"Handout: {output}")

@@ -101,7 +101,7 @@ def command(
     )
     if picture is not None:
         from lift.show.plots.design_plots import plot_plan
-        from lift.show.plots.preview_plots import save_figure
+        from lift.show.plots.figure import save_figure
 
         save_figure(plot_plan(plan), picture)
     if as_json:

@@ -45,8 +45,8 @@ def command(
         latent = strand_of(scenario, strand, curves)
     result = plan(scenario, curves, latent=latent)
     if picture is not None:
+        from lift.show.plots.figure import save_figure
         from lift.show.plots.plan_plots import plot_plan
-        from lift.show.plots.preview_plots import save_figure
 
         save_figure(plot_plan(result), picture)
     if with_clock:

@@ -62,7 +62,8 @@ def command(
         latent=latent,
     )
     if picture is not None:
-        from lift.show.plots.preview_plots import plot_preview, save_figure
+        from lift.show.plots.figure import save_figure
+        from lift.show.plots.preview_plots import plot_preview
 
         save_figure(plot_preview(result), picture)
     if as_json:

@@ -205,7 +205,7 @@ def learn(
     if output is not None:
         result.curves.save(output)
     if picture is not None:
-        from lift.show.plots.preview_plots import save_figure
+        from lift.show.plots.figure import save_figure
         from lift.show.plots.record_plots import plot_calibration
 
         save_figure(plot_calibration(result), picture)

@@ -85,7 +85,7 @@ def command(
 
         save_strand(result, save_file)
     if picture is not None:
-        from lift.show.plots.preview_plots import save_figure
+        from lift.show.plots.figure import save_figure
         from lift.show.plots.strand_plots import plot_strand_test
 
         save_figure(plot_strand_test(result), picture)

@@ -52,7 +52,7 @@ def command(
         )
     if picture is not None:
         from lift.show.plots.criticism_plots import plot_criticism
-        from lift.show.plots.preview_plots import save_figure
+        from lift.show.plots.figure import save_figure
 
         save_figure(plot_criticism(found), picture)
     if as_json:

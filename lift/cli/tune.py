@@ -113,7 +113,7 @@ def command(
         tuned = tuned_curves(result, named_after(output))
         (tuned if posterior is None else posterior.curves(tuned)).save(output)
     if picture is not None:
-        from lift.show.plots.preview_plots import save_figure
+        from lift.show.plots.figure import save_figure
         from lift.show.plots.tune_plots import plot_tuning
 
         save_figure(plot_tuning(result), picture)

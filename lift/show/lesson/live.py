@@ -17,8 +17,8 @@ from lift.model.stages import nearest_stage
 from lift.practice.window import Window, find_window
 from lift.show import style
 from lift.show.plots.departure_plots import natural_backdrop
+from lift.show.plots.figure import new_figure, rgb
 from lift.show.plots.lock import lock_image
-from lift.show.plots.preview_plots import new_figure, rgb
 
 TIMES = np.linspace(0.0, 1.0, 17) ** 1.5
 """Where the band is computed, as shares of the time shown: dense where warmth sets in."""

@@ -12,7 +12,7 @@ from lift.research.swatches.table import Swatches
 from lift.research.tuning.tune import Tuning
 from lift.show import style
 from lift.show.lesson.notebook import Shown, table
-from lift.show.plots.preview_plots import own_axes
+from lift.show.plots.figure import own_axes
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -10,7 +10,7 @@ import numpy as np
 from lift.research.posterior.bayes import Posterior
 from lift.research.posterior.predictive import Band, Predictive, predictive
 from lift.show import style
-from lift.show.plots.preview_plots import new_figure, own_axes, save_figure
+from lift.show.plots.figure import new_figure, own_axes, save_figure
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -11,7 +11,7 @@ from lift.optics.dyes import palette
 from lift.optics.weights import WAVELENGTHS_NM
 from lift.practice.toning.carried import Carried, Depth
 from lift.show import style
-from lift.show.plots.preview_plots import own_axes
+from lift.show.plots.figure import own_axes
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -14,7 +14,7 @@ from lift.practice.toning.dosing import toned_lab
 from lift.practice.toning.tone_report import ToneReport
 from lift.practice.wheel import WHEEL
 from lift.show import style
-from lift.show.plots.preview_plots import own_axes, rgb
+from lift.show.plots.figure import own_axes, rgb
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

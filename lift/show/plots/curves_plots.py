@@ -12,7 +12,7 @@ from lift.model.stages import underpigment_ladder
 from lift.model.trajectory import simulate
 from lift.research.tuning.curve_files import COMPARED, MINUTES, Comparison
 from lift.show import style
-from lift.show.plots.preview_plots import new_figure, own_axes, rgb
+from lift.show.plots.figure import new_figure, own_axes, rgb
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

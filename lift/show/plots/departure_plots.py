@@ -13,8 +13,8 @@ from lift.model.natural import natural_path
 from lift.model.trajectory import simulate
 from lift.optics.pigments import exponential_shape
 from lift.show import style
+from lift.show.plots.figure import own_axes, rgb
 from lift.show.plots.lock import plot_lock
-from lift.show.plots.preview_plots import own_axes, rgb
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

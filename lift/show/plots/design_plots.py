@@ -9,7 +9,7 @@ import numpy as np
 from lift.errors import Floats
 from lift.research.planning.next_swatch import QUANTITIES, Plan
 from lift.show import style
-from lift.show.plots.preview_plots import new_figure
+from lift.show.plots.figure import new_figure
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

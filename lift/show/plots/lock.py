@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats
-from lift.show.plots.preview_plots import own_axes, rgb
+from lift.show.plots.figure import own_axes, rgb
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

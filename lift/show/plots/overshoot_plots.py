@@ -16,7 +16,8 @@ from lift.practice.goal import Goal
 from lift.practice.tone import NOTICEABLE
 from lift.practice.window import find_window
 from lift.show import style
-from lift.show.plots.preview_plots import own_axes, plot_strip, rgb
+from lift.show.plots.figure import own_axes, rgb
+from lift.show.plots.preview_plots import plot_strip
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

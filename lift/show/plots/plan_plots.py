@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from lift.practice.service.plan import Plan
 from lift.show import style
-from lift.show.plots.preview_plots import new_figure, own_axes, rgb
+from lift.show.plots.figure import new_figure, own_axes, rgb
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -9,7 +9,7 @@ import numpy as np
 from lift.practice.records.calibration import Calibration
 from lift.practice.records.prediction_error import COVERED
 from lift.show import style
-from lift.show.plots.preview_plots import new_figure, own_axes
+from lift.show.plots.figure import new_figure, own_axes
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

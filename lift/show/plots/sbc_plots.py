@@ -8,7 +8,7 @@ import numpy as np
 
 from lift.research.posterior.sbc import BINS, COVERAGE, DRAWS, Calibration
 from lift.show import style
-from lift.show.plots.preview_plots import new_figure, own_axes
+from lift.show.plots.figure import new_figure, own_axes
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -12,7 +12,7 @@ from lift.practice.trial.look import USELESS, LookTimes
 from lift.practice.trial.observation import Observation
 from lift.practice.trial.strand_test import StrandTest
 from lift.show import style
-from lift.show.plots.preview_plots import new_figure, own_axes
+from lift.show.plots.figure import new_figure, own_axes
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

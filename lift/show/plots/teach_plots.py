@@ -14,7 +14,7 @@ from lift.model.strand import natural_pigment, strand_reflectance
 from lift.optics.pigments import exponential_shape, fit_exponential
 from lift.optics.weights import WAVELENGTHS_NM
 from lift.show import style
-from lift.show.plots.preview_plots import own_axes, rgb
+from lift.show.plots.figure import own_axes, rgb
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -16,7 +16,7 @@ from lift.practice.toning.tone_report import ToneReport
 from lift.show import style
 from lift.show.plots.carried_plots import dye_colour
 from lift.show.plots.circle_plots import family_colour, plot_cielab_circle, plot_painters_wheel
-from lift.show.plots.preview_plots import new_figure, own_axes, rgb
+from lift.show.plots.figure import new_figure, own_axes, rgb
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

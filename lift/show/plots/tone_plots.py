@@ -13,7 +13,7 @@ from lift.practice.toning.fade import Fade
 from lift.practice.toning.other_light import OtherLight
 from lift.practice.toning.tone_report import ToneReport
 from lift.show import style
-from lift.show.plots.preview_plots import own_axes, rgb
+from lift.show.plots.figure import own_axes, rgb
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -11,7 +11,7 @@ from lift.practice.toning.tone_report import ToneReport
 from lift.show import style
 from lift.show.plots.carried_plots import plot_carried
 from lift.show.plots.circle_plots import plot_cielab_circle, plot_dye_paths, plot_painters_wheel
-from lift.show.plots.preview_plots import new_figure
+from lift.show.plots.figure import new_figure
 from lift.show.plots.tone_plots import plot_dose_response, plot_fades, plot_lights
 
 if TYPE_CHECKING:

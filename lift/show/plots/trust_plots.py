@@ -11,7 +11,7 @@ from lift.model.curves import STATUSES, CurveSet, default_curves
 from lift.research.evidence.checks import Check
 from lift.research.evidence.sensitivity import Sensitivity
 from lift.show import style
-from lift.show.plots.preview_plots import own_axes
+from lift.show.plots.figure import own_axes
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

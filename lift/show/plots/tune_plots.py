@@ -9,7 +9,7 @@ import numpy as np
 from lift.research.tuning.tune import Tuning
 from lift.research.tuning.tune_report import VISIBLE, Series, series_of
 from lift.show import style
-from lift.show.plots.preview_plots import new_figure, own_axes, rgb
+from lift.show.plots.figure import new_figure, own_axes, rgb
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -15,7 +15,7 @@ from lift.show.plots.curves_plots import (
     plot_ladder,
     plot_parameters,
 )
-from lift.show.plots.preview_plots import new_figure
+from lift.show.plots.figure import new_figure
 
 
 def title(axes):

@@ -13,15 +13,12 @@ from lift.model.natural import natural_path
 from lift.practice.goal import Goal
 from lift.practice.preview import preview
 from lift.show import style
+from lift.show.plots.figure import new_figure, own_axes, rgb, save_figure
 from lift.show.plots.preview_plots import (
-    new_figure,
-    own_axes,
     plot_path,
     plot_preview,
     plot_strip,
     plot_warmth,
-    rgb,
-    save_figure,
     view_minutes,
 )
 

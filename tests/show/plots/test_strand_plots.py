@@ -80,7 +80,7 @@ def test_readings_on_each_axis(looked_at):
 
 
 def test_sheet_carries_the_caution(looked_at, tmp_path):
-    from lift.show.plots.preview_plots import save_figure
+    from lift.show.plots.figure import save_figure
 
     figure = plot_strand_test(looked_at)
     assert len(figure.axes) == 3

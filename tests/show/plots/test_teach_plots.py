@@ -14,8 +14,8 @@ from lift.model.trajectory import simulate
 from lift.practice.window import find_window
 from lift.show import style
 from lift.show.plots import departure_plots, overshoot_plots, teach_plots
+from lift.show.plots.figure import rgb
 from lift.show.plots.lock import lock_image, lock_relief, plot_lock
-from lift.show.plots.preview_plots import rgb
 
 CURVES = default_curves()
 HAIR, MIXTURE = Hair(level=6.0), Mixture("cream", 20.0)

@@ -14,7 +14,7 @@ from lift.optics.colorimetry import lab_to_srgb
 from lift.research.swatches.generate import design, synthetic_laboratory
 from lift.research.tuning.tune import tune
 from lift.research.tuning.tune_report import to_dict
-from lift.show.plots.preview_plots import new_figure, save_figure
+from lift.show.plots.figure import new_figure, save_figure
 from lift.show.plots.tune_plots import (
     MOST_SERIES,
     plot_correlations,
