@@ -226,9 +226,11 @@ def make_ready(
     low, high = float(outer.min()) - middle, float(outer.max())
     # Whole steps, so that a slightly different placement finds the response known.
     span = np.floor(low / STEP) * STEP, np.ceil(high / STEP) * STEP
+    # The objects themselves, not their addresses: a trial's mixture may be gone by the time the
+    # next one is made, and its address with it.
     key = (
-        id(zone.hair),
-        id(scenario.mixtures[zone.mixture or ""]),
+        zone.hair,
+        scenario.mixtures[zone.mixture or ""],
         float(mixture.temperature_c),
         target,
         too_light,

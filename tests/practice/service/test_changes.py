@@ -1,0 +1,71 @@
+"""Changes to a plan: what is remembered between trials must not change any answer."""
+
+import gc
+
+import numpy as np
+import pytest
+
+from lift.model.curves import default_curves
+from lift.model.ensemble import draw_latent
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.practice.goal import Goal
+from lift.practice.service.changes import Trials, make_likelier, make_possible
+from lift.practice.service.scenario import Salon, Scenario
+from lift.practice.service.service import solve
+from lift.practice.service.zone import Placement, Zone, ZoneGoal
+
+CURVES = default_curves()
+DECK = np.concatenate([np.zeros((1, 4)), draw_latent(8)])
+
+
+class Forgetful(dict):
+    """A memory that never knows anything."""
+
+    def __contains__(self, key):
+        return False
+
+
+def services():
+    """Services in an order in which each leaves room in memory for the next."""
+    for level in (6.0, 6.5, 7.0, 7.5):
+        for volume in (40.0, 30.0, 20.0):
+            for sections in (6, 14):
+                zone = Zone(
+                    "base",
+                    Hair(level, "fine", damp=True),
+                    mixture="break",
+                    goal=ZoneGoal(Goal(warmth_allowance=4.0)),
+                    placement=Placement(sections, 40, 2),
+                )
+                mixtures = {"break": Mixture("base-break", volume)}
+                yield Scenario("test", (zone,), mixtures, Salon(), "Invented for a test.")
+
+
+def changes(scenario, memory):
+    trials = Trials(solve(scenario, CURVES, DECK, memory), CURVES, DECK, memory)
+    tell = make_likelier if trials.service.schedule.expected_inside else make_possible
+    return tell(trials)
+
+
+@pytest.mark.slow
+def test_changes_with_a_memory_equal_those_without():
+    told = 0
+    for scenario in services():
+        with_memory = changes(scenario, {})
+        gc.collect()
+        assert with_memory == changes(scenario, Forgetful())
+        told += len(with_memory)
+    assert told > 40
+
+
+def test_memory_keeps_what_it_is_keyed_by():
+    # A key that outlives its mixture answers for whatever is made at the same address next.
+    memory = {}
+    scenario = next(services())
+    changes(scenario, memory)
+    gc.collect()
+    volumes = {float(mixture.developer_volume) for _, mixture, *_ in memory}
+    assert {hair for hair, *_ in memory} == {scenario.zones[0].hair}
+    assert len(volumes) > 3
+    assert len({mixture for _, mixture, *_ in memory}) == len(volumes)
