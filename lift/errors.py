@@ -9,33 +9,67 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from lift.words import Note, known, note, say
+
 Floats = NDArray[np.float64]
 
 
 class LiftError(ValueError):
-    """A value that the tool cannot accept; its text is one line a user can act on."""
+    """A value that the tool cannot accept; its text is one line a user can act on.
+
+    Parameters
+    ----------
+    what : str or Note
+        Code of the catalogue, or the whole note.
+    **values
+        What the sentence names.
+    """
+
+    def __init__(self, what: str | Note, /, **values: Any) -> None:
+        self.note = what if isinstance(what, Note) else named(what, **values)
+        super().__init__(self.note)
+
+    def __str__(self) -> str:
+        return say(self.note)
+
+    def __reduce__(self) -> Any:
+        # An error made in another process must arrive whole.
+        return type(self), (self.note,)
 
 
 class LimitError(LiftError):
     """A mixture or time that a safety rule refuses."""
 
 
+def named(what: str | Note, /, **values: Any) -> Note:
+    """Note of a code; a text that is no code stands for itself."""
+    if isinstance(what, Note):
+        return what
+    return note(what, **values) if known(what) else note("text", text=what)
+
+
 def check_range(
-    name: str, value: ArrayLike, low: float, high: float, unit: str = "", *, hint: str = ""
+    name: str | Note,
+    value: ArrayLike,
+    low: float,
+    high: float,
+    unit: str = "",
+    *,
+    hint: str | Note = "",
 ) -> Floats:
     """Return `value` as floats when every element lies in the closed range.
 
     Parameters
     ----------
-    name : str
-        What the value is, as the user knows it.
+    name : str or Note
+        What the value is, as the user knows it: a code or a note.
     value : array_like
         Any shape; in `unit`.
     low, high : float
         Allowed closed range, in `unit`.
     unit : str
         Unit printed behind each number.
-    hint : str
+    hint : str or Note
         A further sentence for the message.
 
     Returns
@@ -48,42 +82,54 @@ def check_range(
     LiftError
         When an element is not a number, not finite or outside the range.
     """
-    # Most values are numbers that are fine; a preview checks some two hundred of them.
     given: Any = value
     if isinstance(given, float) and low <= given <= high:
         return np.asarray(given, dtype=np.float64)
-    unit = f" {unit}" if unit else ""
-    tail = f"; {hint}" if hint else ""
     try:
         numbers = np.asarray(value, dtype=np.float64)
     except (TypeError, ValueError):
-        raise LiftError(
-            f"{name} {value!r} is not a number; allowed: {low:g} to {high:g}{unit}{tail}"
-        ) from None
+        said = _allowed(name, low, high, unit, hint)
+        raise LiftError("range.no_number", value=value, **said) from None
     if numbers.size and numbers.min() >= low and numbers.max() <= high:
         return numbers
     bad = ~((numbers >= low) & (numbers <= high))
     if bad.any():
         worst = float(numbers[bad].flat[0]) if numbers.ndim else float(numbers)
-        nearest = "" if np.isnan(worst) else f"; nearest: {low if worst < low else high:g}{unit}"
-        raise LiftError(
-            f"{name} {worst:g}{unit} is outside {low:g} to {high:g}{unit}{nearest}{tail}"
-        )
+        end = low if worst < low else high
+        said = _allowed(name, low, high, unit, hint)
+        nearest = "" if np.isnan(worst) else note("range.nearest", value=end, unit=said["unit"])
+        raise LiftError("range.outside", value=worst, nearest=nearest, **said)
     return numbers
 
 
+def _allowed(
+    name: str | Note, low: float, high: float, unit: str, hint: str | Note
+) -> dict[str, Any]:
+    return {
+        "name": named(name),
+        "low": low,
+        "high": high,
+        "unit": note("range.unit", unit=unit) if unit else "",
+        "hint": note("range.hint", hint=named(hint)) if hint else "",
+    }
+
+
 def check_number(
-    name: str, value: Any, low: float, high: float, unit: str = "", *, hint: str = ""
+    name: str | Note,
+    value: Any,
+    low: float,
+    high: float,
+    unit: str = "",
+    *,
+    hint: str | Note = "",
 ) -> float:
     """Like `check_range`, for one number; an array or a boolean is refused."""
     if isinstance(value, bool | np.bool_) or np.ndim(value) != 0:
-        raise LiftError(
-            f"{name} {value!r} is not one number; allowed: {low:g} to {high:g} {unit}".rstrip()
-        )
+        raise LiftError("range.not_one", value=value, **_allowed(name, low, high, unit, ""))
     return float(check_range(name, value, low, high, unit, hint=hint))
 
 
-def check_choice(name: str, value: str, choices: Iterable[str]) -> str:
+def check_choice(name: str | Note, value: str, choices: Iterable[str]) -> str:
     """Return `value` when it is one of `choices`; otherwise suggest the nearest.
 
     Raises
@@ -91,9 +137,14 @@ def check_choice(name: str, value: str, choices: Iterable[str]) -> str:
     LiftError
         Naming the value, every choice and the nearest one.
     """
-    known = list(choices)
-    if value in known:
+    allowed = list(choices)
+    if value in allowed:
         return value
-    near = get_close_matches(str(value), known, n=1, cutoff=0.4)
-    tip = f"; did you mean {near[0]}?" if near else ""
-    raise LiftError(f"{name} {value!r} is not one of {', '.join(known)}{tip}")
+    near = get_close_matches(str(value), allowed, n=1, cutoff=0.4)
+    raise LiftError(
+        "choice.unknown",
+        name=named(name),
+        value=value,
+        known=allowed,
+        meant=note("choice.meant", near=near[0]) if near else "",
+    )

@@ -12,10 +12,12 @@ import lift
 PACKAGE = Path(lift.__file__).parent
 HEAVY = ("colour", "matplotlib", "scipy")
 FLOORS = (
-    {"errors", "tables", "reference"},
+    {"words"},
+    {"errors", "quantities", "tables", "files", "reference"},
     {"optics", "chemistry"},
     {"model"},
     {"practice", "research"},
+    {"answers"},
     {"show"},
     {"cli"},
 )

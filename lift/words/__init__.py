@@ -1,0 +1,165 @@
+"""Words come last: a note is a code with its numbers, and only here does it become a sentence.
+
+Rooms that compute raise and return notes; rooms that show say them. The catalogue of a language is
+one module with one mapping, ``SENTENCES``, from code to template. A template is a `str.format`
+string whose fields may hold notes, and which knows some formats more (see `Template`).
+"""
+
+from __future__ import annotations
+
+import string
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass
+from typing import Any
+
+LONGEST = 160
+"""Characters of a value shown in a sentence; what a user typed may be a whole file."""
+
+Language = Callable[[str], str]
+"""From a code to its template."""
+
+
+def english(code: str) -> str:
+    """Template of a code in English; a code without one is a fault of ours."""
+    from lift.words.english import SENTENCES
+
+    return SENTENCES[code]
+
+
+_LANGUAGE: ContextVar[Language] = ContextVar("language", default=english)
+
+
+@contextmanager
+def speaking(language: Language) -> Iterator[None]:
+    """Say everything in another language meanwhile."""
+    token = _LANGUAGE.set(language)
+    try:
+        yield
+    finally:
+        _LANGUAGE.reset(token)
+
+
+@dataclass(frozen=True)
+class Note:
+    """A sentence that is yet to be said: what to say, and the numbers in it.
+
+    Parameters
+    ----------
+    code : str
+        Key of the catalogue, ``room.thing``.
+    values : tuple of (str, object)
+        What the template's fields hold: numbers, names, or notes.
+    """
+
+    code: str
+    values: tuple[tuple[str, Any], ...] = ()
+
+    def __str__(self) -> str:
+        return say(self)
+
+    def __format__(self, spec: str) -> str:
+        return format(say(self), spec)
+
+    def __getitem__(self, name: str) -> Any:
+        return dict(self.values)[name]
+
+    def to_dict(self) -> dict[str, Any]:
+        """Code and numbers, for programs: ``{"code": ..., "minutes": ...}``."""
+        return {"code": self.code} | {name: _plain(value) for name, value in self.values}
+
+
+def note(code: str, /, **values: Any) -> Note:
+    """Make a note: ``note("advice.weaker", volume=10.0, opens=2.5)``."""
+    return Note(code, tuple(values.items()))
+
+
+def say(what: str | Note, /, **values: Any) -> str:
+    """Sentence of a note, or of a code with its values, in the language spoken.
+
+    Examples
+    --------
+    >>> say("chance", p=0.124)
+    '12 in 100'
+    >>> say(note("chance", p=0.001))
+    'fewer than 1 in 100'
+    """
+    if isinstance(what, Note):
+        return _TEMPLATE.vformat(_LANGUAGE.get()(what.code), (), dict(what.values))
+    return _TEMPLATE.vformat(_LANGUAGE.get()(what), (), values)
+
+
+def says(notes: Iterable[Note]) -> list[str]:
+    """Sentences of several notes."""
+    return [say(each) for each in notes]
+
+
+def codes(notes: Iterable[Note]) -> list[dict[str, Any]]:
+    """Codes and numbers of several notes; the companion of `says` in an answer's JSON."""
+    return [each.to_dict() for each in notes]
+
+
+def known(code: str) -> bool:
+    """Whether the language spoken has a template of that code."""
+    try:
+        _LANGUAGE.get()(code)
+    except KeyError:
+        return False
+    return True
+
+
+class Template(string.Formatter):
+    """`str.format` with formats for words.
+
+    ``{p:chance}`` a probability as a count; ``{names:list}`` with commas between;
+    ``{name:code stage}`` the sentence of the code ``stage.NAME``; ``{n:count bowl|bowls}`` a number
+    with its noun; ``{flag:if yes|no}`` one text or the other; ``{value!r}`` never longer than
+    `LONGEST` characters.
+    """
+
+    def convert_field(self, value: Any, conversion: str | None) -> Any:
+        """Cut the representation of what was typed."""
+        shown = super().convert_field(value, conversion)  # type: ignore[arg-type]
+        if conversion == "r" and len(shown) > LONGEST:
+            return shown[: LONGEST - 3] + "..."
+        return shown
+
+    def format_field(self, value: Any, spec: str) -> Any:
+        """Format one field."""
+        kind, _, rest = spec.partition(" ")
+        if kind == "chance":
+            return _chance(float(value))
+        if kind == "list":
+            return say("list.comma").join(str(item) for item in value)
+        if kind == "code":
+            return say(f"{rest}.{value}")
+        if kind == "count":
+            one, _, many = rest.partition("|")
+            return f"{value:g} {one if value == 1 else many}"
+        if kind == "if":
+            yes, _, no = rest.partition("|")
+            return yes if value else no
+        return super().format_field(value, spec)
+
+
+_TEMPLATE = Template()
+
+
+def _chance(p: float) -> str:
+    """Probability as a count, which people judge better than a fraction."""
+    if p < 0.005:
+        return say("chance.few")
+    if p > 0.995:
+        return say("chance.most")
+    return say("chance.count", count=100.0 * p)
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, Note):
+        return value.to_dict()
+    if isinstance(value, Mapping):
+        return {str(key): _plain(item) for key, item in value.items()}
+    if isinstance(value, list | tuple | set | frozenset):
+        return [_plain(item) for item in value]
+    return value.tolist() if hasattr(value, "tolist") else value
