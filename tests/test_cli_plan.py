@@ -93,14 +93,8 @@ def test_errors_are_one_line(capsys, monkeypatch, tmp_path):
     assert "volume nan" in err
     assert "No such file" in fail(capsys, monkeypatch, tmp_path / "none.toml")
     good = SHARED / "darker_base.toml"
-    assert "rehearse 0" in fail(capsys, monkeypatch, good, "--rehearse", "0")
     assert "does not end in" in fail(capsys, monkeypatch, good, "--plot", tmp_path / "x.gif")
     assert "Missing argument" in fail(capsys, monkeypatch)
-
-
-def test_the_clock_needs_a_terminal(capsys, monkeypatch):
-    err = fail(capsys, monkeypatch, SHARED / "blonde_refresh.toml", "--clock")
-    assert "the clock needs a terminal" in err
 
 
 def test_over_twelve_percent_is_refused(capsys, monkeypatch, tmp_path):

@@ -9,34 +9,22 @@ from lift.cli import options
 
 @click.command("plan", short_help="A whole service: zones, order, times, rinse, blend, next visit.")
 @click.argument("file", metavar="FILE")
-@click.option("--clock", "with_clock", is_flag=True, help="Run the live clock in this terminal.")
-@click.option(
-    "--rehearse",
-    metavar="X",
-    default="1",
-    show_default=True,
-    help="With --clock: let it run X times as fast, 1 to 120.",
-)
 @click.option("--strand", metavar="FILE", help="What a strand test showed (lift strand --save).")
 @options.curves_option
 @options.plot_option
 @options.json_option
 def command(
     file: str,
-    with_clock: bool,
-    rehearse: str,
     strand: str | None,
     curves_file: str | None,
     plot_file: str | None,
     as_json: bool,
 ) -> None:
     """Plan the service described in a scenario FILE (TOML; see shared/README.md)."""
-    from lift.errors import check_number
     from lift.practice.service.plan import plan
     from lift.practice.service.scenario_file import load_scenario
 
     picture = None if plot_file is None else options.plot_path(plot_file)
-    speed = check_number("rehearse", rehearse, 1.0, 120.0)
     scenario, curves = load_scenario(file), options.read_curves(curves_file)
     latent = None
     if strand is not None:
@@ -49,11 +37,6 @@ def command(
         from lift.show.plots.plan_plots import plot_plan
 
         save_figure(plot_plan(result), picture)
-    if with_clock:
-        from lift.show.terminal.clock_terminal import run_clock
-
-        run_clock(result, speed=speed)
-        return
     if as_json:
         options.print_json(result.to_dict())
         return

@@ -39,18 +39,6 @@ class Action:
     at: float
     until: float = float("inf")
 
-    @property
-    def words(self) -> str:
-        """The action in a few words."""
-        if self.kind == "lay":
-            numbers = " and ".join(str(n) for n in self.sections)
-            return f"lay {self.zone} {numbers}"
-        if self.kind == "rinsing":
-            return f"rinse {self.zone} {self.sections[0]}"
-        if self.kind == "rinse":
-            return f"rinse {self.zone or 'everything'}"
-        return f"mix for {self.zone}" if self.kind == "mix" else "all rinsed"
-
 
 @dataclass(frozen=True, eq=False)
 class Clock:

@@ -17,7 +17,7 @@ from lift.show.screen import hex_colours
 def clock_data(result: Plan) -> dict[str, Any]:
     """Tables from which a browser works out every time of the clock by itself.
 
-    Numbers are not rounded, so that the browser's clock is the terminal's.
+    Numbers are not rounded, so that the browser's clock is the library's.
 
     Parameters
     ----------

@@ -216,13 +216,14 @@ def test_nothing_to_mark_when_done():
     clock, done = through(TOGETHER)
     assert clock.next(1e3).kind == "done"
     assert clock.mark(1e3) is clock
-    assert done[-1][0].words == "all rinsed"
+    assert done[-1][0].kind == "done"
 
 
-def test_words_of_actions():
+def test_actions_name_zone_and_sections():
     clock = start_clock(TOGETHER)
-    assert clock.next(0.0).words == "mix for foils"
-    assert clock.mark(0.0).next(0.0).words == "lay foils 1"
+    first, second = clock.next(0.0), clock.mark(0.0).next(0.0)
+    assert (first.kind, first.zone, first.sections) == ("mix", "foils", ())
+    assert (second.kind, second.zone, second.sections) == ("lay", "foils", (1,))
 
 
 @settings(max_examples=25)

@@ -1,4 +1,4 @@
-"""The clock in a browser: the terminal's machine, kept over reloads, without a connection."""
+"""The clock in a browser: the library's machine, kept over reloads, without a connection."""
 
 import datetime
 from pathlib import Path
@@ -91,7 +91,7 @@ def close(one, two):
 
 
 @pytest.mark.parametrize("path", sorted(SHARED.glob("*.toml")), ids=lambda p: p.stem)
-def test_the_browsers_machine_is_the_terminals(served, visit, path):
+def test_the_browsers_machine_is_the_librarys(served, visit, path):
     result = plan(load_scenario(path))
     page = visit(served.url).open()
     for name, pace in PACES.items():

@@ -29,7 +29,7 @@ def test_a_plan_equals_the_command_line(browser, path):
     assert planned(browser, path, "/api/shown/plan").json["answer"] == json.loads(done.output)
 
 
-def test_the_clock_holds_the_terminals_tables(browser):
+def test_the_clock_holds_the_librarys_tables(browser):
     shown = planned(browser, SMALL, "/api/shown/plan").json["shown"]["clock"]
     clock = start_clock(plan(load_scenario(SMALL)))
     assert isinstance(clock, Clock)

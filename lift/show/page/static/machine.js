@@ -1,6 +1,6 @@
 // The clock's machine: what is on, what it looks like, what comes next. Pure: time comes in from
 // outside, in minutes on the service's clock, and everything follows from the plan's tables and
-// from what was marked. It says what the terminal's clock says, and needs no server.
+// from what was marked. It says what the library's clock says, and needs no server.
 
 const SOON = 2;
 const SOONEST = 1e-3;
