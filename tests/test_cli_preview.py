@@ -180,7 +180,7 @@ BAD = {
     "--grey": ("grey", ["nan", "inf", "some", "-1", "101"]),
     "--lightened-to": ("earlier lightening", ["nan", "inf", "blond", "6", "12.1"]),
     "--parts": ("developer parts", ["nan", "inf", "two", "0", "11"]),
-    "--ph": ("ph", ["nan", "inf", "soapy", "1", "14"]),
+    "--ph": ("pH", ["nan", "inf", "soapy", "1", "14"]),
     "--temperature": ("temperature", ["nan", "inf", "warm", "9", "51"]),
     "--carry": ("", ["violet", "violet=", "violet=nan", "violet=inf", "violet=61", "purpel=1"]),
     "--goal": ("goal", ["nan", "blond", "0", "13", "6", "60,5", "60,5,nan", "8 warmth="]),
@@ -202,7 +202,7 @@ def test_bad_input_is_one_line(refused, option, value):
     ("words", "message"),
     [
         (("--level", "11"), "natural level 11 is outside 1 to 10; nearest: 10"),
-        (("--fibre", "fin"), "fibre 'fin' is not fine, medium, coarse nor a diameter of 30 to"),
+        (("--fibre", "fin"), "'fin' is not fine, medium, coarse nor a number of 30 to"),
         (("--mixture", "base break"), "did you mean base-break?"),
         (("--carry", "violett=1"), "did you mean violet?"),
         (("--goal", "5"), "is darker than the hair (level 7)"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -39,18 +39,6 @@ if TYPE_CHECKING:
 def command(
     swatches_file: str,
     conditions: str | None,
-    level: str,
-    fibre: str,
-    damp: bool,
-    grey: str,
-    red: bool,
-    lightened_to: str | None,
-    volume: str,
-    mixture: str,
-    parts: str | None,
-    ph: str | None,
-    temperature: str,
-    carry: str | None,
     minutes: str,
     quantity: str,
     count: str,
@@ -62,6 +50,7 @@ def command(
     curves_file: str | None,
     plot_file: str | None,
     as_json: bool,
+    **typed: Any,
 ) -> None:
     """Say which swatch, strength and time would shrink the interval of a prediction most.
 
@@ -76,8 +65,8 @@ def command(
 
     picture = None if plot_file is None else options.plot_path(plot_file)
     asked = Asked(
-        options.read_hair(level, fibre, damp, grey, red, lightened_to),
-        options.read_mixture(volume, mixture, parts, ph, temperature, carry),
+        options.read_hair(typed),
+        options.read_mixture(typed),
         check_number("processing time", minutes, 0.0, 120.0, "min"),
         quantity,
     )

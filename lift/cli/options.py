@@ -1,9 +1,9 @@
-"""Options shared by commands, and what they build."""
+"""Options shared by commands, made from what quantities declare, and what they build."""
 
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -11,28 +11,80 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import click
 
 from lift.errors import LiftError, check_number
-from lift.practice.typed import (
-    read_doses,
-    read_fibre,
-    read_hair,
-    read_lab,
-    read_mixture,
-    read_volume,
-)
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.quantities import MINUTES, Quantity, read, read_lab, typed_quantities
+from lift.words import Note, say
 
 if TYPE_CHECKING:
     from lift.model.curves import CurveSet
 
-__all__ = [
-    "read_doses",
-    "read_fibre",
-    "read_hair",
-    "read_lab",
-    "read_mixture",
-    "read_volume",
-]
+__all__ = ["read", "read_lab"]
 
 F = TypeVar("F", bound=Callable[..., Any])
+
+
+class Said(click.Option):
+    """An option whose help is said when it is asked for."""
+
+    def __init__(self, *args: Any, says: str | Note, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.says = says
+
+    def get_help_record(self, ctx: click.Context) -> tuple[str, str] | None:
+        """Names, and the help in the language spoken."""
+        self.help = say(self.says)
+        return super().get_help_record(ctx)
+
+
+class _SaidHelp:
+    """A command or group whose help is ``cli.NAME.help`` and ``cli.NAME.short``."""
+
+    says: str
+    help: str | None
+
+    def get_short_help_str(self, limit: int = 45) -> str:
+        """One line for the list of commands."""
+        return say(f"cli.{self.says}.short")
+
+    def format_help_text(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Help in the language spoken."""
+        self.help = say(f"cli.{self.says}.help")
+        super().format_help_text(ctx, formatter)  # type: ignore[misc]
+
+
+class SaidCommand(_SaidHelp, click.Command):
+    """A command whose help is said when it is asked for."""
+
+    def __init__(self, *args: Any, says: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.says = says
+
+
+class SaidGroup(_SaidHelp, click.Group):
+    """A group whose help is said when it is asked for."""
+
+    def __init__(self, *args: Any, says: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.says = says
+
+
+def command(name: str, of: str = "") -> Callable[[Callable[..., Any]], SaidCommand]:
+    """Make a command; `of` is the group it belongs to."""
+    says = f"{of}_{name}" if of else name
+    made: Any = click.command(name, cls=SaidCommand, says=says.replace("-", "_"))
+    return made  # type: ignore[no-any-return]
+
+
+def group(name: str) -> Callable[[Callable[..., Any]], SaidGroup]:
+    """Make a group of commands."""
+    made: Any = click.group(name, cls=SaidGroup, says=name)
+    return made  # type: ignore[no-any-return]
+
+
+def option(*names: str, says: str | Note, **kwargs: Any) -> Callable[[F], F]:
+    """Make an option whose help is a note or a code of the catalogue."""
+    return click.option(*names, cls=Said, says=says, **kwargs)
 
 
 def stack(*decorators: Callable[[F], F]) -> Callable[[F], F]:
@@ -46,43 +98,43 @@ def stack(*decorators: Callable[[F], F]) -> Callable[[F], F]:
     return apply
 
 
-hair_options = stack(
-    click.option("--level", metavar="N", required=True, help="Natural level, 1 to 10."),
-    click.option(
-        "--fibre",
-        metavar="WORD|UM",
-        default="medium",
-        show_default=True,
-        help="fine, medium, coarse, or diameter in micrometres (30 to 130).",
-    ),
-    click.option("--damp", is_flag=True, help="Damp hair."),
-    click.option("--grey", metavar="PERCENT", default="0", help="Unpigmented fibres, 0 to 100 %."),
-    click.option("--red", is_flag=True, help="Red hair: a third of its melanin is pheomelanin."),
-    click.option("--lightened-to", metavar="N", help="Level it was lightened to before today."),
-)
+def asking(q: Quantity, name: str = "", says: str | Note = "", **kwargs: Any) -> Callable[[F], F]:
+    """Option of a quantity, named as it is typed; a flag where it has one."""
+    usual: dict[str, Any] = (
+        {"is_flag": True}
+        if q.flag is not None
+        else {
+            "metavar": say(f"cli.metavar.{q.name}"),
+            "required": q.required or q.insist,
+            "show_default": not q.insist and (q.default_typed or False),
+        }
+    )
+    flag = f"--{(name or q.typed).replace('_', '-')}"
+    return option(flag, name or q.typed, says=says or q.help, **usual | kwargs)
 
-mixture_options = stack(
-    click.option(
-        "--volume", metavar="VOL", required=True, help="Developer, 0 to 100 vol; or 10:2,20:1."
-    ),
-    click.option(
-        "--mixture",
-        metavar="KIND",
-        default="cream",
-        show_default=True,
-        help="cream, base-break or powder.",
-    ),
-    click.option("--parts", metavar="X", help="Parts of developer to one of product, 0.1 to 10."),
-    click.option("--ph", metavar="PH", help="pH on the hair, 2 to 13."),
-    click.option("--temperature", metavar="C", default="30", help="On the hair, 10 to 50 C."),
-    click.option("--carry", metavar="DYE=DOSE,...", help="Tone in the mixture: violet=2,blue=1."),
-)
 
-curves_option = click.option("--curves", "curves_file", metavar="FILE", help="Curve set (TOML).")
-json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON.")
-plot_option = click.option(
-    "--plot", "plot_file", metavar="FILE", help="Draw to a .png, .svg or .pdf file."
-)
+def asked(*owners: type, **kwargs: Any) -> Callable[[F], F]:
+    """Options of all quantities of some classes; the command takes them as ``**typed``."""
+    return stack(*(asking(q, **kwargs) for _, q in typed_quantities(*owners).values()))
+
+
+hair_options = asked(Hair)
+mixture_options = asked(Mixture)
+minutes_option = asking(MINUTES)
+goal_option = option("--goal", metavar="GOAL", says="cli.option.goal")
+curves_option = option("--curves", "curves_file", metavar="FILE", says="cli.option.curves")
+json_option = option("--json", "as_json", is_flag=True, says="cli.option.json")
+plot_option = option("--plot", "plot_file", metavar="FILE", says="cli.option.plot")
+
+
+def read_hair(typed: Mapping[str, Any]) -> Hair:
+    """Build the hair from what was typed."""
+    return read(Hair, typed)
+
+
+def read_mixture(typed: Mapping[str, Any]) -> Mixture:
+    """Build the mixture from what was typed."""
+    return read(Mixture, typed)
 
 
 def number(name: str, text: str | None, low: float, high: float, unit: str = "") -> float | None:
@@ -102,9 +154,9 @@ def plot_path(text: str) -> Path:
     path = Path(text)
     endings = (".png", ".svg", ".pdf")
     if path.suffix.lower() not in endings:
-        raise LiftError(f"picture {text!r} does not end in {', '.join(endings)}")
+        raise LiftError("cli.picture_ending", value=text, known=endings)
     if not path.parent.is_dir():
-        raise LiftError(f"folder {str(path.parent)!r} of picture {path.name!r} does not exist")
+        raise LiftError("cli.picture_folder", folder=str(path.parent), name=path.name)
     return path
 
 
@@ -124,12 +176,12 @@ def progress_bar() -> Iterator[Callable[[str, int, int], None]]:
         yield lambda step, done, of: None
         return
     with Bar(console=console, transient=True) as bar:
-        task = bar.add_task("fitting", total=None)
+        task = bar.add_task(say("cli.fitting"), total=None)
 
-        def say(step: str, done: int, of: int) -> None:
+        def tell(step: str, done: int, of: int) -> None:
             bar.update(task, description=step, completed=done, total=of)
 
-        yield say
+        yield tell
 
 
 def names_of(texts: tuple[str, ...]) -> list[str]:

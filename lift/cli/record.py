@@ -51,18 +51,6 @@ def command() -> None:
 @options.curves_option
 @options.json_option
 def add(
-    level: str,
-    fibre: str,
-    damp: bool,
-    grey: str,
-    red: bool,
-    lightened_to: str | None,
-    volume: str,
-    mixture: str,
-    parts: str | None,
-    ph: str | None,
-    temperature: str,
-    carry: str | None,
     minutes: str,
     seen: str,
     client: str | None,
@@ -72,6 +60,7 @@ def add(
     store_file: str | None,
     curves_file: str | None,
     as_json: bool,
+    **typed: Any,
 ) -> None:
     """Append what was done and what came out."""
     import datetime
@@ -85,8 +74,8 @@ def add(
     record = Record(
         client=make_code() if client is None else client,
         date=datetime.date.today().isoformat() if date is None else date,
-        hair=options.read_hair(level, fibre, damp, grey, red, lightened_to),
-        mixture=options.read_mixture(volume, mixture, parts, ph, temperature, carry),
+        hair=options.read_hair(typed),
+        mixture=options.read_mixture(typed),
         result=observation(minutes, seen),
         zone=zone,
         invented=invented,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import click
 
 from lift.cli import options
@@ -36,18 +38,6 @@ from lift.cli import options
 @options.plot_option
 @options.json_option
 def command(
-    level: str,
-    fibre: str,
-    damp: bool,
-    grey: str,
-    red: bool,
-    lightened_to: str | None,
-    volume: str,
-    mixture: str,
-    parts: str | None,
-    ph: str | None,
-    temperature: str,
-    carry: str | None,
     seen: tuple[str, ...],
     when: bool,
     instrument: bool,
@@ -57,6 +47,7 @@ def command(
     curves_file: str | None,
     plot_file: str | None,
     as_json: bool,
+    **typed: Any,
 ) -> None:
     """Update this strand's curve with what a trial strand showed; without --seen, when to look.
 
@@ -72,8 +63,8 @@ def command(
         raise LiftError("--save keeps what was seen; give --seen too")
     picture = None if plot_file is None else options.plot_path(plot_file)
     result = strand_test(
-        options.read_hair(level, fibre, damp, grey, red, lightened_to),
-        options.read_mixture(volume, mixture, parts, ph, temperature, carry),
+        options.read_hair(typed),
+        options.read_mixture(typed),
         [parse_seen(text) for text in seen],
         None if goal is None else parse_goal(goal),
         options.read_curves(curves_file),

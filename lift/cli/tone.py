@@ -123,7 +123,7 @@ def _processed(
     if volume is None or minutes is None:
         raise LiftError("--natural needs --volume VOL and --minutes MIN")
     return Processed(
-        options.read_hair(natural, fibre or "medium", damp, "0", False, None),
-        options.read_mixture(volume, mixture or "cream", None, None, "30", carry),
+        options.read_hair({"level": natural, "fibre": fibre, "damp": damp}),
+        options.read_mixture({"volume": volume, "mixture": mixture, "carry": carry}),
         check_number("processing time", minutes, 0.1, 120.0, "min"),
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any
 
@@ -12,8 +12,10 @@ import numpy as np
 from lift.chemistry.strength import check_on_head, mix_developers, on_head_volume
 from lift.errors import Floats, LiftError, check_choice, check_number, check_range
 from lift.model.curves import Values
-from lift.model.frozen import store
+from lift.model.frozen import changed, store
 from lift.optics.dyes import MAX_DOSE, palette
+from lift.quantities import KEY, Quantity, quantities_of, quantity
+from lift.words import note
 
 KINDS = {
     "cream": "oxidative cream: alkaline cream with developer, no persulfate",
@@ -25,30 +27,61 @@ DEVELOPER_PARTS = {"cream": 1.0, "base-break": 1.0, "powder": 2.0}
 """Usual parts of developer to one of product: common practice (no source)."""
 
 
+def read_volume(text: str) -> Any:
+    """Developer as typed: ``10``, or several by parts, ``10:2,20:1``."""
+    if ":" not in text:
+        return VOLUME.number(text)
+    pairs = (pair.partition(":") for pair in text.split(","))
+    return tuple(
+        (VOLUME.number(volume), check_number("mixture.parts_of_developer", parts, 0.01, 100.0))
+        for volume, _, parts in pairs
+    )
+
+
+def read_doses(text: str) -> dict[str, float]:
+    """Tone as typed: ``violet=2,blue=1``; ``none`` means no tone."""
+    if text.strip() == "none":
+        return {}
+    doses: dict[str, Any] = {}
+    for part in text.split(","):
+        dye, equals, dose = part.partition("=")
+        if not equals:
+            raise LiftError("mixture.tone_form", value=part.strip())
+        doses[dye.strip()] = dose
+    return check_doses(doses)
+
+
+def check_doses(doses: Mapping[str, Any]) -> dict[str, float]:
+    """Doses by dye [0.01 absorption per fibre radius], each dye known and each dose in range."""
+    return {
+        check_choice("mixture.dye", dye, palette()): check_number(
+            note("mixture.dose_of", dye=dye), dose, 0.0, MAX_DOSE
+        )
+        for dye, dose in doses.items()
+    }
+
+
+VOLUME = Quantity(
+    "volume",
+    0.0,
+    100.0,
+    "vol",
+    default=20.0,
+    typed="volume",
+    insist=True,
+    read=read_volume,
+    step=0.5,
+    several=True,
+    source="over 40 vol (12 %) on the head is refused: Regulation (EC) 1223/2009",
+)
+
+
 @dataclass(frozen=True, eq=False)
 class Mixture:
-    """Lightener or cream plus developer.
+    """Lightener or cream plus developer; what is not given is the curve set's.
 
-    Parameters
-    ----------
-    kind : str
-        ``cream``, ``base-break`` or ``powder``: which of the curve set's properties hold
-        where a field below is not given.
-    volume : float, array_like or tuple of (volume, parts)
-        Developer strength [vol], 0 to 100; or several developers as ``((10, 2), (20, 1))``,
-        mixed by volume.
-    developer_parts : float, optional
-        Parts of developer to one part of product [-], 0.1 to 10; default `DEVELOPER_PARTS`.
-    ph : float, optional
-        pH on the hair [-], 2 to 13.
-    boost : float, optional
-        Factor that persulfate puts on the rate [-], 1 to 20.
-    temperature_c : float
-        Temperature of the mixture on the hair [C], 10 to 50.
-    tone : mapping of str to float, optional
-        Dose of each dye band carried (``lift.optics.dyes``) [0.01 absorption per fibre radius].
-    tone_minutes : float, optional
-        Time constant with which the tone forms [min], 0.5 to 60.
+    `volume` may be several developers as ``((10, 2), (20, 1))``, mixed by volume; `tone` is the
+    dose of each dye band carried (``lift.optics.dyes``) [0.01 absorption per fibre radius].
 
     Raises
     ------
@@ -56,49 +89,73 @@ class Mixture:
         For a value outside its range.
     LimitError
         When the strength on the head exceeds 12 % H2O2 (40 vol).
+
+    Examples
+    --------
+    >>> float(Mixture("cream", 20).on_head_volume)
+    10.0
     """
 
-    kind: str = "cream"
-    volume: Any = 20.0
-    developer_parts: Any = None
-    ph: Any = None
-    boost: Any = None
-    temperature_c: Any = 30.0
-    tone: Mapping[str, float] | None = None
-    tone_minutes: Any = None
+    kind: str = quantity(
+        default="cream",
+        typed="mixture",
+        choices=lambda: KINDS,
+        source="classes of mixture by their chemistry",
+    )
+    volume: Any = field(default=20.0, metadata={KEY: VOLUME})
+    developer_parts: Any = quantity(
+        low=0.1,
+        high=10.0,
+        unit="parts",
+        typed="parts",
+        several=True,
+        step=0.1,
+        standing="common practice",
+        source="1 to 2 parts of developer to one of product: common practice (no source)",
+    )
+    ph: Any = quantity(
+        low=2.0, high=13.0, typed="ph", several=True, step=0.1, source="what a scalp ever meets"
+    )
+    boost: Any = quantity(
+        low=1.0, high=20.0, several=True, source="factor that persulfate puts on the rate"
+    )
+    temperature_c: Any = quantity(
+        low=10.0,
+        high=50.0,
+        unit="C",
+        default=30.0,
+        typed="temperature",
+        several=True,
+        step=0.5,
+        source="from a cold room to a hood",
+    )
+    tone: Mapping[str, float] | None = quantity(typed="carry", read=read_doses)
+    tone_minutes: Any = quantity(
+        low=0.5,
+        high=60.0,
+        unit="min",
+        several=True,
+        source="time constant with which the tone forms",
+    )
     _volume: Any = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
-        check_choice("mixture", self.kind, KINDS)
-        if self.developer_parts is None:
-            object.__setattr__(self, "developer_parts", DEVELOPER_PARTS[self.kind])
         volume = self.volume
         if isinstance(volume, tuple):
-            if not volume or any(np.shape(pair) != (2,) for pair in volume):
-                raise LiftError("several developers are given as ((volume, parts), ...)")
-            parts = check_range("developer and parts", volume, 0.0, 100.0)
+            if not volume or not all(np.shape(pair) == (2,) for pair in volume):
+                raise LiftError("mixture.several_form")
+            parts = check_range("mixture.developer_and_parts", volume, 0.0, 100.0)
             volume = mix_developers(parts[:, 0], parts[:, 1])
-        store(self, "_volume", check_range("developer volume", volume, 0.0, 100.0, "vol"))
+        store(self, "_volume", VOLUME.check(volume))
+        for q in quantities_of(Mixture).values():
+            if q.name != VOLUME.name:
+                store(self, q.name, q.check(getattr(self, q.name)))
+        if self.developer_parts is None:
+            object.__setattr__(self, "developer_parts", DEVELOPER_PARTS[self.kind])
         if not isinstance(self.volume, tuple):
             object.__setattr__(self, "volume", self._volume)
-        for name, low, high, unit in (
-            ("developer_parts", 0.1, 10.0, "parts"),
-            ("ph", 2.0, 13.0, ""),
-            ("boost", 1.0, 20.0, ""),
-            ("temperature_c", 10.0, 50.0, "C"),
-            ("tone_minutes", 0.5, 60.0, "min"),
-        ):
-            value = getattr(self, name)
-            if value is not None:
-                store(self, name, check_range(name.replace("_", " "), value, low, high, unit))
         if self.tone is not None:
-            doses = {
-                check_choice("dye", dye, palette()): check_number(
-                    f"dose of {dye}", dose, 0.0, MAX_DOSE
-                )
-                for dye, dose in self.tone.items()
-            }
-            object.__setattr__(self, "tone", MappingProxyType(doses))
+            object.__setattr__(self, "tone", MappingProxyType(check_doses(self.tone)))
         # The head sees the mixture, not the bottle: refuse before anything is computed.
         check_on_head(self.on_head_volume)
 
@@ -114,10 +171,7 @@ class Mixture:
 
     def replace(self, **changes: Any) -> Mixture:
         """Return the mixture with some fields changed; unknown names are refused."""
-        names = [f.name for f in fields(self) if f.init]
-        for key in changes:
-            check_choice("mixture field", key, names)
-        return replace(self, **changes)
+        return changed(self, "mixture.field", changes)
 
     def properties(self, values: Values) -> dict[str, Any]:
         """Every property, with the curve set's where a field was not given.

@@ -8,6 +8,7 @@ import pytest
 from lift.errors import LiftError, LimitError
 from lift.model.curves import default_curves
 from lift.model.mixture import DEVELOPER_PARTS, KINDS, Mixture, tone_formed
+from lift.quantities import quantities_of
 
 VALUES = default_curves().values
 
@@ -71,7 +72,7 @@ def test_over_twelve_percent_on_the_head_is_refused_naming_the_regulation():
     ],
 )
 def test_ranges(field, low, high):
-    name = "developer volume" if field == "volume" else field.replace("_", " ")
+    name = str(quantities_of(Mixture)[field].label)
     base = {"kind": "cream", "volume": 20.0, "developer_parts": 0.5}
     for value in (low, high):
         assert getattr(Mixture(**{**base, field: value}), field) == value

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from lift.model.hair import FIBRE_RANGE, FIBRES_UM
-from lift.model.mixture import KINDS
-from lift.practice.typed import NUMBERS
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.practice.goal import parse_goal
+from lift.quantities import FLAGS, MINUTES, Quantity, typed_quantities
+from lift.words import say
 
 LONGEST = 200
 """Characters of one typed value; no sensible one is longer."""
-
-FLAGS = ("false", "true")
 
 
 @dataclass(frozen=True)
@@ -60,35 +61,35 @@ class Field:
         return schema
 
 
-def _number(name: str, label: str, default: str | None, step: float, about: str) -> Field:
-    _, low, high, unit = NUMBERS[name]
-    return Field(name, label, default, about, low, high, step, unit)
+def _of(q: Quantity) -> Field:
+    default = q.start if q.default is None else q.default
+    flag = q.flag is not None
+    return Field(
+        name=q.typed,
+        label=say(f"quantity.{q.name}.form"),
+        default="false" if flag else None if default is None else _text(default),
+        about=say(q.help),
+        low=None if flag else q.low,
+        high=None if flag else q.high,
+        step=None if flag or q.low is None else q.step,
+        unit=q.unit,
+        choices=FLAGS if flag else tuple(q.choices()) if q.choices else (),
+    )
 
 
-FIELDS = (
-    _number("level", "Natural level", "6", 0.1, "Natural level, 1 black to 10 lightest blond."),
-    Field(
-        "fibre",
-        "Fibre",
-        "70",
-        f"Fibre diameter; as words: {', '.join(f'{k} {v:g}' for k, v in FIBRES_UM.items())}.",
-        *FIBRE_RANGE,
-        1.0,
-        "um",
-    ),
-    Field("damp", "Damp hair", "false", "Damp hair dilutes the mixture.", choices=FLAGS),
-    _number("grey", "Grey", "0", 1.0, "Unpigmented fibres."),
-    Field("red", "Red hair", "false", "A third of its melanin is pheomelanin.", choices=FLAGS),
-    _number("lightened_to", "Lightened before, to level", None, 0.1, "Level before today."),
-    Field("mixture", "Mixture", "cream", "Kind of mixture.", choices=tuple(KINDS)),
-    _number("volume", "Developer", "20", 0.5, "Strength of the developer."),
-    _number("parts", "Parts of developer", None, 0.1, "Parts of developer to one of product."),
-    _number("ph", "pH on the hair", None, 0.1, "pH of the mixture as it lies on the hair."),
-    _number("temperature", "Temperature", "30", 0.5, "Temperature of the mixture on the hair."),
-    Field("carry", "Tone in the mixture", None, "Doses by dye: violet=2,blue=1; none: no tone."),
-    _number("minutes", "Minutes", "10", 0.5, "Processing time."),
-    Field("goal", "Goal", None, "8, or 60,5,20, or warmth=6, or 8 warmth=6."),
-    Field("strand", "Use my strand test", "false", "Use the kept strand test.", choices=FLAGS),
-)
+def _text(value: Any) -> str:
+    return value if isinstance(value, str) else f"{value:g}"
+
+
+GOAL = Quantity("goal", typed="goal", read=parse_goal)
+STRAND = Quantity("strand", typed="strand", flag=True, default=False)
+
+ASKED: Mapping[str, Quantity] = {
+    **{name: q for name, (_, q) in typed_quantities(Hair, Mixture).items()},
+    **{q.typed: q for q in (MINUTES, GOAL, STRAND)},
+}
+"""Everything a preview asks, by the name it is typed under."""
+
+FIELDS = tuple(_of(q) for q in ASKED.values())
 
 BY_NAME = {field.name: field for field in FIELDS}

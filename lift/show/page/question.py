@@ -2,25 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from lift.errors import LiftError, check_choice
 from lift.model.curves import CurveSet
 from lift.model.hair import Hair
-from lift.model.mixture import KINDS, Mixture
-from lift.practice.goal import Goal, parse_goal, resolve_goal
-from lift.practice.typed import (
-    NUMBERS,
-    read_doses,
-    read_fibre,
-    read_hair,
-    read_mixture,
-    read_number,
-    read_volume,
-)
-from lift.show.page.fields import BY_NAME, FIELDS, FLAGS, LONGEST
+from lift.model.mixture import Mixture
+from lift.practice.goal import Goal, resolve_goal
+from lift.quantities import read, typed_quantities
+from lift.show.page.fields import ASKED, BY_NAME, FIELDS, LONGEST
 
 
 class RefusedError(LiftError):
@@ -35,7 +27,7 @@ class RefusedError(LiftError):
     """
 
     def __init__(self, errors: Mapping[str, str], together: bool = False) -> None:
-        super().__init__("; ".join(errors.values()))
+        super().__init__("text", text="; ".join(errors.values()))
         self.errors = dict(errors)
         self.together = together
 
@@ -67,27 +59,6 @@ class Question:
     goal: Goal | None
     typed: Typed
     key: tuple[Any, ...]
-
-
-def _flag(name: str) -> Callable[[str], bool]:
-    return lambda text: check_choice(name, text, FLAGS) == "true"
-
-
-def _number(name: str) -> Callable[[str], float]:
-    return lambda text: read_number(name, text)
-
-
-READERS: Mapping[str, Callable[[str], Any]] = {
-    **{name: _number(name) for name in NUMBERS},
-    "fibre": read_fibre,
-    "volume": read_volume,
-    "damp": _flag("damp"),
-    "red": _flag("red"),
-    "strand": _flag("strand"),
-    "mixture": lambda text: check_choice("mixture", text, KINDS),
-    "carry": lambda text: dict(Mixture(volume=0.0, tone=read_doses(text)).tone or {}),
-    "goal": parse_goal,
-}
 
 
 def read_question(typed: Mapping[str, str], curves: CurveSet) -> Question:
@@ -123,9 +94,9 @@ def read_question(typed: Mapping[str, str], curves: CurveSet) -> Question:
         try:
             if len(text) > LONGEST:
                 raise LiftError(
-                    f"{field.label} has {len(text)} characters; allowed: up to {LONGEST}"
+                    "page.too_long", field=field.label, count=len(text), longest=LONGEST
                 )
-            READERS[field.name](text)
+            ASKED[field.name].parse(text)
         except LiftError as error:
             errors[field.name] = str(error)
     if errors:
@@ -141,31 +112,19 @@ def question_of(typed: Typed, curves: CurveSet) -> Question:
     RefusedError
         When they do not go together.
     """
-    values: dict[str, Any] = dict(typed)
     with _Together("lightened_to"):
-        hair = read_hair(
-            values["level"],
-            values["fibre"],
-            values["damp"] == "true",
-            values["grey"],
-            values["red"] == "true",
-            values["lightened_to"],
-        )
+        hair = read(Hair, _given(Hair, typed))
     with _Together("volume"):
-        mixture = read_mixture(
-            values["volume"],
-            values["mixture"],
-            values["parts"],
-            values["ph"],
-            values["temperature"],
-            values["carry"],
-        )
-    goal = None if values["goal"] is None else parse_goal(values["goal"])
+        mixture = read(Mixture, _given(Mixture, typed))
+    values = {name: None if text is None else ASKED[name].parse(text) for name, text in typed}
     with _Together("goal"):
-        resolve_goal(goal, hair, curves)
-    read = tuple(None if v is None else _frozen(READERS[k](v)) for k, v in values.items())
-    minutes = read_number("minutes", values["minutes"])
-    return Question(hair, mixture, minutes, goal, typed, read)
+        resolve_goal(values["goal"], hair, curves)
+    key = tuple(_frozen(value) for value in values.values())
+    return Question(hair, mixture, values["minutes"], values["goal"], typed, key)
+
+
+def _given(owner: type, typed: Typed) -> dict[str, str | None]:
+    return {name: text for name, text in typed if name in typed_quantities(owner)}
 
 
 def _frozen(value: Any) -> Any:

@@ -1,0 +1,313 @@
+"""Quantities: what a number is called, its unit, range and default, declared once.
+
+A class declares its fields with `quantity`; options of the command line, fields of the page, keys
+of TOML, columns of SQL and CSV, the interface's description and the reference in the docs are made
+from them. Label, help and what is said of a value are words: ``quantity.NAME.label`` and so on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import MISSING, dataclass, field, fields, replace
+from functools import cache
+from typing import Any, TypeVar
+
+import numpy as np
+
+from lift.errors import LiftError, check_choice, check_number, check_range
+from lift.words import Note, known, note
+
+T = TypeVar("T")
+KEY = "quantity"
+
+FLAGS = ("false", "true")
+
+
+@dataclass(frozen=True, eq=False)
+class Quantity:
+    """One property, as every entrance and every exit of the tool knows it.
+
+    Parameters
+    ----------
+    name : str
+        Field of its class, key in JSON and column in SQL; it carries its unit, as ``fibre_um``.
+    low, high : float, optional
+        Allowed closed range, in `unit`; None for what is no number.
+    unit : str
+        Unit printed behind the number.
+    default : object
+        Value when it is not given.
+    required : bool
+        Whether it must be given.
+    typed : str
+        Name at the command line and on the page, as ``fibre``; empty: not typed there.
+    file : str
+        Key in a scenario file; default: the name.
+    words : mapping of str to float
+        Words that stand for numbers, as ``fine``.
+    choices : callable, optional
+        Returns the allowed words of a quantity that is one of them.
+    flag : object
+        Value that a flag without argument sets; None: it takes a value.
+    read : callable, optional
+        Reads a typed text that is more than a number or a word.
+    step : float
+        Step of a slider, in `unit`.
+    start : object
+        Where a form starts when there is no default.
+    insist : bool
+        Whether the command line wants it typed although there is a default.
+    several : bool
+        Whether an array is allowed.
+    always : bool
+        Whether it is said of an object even where it has its default.
+    standing, source : str
+        What range and default rest on.
+    """
+
+    name: str = ""
+    low: float | None = None
+    high: float | None = None
+    unit: str = ""
+    default: Any = None
+    required: bool = False
+    typed: str = ""
+    file: str = ""
+    words: Mapping[str, float] | None = None
+    choices: Callable[[], Any] | None = None
+    flag: Any = None
+    read: Callable[[str], Any] | None = None
+    step: float = 1.0
+    start: Any = None
+    insist: bool = False
+    several: bool = False
+    always: bool = False
+    standing: str = "assumed"
+    source: str = ""
+
+    @property
+    def label(self) -> Note:
+        """What it is called."""
+        return note(f"quantity.{self.name}.label")
+
+    @property
+    def help(self) -> Note:
+        """One sentence about it, with its range."""
+        values: dict[str, Any] = {"low": self.low, "high": self.high, "unit": self.unit}
+        if self.words:
+            values["words"] = [*self.words]
+        if self.choices:
+            values["words"] = [*self.choices()]
+        return note(f"quantity.{self.name}.help", **values)
+
+    @property
+    def default_typed(self) -> str:
+        """Default as it would be typed; empty where there is none."""
+        word = {value: name for name, value in (self.words or {}).items()}.get(self.default)
+        if word or self.default is None or self.flag is not None:
+            return word or ""
+        return self.default if isinstance(self.default, str) else f"{self.default:g}"
+
+    def said(self, value: Any) -> Note | None:
+        """What is said of a value in a line about the whole; None: nothing."""
+        code = f"quantity.{self.name}.said"
+        usual = value is None or (value == self.default and not self.always)
+        if usual or not known(code):
+            return None
+        return note(code, value=value)
+
+    def check(self, value: Any) -> Any:
+        """Return a value as it is kept, when it is allowed; None stays None where it may.
+
+        Raises
+        ------
+        LiftError
+            Naming value, range and nearest, or the nearest word.
+        """
+        if value is None and self.default is None and not self.required:
+            return None
+        if self.choices is not None:
+            return check_choice(self.label, value, self.choices())
+        if self.words and isinstance(value, str) and not _is_number(value):
+            return self.words[check_choice(self.label, value, self.words)]
+        if self.low is not None and self.high is not None:
+            if self.several:
+                return check_range(self.label, value, self.low, self.high, self.unit)
+            return check_number(self.label, value, self.low, self.high, self.unit)
+        if isinstance(self.default, bool):
+            if not isinstance(value, bool | np.bool_):
+                raise LiftError("quantity.not_flag", name=self.label, value=value)
+            return bool(value)
+        return value
+
+    def number(self, value: Any) -> float:
+        """Like `check`, for one number, as typed texts are, whatever else the library takes."""
+        assert self.low is not None, self.name
+        assert self.high is not None, self.name
+        return check_number(self.label, value, self.low, self.high, self.unit)
+
+    def check_whole(self, value: Any) -> int:
+        """Like `check`, for a whole number."""
+        number = float(self.check(value))
+        if number != int(number):
+            raise LiftError("quantity.not_whole", name=self.label, value=number)
+        return int(number)
+
+    def parse(self, text: str) -> Any:
+        """Value of a typed text, checked; a flag is ``true`` or ``false``.
+
+        Raises
+        ------
+        LiftError
+            When the text cannot be read or its value is not allowed.
+        """
+        if self.read is not None:
+            return self.read(text)
+        if self.flag is not None:
+            return self.flag if check_choice(self.label, text, FLAGS) == "true" else self.default
+        if self.low is None or self.high is None:
+            return self.check(text)
+        if self.words and not _is_number(text):
+            if text in self.words:
+                return self.words[text]
+            raise LiftError(
+                "quantity.no_word",
+                name=self.label,
+                value=text,
+                known=[*self.words],
+                low=self.low,
+                high=self.high,
+                unit=self.unit,
+            )
+        return self.number(text)
+
+
+def _is_number(text: str) -> bool:
+    try:
+        float(text)
+    except ValueError:
+        return False
+    return True
+
+
+def quantity(**declared: Any) -> Any:
+    """Declare a field of a dataclass as a quantity; see `Quantity` for what may be given."""
+    made = Quantity(**declared)
+    default = MISSING if made.required else made.default
+    return field(default=default, metadata={KEY: made})
+
+
+@cache
+def quantities_of(owner: type) -> Mapping[str, Quantity]:
+    """Quantities of a class by field name, in the order of its fields."""
+    return {
+        f.name: replace(f.metadata[KEY], name=f.metadata[KEY].name or f.name)
+        for f in fields(owner)
+        if KEY in f.metadata
+    }
+
+
+def typed_quantities(*owners: type) -> Mapping[str, tuple[type, Quantity]]:
+    """Quantities that are typed at the command line or on the page, by the name typed there."""
+    return {
+        q.typed: (owner, q) for owner in owners for q in quantities_of(owner).values() if q.typed
+    }
+
+
+def read(owner: type[T], typed: Mapping[str, Any]) -> T:
+    """Build an object from typed texts.
+
+    Parameters
+    ----------
+    owner : type
+        A class whose fields are quantities.
+    typed : mapping of str to str, bool or None
+        Text by typed name; what is missing or None takes its default; others are ignored.
+
+    Returns
+    -------
+    object
+        Of `owner`.
+
+    Raises
+    ------
+    LiftError
+        At the first value that is not allowed, or when values do not go together.
+    """
+    return owner(**{q.name: value for q, value in read_each(owner, typed)})
+
+
+def read_each(owner: type, typed: Mapping[str, Any]) -> list[tuple[Quantity, Any]]:
+    """Value of each typed text that is given, with its quantity."""
+    return [
+        (q, _typed_value(q, typed[q.typed]))
+        for q in quantities_of(owner).values()
+        if q.typed and typed.get(q.typed) is not None
+    ]
+
+
+def _typed_value(q: Quantity, given: Any) -> Any:
+    if isinstance(given, bool):
+        return q.flag if given else q.default
+    return q.parse(given)
+
+
+def described(thing: Any) -> list[Note]:
+    """What is to be said of an object in one line, property by property, defaults left out."""
+    notes = (q.said(getattr(thing, q.name)) for q in quantities_of(type(thing)).values())
+    return [each for each in notes if each is not None]
+
+
+def check_fields(thing: Any, store: Callable[[object, str, Any], None]) -> None:
+    """Check every declared field of a frozen object and store it as it is kept."""
+    for q in quantities_of(type(thing)).values():
+        store(thing, q.name, q.check(getattr(thing, q.name)))
+
+
+# Quantities that are asked beside hair and mixture.
+
+MINUTES = Quantity(
+    "minutes",
+    0.0,
+    120.0,
+    "min",
+    required=True,
+    typed="minutes",
+    step=0.5,
+    start=10.0,
+    several=True,
+    standing="assumed",
+    source="past two hours nothing is left on",
+)
+RINSE = replace(MINUTES, name="rinse_minutes", required=False)
+MEMBERS = Quantity("members", 2, 100_000, default=160)
+COVERAGE = Quantity("coverage", 0.01, 0.99, default=0.9)
+LEVEL_NOW = Quantity("level_now", 1.0, 12.0, several=True, step=0.1)
+
+
+def check_lab(value: Any, name: Note | None = None) -> tuple[float, float, float]:
+    """CIELAB of one colour, checked: ranges of L*, a*, b* that any hair or dye can have.
+
+    Raises
+    ------
+    LiftError
+        When it is not three numbers in range.
+    """
+    if np.shape(value) != (3,):
+        raise LiftError("quantity.not_lab", name=name or note("quantity.lab.label"), value=value)
+    found = [
+        check_number(note("quantity.lab.axis", name=name or "", axis=axis), part, low, high)
+        for (axis, low, high), part in zip(LAB, value, strict=True)
+    ]
+    return found[0], found[1], found[2]
+
+
+LAB = (("L*", 0.0, 100.0), ("a*", -100.0, 100.0), ("b*", -100.0, 120.0))
+
+
+def read_lab(text: str) -> tuple[float, float, float]:
+    """Colour typed as ``L,a,b``."""
+    parts = text.split(",")
+    if len(parts) != 3:
+        raise LiftError("quantity.lab.form", value=text)
+    return check_lab([part.strip() for part in parts])
