@@ -122,6 +122,27 @@ SENTENCES: dict[str, str] = {
     # ---- research: tuning, posterior, planning
     # ---- end of research: tuning, posterior, planning
     # ---- files
+    "file.card": "card",
+    "file.curve_set": "curve set",
+    "file.notebook": "notebook",
+    "file.page": "page",
+    "file.picture": "picture",
+    "file.records": "records",
+    "file.scenario": "scenario",
+    "file.strand": "strand file",
+    "file.swatches": "swatches",
+    "file.table": "table",
+    "file.cannot_read": "cannot read {what} {path}: {reason}",
+    "file.cannot_write": "cannot write {what} {path!r}: {reason}",
+    "file.too_large": "{what} {path} is larger than {kilobytes:g} kB",
+    "file.is_folder": "Is a directory",
+    "file.not_regular": "it is not a regular file",
+    "file.not_text": "it is not UTF-8 text",
+    "file.bad_name": "no file can have such a name",
+    "file.not_toml": "{what} {path} is not valid TOML: {reason}",
+    "file.not_json": "{what} {path} is not JSON: {reason}",
+    "file.too_deep": "it is nested too deeply",
+    "file.too_many_digits": "a number in it has too many digits",
     # ---- end of files
     # ---- show: terminal
     # ---- end of show: terminal

@@ -1,0 +1,212 @@
+"""Files read whole and written whole: the only doors between lift and the disk.
+
+What is read may come from anybody: it is opened only when it is a regular file, read only up to a
+limit, and refused in one line. What is written appears complete under its name, or not at all.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import secrets
+import stat
+import tomllib
+from collections.abc import Callable, Iterable
+from contextlib import suppress
+from pathlib import Path
+from typing import Any
+
+from lift.errors import LiftError, named
+from lift.words import LONGEST, Note, note
+
+DEEPEST = 40
+"""Tables and lists inside each other."""
+
+MOST_BITS = 63
+"""Of a whole number, as TOML has it; a longer one would not even convert to a float."""
+
+NamedPath = str | os.PathLike[str]
+
+
+def write_whole(
+    path: NamedPath, content: str | bytes, what: str | Note, *, private: bool = False
+) -> None:
+    """Write a file beside its place, force it to disk, then rename it onto its place.
+
+    The name beside is new and its own, so that neither another writer nor a planted link can
+    share it; nothing of it is left when anything fails.
+
+    Parameters
+    ----------
+    path : path-like
+        Target. A link there is replaced, not followed.
+    content : str or bytes
+        Text is written as UTF-8, its line ends as they are.
+    what : str or Note
+        Code of the kind of file, for the error.
+    private : bool
+        Readable by its owner only, from the first moment.
+
+    Raises
+    ------
+    LiftError
+        When it cannot be written, or something that is no file stands in its place.
+    """
+    try:
+        target = Path(path)
+        data = content.encode("utf-8") if isinstance(content, str) else content
+        if target.exists() and not target.is_file():
+            raise _refusal(target)
+        beside = target.with_name(f".{secrets.token_hex(8)}.part")
+        flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | _flag("O_NOFOLLOW") | _flag("O_BINARY")
+        file = os.open(beside, flags, 0o600 if private else 0o666)
+        try:
+            with open(file, "wb") as out:
+                out.write(data)
+                out.flush()
+                os.fsync(out.fileno())
+            os.replace(beside, target)
+        except BaseException:
+            beside.unlink(missing_ok=True)
+            raise
+        _sync_folder(target.parent)
+    except (OSError, ValueError) as error:
+        raise _failed("file.cannot_write", what, str(path), error) from None
+
+
+def read_whole(path: NamedPath, limit_bytes: int, what: str | Note) -> str:
+    """Text of a file in UTF-8, with or without a byte-order mark.
+
+    Parameters
+    ----------
+    path : path-like
+        A regular file; a pipe or a device, which may never end, is refused.
+    limit_bytes : int
+        Largest size, held to while reading: a file may grow, or lie about its size.
+    what : str or Note
+        Code of the kind of file, for the error.
+
+    Raises
+    ------
+    LiftError
+        When it cannot be read, is larger or is not UTF-8.
+    """
+    return as_text(read_bytes(path, limit_bytes, what), what, path)
+
+
+def read_bytes(path: NamedPath, limit_bytes: int, what: str | Note) -> bytes:
+    """Content of a file that is not text; see `read_whole`."""
+    try:
+        # Without waiting: a pipe that nobody writes to must not hold us up.
+        file = os.open(path, os.O_RDONLY | _flag("O_NONBLOCK") | _flag("O_BINARY"))
+        with open(file, "rb") as source:
+            if not stat.S_ISREG(os.fstat(file).st_mode):
+                raise _refusal(Path(path))
+            content = source.read(limit_bytes + 1)
+    except (OSError, ValueError) as error:
+        raise _failed("file.cannot_read", what, shown(path), error) from None
+    if len(content) > limit_bytes:
+        raise LiftError(
+            "file.too_large", what=named(what), path=shown(path), kilobytes=limit_bytes / 1000
+        )
+    return content
+
+
+def as_text(content: bytes, what: str | Note, path: NamedPath) -> str:
+    """UTF-8 text of what was read."""
+    try:
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise _failed("file.cannot_read", what, shown(path), error) from None
+
+
+def parse_toml(text: str, what: str | Note, where: NamedPath) -> dict[str, Any]:
+    """Tables of a TOML text.
+
+    Raises
+    ------
+    LiftError
+        When it is not TOML, or holds deeper tables or longer numbers than any file of ours.
+    """
+    return _parsed(tomllib.loads, text, "file.not_toml", what, where)  # type: ignore[no-any-return]
+
+
+def parse_json(text: str, what: str | Note, where: NamedPath) -> Any:
+    """Value of a JSON text; see `parse_toml`."""
+    return _parsed(json.loads, text, "file.not_json", what, where)
+
+
+def shown(path: NamedPath) -> str:
+    """Path as an error shows it: one line, not too long."""
+    text = os.fspath(path)
+    text = text if text.isprintable() else repr(text)
+    return text if len(text) <= LONGEST else f"...{text[3 - LONGEST :]}"
+
+
+def _parsed(
+    parse: Callable[[str], Any], text: str, code: str, what: str | Note, where: NamedPath
+) -> Any:
+    try:
+        value = parse(text.removeprefix("\ufeff"))
+    except RecursionError:
+        reason: Note | str = note("file.too_deep")
+    except (tomllib.TOMLDecodeError, json.JSONDecodeError) as error:
+        reason = str(error)[:LONGEST]
+    except ValueError:
+        # The interpreter refuses to convert thousands of digits.
+        reason = note("file.too_many_digits")
+    else:
+        found = _too_much([value])
+        if found is None:
+            return value
+        reason = found
+    raise LiftError(code, what=named(what), path=shown(where), reason=reason)
+
+
+def _too_much(values: Iterable[Any]) -> Note | None:
+    """What no file of ours holds: found level by level, for a deep value must not recurse."""
+    for _ in range(DEEPEST):
+        below: list[Any] = []
+        for value in values:
+            if isinstance(value, dict):
+                below += value.values()
+            elif isinstance(value, list):
+                below += value
+            elif isinstance(value, int) and value.bit_length() > MOST_BITS:
+                return note("file.too_many_digits")
+        if not below:
+            return None
+        values = below
+    return note("file.too_deep")
+
+
+def _refusal(path: Path) -> OSError:
+    code = "file.is_folder" if path.is_dir() else "file.not_regular"
+    return OSError(None, note(code))
+
+
+def _failed(code: str, what: str | Note, path: str, error: OSError | ValueError) -> LiftError:
+    reason: Any
+    if isinstance(error, UnicodeError):
+        reason = note("file.not_text")
+    elif isinstance(error, OSError):
+        reason = error.strerror
+    else:
+        # A zero byte, which no path may hold.
+        reason = note("file.bad_name")
+    return LiftError(code, what=named(what), path=path, reason=reason)
+
+
+def _flag(name: str) -> int:
+    """Flag of the operating system; 0 where it has none."""
+    return getattr(os, name, 0)
+
+
+def _sync_folder(folder: Path) -> None:
+    """Force the new name to disk, where folders can be opened."""
+    with suppress(OSError):
+        found = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(found)
+        finally:
+            os.close(found)
