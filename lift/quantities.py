@@ -234,16 +234,13 @@ def read(owner: type[T], typed: Mapping[str, Any]) -> T:
     LiftError
         At the first value that is not allowed, or when values do not go together.
     """
-    return owner(**{q.name: value for q, value in read_each(owner, typed)})
-
-
-def read_each(owner: type, typed: Mapping[str, Any]) -> list[tuple[Quantity, Any]]:
-    """Value of each typed text that is given, with its quantity."""
-    return [
-        (q, _typed_value(q, typed[q.typed]))
-        for q in quantities_of(owner).values()
-        if q.typed and typed.get(q.typed) is not None
-    ]
+    return owner(
+        **{
+            field: _typed_value(q, typed[q.typed])
+            for field, q in quantities_of(owner).items()
+            if q.typed and typed.get(q.typed) is not None
+        }
+    )
 
 
 def _typed_value(q: Quantity, given: Any) -> Any:
@@ -254,14 +251,14 @@ def _typed_value(q: Quantity, given: Any) -> Any:
 
 def described(thing: Any) -> list[Note]:
     """What is to be said of an object in one line, property by property, defaults left out."""
-    notes = (q.said(getattr(thing, q.name)) for q in quantities_of(type(thing)).values())
+    notes = (q.said(getattr(thing, field)) for field, q in quantities_of(type(thing)).items())
     return [each for each in notes if each is not None]
 
 
 def check_fields(thing: Any, store: Callable[[object, str, Any], None]) -> None:
     """Check every declared field of a frozen object and store it as it is kept."""
-    for q in quantities_of(type(thing)).values():
-        store(thing, q.name, q.check(getattr(thing, q.name)))
+    for name, q in quantities_of(type(thing)).items():
+        store(thing, name, q.check(getattr(thing, name)))
 
 
 # Quantities that are asked beside hair and mixture.

@@ -36,7 +36,7 @@ def test_every_demo_is_told_in_words(path):
     assert "Invented for demonstration" in text
     for words in ("Zones", "Blend", "Next visit", "One bowl serves", "sections"):
         assert words in text
-    for caution in ALWAYS:
+    for caution in map(str, ALWAYS):
         assert caution in text
     assert "Curve set" in text
 
@@ -53,7 +53,7 @@ def test_json_is_the_plan(tmp_path):
     read = json.loads(run(SHARED / "blonde_refresh.toml", "--json"))
     assert read["order"] == ["foils", "base"]
     assert len(read["zones"][0]["sections"]) == 12
-    assert set(ALWAYS) <= set(read["cautions"])
+    assert set(map(str, ALWAYS)) <= set(read["cautions"])
 
 
 def test_picture(tmp_path):

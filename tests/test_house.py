@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 import lift
+from lift.answers import to_dict
 from lift.model.curves import STATUSES, default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -247,7 +248,7 @@ def outcome(curves):
     """Figures of some previews, and the names they carry."""
     numbers, words = [], []
     for hair, mixture in SCENES:
-        shown = preview(hair, mixture, 20.0, curves=curves, members=2).to_dict()
+        shown = to_dict(preview(hair, mixture, 20.0, curves=curves, members=2))
         at, window = shown["at"], shown["window"]
         for value in (at["lab"], at["level"], at["lift"], at["warmth"]):
             numbers += [value["low"], value["median"], value["high"]]

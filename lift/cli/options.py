@@ -165,6 +165,13 @@ def print_json(payload: Any) -> None:
     click.echo(json.dumps(payload, indent=1, allow_nan=False))
 
 
+def print_answer(result: Any) -> None:
+    """Print the JSON form of a result."""
+    from lift.answers import to_dict
+
+    print_json(to_dict(result))
+
+
 @contextmanager
 def progress_bar() -> Iterator[Callable[[str, int, int], None]]:
     """Bar on stderr, where that is a terminal: told what is done, how many, out of how many."""

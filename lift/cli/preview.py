@@ -55,7 +55,7 @@ def command(
 
         save_figure(plot_preview(result), picture)
     if as_json:
-        options.print_json(result.to_dict())
+        options.print_answer(result)
         return
     from lift.show.terminal.preview import print_preview
 

@@ -134,7 +134,7 @@ def export(
         _write(Path(target), text)
     if target is not None or kind == "csv":
         # A CSV file has no place for them, and every list of mixtures and times needs them.
-        for line in ALWAYS:
+        for line in map(str, ALWAYS):
             click.echo(f"  ! {line}", err=True)
 
 

@@ -18,6 +18,7 @@ from numpy.typing import ArrayLike
 from lift.errors import Floats, LiftError, check_choice, check_number, check_range
 from lift.model.draws import ParameterDraws, parse_draws
 from lift.model.validity import Validity, parse_validity
+from lift.words import Note, note
 
 if TYPE_CHECKING:
     from lift.model.hair import Hair
@@ -174,17 +175,21 @@ class CurveSet:
         return CurveSet(name or f"{self.name}*", changed, self.provenance, self.validity, posterior)
 
     @property
-    def standing(self) -> str:
+    def invented(self) -> bool:
+        """Whether it was tuned to invented swatches."""
+        return "invented" in dict(self.provenance)
+
+    @property
+    def standing(self) -> Note:
         """What the rates rest on, in a few words."""
         if any(p.status == "tuned" for p in self.parameters):
-            notes = dict(self.provenance)
-            if "tuned_to" in notes:
-                return f"tuned to {notes['tuned_to']}"
-            invented = "invented" in notes
-            return f"tuned to {'INVENTED' if invented else 'measured'} swatches"
-        return "calibrated to common practice, not measured"
+            to = dict(self.provenance).get("tuned_to")
+            if to is not None:
+                return note("standing.tuned_to", to=to)
+            return note("standing.invented" if self.invented else "standing.measured")
+        return note("standing.common_practice")
 
-    def extrapolations(self, hair: Hair, mixture: Mixture, minutes: ArrayLike) -> tuple[str, ...]:
+    def extrapolations(self, hair: Hair, mixture: Mixture, minutes: ArrayLike) -> tuple[Note, ...]:
         """What of a prediction lies outside the measured conditions, one sentence each.
 
         Parameters
@@ -196,7 +201,7 @@ class CurveSet:
 
         Returns
         -------
-        tuple of str
+        tuple of Note
             None for a set that was not tuned to swatches: its provenance says what it rests on.
         """
         if self.validity is None:
@@ -209,7 +214,7 @@ class CurveSet:
         """Name, standing, provenance and validity, as shown beside every result."""
         return {
             "name": self.name,
-            "status": self.standing,
+            "status": str(self.standing),
             "provenance": dict(self.provenance),
             "validity": None if self.validity is None else self.validity.to_dict(),
             "posterior": None if self.posterior is None else list(self.posterior.names),

@@ -10,18 +10,19 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import LiftError, check_choice, check_number
+from lift.words import Note, note
 
 if TYPE_CHECKING:
     from lift.model.hair import Hair
     from lift.model.mixture import Mixture
 
 SPANS = {
-    "level": ("natural level", ""),
-    "on_head_volume": ("strength on the hair", " vol"),
-    "minutes": ("processing time", " min"),
-    "ph": ("pH", ""),
-    "temperature_c": ("temperature", " C"),
-    "fibre_um": ("fibre diameter", " um"),
+    "level": "",
+    "on_head_volume": " vol",
+    "minutes": " min",
+    "ph": "",
+    "temperature_c": " C",
+    "fibre_um": " um",
 }
 SLACK = 1e-6
 
@@ -54,7 +55,7 @@ class Validity:
 
     def extrapolations(
         self, hair: Hair, mixture: Mixture, minutes: ArrayLike, ph: ArrayLike
-    ) -> tuple[str, ...]:
+    ) -> tuple[Note, ...]:
         """What of a prediction lies outside, one sentence each.
 
         Parameters
@@ -76,21 +77,20 @@ class Validity:
         }
         said = []
         if self.mixtures and mixture.kind not in self.mixtures:
-            said.append(f"Extrapolates: no swatch had {mixture.kind}.")
+            said.append(note("extrapolates.mixture", kind=mixture.kind))
         for name, low, high in self.spans:
             numbers = np.asarray(asked[name], dtype=np.float64)
             outside = np.maximum(low - numbers, numbers - high)
             if np.max(outside) > SLACK:
-                words, unit = SPANS[name]
                 worst = float(numbers.flat[np.argmax(outside)])
+                what, unit = note(f"extrapolates.{name}"), SPANS[name]
                 said.append(
-                    f"Extrapolates: {words} {worst:.4g}{unit}; swatches had {low:.4g} to "
-                    f"{high:.4g}{unit}."
+                    note("extrapolates.span", what=what, worst=worst, low=low, high=high, unit=unit)
                 )
         if hair.lightened_to is not None:
-            said.append("Extrapolates: no swatch had been lightened before.")
+            said.append(note("extrapolates.lightened"))
         if hair.damp:
-            said.append("Extrapolates: no swatch was damp.")
+            said.append(note("extrapolates.damp"))
         return tuple(said)
 
     def to_dict(self) -> dict[str, Any]:

@@ -19,6 +19,7 @@ from lift.optics.dyes import MAX_DOSE
 from lift.practice.goal import Target
 from lift.practice.tone import tone_direction
 from lift.practice.window import Window, first_crossing, goal_margin, time_grid
+from lift.words import Note, note
 
 NARROW_MINUTES = 3.0
 WEAKER_VOLUMES = (30.0, 20.0, 15.0, 10.0, 7.5, 5.0)
@@ -36,16 +37,21 @@ class Advice:
     change : str
         ``weaker developer``, ``more tone``, ``nearer goal``, ``tone afterwards``,
         ``stronger mixture``, ``second visit`` or ``none``.
-    text : str
-        One sentence for the stylist.
+    note : Note
+        One sentence for the stylist, yet to be said.
     opens, closes : float or None
         Window after the change [min].
     """
 
     change: str
-    text: str
+    note: Note
     opens: float | None = None
     closes: float | None = None
+
+    @property
+    def text(self) -> str:
+        """The advice, said; goes when every room says it itself."""
+        return str(self.note)
 
 
 def advise(hair: Hair, mixture: Mixture, window: Window, curves: CurveSet) -> tuple[Advice, ...]:
@@ -77,7 +83,7 @@ def advise(hair: Hair, mixture: Mixture, window: Window, curves: CurveSet) -> tu
         *_stronger(hair, mixture, window, planned),
     )
     # Without a window there is always something to say: tone afterwards, or lift more.
-    return found or (Advice("none", "No change of strength, tone or goal gives a wider window."),)
+    return found or (Advice("none", note("advice.none")),)
 
 
 def _edges(minutes: Floats, trajectory: Trajectory, target: Target) -> tuple[Floats, Floats]:
@@ -115,8 +121,12 @@ def _weaker(hair: Hair, mixture: Mixture, window: Window, planned: Trajectory) -
     if best is not None:
         yield Advice(
             "weaker developer",
-            f"{volumes[best]:g} vol: the window lasts from {opens[best]:.0f} to "
-            f"{closes[best]:.0f} min.",
+            note(
+                "advice.weaker",
+                volume=float(volumes[best]),
+                opens=float(opens[best]),
+                closes=float(closes[best]),
+            ),
             float(opens[best]),
             float(closes[best]),
         )
@@ -145,8 +155,14 @@ def _more_tone(
     if best is not None:
         yield Advice(
             "more tone",
-            f"{dye} tone {doses[best]:g} in the mixture (now {now:g}): the window lasts "
-            f"from {opens:.0f} to {closes[best]:.0f} min; the tone also darkens a little.",
+            note(
+                "advice.more_tone",
+                dye=dye,
+                dose=float(doses[best]),
+                now=now,
+                opens=float(opens),
+                closes=float(closes[best]),
+            ),
             float(opens),
             float(closes[best]),
         )
@@ -165,8 +181,13 @@ def _nearer_goal(window: Window, planned: Trajectory) -> Iterator[Advice]:
         opens = float(first_crossing(minutes, planned.level - goal))
         yield Advice(
             "nearer goal",
-            f"goal level {goal:.1f} instead of {window.target.level:.1f}: "
-            f"reached by {opens:.0f} min, too warm from {closes:.0f} min.",
+            note(
+                "advice.nearer_goal",
+                level=float(goal),
+                planned=window.target.level,
+                opens=opens,
+                closes=closes,
+            ),
             opens,
             closes,
         )
@@ -181,9 +202,13 @@ def _tone_afterwards(
     direction = tone_direction(at.lab, None, planned.curves)
     yield Advice(
         "tone afterwards",
-        f"lift on to {window.reached_at:.0f} min and tone after rinsing: a {direction.wheel} "
-        f"toner must carry {float(at.warmth) - window.target.warmth_limit:.1f} dC* beyond the "
-        f"limit (goal: warmth={np.ceil(float(at.warmth)):.0f}).",
+        note(
+            "advice.tone_afterwards",
+            minutes=window.reached_at,
+            wheel=str(direction.wheel),
+            beyond=float(at.warmth) - window.target.warmth_limit,
+            allowance=float(np.ceil(at.warmth)),
+        ),
         window.reached_at,
         None,
     )
@@ -195,7 +220,8 @@ def _stronger(
     if window.reached_at is not None and window.closes_by != "time limit":
         return
     minutes = planned.minutes
-    how = "not" if window.reached_at is None else f"only at {window.reached_at:.0f} min"
+    late = window.reached_at
+    how = note("advice.not") if late is None else note("advice.only_at", minutes=late)
     enough = NARROW_MINUTES if window.exists else 0.0
     powder = Mixture("powder", temperature_c=mixture.temperature_c)
     own = float(mixture.on_head_volume)
@@ -209,9 +235,15 @@ def _stronger(
         if good.size:
             yield Advice(
                 "stronger mixture",
-                f"{window.target.words} is {how} reached in {minutes[-1]:.0f} min; "
-                f"{trial.kind} with {tried[good[0]]:g} vol reaches it at "
-                f"{reached[good[0]]:.0f} min, within the maker's limits.",
+                note(
+                    "advice.stronger",
+                    goal=window.target.name,
+                    how=how,
+                    limit=float(minutes[-1]),
+                    kind=trial.kind,
+                    volume=float(tried[good[0]]),
+                    minutes=float(reached[good[0]]),
+                ),
                 float(reached[good[0]]),
                 None,
             )
@@ -220,6 +252,11 @@ def _stronger(
         return
     yield Advice(
         "second visit",
-        f"{window.target.words} is not reached in {minutes[-1]:.0f} min by any mixture tried, up "
-        "to powder with 30 vol: plan a second visit.",
+        note(
+            "advice.second_visit",
+            goal=window.target.name,
+            limit=float(minutes[-1]),
+            kind=powder.kind,
+            volume=float(POWDER_VOLUMES[-1]),
+        ),
     )

@@ -6,13 +6,10 @@ import numpy as np
 
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.words import Note, note
 
-ALWAYS = (
-    "Allergy test 48 h before each use (a negative test is no guarantee), and a strand test first.",
-    "Follow the maker's directions and time limits; they come before any figure here.",
-    "Rinse at once on pain, burning or swelling. Keep off irritated or broken scalp.",
-    "Wear gloves; keep away from eyes, rinse at once on contact. Not under 16.",
-    "An estimate from calibrated assumptions: local rules and licensed practice decide.",
+ALWAYS = tuple(
+    note(f"caution.{what}") for what in ("allergy", "maker", "pain", "gloves", "estimate")
 )
 """Sources: hair-dye labels; Regulation (EC) 1223/2009 Annex III entry 12; Maguina 2007 and
 Bouschon 2018 on scalp burns (pain comes first, heat is often involved)."""
@@ -25,33 +22,21 @@ HOT_C = 38.0
 
 def cautions(
     mixture: Mixture | None = None, minutes: float | None = None, hair: Hair | None = None
-) -> tuple[str, ...]:
-    """Cautions for a mixture left on for a time; what is special comes first.
+) -> tuple[Note, ...]:
+    """Cautions for a mixture left on for a time [min]; what is special comes first.
 
-    Parameters
-    ----------
-    mixture : Mixture, optional
-        What lies on the hair.
-    minutes : float, optional
-        Processing time [min].
-    hair : Hair, optional
-        The hair it lies on.
-
-    Returns
-    -------
-    tuple of str
-        One sentence or two each.
+    Examples
+    --------
+    >>> str(cautions()[0])[:12]
+    'Allergy test'
     """
     special = []
     if minutes is not None and minutes > LONGEST_MINUTES:
-        special.append(
-            f"{minutes:g} min is longer than lighteners are left on (50 to 60 min at most, and "
-            "never past the maker's limit)."
-        )
+        special.append(note("caution.too_long", minutes=minutes))
     if mixture is not None and np.max(mixture.temperature_c) > HOT_C:
-        special.append("Heat: scalp burns are reported with heated lighteners; watch closely.")
+        special.append(note("caution.heat"))
     if mixture is not None and mixture.kind == "powder":
-        special.append("Persulfate: keep off the scalp, do not breathe the dust; asthma is a no.")
+        special.append(note("caution.persulfate"))
     if hair is not None and hair.lightened_to is not None:
-        special.append("Hair lightened before processes faster and breaks sooner; look early.")
+        special.append(note("caution.lightened"))
     return (*special, *ALWAYS)

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lift.errors import LiftError, check_number
+from lift.errors import LiftError
 from lift.model.curves import CurveSet
 from lift.model.frozen import store
 from lift.model.hair import Hair
 from lift.model.natural import natural_path
+from lift.quantities import check_fields, check_lab, quantity
+from lift.words import Note, note
 
 
 @dataclass(frozen=True)
@@ -34,27 +36,18 @@ class Goal:
         For values out of range, or level and lab both given.
     """
 
-    level: float | None = None
+    level: float | None = quantity(
+        name="goal_level", low=1.0, high=12.0, step=0.1, source="levels go on for bleached hair"
+    )
     lab: tuple[float, float, float] | None = None
-    warmth_allowance: float | None = None
+    warmth_allowance: float | None = quantity(low=0.0, high=60.0, unit="dC*", step=0.5)
 
     def __post_init__(self) -> None:
         if self.level is not None and self.lab is not None:
-            raise LiftError("a goal is a level or a CIELAB, not both")
-        if self.level is not None:
-            store(self, "level", check_number("goal level", self.level, 1.0, 12.0))
-        if self.warmth_allowance is not None:
-            allowance = check_number("warmth allowance", self.warmth_allowance, 0.0, 60.0, "dC*")
-            store(self, "warmth_allowance", allowance)
+            raise LiftError("goal.both")
+        check_fields(self, store)
         if self.lab is not None:
-            if np.shape(self.lab) != (3,):
-                raise LiftError(f"goal CIELAB {self.lab!r} is not three numbers L*,a*,b*")
-            lab = (
-                check_number("goal L*", self.lab[0], 0.0, 100.0),
-                check_number("goal a*", self.lab[1], -60.0, 60.0),
-                check_number("goal b*", self.lab[2], -60.0, 80.0),
-            )
-            store(self, "lab", lab)
+            store(self, "lab", check_lab(self.lab, note("goal.lab_name")))
 
 
 @dataclass(frozen=True)
@@ -69,14 +62,19 @@ class Target:
         Lift to reach [levels] where the goal is relative to the hair, else None.
     warmth_limit : float
         Largest welcome warmth [dC*].
-    words : str
+    name : Note
         The goal in a few words.
     """
 
     level: float
     lift: float | None
     warmth_limit: float
-    words: str
+    name: Note
+
+    @property
+    def words(self) -> str:
+        """The goal, said; goes when every room says it itself."""
+        return str(self.name)
 
 
 def resolve_goal(goal: Goal | None, hair: Hair, curves: CurveSet) -> Target:
@@ -110,24 +108,22 @@ def resolve_goal(goal: Goal | None, hair: Hair, curves: CurveSet) -> Target:
         path = natural_path(curves)
         level = float(path.level_of_lightness(goal.lab[0]))
         limit = float(path.warmth(np.array(goal.lab))) + allowance
-        words = f"L* {goal.lab[0]:g}, a* {goal.lab[1]:g}, b* {goal.lab[2]:g}"
-        _refuse_darker(level, start, words)
-        return Target(level, None, limit, words)
+        name = note("goal.lab", lightness=goal.lab[0], a=goal.lab[1], b=goal.lab[2])
+        _refuse_darker(level, start, name)
+        return Target(level, None, limit, name)
     if goal.level is not None:
-        _refuse_darker(goal.level, start, f"level {goal.level:g}")
-        return Target(goal.level, None, allowance, f"level {goal.level:g}")
+        name = note("goal.level", level=goal.level)
+        _refuse_darker(goal.level, start, name)
+        return Target(goal.level, None, allowance, name)
     step = values["visible_lift"]
     lift = start - float(hair.level) + step
-    return Target(start + step, lift, allowance, f"a visible lift ({step:g} level)")
+    return Target(start + step, lift, allowance, note("goal.visible_lift", step=step))
 
 
-def _refuse_darker(level: float, start: float, words: str) -> None:
+def _refuse_darker(level: float, start: float, name: Note) -> None:
     # Half a level is what the eye is good for; within it, a goal is met from the start.
     if level < start - 0.5:
-        raise LiftError(
-            f"goal {words} is darker than the hair (level {start:g}): lightening cannot darken; "
-            f"nearest: level {start:g}"
-        )
+        raise LiftError("goal.darker", goal=name, level=start)
 
 
 _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)"
@@ -155,4 +151,4 @@ def parse_goal(text: str) -> Goal:
     if len(parts) == 3 and all(re.fullmatch(_NUMBER, p) for p in parts):
         lab = (float(parts[0]), float(parts[1]), float(parts[2]))
         return Goal(lab=lab, warmth_allowance=allowance)
-    raise LiftError(f"goal {text!r} is not a level (8), a CIELAB (60,5,20) or warmth=6")
+    raise LiftError("goal.form", value=text)

@@ -1,4 +1,4 @@
-"""Preview: the main job in one call, and the one JSON form of its answer."""
+"""Preview: the main job in one call."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import check_number
 from lift.model.curves import CurveSet, default_curves
 from lift.model.ensemble import MEMBERS, SEED, Ensemble, ensemble, expected_strand
 from lift.model.hair import Hair
@@ -18,6 +17,8 @@ from lift.practice.cautions import cautions
 from lift.practice.goal import Goal, resolve_goal
 from lift.practice.tone import ToneDirection, tone_direction
 from lift.practice.window import LIMIT_MINUTES, Window, time_grid, window_of
+from lift.quantities import MINUTES
+from lift.words import Note
 
 
 @dataclass(frozen=True, eq=False)
@@ -38,7 +39,7 @@ class Preview:
         What to change, when the window is missing or narrow.
     tone : ToneDirection
         What answers the warmth at that time.
-    cautions : tuple of str
+    cautions : tuple of Note
         To be shown with the result.
     curves : CurveSet
         The curve set used.
@@ -51,7 +52,7 @@ class Preview:
     window: Window
     advice: tuple[Advice, ...]
     tone: ToneDirection
-    cautions: tuple[str, ...]
+    cautions: tuple[Note, ...]
     curves: CurveSet
 
     @property
@@ -109,12 +110,15 @@ class Preview:
             },
             "window": window_to_dict(self.window, self.advice),
             "tone": tone_to_dict(self.tone),
-            "cautions": list(self.cautions),
-            "curve_set": {**self.curves.to_dict(), "extrapolates": list(self.extrapolates)},
+            "cautions": list(map(str, self.cautions)),
+            "curve_set": {
+                **self.curves.to_dict(),
+                "extrapolates": list(map(str, self.extrapolates)),
+            },
         }
 
     @property
-    def extrapolates(self) -> tuple[str, ...]:
+    def extrapolates(self) -> tuple[Note, ...]:
         """What lies outside the conditions that the curve set was tuned to."""
         return _extrapolates(self.curves, self.hair, self.mixture, self.minutes, self.window)
 
@@ -191,7 +195,7 @@ def preview(
         For a value out of range.
     """
     curves = curves or default_curves()
-    time = check_number("processing time", minutes, 0.0, 120.0, "min")
+    time = MINUTES.number(minutes)
     grid = time_grid(max(limit_minutes, time))
     times = np.append(grid, time)
     drawn = ensemble(hair, mixture, times, curves, members=members, seed=seed, latent=latent)
@@ -216,10 +220,13 @@ def preview(
 
 def _extrapolates(
     curves: CurveSet, hair: Hair, mixture: Mixture, minutes: float, window: Window
-) -> tuple[str, ...]:
+) -> tuple[Note, ...]:
     """Of the asked time and, where there is a window, of its close, which is shown beside it."""
     shown = [minutes] if window.closes is None else [minutes, window.closes]
     return curves.extrapolations(hair, mixture, shown)
+
+
+# These go when every room has an answer of its own in lift/answers.
 
 
 def window_to_dict(window: Window, advice: tuple[Advice, ...]) -> dict[str, Any]:
@@ -258,7 +265,7 @@ def _finite_pair(pair: tuple[float, float]) -> list[float | None]:
 
 
 def rounded(value: ArrayLike | None) -> Any:
-    """Round to four decimals: finer than any input, and the same text everywhere."""
+    """Round to four decimals."""
     if value is None:
         return None
     rounded = np.round(np.asarray(value, dtype=np.float64), 4)

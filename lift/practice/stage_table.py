@@ -55,7 +55,11 @@ class StageTable:
             }
             for i, stage in enumerate(self.stages)
         ]
-        return {"stages": rows, "cautions": list(ALWAYS), "curve_set": self.curves.to_dict()}
+        return {
+            "stages": rows,
+            "cautions": list(map(str, ALWAYS)),
+            "curve_set": self.curves.to_dict(),
+        }
 
 
 def stage_table(curves: CurveSet) -> StageTable:

@@ -7,16 +7,19 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats, check_number
+from lift.errors import Floats
 from lift.model.curves import CurveSet, default_curves
 from lift.model.ensemble import MEMBERS, SEED, Ensemble, ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import Trajectory
 from lift.practice.goal import Goal, Target, resolve_goal
+from lift.quantities import Quantity
 
 LIMIT_MINUTES = 60.0
 """Lighteners are not left past 50 to 60 minutes: common practice (no source)."""
+
+TIME_LIMIT = Quantity("limit_minutes", 1.0, 120.0, "min", default=LIMIT_MINUTES, step=1.0)
 
 STEPS = ((12.0, 0.5), (30.0, 1.0), (60.0, 2.0), (120.0, 4.0))
 """Up to which time [min] the grid has which step [min]: colour moves fastest at the start."""
@@ -83,7 +86,7 @@ def time_grid(limit_minutes: float = LIMIT_MINUTES) -> Floats:
     Crossings read off it differ from those read off steps of 1.5 s by 0.002 min in the middle
     and 0.03 min at most (250 random services).
     """
-    limit = check_number("time limit", limit_minutes, 1.0, 120.0, "min")
+    limit = TIME_LIMIT.number(limit_minutes)
     starts = (0.0, *(end for end, _ in STEPS))
     pieces = [np.arange(a, b, step) for a, (b, step) in zip(starts, STEPS, strict=False)]
     times = np.concatenate(pieces)
@@ -146,7 +149,7 @@ def window_of(drawn: Ensemble, target: Target, limit_minutes: float = LIMIT_MINU
         For a time limit out of range.
     """
     minutes = drawn.central.minutes
-    limit = min(check_number("time limit", limit_minutes, 1.0, 120.0, "min"), float(minutes[-1]))
+    limit = min(TIME_LIMIT.number(limit_minutes), float(minutes[-1]))
     # A goal met from the start opens at once: nudge the margin so that zero counts as met.
     reached = goal_margin(drawn.members, target) + 1e-9
     warm = drawn.members.warmth - target.warmth_limit

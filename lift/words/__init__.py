@@ -133,7 +133,8 @@ class Template(string.Formatter):
         if kind == "list":
             return say("list.comma").join(str(item) for item in value)
         if kind == "code":
-            return say(f"{rest}.{value}")
+            # What a user has named herself, such as a class of mixture, has no other word.
+            return say(f"{rest}.{value}") if known(f"{rest}.{value}") else str(value)
         if kind == "count":
             one, _, many = rest.partition("|")
             return f"{value:g} {one if value == 1 else many}"

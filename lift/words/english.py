@@ -106,8 +106,95 @@ SENTENCES: dict[str, str] = {
     "mixture.parts_of_developer": "parts of developer",
     "mixture.developer_and_parts": "developer and parts",
     "mixture.several_form": "several developers are given as ((volume, parts), ...)",
+    "standing.tuned_to": "tuned to {to}",
+    "standing.invented": "tuned to INVENTED swatches",
+    "standing.measured": "tuned to measured swatches",
+    "standing.common_practice": "calibrated to common practice, not measured",
+    "standing.line": "Curve set {name}: {standing}.",
+    "extrapolates.mixture": "Extrapolates: no swatch had {kind:code mixture}.",
+    "extrapolates.span": "Extrapolates: {what} {worst:.4g}{unit}; swatches had {low:.4g} to "
+    "{high:.4g}{unit}.",
+    "extrapolates.lightened": "Extrapolates: no swatch had been lightened before.",
+    "extrapolates.damp": "Extrapolates: no swatch was damp.",
+    "extrapolates.level": "natural level",
+    "extrapolates.on_head_volume": "strength on the hair",
+    "extrapolates.minutes": "processing time",
+    "extrapolates.ph": "pH",
+    "extrapolates.temperature_c": "temperature",
+    "extrapolates.fibre_um": "fibre diameter",
+    "mixture.cream": "cream",
+    "mixture.base-break": "base-break",
+    "mixture.powder": "powder",
+    "stage.red": "red",
+    "stage.red-orange": "red-orange",
+    "stage.orange": "orange",
+    "stage.yellow-orange": "yellow-orange",
+    "stage.yellow": "yellow",
+    "stage.pale yellow": "pale yellow",
+    "stage.palest yellow": "palest yellow",
     # ---- end of model
     # ---- practice: one strand
+    "caution.allergy": "Allergy test 48 h before each use (a negative test is no guarantee), and a "
+    "strand test first.",
+    "caution.maker": "Follow the maker's directions and time limits; they come before any figure "
+    "here.",
+    "caution.pain": "Rinse at once on pain, burning or swelling. Keep off irritated or broken "
+    "scalp.",
+    "caution.gloves": "Wear gloves; keep away from eyes, rinse at once on contact. Not under 16.",
+    "caution.estimate": "An estimate from calibrated assumptions: local rules and licensed "
+    "practice decide.",
+    "caution.too_long": "{minutes:g} min is longer than lighteners are left on (50 to 60 min at "
+    "most, and never past the maker's limit).",
+    "caution.heat": "Heat: scalp burns are reported with heated lighteners; watch closely.",
+    "caution.persulfate": "Persulfate: keep off the scalp, do not breathe the dust; asthma is a "
+    "no.",
+    "caution.lightened": "Hair lightened before processes faster and breaks sooner; look early.",
+    "goal.lab": "L* {lightness:g}, a* {a:g}, b* {b:g}",
+    "goal.level": "level {level:g}",
+    "goal.visible_lift": "a visible lift ({step:g} level)",
+    "goal.match": "the {which:code blonde} blonde of {zone}, about level {level:.1f}",
+    "blonde.darkest": "darkest",
+    "blonde.lightest": "lightest",
+    "goal.both": "a goal is a level or a CIELAB, not both",
+    "goal.lab_name": "goal ",
+    "goal.darker": "goal {goal} is darker than the hair (level {level:g}): lightening cannot "
+    "darken; nearest: level {level:g}",
+    "goal.form": "goal {value!r} is not a level (8), a CIELAB (60,5,20) or warmth=6",
+    "quantity.goal_level.label": "goal level",
+    "quantity.warmth_allowance.label": "warmth allowance",
+    "quantity.limit_minutes.label": "time limit",
+    "advice.none": "No change of strength, tone or goal gives a wider window.",
+    "advice.weaker": "{volume:g} vol: the window lasts from {opens:.0f} to {closes:.0f} min.",
+    "advice.more_tone": "{dye:code dye} tone {dose:g} in the mixture (now {now:g}): the window "
+    "lasts from {opens:.0f} to {closes:.0f} min; the tone also darkens a little.",
+    "advice.nearer_goal": "goal level {level:.1f} instead of {planned:.1f}: reached by "
+    "{opens:.0f} min, too warm from {closes:.0f} min.",
+    "advice.tone_afterwards": "lift on to {minutes:.0f} min and tone after rinsing: a "
+    "{wheel:code wheel} toner must carry {beyond:.1f} dC* beyond the limit (goal: "
+    "warmth={allowance:.0f}).",
+    "advice.not": "not",
+    "advice.only_at": "only at {minutes:.0f} min",
+    "advice.stronger": "{goal} is {how} reached in {limit:.0f} min; {kind:code mixture} with "
+    "{volume:g} vol reaches it at {minutes:.0f} min, within the maker's limits.",
+    "advice.second_visit": "{goal} is not reached in {limit:.0f} min by any mixture tried, up to "
+    "{kind:code mixture} with {volume:g} vol: plan a second visit.",
+    "wheel.red": "red",
+    "wheel.red-orange": "red-orange",
+    "wheel.orange": "orange",
+    "wheel.yellow-orange": "yellow-orange",
+    "wheel.yellow": "yellow",
+    "wheel.yellow-green": "yellow-green",
+    "wheel.green": "green",
+    "wheel.blue-green": "blue-green",
+    "wheel.blue": "blue",
+    "wheel.blue-violet": "blue-violet",
+    "wheel.violet": "violet",
+    "wheel.red-violet": "red-violet",
+    "dye.violet": "violet",
+    "dye.blue-violet": "blue-violet",
+    "dye.blue": "blue",
+    "dye.blue-green": "blue-green",
+    "dye.green": "green",
     # ---- end of practice: one strand
     # ---- practice: toning
     # ---- end of practice: toning
@@ -145,6 +232,43 @@ SENTENCES: dict[str, str] = {
     "file.too_many_digits": "a number in it has too many digits",
     # ---- end of files
     # ---- show: terminal
+    "preview.head": "[bold]{kind:code mixture}, {volume:g} vol[/] on {hair:list} \u2014 after "
+    "[bold]{minutes:g} min[/]",
+    "preview.colour.label": "Colour",
+    "preview.level.label": "Level",
+    "preview.underpigment.label": "Underpigment",
+    "preview.warmth.label": "Warmth",
+    "preview.risk.label": "Too warm?",
+    "preview.window.label": "Window",
+    "preview.tone.label": "Tone",
+    "preview.axis": "{axis} {median:.0f} ({low:.0f} to {high:.0f})",
+    "preview.level": "{median:.1f} ({low:.1f} to {high:.1f}), lift {lift:.1f} levels",
+    "preview.underpigment": "{stage:code stage}, hue {hue:.0f} degrees",
+    "preview.warmth": "{median:+.1f} dC* ({low:+.1f} to {high:+.1f}); limit {limit:+.1f}",
+    "preview.risk": "{risk:code risk}: {p:chance}",
+    "preview.try": "  Try: {advice}",
+    "preview.bar": "0 {marks} {end:.0f} min",
+    "preview.bar_key": "= inside   ! too warm   ^ now   > now, past the limit",
+    "risk.low": "LOW RISK",
+    "risk.watch": "WATCH",
+    "risk.high": "HIGH RISK",
+    "risk.too_warm": "TOO WARM",
+    "window.none": "NO WINDOW: {goal} {reached}, too warm {warm}",
+    "window.not_reached": "not reached",
+    "window.reached": "at {minutes:.1f} min",
+    "window.never_warm": "never",
+    "window.warm_from": "from {minutes:.1f} min",
+    "window.between": "{opens:.1f} to {closes:.1f} min{late}, {end}; best {best:.1f} min: "
+    "{p:chance} inside",
+    "window.late": " ({low} to {high})",
+    "window.time": "{minutes:.1f}",
+    "window.later": "later",
+    "window.ends_limit": "time limit",
+    "window.ends_warm": "then too warm",
+    "tone.none_needed": "none needed (difference {amount:.1f}, below what is noticed)",
+    "tone.answer": "{wheel:code wheel} answers {excess:code wheel}; amount {amount:.1f}, CIELAB "
+    "{hue:.0f} degrees, Munsell {munsell}",
+    "terminal.caution": "  ! {caution}",
     # ---- end of show: terminal
     # ---- show: plots
     # ---- end of show: plots

@@ -40,7 +40,7 @@ def test_what_is_fitted_says_so():
     fitted = dict(CURVES.provenance)["fitted"].split(", ")
     assert "lightening_rate" in fitted
     assert {CURVES[name].status for name in fitted} == {"calibrated"}
-    assert CURVES.standing == "calibrated to common practice, not measured"
+    assert str(CURVES.standing) == "calibrated to common practice, not measured"
 
 
 def test_parameter_is_checked(row):
@@ -94,10 +94,10 @@ def test_replace_changes_value_status_and_source_of_what_is_named():
     named = CURVES.replace(name="lab", status="tuned", source="swatches", fade_minutes=50)
     assert named.name == "lab"
     assert named["fade_minutes"].source == "swatches"
-    assert named.standing == "tuned to measured swatches"
+    assert str(named.standing) == "tuned to measured swatches"
     for note, standing in (("invented", "INVENTED swatches"), ("tuned_to", "forty strands")):
         noted = CurveSet("lab", named.parameters, ((note, "forty strands"),))
-        assert noted.standing == f"tuned to {standing}"
+        assert str(noted.standing) == f"tuned to {standing}"
     with pytest.raises(LiftError, match=r"parameter 'fade_minute'.*did you mean fade_minutes"):
         CURVES.replace(fade_minute=50)
     for bad in (4.9, 1000.1, np.nan, np.inf):
@@ -108,7 +108,7 @@ def test_replace_changes_value_status_and_source_of_what_is_named():
 def test_dictionary():
     shown = CURVES.to_dict()
     assert shown["name"] == "default"
-    assert shown["status"] == CURVES.standing
+    assert shown["status"] == str(CURVES.standing)
     assert shown["provenance"] == dict(CURVES.provenance)
 
 

@@ -77,7 +77,7 @@ class Calibration:
             "suspects": [self.records[i].number for i in self.suspects],
             "effective_size": rounded(self.shared.posterior.effective_size),
             "curve_set": self.curves.to_dict(),
-            "cautions": list(ALWAYS),
+            "cautions": list(map(str, ALWAYS)),
         }
 
 

@@ -49,5 +49,5 @@ def to_csv(records: Sequence[Record]) -> str:
 
 def to_json(records: Sequence[Record]) -> str:
     """JSON with the records, the unit of each column and the cautions."""
-    payload = {"records": rows(records), "units": UNITS, "cautions": list(ALWAYS)}
+    payload = {"records": rows(records), "units": UNITS, "cautions": list(map(str, ALWAYS))}
     return json.dumps(payload, indent=1, allow_nan=False) + "\n"

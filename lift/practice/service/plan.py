@@ -29,6 +29,7 @@ from lift.practice.service.service import Service, solve
 from lift.practice.service.steps import steps_of
 from lift.practice.service.zone_plan import target_lab, zone_plan
 from lift.practice.window import find_window
+from lift.words import Note
 
 LIKELY = 0.5
 """Probability that every section is inside below which changes are tried although a plan exists."""
@@ -95,7 +96,7 @@ class Plan:
     steps: tuple[Step, ...]
     blend: Blend
     next_visit: NextVisit
-    cautions: tuple[str, ...]
+    cautions: tuple[Note, ...]
     curves: CurveSet
     service: Service
 
@@ -138,7 +139,7 @@ class Plan:
             "next_visit": self.next_visit.to_dict(),
             "assumed": list(ASSUMED),
             "assumptions": {k: rounded(v) for k, v in self.scenario.values.items()},
-            "cautions": list(self.cautions),
+            "cautions": list(map(str, self.cautions)),
             "curve_set": self.curves.to_dict(),
         }
 
@@ -245,8 +246,10 @@ def _advice(service: Service, curves: CurveSet) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _cautions(zones: tuple[ZonePlan, ...], scenario: Scenario, curves: CurveSet) -> tuple[str, ...]:
-    found: list[str] = []
+def _cautions(
+    zones: tuple[ZonePlan, ...], scenario: Scenario, curves: CurveSet
+) -> tuple[Note, ...]:
+    found: list[Note] = []
     for z in zones:
         mixture, minutes = scenario.mixture_on(z.zone), round(z.minutes, 1)
         found += curves.extrapolations(z.zone.hair, mixture, minutes)

@@ -18,6 +18,7 @@ from lift.practice.service.scenario import Scenario
 from lift.practice.service.schedule import Schedule, search
 from lift.practice.service.zone import Blonde, Lab, Zone
 from lift.practice.service.zone_work import ZoneWork, make_ready, mean_lab
+from lift.words import note
 
 LIGHTEST_LEVEL = 12.0
 """Lightest level that can be asked for: the range of a goal's level."""
@@ -104,8 +105,8 @@ def solve(
         too_light = np.inf if lighter_by is None else target.level + lighter_by
         if match is not None:
             near = max(target.level - scenario.values["match_darker_levels"], level_now(zone))
-            words = f"the {match[0]} blonde of {match[1]}, about level {target.level:.1f}"
-            target = replace(target, level=near, words=words)
+            name = note("goal.match", which=match[0], zone=match[1], level=target.level)
+            target = replace(target, level=near, name=name)
         return target, too_light
 
     def match_colour(match: tuple[str, str]) -> Lab:

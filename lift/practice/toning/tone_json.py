@@ -40,7 +40,7 @@ def report_to_dict(report: ToneReport) -> dict[str, Any]:
             "kind": report.kind,
             **{name: fade_to_dict(fade) for name, fade in report.fades.items()},
         },
-        "cautions": list(report.cautions),
+        "cautions": list(map(str, report.cautions)),
         "curve_set": report.curves.to_dict(),
     }
 

@@ -21,6 +21,7 @@ from lift.practice.trial.contradiction import refuse_contradictions, refuse_misf
 from lift.practice.trial.look import LookTimes, look_times
 from lift.practice.trial.observation import Observation, residuals
 from lift.practice.window import LIMIT_MINUTES, Window, find_window
+from lift.words import Note
 
 SEED = 20
 MOST_OBSERVATIONS = 50
@@ -64,7 +65,7 @@ class StrandTest:
     after: Preview
     looks: LookTimes
     next_look: LookTimes
-    cautions: tuple[str, ...]
+    cautions: tuple[Note, ...]
 
     @property
     def latent(self) -> Floats:
@@ -111,7 +112,7 @@ class StrandTest:
             "after": _state(self.after),
             "looks": self.looks.to_dict(),
             "next_look": self.next_look.to_dict(),
-            "cautions": list(self.cautions),
+            "cautions": list(map(str, self.cautions)),
             "curve_set": self.before.curves.to_dict(),
         }
 

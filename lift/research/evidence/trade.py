@@ -133,7 +133,7 @@ def _windows(curves: CurveSet) -> Iterator[Check]:
 
 
 def _service(curves: CurveSet) -> Iterator[Check]:
-    warned = "longer than lighteners" in cautions(Mixture("powder", 20.0), 61.0)[0]
+    warned = cautions(Mixture("powder", 20.0), 61.0)[0].code == "caution.too_long"
     refused = False
     try:
         simulate(Hair(level=7.0), Mixture("powder", 20.0), 121.0, curves)

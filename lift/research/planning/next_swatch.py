@@ -140,7 +140,7 @@ class Plan:
                 }
                 for i in self.order[:most]
             ],
-            "cautions": list(self.cautions),
+            "cautions": list(map(str, self.cautions)),
             "curve_set": self.curves.to_dict(),
         }
 

@@ -101,5 +101,5 @@ def _write(figure: Figure, curves: CurveSet) -> None:
     upside_down: Any = {"rotation": 180, "ha": "right", "va": "bottom", "color": style.SOFT}
     figure.text(right, 0.078, answers, fontsize=6.2, linespacing=1.3, **upside_down)
     standing = f"Curve set {curves.name}: {curves.standing}. Pictures show the expected strand."
-    foot = fill(" ".join((*ALWAYS, standing)), 132)
+    foot = fill(" ".join((*map(str, ALWAYS), standing)), 132)
     figure.text(left, 0.022, foot, fontsize=7.3, va="bottom", weight="bold")

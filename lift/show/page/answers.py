@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
+from lift.answers import to_dict
 from lift.model.curves import CurveSet
 from lift.practice.preview import Preview, preview
 from lift.practice.stage_table import stage_table
@@ -73,7 +74,7 @@ def answer_preview(typed: Typed, strand: tuple[str, str] | None, packed: bytes) 
     result = preview(
         question.hair, question.mixture, question.minutes, question.goal, curves, latent=latent
     )
-    answer = result.to_dict()
+    answer = to_dict(result)
     plain = to_json(answer)
     return Answer(plain, with_shown(plain, shown_preview(result, answer)))
 
@@ -99,7 +100,7 @@ def shown_preview(result: Preview, answer: dict[str, Any]) -> dict[str, Any]:
         f"limit {result.window.target.warmth_limit:+.1f}",
         "tone": tone_words(result.tone),
         "notes": [
-            *result.extrapolates,
+            *map(str, result.extrapolates),
             f"Curve set {result.curves.name}: {result.curves.standing}.",
         ],
         "colour_before": colours[0],

@@ -33,7 +33,7 @@ def clock_data(result: Plan) -> dict[str, Any]:
     return {
         "title": result.scenario.title,
         "together": clock.together,
-        "cautions": list(result.cautions),
+        "cautions": list(map(str, result.cautions)),
         "zones": [_zone(zone) for zone in clock.zones],
     }
 

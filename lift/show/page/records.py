@@ -140,7 +140,7 @@ def printed(show: Callable[[Console], None]) -> str:
     page = io.StringIO()
     show(Console(file=page, highlight=False, width=WIDE, no_color=True))
     lines = (line.rstrip() for line in page.getvalue().splitlines())
-    return "\n".join(line for line in lines if line.removeprefix("  ! ") not in ALWAYS)
+    return "\n".join(line for line in lines if line.removeprefix("  ! ") not in map(str, ALWAYS))
 
 
 def _records(folder: Path) -> tuple[Record, ...]:

@@ -45,6 +45,7 @@ TONE = an_object(
     excess=TEXT,
     change=LAB,
 )
+CODE: Schema = {"type": "object", "required": ["code"]}
 INPUTS = an_object(
     level=NUMBER,
     fibre_um=NUMBER,
@@ -61,6 +62,7 @@ INPUTS = an_object(
     tone={"type": "object", "additionalProperties": NUMBER},
     minutes=NUMBER,
     goal=TEXT,
+    goal_code=CODE,
     goal_level=NUMBER,
     warmth_limit=NUMBER,
 )
@@ -76,8 +78,10 @@ WINDOW = an_object(
     best_minutes=NUMBER,
     p_best=NUMBER,
     goal=TEXT,
+    goal_code=CODE,
     warmth_limit=NUMBER,
     advice=a_list(TEXT),
+    advice_codes=a_list(CODE),
 )
 AT = an_object(
     minutes=NUMBER,
@@ -104,6 +108,7 @@ PREVIEW = an_object(
     window=WINDOW,
     tone=TONE,
     cautions=a_list(TEXT),
+    cautions_codes=a_list(CODE),
     curve_set=CURVE_SET,
 )
 SCREEN: Schema = {"type": "string", "pattern": "^#[0-9a-f]{6}$"}
@@ -206,7 +211,7 @@ PLAN_SHOWN = at_least(
     parts={"type": "object"},
     clock=CLOCK,
 )
-STATE_AT = at_least(at=AT, window=WINDOW)
+STATE_AT = at_least(at=AT, window={"type": "object"})
 STRAND = at_least(
     observations=a_list(at_least(minutes=NUMBER, verdict=TEXT)),
     before=STATE_AT,

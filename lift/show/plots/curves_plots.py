@@ -51,7 +51,7 @@ def plot_parameters(curves: CurveSet, axes: Axes | None = None) -> Axes:
         handles, labels, loc="upper center", bbox_to_anchor=(0.4, -0.06), ncols=3, fontsize=8
     )
     measured = sum(n for s, n in zip(present, counts, strict=True) if s in ("published", "tuned"))
-    invented = " (INVENTED swatches)" if "INVENTED" in curves.standing else ""
+    invented = " (INVENTED swatches)" if curves.invented else ""
     axes.set_title(
         f"Set {curves.name}: {measured} of {len(parameters)} numbers published or tuned{invented}"
     )

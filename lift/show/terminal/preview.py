@@ -2,16 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import numpy as np
 from numpy.typing import ArrayLike
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from lift.model.curves import CurveSet
 from lift.optics.colorimetry import lab_to_srgb, srgb_to_hex
 from lift.practice.preview import Preview
 from lift.practice.stage_table import StageTable
 from lift.practice.tone import ToneDirection
+from lift.practice.window import Window
+from lift.quantities import described
+from lift.words import Note, note, say
 
 BAR = 48
 
@@ -33,67 +39,81 @@ def patch(lab: ArrayLike, width: int, to: Console) -> Text:
     return Text("\u2588" * width + " ", style=str(colour))
 
 
-def risk_words(probability: float) -> str:
-    """Risk in words, from the probability of being too warm."""
+def risk(probability: float) -> str:
+    """Code of the risk, from the probability of being too warm."""
     if probability < 0.1:
-        return "LOW RISK"
+        return "low"
     if probability < 0.35:
-        return "WATCH"
-    return "HIGH RISK" if probability < 0.75 else "TOO WARM"
+        return "watch"
+    return "high" if probability < 0.75 else "too_warm"
 
 
-def chance(probability: float) -> str:
-    """Probability as a count, which people judge better than a fraction."""
-    if probability < 0.005:
-        return "fewer than 1 in 100"
-    if probability > 0.995:
-        return "more than 99 in 100"
-    return f"{100 * probability:.0f} in 100"
+def risk_note(probability: float) -> Note:
+    """Risk in words, with its probability."""
+    return note("preview.risk", risk=risk(probability), p=probability)
+
+
+def level_note(result: Preview) -> Note:
+    """Level and lift at the asked time."""
+    low, median, high = result.band_at("level")
+    return note(
+        "preview.level",
+        low=float(low),
+        median=float(median),
+        high=float(high),
+        lift=float(result.band_at("lift")[1]),
+    )
+
+
+def underpigment_note(result: Preview) -> Note:
+    """Stage and hue of the expected strand."""
+    hue = float(result.drawn.central.hue_deg[-1])
+    return note("preview.underpigment", stage=result.stage, hue=hue)
+
+
+def warmth_note(result: Preview) -> Note:
+    """Warmth at the asked time, and its limit."""
+    low, median, high = map(float, result.band_at("warmth"))
+    limit = result.window.target.warmth_limit
+    return note("preview.warmth", low=low, median=median, high=high, limit=limit)
 
 
 def print_preview(result: Preview, to: Console | None = None) -> None:
     """Print a preview for the chair."""
     to = to or console()
-    hair, mixture, window = result.hair, result.mixture, result.window
-    central = result.drawn.central
-    lab_low, lab, lab_high = result.band_at("lab")
-    level_low, level, level_high = result.band_at("level")
-    _, lift, _ = result.band_at("lift")
-    warm_low, warm, warm_high = result.band_at("warmth")
-    history = "" if hair.lightened_to is None else f", lightened before to {hair.lightened_to:g}"
+    lab = result.band_at("lab")
     to.print(
-        f"[bold]{mixture.kind}, {mixture.developer_volume:g} vol[/] on natural level {hair.level:g}"
-        f"{history}, {hair.fibre_um:g} um{', damp' if hair.damp else ''}"
-        f" \u2014 after [bold]{result.minutes:g} min[/]"
-    )
-    table = facts()
-    colour = patch(lab, 6, to)
-    colour.append(
-        "  ".join(
-            f"{n} {v:.0f} ({lo:.0f} to {hi:.0f})"
-            for n, v, lo, hi in zip(("L*", "a*", "b*"), lab, lab_low, lab_high, strict=True)
+        say(
+            "preview.head",
+            kind=result.mixture.kind,
+            volume=result.mixture.developer_volume,
+            hair=described(result.hair),
+            minutes=result.minutes,
         )
     )
-    table.add_row("Colour", colour)
-    table.add_row(
-        "Level", f"{level:.1f} ({level_low:.1f} to {level_high:.1f}), lift {lift:.1f} levels"
+    colour = patch(lab[1], 6, to)
+    axes = zip(("L*", "a*", "b*"), *lab, strict=True)
+    colour.append(
+        "  ".join(say("preview.axis", axis=n, low=lo, median=v, high=hi) for n, lo, v, hi in axes)
     )
-    table.add_row("Underpigment", f"{result.stage}, hue {central.hue_deg[-1]:.0f} degrees")
-    table.add_row(
-        "Warmth",
-        f"{warm:+.1f} dC* ({warm_low:+.1f} to {warm_high:+.1f}); "
-        f"limit {window.target.warmth_limit:+.1f}",
-    )
-    p = result.p_too_warm
-    table.add_row("Too warm?", Text(f"{risk_words(p)}: {chance(p)}", style="bold"))
-    table.add_row("Window", window_words(result))
-    table.add_row("", _bar(result))
-    table.add_row("", "= inside   ! too warm   ^ now   > now, past the limit")
-    table.add_row("Tone", tone_words(result.tone))
+    risky = Text(say(risk_note(result.p_too_warm)), style="bold")
+    table = facts()
+    for name, value in (
+        ("colour", colour),
+        ("level", say(level_note(result))),
+        ("underpigment", say(underpigment_note(result))),
+        ("warmth", say(warmth_note(result))),
+        ("risk", risky),
+        ("window", say(window_note(result.window))),
+        ("", _bar(result)),
+        ("", say("preview.bar_key")),
+        ("tone", say(tone_note(result.tone))),
+    ):
+        table.add_row(say(f"preview.{name}.label") if name else "", value)
     to.print(table)
     for line in result.advice:
-        to.print(f"  Try: {line.text}")
-    print_foot(to, result.cautions, result.curves.name, result.curves.standing)
+        to.print(say("preview.try", advice=line.note))
+    print_foot(to, result.cautions, result.curves)
 
 
 def print_stages(table: StageTable, to: Console | None = None) -> None:
@@ -133,31 +153,50 @@ def facts() -> Table:
     return table
 
 
-def tone_words(tone: ToneDirection) -> str:
+def tone_note(tone: ToneDirection) -> Note:
     """Tone direction in words."""
     if not tone.needed:
-        return f"none needed (difference {tone.amount:.1f}, below what is noticed)"
-    return (
-        f"{tone.wheel} answers {tone.excess_wheel}; amount {tone.amount:.1f}, "
-        f"CIELAB {tone.hue_deg:.0f} degrees, Munsell {tone.munsell}"
+        return note("tone.none_needed", amount=float(tone.amount))
+    return note(
+        "tone.answer",
+        wheel=str(tone.wheel),
+        excess=str(tone.excess_wheel),
+        amount=float(tone.amount),
+        hue=float(tone.hue_deg),
+        munsell=str(tone.munsell),
     )
 
 
-def window_words(result: Preview) -> str:
+def window_note(window: Window) -> Note:
     """Window, and the best time in it, in words."""
-    window = result.window
     if window.opens is None or window.closes is None:
-        reached = "not reached" if window.reached_at is None else f"at {window.reached_at:.1f} min"
-        warm = "never" if window.too_warm_at is None else f"from {window.too_warm_at:.1f} min"
-        return f"NO WINDOW: {window.target.words} {reached}, too warm {warm}"
-    end = "time limit" if window.closes_by == "time limit" else "then too warm"
-    late = ""
+        reached, warm = window.reached_at, window.too_warm_at
+        return note(
+            "window.none",
+            goal=window.target.name,
+            reached=note("window.not_reached")
+            if reached is None
+            else note("window.reached", minutes=reached),
+            warm=note("window.never_warm")
+            if warm is None
+            else note("window.warm_from", minutes=warm),
+        )
+    late: Note | str = ""
     if np.isfinite(window.closes_range[0]):
-        low, high = (f"{t:.1f}" if np.isfinite(t) else "later" for t in window.closes_range)
-        late = f" ({low} to {high})"
-    return (
-        f"{window.opens:.1f} to {window.closes:.1f} min{late}, {end}; "
-        f"best {window.best_minutes:.1f} min: {chance(window.p_best)} inside"
+        low, high = (
+            note("window.time", minutes=t) if np.isfinite(t) else note("window.later")
+            for t in window.closes_range
+        )
+        late = note("window.late", low=low, high=high)
+    ends = "window.ends_limit" if window.closes_by == "time limit" else "window.ends_warm"
+    return note(
+        "window.between",
+        opens=window.opens,
+        closes=window.closes,
+        late=late,
+        end=note(ends),
+        best=window.best_minutes,
+        p=window.p_best,
     )
 
 
@@ -170,12 +209,41 @@ def _bar(result: Preview) -> str:
     marks = np.where(times >= warm, "!", np.where(times >= opens, "=", "."))
     late = result.minutes > window.limit_minutes
     marks[np.argmin(np.abs(times - result.minutes))] = ">" if late else "^"
-    return f"0 {''.join(marks)} {times[-1]:.0f} min"
+    return say("preview.bar", marks="".join(marks), end=times[-1])
 
 
-def print_foot(to: Console, cautions: tuple[str, ...], name: str, status: str) -> None:
+def print_foot(
+    to: Console, cautions: Iterable[Note], curves: CurveSet | str, standing: object = ""
+) -> None:
     """Print the cautions and what the figures rest on."""
-    for line in cautions:
-        to.print(f"  ! {line}", style="dim" if to.color_system else "", markup=False)
-    foot = f"Curve set {name}: {status}."
+    for each in cautions:
+        line = say("terminal.caution", caution=each)
+        to.print(line, style="dim" if to.color_system else "", markup=False)
+    if isinstance(curves, str):
+        foot = say("standing.line", name=curves, standing=standing)
+    else:
+        foot = say("standing.line", name=curves.name, standing=curves.standing)
     to.print(foot, style="dim" if to.color_system else "", markup=False)
+
+
+# These go when every room says its notes itself.
+
+
+def chance(probability: float) -> str:
+    """Probability as a count."""
+    return say("chance", p=probability)
+
+
+def risk_words(probability: float) -> str:
+    """Risk in words."""
+    return say(f"risk.{risk(probability)}")
+
+
+def tone_words(tone: ToneDirection) -> str:
+    """Tone direction in words."""
+    return say(tone_note(tone))
+
+
+def window_words(result: Preview) -> str:
+    """Window in words."""
+    return say(window_note(result.window))

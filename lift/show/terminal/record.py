@@ -52,7 +52,7 @@ def added_to_dict(record: Record, expected: Forecast) -> dict[str, Any]:
             "mean": rounded(expected.mean[0]),
             "sd": rounded(np.sqrt(np.diag(expected.covariance[0]))),
         },
-        "cautions": list(cautions(record.mixture, record.result.minutes, record.hair)),
+        "cautions": list(map(str, cautions(record.mixture, record.result.minutes, record.hair))),
     }
 
 

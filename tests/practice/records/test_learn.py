@@ -132,7 +132,7 @@ def test_own_curves_make_a_preview_tighter_and_nearer(shifted, tmp_path):
     # By the eye of this stylist, strands gain a rate 1.4 times as high.
     assert level > was + 0.2
     assert (high - low) / (level - 5.0) < (was_high - was_low) / (was - 5.0)
-    assert own.standing == "tuned to 40 INVENTED records of 20 clients"
+    assert str(own.standing) == "tuned to 40 INVENTED records of 20 clients"
     for name in ("lightening_rate", "fade_minutes", "melanin_at_level_3", "rate_log_sd"):
         assert own[name].status == "tuned"
         assert "40 INVENTED records" in own[name].source
@@ -201,7 +201,7 @@ def test_one_client_is_left_out_record_by_record():
     ]
     result = calibrate(records, draws=256)
     assert result.held_out_by == "record"
-    assert "5 INVENTED records of 1 client" in result.curves.standing
+    assert "5 INVENTED records of 1 client" in str(result.curves.standing)
 
 
 def test_shifts_have_the_moments_they_are_said_to_have():

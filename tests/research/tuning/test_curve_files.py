@@ -47,7 +47,7 @@ def test_provenance(tuned, laboratory, tuning):
     assert f"mean dE00 {tuning.difference.mean():.2f}" in told["misfit"]
     assert "swatches left out" in told["held_out"]
     assert "invented" in told
-    assert tuned.standing == "tuned to INVENTED swatches"
+    assert str(tuned.standing) == "tuned to INVENTED swatches"
 
 
 def test_validity_is_the_range_of_the_readings(tuned, laboratory, tuning):
@@ -76,7 +76,7 @@ def test_file_round_trip_and_extrapolation(tuned, tmp_path):
     said = outside.to_dict()["curve_set"]["extrapolates"]
     assert any("processing time 55 min" in line for line in said)
     assert any("fibre diameter 90 um" in line for line in said)
-    assert list(outside.cautions[: len(said)]) == said
+    assert list(map(str, outside.cautions[: len(said)])) == said
 
 
 def test_unmoved_and_tied_parameters(laboratory):

@@ -119,7 +119,7 @@ def test_cautions_and_standing_are_always_there(result):
         printed(print_preview, result),
         printed(print_stages, stage_table(CURVES)),
     ):
-        for line in ALWAYS:
+        for line in map(str, ALWAYS):
             assert f"  ! {line}" in text
         assert text.rstrip().endswith(
             "Curve set default: calibrated to common practice, not measured."
@@ -144,7 +144,7 @@ def test_history_is_named():
         print_preview,
         preview(Hair(5.0, lightened_to=7.0), Mixture("powder", ((10, 1), (20, 1))), 3.0),
     )
-    assert "powder, 15 vol on natural level 5, lightened before to 7, 70 um" in text
+    assert "powder, 15 vol on natural level 5, 70 um, lightened before to 7" in text
     assert "Persulfate" in text
 
 

@@ -1,0 +1,204 @@
+"""Parts that many answers share."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, Literal, cast
+
+import numpy as np
+from msgspec import UNSET, UnsetType
+from msgspec.structs import replace
+from numpy.typing import ArrayLike
+
+from lift.answers.encode import Code, Lab, Part
+from lift.model.curves import CurveSet
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.practice.advice import Advice
+from lift.practice.goal import Target
+from lift.practice.tone import ToneDirection
+from lift.practice.window import Window
+from lift.quantities import quantities_of
+from lift.words import Note, codes, say, says
+
+DECIMALS = 4
+"""Finer than any input, and the same text everywhere."""
+
+
+def rounded(value: ArrayLike | None) -> Any:
+    """Numbers to `DECIMALS`, as floats or nested lists; None stays None."""
+    if value is None:
+        return None
+    found = np.round(np.asarray(value, dtype=np.float64), DECIMALS)
+    return float(found) if found.ndim == 0 else found.tolist()
+
+
+def finite(value: float) -> float | None:
+    """Rounded number; None where it is infinite, as a time that never comes."""
+    return round(float(value), DECIMALS) if np.isfinite(value) else None
+
+
+class Band(Part):
+    """Median and central 90 % of the strands that this hair could turn out to be."""
+
+    low: float
+    median: float
+    high: float
+
+
+class LabBand(Part):
+    """The same of a CIELAB (D65, 10 degrees), each axis by itself."""
+
+    low: Lab
+    median: Lab
+    high: Lab
+
+
+def band(low: ArrayLike, median: ArrayLike, high: ArrayLike) -> Band:
+    """Band of three numbers."""
+    return Band(rounded(low), rounded(median), rounded(high))
+
+
+def lab_band(low: ArrayLike, median: ArrayLike, high: ArrayLike) -> LabBand:
+    """Band of three colours."""
+    return LabBand(rounded(low), rounded(median), rounded(high))
+
+
+class CurveSetPart(Part):
+    """The curve set behind an answer, and where the answer extrapolates from its swatches."""
+
+    name: str
+    status: str
+    status_code: Code
+    provenance: dict[str, str]
+    validity: dict[str, Any] | None
+    posterior: list[str] | None
+    extrapolates: list[str] | UnsetType = UNSET
+    extrapolates_codes: list[Code] | UnsetType = UNSET
+
+
+def curve_set_part(curves: CurveSet, extrapolates: Sequence[Note] | None = None) -> CurveSetPart:
+    """Describe a curve set; `extrapolates` where the answer can say so."""
+    part = CurveSetPart(
+        name=curves.name,
+        status=say(curves.standing),
+        status_code=curves.standing.to_dict(),
+        provenance=dict(curves.provenance),
+        validity=None if curves.validity is None else curves.validity.to_dict(),
+        posterior=None if curves.posterior is None else list(curves.posterior.names),
+    )
+    if extrapolates is None:
+        return part
+    return replace(part, extrapolates=says(extrapolates), extrapolates_codes=codes(extrapolates))
+
+
+class Inputs(Part):
+    """What was asked of one strand, every property with what it took where it was not given."""
+
+    level: float
+    fibre_um: float
+    damp: bool
+    grey_percent: float
+    pheomelanin_share: float
+    lightened_to: float | None
+    mixture: str
+    volume: float
+    developer_parts: float
+    on_head_volume: float
+    ph: float
+    temperature_c: float
+    tone: dict[str, float]
+    minutes: float
+    goal: str
+    goal_code: Code
+    goal_level: float
+    warmth_limit: float
+
+
+def inputs(
+    hair: Hair, mixture: Mixture, minutes: float, target: Target, curves: CurveSet
+) -> Inputs:
+    """Tell what was asked, and what the curve set filled in."""
+    properties = mixture.properties(curves.values)
+    taken = {name: getattr(hair, name) for name in quantities_of(Hair)}
+    if taken["pheomelanin_share"] is None:
+        taken["pheomelanin_share"] = curves.values["pheomelanin_share"]
+    return Inputs(
+        **taken,
+        mixture=mixture.kind,
+        volume=mixture.developer_volume,
+        developer_parts=mixture.developer_parts,
+        on_head_volume=float(mixture.on_head_volume),
+        ph=properties["ph"],
+        temperature_c=mixture.temperature_c,
+        tone={dye: float(dose) for dye, dose in properties["tone"].items()},
+        minutes=minutes,
+        goal=say(target.name),
+        goal_code=target.name.to_dict(),
+        goal_level=rounded(target.level),
+        warmth_limit=rounded(target.warmth_limit),
+    )
+
+
+class WindowPart(Part):
+    """When the goal is met; times in minutes, null where they never come."""
+
+    opens: float | None
+    closes: float | None
+    closes_by: Literal["warmth", "time limit", "none"]
+    opens_range: tuple[float | None, float | None]
+    closes_range: tuple[float | None, float | None]
+    reached_at: float | None
+    too_warm_at: float | None
+    best_minutes: float
+    p_best: float
+    goal: str
+    goal_code: Code
+    warmth_limit: float
+    advice: list[str]
+    advice_codes: list[Code]
+
+
+def window_part(window: Window, advice: Sequence[Advice]) -> WindowPart:
+    """Describe a window and the advice that goes with it."""
+    return WindowPart(
+        opens=rounded(window.opens),
+        closes=rounded(window.closes),
+        closes_by=cast(Any, window.closes_by),
+        opens_range=(finite(window.opens_range[0]), finite(window.opens_range[1])),
+        closes_range=(finite(window.closes_range[0]), finite(window.closes_range[1])),
+        reached_at=rounded(window.reached_at),
+        too_warm_at=rounded(window.too_warm_at),
+        best_minutes=window.best_minutes,
+        p_best=rounded(window.p_best),
+        goal=say(window.target.name),
+        goal_code=window.target.name.to_dict(),
+        warmth_limit=rounded(window.target.warmth_limit),
+        advice=says(a.note for a in advice),
+        advice_codes=codes(a.note for a in advice),
+    )
+
+
+class TonePart(Part):
+    """One tone direction; `change` is in CIELAB, `hue_deg` in degrees."""
+
+    hue_deg: float
+    munsell: str
+    wheel: str
+    amount: float
+    needed: bool
+    excess: str
+    change: Lab
+
+
+def tone_part(tone: ToneDirection) -> TonePart:
+    """Describe one tone direction."""
+    return TonePart(
+        hue_deg=rounded(tone.hue_deg),
+        munsell=str(tone.munsell),
+        wheel=str(tone.wheel),
+        amount=rounded(tone.amount),
+        needed=bool(tone.needed),
+        excess=str(tone.excess_wheel),
+        change=rounded(tone.change),
+    )

@@ -1,0 +1,108 @@
+"""Answer of a preview."""
+
+from __future__ import annotations
+
+from lift.answers.encode import Code, Lab, Part
+from lift.answers.parts import (
+    Band,
+    CurveSetPart,
+    Inputs,
+    LabBand,
+    TonePart,
+    WindowPart,
+    band,
+    curve_set_part,
+    inputs,
+    lab_band,
+    rounded,
+    tone_part,
+    window_part,
+)
+from lift.practice.preview import Preview
+from lift.words import codes, says
+
+
+class At(Part):
+    """What is to be expected at the asked time."""
+
+    minutes: float
+    lab: LabBand
+    level: Band
+    lift: Band
+    stage: str
+    warmth: Band
+    hue_deg: float
+    p_too_warm: float
+
+
+class Curve(Part):
+    """The course up to the time limit, as medians over the strands, one value a time."""
+
+    minutes: list[float]
+    lab: list[Lab]
+    level: list[float]
+    warmth: list[float]
+    warmth_low: list[float]
+    warmth_high: list[float]
+    p_too_warm: list[float]
+
+
+class PreviewAnswer(Part):
+    """One strand, one mixture, one time."""
+
+    inputs: Inputs
+    at: At
+    curve: Curve
+    window: WindowPart
+    tone: TonePart
+    cautions: list[str]
+    cautions_codes: list[Code]
+    curve_set: CurveSetPart
+
+
+def at(result: Preview) -> At:
+    """Describe a strand at the asked time."""
+    return At(
+        minutes=result.minutes,
+        lab=lab_band(*result.band_at("lab")),
+        level=band(*result.band_at("level")),
+        lift=band(*result.band_at("lift")),
+        stage=result.stage,
+        warmth=band(*result.band_at("warmth")),
+        hue_deg=rounded(result.drawn.central.hue_deg[-1]),
+        p_too_warm=rounded(result.p_too_warm),
+    )
+
+
+def curve(result: Preview) -> Curve:
+    """Describe the course of a strand."""
+    # The last column is the asked time, out of order: the curve is all before it.
+    some = slice(0, -1)
+    low, warmth, high = result.drawn.band("warmth")
+    return Curve(
+        minutes=rounded(result.drawn.central.minutes[some]),
+        lab=rounded(result.drawn.band("lab")[1][some]),
+        level=rounded(result.drawn.band("level")[1][some]),
+        warmth=rounded(warmth[some]),
+        warmth_low=rounded(low[some]),
+        warmth_high=rounded(high[some]),
+        p_too_warm=rounded(
+            result.drawn.probability_too_warm(result.window.target.warmth_limit)[some]
+        ),
+    )
+
+
+def answer(result: Preview) -> PreviewAnswer:
+    """Answer of a preview."""
+    return PreviewAnswer(
+        inputs=inputs(
+            result.hair, result.mixture, result.minutes, result.window.target, result.curves
+        ),
+        at=at(result),
+        curve=curve(result),
+        window=window_part(result.window, result.advice),
+        tone=tone_part(result.tone),
+        cautions=says(result.cautions),
+        cautions_codes=codes(result.cautions),
+        curve_set=curve_set_part(result.curves, result.extrapolates),
+    )
