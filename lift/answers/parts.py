@@ -26,7 +26,7 @@ DECIMALS = 4
 
 
 def rounded(value: ArrayLike | None) -> Any:
-    """Numbers to `DECIMALS`, as floats or nested lists; None stays None."""
+    """Numbers of any shape to `DECIMALS`, as floats or nested lists; None stays None."""
     if value is None:
         return None
     found = np.round(np.asarray(value, dtype=np.float64), DECIMALS)
@@ -55,12 +55,12 @@ class LabBand(Part):
 
 
 def band(low: ArrayLike, median: ArrayLike, high: ArrayLike) -> Band:
-    """Band of three numbers."""
+    """Band of three numbers, shape () each."""
     return Band(rounded(low), rounded(median), rounded(high))
 
 
 def lab_band(low: ArrayLike, median: ArrayLike, high: ArrayLike) -> LabBand:
-    """Band of three colours."""
+    """Band of three colours, shape (3,) each."""
     return LabBand(rounded(low), rounded(median), rounded(high))
 
 
