@@ -87,7 +87,7 @@ def check_range(
         return np.asarray(given, dtype=np.float64)
     try:
         numbers = np.asarray(value, dtype=np.float64)
-    except (TypeError, ValueError):
+    except (TypeError, ValueError, OverflowError):
         said = _allowed(name, low, high, unit, hint)
         raise LiftError("range.no_number", value=value, **said) from None
     if numbers.size and numbers.min() >= low and numbers.max() <= high:

@@ -11,8 +11,9 @@ import os
 import secrets
 import stat
 import tomllib
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from contextlib import suppress
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
@@ -21,9 +22,6 @@ from lift.words import LONGEST, Note, note
 
 DEEPEST = 40
 """Tables and lists inside each other."""
-
-MOST_BITS = 63
-"""Of a whole number, as TOML has it; a longer one would not even convert to a float."""
 
 NamedPath = str | os.PathLike[str]
 
@@ -104,10 +102,10 @@ def read_bytes(path: NamedPath, limit_bytes: int, what: str | Note) -> bytes:
                 raise _refusal(Path(path))
             content = source.read(limit_bytes + 1)
     except (OSError, ValueError) as error:
-        raise _failed("file.cannot_read", what, shown(path), error) from None
+        raise _failed("file.cannot_read", what, shown_path(path), error) from None
     if len(content) > limit_bytes:
         raise LiftError(
-            "file.too_large", what=named(what), path=shown(path), kilobytes=limit_bytes / 1000
+            "file.too_large", what=named(what), path=shown_path(path), kilobytes=limit_bytes / 1000
         )
     return content
 
@@ -117,26 +115,26 @@ def as_text(content: bytes, what: str | Note, path: NamedPath) -> str:
     try:
         return content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise _failed("file.cannot_read", what, shown(path), error) from None
+        raise _failed("file.cannot_read", what, shown_path(path), error) from None
 
 
-def parse_toml(text: str, what: str | Note, where: NamedPath) -> dict[str, Any]:
-    """Tables of a TOML text.
+def parse_toml(text: str, what: str | Note, where: NamedPath = "") -> dict[str, Any]:
+    """Tables of a TOML text; `where` is its path, when it has one.
 
     Raises
     ------
     LiftError
-        When it is not TOML, or holds deeper tables or longer numbers than any file of ours.
+        When it is not TOML, or holds deeper tables or longer numbers than can be read.
     """
-    return _parsed(tomllib.loads, text, "file.not_toml", what, where)  # type: ignore[no-any-return]
+    return _parsed(tomllib.loads, text, "TOML", what, where)  # type: ignore[no-any-return]
 
 
-def parse_json(text: str, what: str | Note, where: NamedPath) -> Any:
+def parse_json(text: str, what: str | Note, where: NamedPath = "") -> Any:
     """Value of a JSON text; see `parse_toml`."""
-    return _parsed(json.loads, text, "file.not_json", what, where)
+    return _parsed(json.loads, text, "JSON", what, where)
 
 
-def shown(path: NamedPath) -> str:
+def shown_path(path: NamedPath) -> str:
     """Path as an error shows it: one line, not too long."""
     text = os.fspath(path)
     text = text if text.isprintable() else repr(text)
@@ -144,40 +142,36 @@ def shown(path: NamedPath) -> str:
 
 
 def _parsed(
-    parse: Callable[[str], Any], text: str, code: str, what: str | Note, where: NamedPath
+    parse: Callable[[str], Any], text: str, kind: str, what: str | Note, where: NamedPath
 ) -> Any:
+    code = "file.cannot_parse"
     try:
         value = parse(text.removeprefix("\ufeff"))
-    except RecursionError:
+        if not _too_deep(value):
+            return value
         reason: Note | str = note("file.too_deep")
+    except RecursionError:
+        reason = note("file.too_deep")
     except (tomllib.TOMLDecodeError, json.JSONDecodeError) as error:
-        reason = str(error)[:LONGEST]
+        code, reason = f"file.not_{kind.lower()}", str(error)[:LONGEST]
     except ValueError:
         # The interpreter refuses to convert thousands of digits.
         reason = note("file.too_many_digits")
-    else:
-        found = _too_much([value])
-        if found is None:
-            return value
-        reason = found
-    raise LiftError(code, what=named(what), path=shown(where), reason=reason)
+    place = note("file.at", what=named(what), path=shown_path(where)) if where else named(what)
+    raise LiftError(code, place=place, kind=kind, reason=reason)
 
 
-def _too_much(values: Iterable[Any]) -> Note | None:
-    """What no file of ours holds: found level by level, for a deep value must not recurse."""
+def _too_deep(value: Any) -> bool:
+    """Found level by level, for what is too deep must not recurse here either."""
+    level = [value]
     for _ in range(DEEPEST):
-        below: list[Any] = []
-        for value in values:
-            if isinstance(value, dict):
-                below += value.values()
-            elif isinstance(value, list):
-                below += value
-            elif isinstance(value, int) and value.bit_length() > MOST_BITS:
-                return note("file.too_many_digits")
-        if not below:
-            return None
-        values = below
-    return note("file.too_deep")
+        lists = [
+            v.values() if isinstance(v, dict) else v for v in level if isinstance(v, dict | list)
+        ]
+        if not lists:
+            return False
+        level = list(chain.from_iterable(lists))
+    return True
 
 
 def _refusal(path: Path) -> OSError:

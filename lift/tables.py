@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import hashlib
 import io
-import os
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -17,6 +16,7 @@ from typing import Any
 import numpy as np
 
 from lift.errors import Floats, LiftError
+from lift.files import write_whole
 
 TEXT = "text"
 DESCRIBED = ("title", "source", "read", "conditions")
@@ -152,7 +152,7 @@ def read_table(folder: Path, name: str) -> Table:
 
 
 def write_table(folder: Path, name: str, rows: list[list[Any]], descriptor: str) -> None:
-    """Write ``name.csv`` and ``name.toml``, each beside its place first and then moved there.
+    """Write ``name.csv`` and ``name.toml``.
 
     Parameters
     ----------
@@ -171,9 +171,7 @@ def write_table(folder: Path, name: str, rows: list[list[Any]], descriptor: str)
     checksum = hashlib.sha256(content).hexdigest()
     meaning = descriptor.replace("{sha256}", checksum).encode("utf-8")
     for path, data in ((f"{name}.csv", content), (f"{name}.toml", meaning)):
-        beside = folder / f"{path}.part"
-        beside.write_bytes(data)
-        os.replace(beside, folder / path)
+        write_whole(folder / path, data, "file.table")
 
 
 def _descriptor(path: Path) -> dict[str, Any]:

@@ -145,14 +145,12 @@ DIGITS = "9" * 5000
         (parse_toml, "x = " + "[" * 5000, "too deep"),
         (parse_toml, "x = " + "[" * 50 + "]" * 50, "too deep"),
         (parse_toml, ".".join("x" * 3000) + " = 1", "too deep"),
-        (parse_toml, f"x = {DIGITS}", "too many digits"),
-        (parse_toml, f"x = [{{y = -{DIGITS[:400]}}}]", "too many digits"),
+        (parse_toml, f"x = {DIGITS}", "a cannot be read as TOML: .*too many digits"),
         (parse_toml, f"{'k' * 5000} = 1\n{'k' * 5000} = 1", "not valid TOML"),
         (parse_json, "{", "curve set a is not JSON: .*line 1"),
         (parse_json, "[" * 100_000, "too deep"),
         (parse_json, "[" * 50 + "]" * 50, "too deep"),
         (parse_json, DIGITS, "too many digits"),
-        (parse_json, f'{{"x": [{DIGITS[:400]}]}}', "too many digits"),
     ],
 )
 def test_a_text_that_cannot_be_parsed_is_said_in_one_line(parse, text, message):

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 
 import click
 
 from lift.cli import options
 from lift.errors import LiftError, check_choice
+from lift.files import write_whole
 
 
 @click.command("card", short_help="One printed page for the chair.")
@@ -31,13 +31,7 @@ def command(file: str, output: str, paper: str, curves_file: str | None) -> None
     check_choice("paper", paper, PAPERS)
     html = card_html(plan(load_scenario(file), options.read_curves(curves_file)), paper)
     if target.suffix.lower() == ".html":
-        beside = target.with_name(f".{target.name}.part")
-        try:
-            beside.write_text(html, "utf-8")
-            os.replace(beside, target)
-        except OSError as error:
-            beside.unlink(missing_ok=True)
-            raise LiftError(f"cannot write card {output!r}: {error.strerror}") from None
+        write_whole(target, html, "file.card")
     else:
         print_card(html, target, paper)
     click.echo(f"Card: {target}")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -10,6 +9,7 @@ import click
 
 from lift.cli import options
 from lift.errors import LiftError, check_choice, check_number
+from lift.files import write_whole
 
 if TYPE_CHECKING:
     from lift.practice.records.record_store import RecordStore
@@ -131,7 +131,7 @@ def export(
     if target is None:
         click.echo(text, nl=False)
     else:
-        _write(Path(target), text)
+        write_whole(target, text, "file.records", private=True)
     if target is not None or kind == "csv":
         # A CSV file has no place for them, and every list of mixtures and times needs them.
         for line in map(str, ALWAYS):
@@ -214,22 +214,3 @@ def _open(path: str | None, **how: Any) -> RecordStore:
     from lift.practice.records.record_store import RecordStore
 
     return RecordStore(path, **how)
-
-
-def _write(target: Path, text: str) -> None:
-    """Write beside the target, readable by its owner only, then rename onto it."""
-    beside = target.with_name(f".{target.name}.part")
-    try:
-        with open(
-            os.open(beside, os.O_CREAT | os.O_WRONLY | os.O_TRUNC, 0o600),
-            "w",
-            -1,
-            "utf-8",
-            newline="",
-        ) as file:
-            file.write(text)
-        os.replace(beside, target)
-    except OSError as error:
-        raise LiftError(f"cannot write {str(target)!r}: {error.strerror}") from None
-    finally:
-        beside.unlink(missing_ok=True)

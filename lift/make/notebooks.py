@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 from lift.errors import LiftError
+from lift.files import write_whole
 
 FOLDER = Path(__file__).parents[2] / "notebooks"
 MOST_BYTES = 1_500_000
@@ -109,7 +110,7 @@ def text_of(notebook: Any) -> str:
 
 
 def save(notebook: Any, path: Path) -> None:
-    """Write a notebook beside its target, then rename it onto the target.
+    """Write a notebook.
 
     Raises
     ------
@@ -122,12 +123,7 @@ def save(notebook: Any, path: Path) -> None:
     for folder in {str(Path.home()), str(FOLDER.parent), sys.prefix} - {"/"}:
         if re.search(re.escape(folder) + r"(?![\w-])", text):
             raise LiftError(f"{path.name} names a folder of this machine: {folder}")
-    beside = path.with_name(f".{path.name}.part")
-    try:
-        beside.write_text(text, "utf-8")
-        os.replace(beside, path)
-    finally:
-        beside.unlink(missing_ok=True)
+    write_whole(path, text, "file.notebook")
 
 
 def main(names: list[str]) -> None:

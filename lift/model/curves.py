@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import os
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
 from functools import cache
 from importlib.resources import files
-from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
@@ -16,6 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats, LiftError, check_choice, check_number, check_range
+from lift.files import parse_toml, read_whole, write_whole
 from lift.model.draws import ParameterDraws, parse_draws
 from lift.model.validity import Validity, parse_validity
 from lift.words import Note, note
@@ -25,6 +24,7 @@ if TYPE_CHECKING:
     from lift.model.mixture import Mixture
 
 STATUSES = ("published", "common practice", "calibrated", "assumed", "tuned")
+MAX_BYTES = 20_000_000
 Values = Mapping[str, Any]
 """Parameter values by name: floats, or arrays where an ensemble varies them."""
 
@@ -242,16 +242,8 @@ class CurveSet:
         return "\n".join(lines) + "\n"
 
     def save(self, path: str | os.PathLike[str]) -> None:
-        """Write the curve set as TOML: beside the target first, then renamed onto it."""
-        target = Path(path)
-        beside = target.with_name(f".{target.name}.part")
-        try:
-            beside.write_text(self.to_toml(), "utf-8")
-            os.replace(beside, target)
-        except OSError as error:
-            raise LiftError(f"cannot write curve set {target}: {error.strerror}") from None
-        finally:
-            beside.unlink(missing_ok=True)
+        """Write the curve set as TOML."""
+        write_whole(path, self.to_toml(), "file.curve_set")
 
 
 def _quote(text: str) -> str:
@@ -259,10 +251,7 @@ def _quote(text: str) -> str:
 
 
 def _parse(text: str, where: str) -> CurveSet:
-    try:
-        table = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise LiftError(f"curve set {where} is not valid TOML: {error}") from None
+    table = parse_toml(text, "file.curve_set", where)
     rows = table.get("parameters")
     if not isinstance(rows, dict) or not rows:
         raise LiftError(f"curve set {where} has no [parameters.NAME] tables")
@@ -307,11 +296,7 @@ def load_curves(path: str | os.PathLike[str]) -> CurveSet:
     LiftError
         When the file cannot be read, is not TOML, or lacks or misnames a parameter.
     """
-    try:
-        text = Path(path).read_text("utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise LiftError(f"cannot read curve set {path}: {error}") from None
-    curves = _parse(text, str(path))
+    curves = _parse(read_whole(path, MAX_BYTES, "file.curve_set"), str(path))
     known = set(default_curves())
     for name in curves:
         check_choice(f"curve set {path}: parameter", name, known)

@@ -6,12 +6,11 @@ The format is described in ``shared/README.md``.
 from __future__ import annotations
 
 import os
-import tomllib
 from collections.abc import Callable, Mapping
-from pathlib import Path as FilePath
 from typing import Any
 
-from lift.errors import LiftError, check_choice
+from lift.errors import check_choice
+from lift.files import parse_toml, read_whole, shown_path
 from lift.model.hair import FIBRE_RANGE, FIBRES_UM, LEVEL_RANGE, RED_SHARE, Hair
 from lift.model.mixture import KINDS, Mixture
 from lift.optics.dyes import MAX_DOSE, palette
@@ -54,24 +53,12 @@ def load_scenario(path: str | os.PathLike[str]) -> Scenario:
         When the file cannot be read, is not TOML, or a key is missing, unknown, out of range or
         of the wrong kind; the text names file, line and key.
     """
-    try:
-        if os.path.getsize(path) > MAX_BYTES:
-            raise LiftError(f"scenario {path} is larger than {MAX_BYTES // 1000} kB")
-        text = FilePath(path).read_text("utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        reason = error.strerror if isinstance(error, OSError) else "it is not UTF-8 text"
-        raise LiftError(f"cannot read scenario {path}: {reason}") from None
-    return parse_scenario(text, str(path))
+    return parse_scenario(read_whole(path, MAX_BYTES, "file.scenario"), shown_path(path))
 
 
 def parse_scenario(text: str, name: str = "scenario") -> Scenario:
     """Read a scenario from the text of a file; see `load_scenario`."""
-    try:
-        table = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise LiftError(f"{name} is not valid TOML: {error}") from None
-    except (ValueError, RecursionError) as error:
-        raise LiftError(f"{name} cannot be read as TOML: {str(error)[:80]}") from None
+    table = parse_toml(text, name)
     lines = key_lines(text)
 
     def where(path: Path) -> str:

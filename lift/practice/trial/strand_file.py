@@ -5,18 +5,19 @@ from __future__ import annotations
 import json
 import os
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 import numpy as np
 
 from lift.errors import Floats, LiftError, check_range
+from lift.files import parse_json, read_whole, write_whole
 from lift.model.curves import CurveSet
 from lift.model.hair import Hair
 from lift.practice.trial.strand_test import StrandTest
 
 KIND = "lift strand test"
 VERSION = 1
+MAX_BYTES = 10_000_000
 SPREAD = ("level_sd", "rate_log_sd", "fibre_log_sd", "fade_log_sd")
 CENTRE = ("lightening_rate", "fade_minutes", "melanin_at_level_3", "level_ratio")
 _HAIR = ("level", "fibre_um", "damp", "pheomelanin_share", "grey_percent", "lightened_to")
@@ -72,7 +73,7 @@ def _say(value: Any) -> str:
 
 
 def save_strand(test: StrandTest, path: str | os.PathLike[str]) -> None:
-    """Write the posterior: beside the target first, then renamed onto it.
+    """Write the posterior.
 
     Parameters
     ----------
@@ -98,15 +99,7 @@ def save_strand(test: StrandTest, path: str | os.PathLike[str]) -> None:
         "test": test.to_dict(),
         "latent": np.round(test.latent, 5).tolist(),
     }
-    target = Path(path)
-    beside = target.with_name(f".{target.name}.part")
-    try:
-        beside.write_text(json.dumps(payload, allow_nan=False) + "\n", "utf-8")
-        os.replace(beside, target)
-    except OSError as error:
-        raise LiftError(f"cannot write strand file {str(target)!r}: {error.strerror}") from None
-    finally:
-        beside.unlink(missing_ok=True)
+    write_whole(path, json.dumps(payload, allow_nan=False) + "\n", "file.strand")
 
 
 def load_strand(path: str | os.PathLike[str]) -> StrandFile:
@@ -118,12 +111,7 @@ def load_strand(path: str | os.PathLike[str]) -> StrandFile:
         When it cannot be read or is not a strand file of this version.
     """
     name = str(path)
-    try:
-        payload = json.loads(Path(path).read_text("utf-8"))
-    except (OSError, UnicodeDecodeError) as error:
-        raise LiftError(f"cannot read strand file {name!r}: {error}") from None
-    except json.JSONDecodeError as error:
-        raise LiftError(f"strand file {name!r} is not JSON: {error}") from None
+    payload = parse_json(read_whole(path, MAX_BYTES, "file.strand"), "file.strand", path)
     if not isinstance(payload, dict) or payload.get("kind") != KIND:
         raise LiftError(f"{name!r} is not a strand file (made by lift strand --save)")
     if payload.get("version") != VERSION:

@@ -13,11 +13,13 @@ from pathlib import Path
 import numpy as np
 
 from lift.errors import LiftError
+from lift.files import as_text, read_bytes, read_whole, write_whole
 from lift.research.swatches.columns import BY_NAME, COLOURS, CONDITIONS
 from lift.research.swatches.rows import Fault, Header, Raw, read_rows
 from lift.research.swatches.table import PHOTOGRAPH_BIAS, Swatches
 
 INVENTED_MARK = "INVENTED"
+MAX_BYTES = 50_000_000
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,7 +73,7 @@ def check_swatches(
         When the file cannot be read at all.
     """
     where = Path(path)
-    content = _bytes(where)
+    content = read_bytes(where, MAX_BYTES, "file.swatches")
     sha256 = hashlib.sha256(content).hexdigest()
     faults: list[Fault] = []
     if where.suffix.lower() == ".cxf":
@@ -79,14 +81,14 @@ def check_swatches(
 
         extra = None
         if conditions is not None:
-            text = _text(_bytes(Path(conditions)), Path(conditions))
+            text = read_whole(conditions, MAX_BYTES, "file.swatches")
             extra = parse_csv(text, faults)[1]
         header, raws, invented = cxf_rows(content, extra, faults)
         unit = "object"
     else:
         if conditions is not None:
             raise LiftError(f"conditions go with a CxF file; {where.name} holds its own")
-        text = _text(content, where)
+        text = as_text(content, "file.swatches", where)
         header, raws = parse_csv(text, faults)
         invented = any(INVENTED_MARK in line for line in text.splitlines() if line.startswith("#"))
         unit = "line"
@@ -185,7 +187,7 @@ def table_rows(swatches: Swatches, names: Sequence[str]) -> list[dict[str, str]]
 
 
 def write_swatches(swatches: Swatches, path: str | os.PathLike[str]) -> None:
-    """Write a swatch file, CSV or by its ending CxF; beside the target first, then onto it.
+    """Write a swatch file, CSV or by its ending CxF.
 
     Raises
     ------
@@ -196,28 +198,6 @@ def write_swatches(swatches: Swatches, path: str | os.PathLike[str]) -> None:
     if target.suffix.lower() == ".cxf":
         from lift.research.swatches.cxf import to_cxf
 
-        content = to_cxf(swatches)
+        write_whole(target, to_cxf(swatches), "file.swatches")
     else:
-        content = to_csv(swatches).encode("utf-8")
-    beside = target.with_name(f".{target.name}.part")
-    try:
-        beside.write_bytes(content)
-        os.replace(beside, target)
-    except OSError as error:
-        raise LiftError(f"cannot write swatches {target}: {error.strerror}") from None
-    finally:
-        beside.unlink(missing_ok=True)
-
-
-def _bytes(path: Path) -> bytes:
-    try:
-        return path.read_bytes()
-    except OSError as error:
-        raise LiftError(f"cannot read swatches {path}: {error.strerror}") from None
-
-
-def _text(content: bytes, path: Path) -> str:
-    try:
-        return content.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise LiftError(f"swatches {path} are not UTF-8 text: {error.reason}") from None
+        write_whole(target, to_csv(swatches), "file.swatches")

@@ -9,6 +9,7 @@ import tempfile
 from pathlib import Path
 
 from lift.errors import LiftError
+from lift.files import write_whole
 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
 FLAGS = (
@@ -46,7 +47,7 @@ def find_browser() -> str:
 
 
 def print_card(html: str, target: Path, paper: str) -> None:
-    """Print a card beside its target, then rename it onto the target.
+    """Print a card.
 
     Parameters
     ----------
@@ -86,10 +87,4 @@ def print_card(html: str, target: Path, paper: str) -> None:
             raise LiftError(f"{Path(browser).name} could not print the card: {error}") from None
         if not made.is_file():
             raise LiftError(f"{Path(browser).name} printed nothing")
-        beside = target.with_name(f".{target.name}.part")
-        try:
-            shutil.copyfile(made, beside)
-            os.replace(beside, target)
-        except OSError as error:
-            beside.unlink(missing_ok=True)
-            raise LiftError(f"cannot write card {str(target)!r}: {error.strerror}") from None
+        write_whole(target, made.read_bytes(), "file.card")

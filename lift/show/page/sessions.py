@@ -10,6 +10,7 @@ import secrets
 from pathlib import Path
 
 from lift.errors import LiftError
+from lift.files import write_whole
 
 MAX_SESSIONS = 2000
 MAX_FILES = 60
@@ -96,7 +97,7 @@ class Sessions:
             raise LiftError(f"cannot read {name}: {error.strerror}") from None
 
     def write(self, token: str, name: str, content: bytes) -> None:
-        """Keep a file: written beside, forced to disk, then renamed.
+        """Keep a file.
 
         Raises
         ------
@@ -109,19 +110,16 @@ class Sessions:
         if len(content) > MAX_BYTES:
             raise FullError(f"{name} has {len(content)} bytes; allowed: up to {MAX_BYTES}")
         target = folder / name
-        beside = target.with_name(f".{target.name}.{secrets.token_hex(4)}.part")
         try:
             self._make_room(folder, target)
             target.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-            with open(beside, "xb", opener=_private) as file:
-                file.write(content)
-                file.flush()
-                os.fsync(file.fileno())
-            os.replace(beside, target)
         except OSError as error:
             raise LiftError(f"cannot keep {name}: {error.strerror}") from None
-        finally:
-            beside.unlink(missing_ok=True)
+        try:
+            write_whole(target, content, "file.page", private=True)
+        except LiftError as error:
+            # Without the path, which is nobody's business on the page.
+            raise LiftError(f"cannot keep {name}: {error.note['reason']}") from None
 
     def delete(self, token: str, name: str) -> bool:
         """Forget a kept file; False when there was none."""

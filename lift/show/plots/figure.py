@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import os
+from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import LiftError
+from lift.files import write_whole
 from lift.optics.colorimetry import lab_to_srgb
 from lift.show import style
 
@@ -43,17 +43,13 @@ def rgb(lab: ArrayLike) -> Any:
 
 
 def save_figure(figure: Figure, path: Path) -> None:
-    """Write a picture beside its target, then rename it onto the target."""
+    """Write a picture, in the format of its ending."""
     from matplotlib import rc_context
 
-    beside = path.with_name(f".{path.stem}.part{path.suffix}")
-    try:
-        with rc_context(style.RC):
-            # No date in the file: the same picture gives the same bytes.
-            undated = {".svg": {"Date": None}, ".pdf": {"CreationDate": None}}
-            figure.savefig(beside, metadata=undated.get(path.suffix.lower()))
-        os.replace(beside, path)
-    except OSError as error:
-        raise LiftError(f"cannot write picture {str(path)!r}: {error.strerror}") from None
-    finally:
-        beside.unlink(missing_ok=True)
+    ending = path.suffix.lower()
+    # No date in the file: the same picture gives the same bytes.
+    undated = {".svg": {"Date": None}, ".pdf": {"CreationDate": None}}
+    drawn = BytesIO()
+    with rc_context(style.RC):
+        figure.savefig(drawn, format=ending[1:], metadata=undated.get(ending))
+    write_whole(path, drawn.getvalue(), "file.picture")

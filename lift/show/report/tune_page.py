@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import io
-import os
 from collections.abc import Callable
 from html import escape
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from lift.errors import LiftError
+from lift.files import write_whole
 from lift.research.tuning.tune import Tuning
 from lift.research.tuning.tune_report import findings, to_dict
 from lift.show import style
@@ -100,15 +99,8 @@ def tuning_page(tuning: Tuning) -> str:
 
 
 def write_page(tuning: Tuning, path: Path) -> None:
-    """Write the page beside its target, then rename it onto the target."""
-    beside = path.with_name(f".{path.name}.part")
-    try:
-        beside.write_text(tuning_page(tuning), "utf-8")
-        os.replace(beside, path)
-    except OSError as error:
-        raise LiftError(f"cannot write page {str(path)!r}: {error.strerror}") from None
-    finally:
-        beside.unlink(missing_ok=True)
+    """Write the page of a tuning."""
+    write_whole(path, tuning_page(tuning), "file.page")
 
 
 def _summary(tuning: Tuning, told: dict[str, Any]) -> list[tuple[str, str]]:

@@ -166,21 +166,24 @@ def test_the_same_picture_gives_the_same_bytes(result, tmp_path):
 class Fails:
     """Figure that breaks off after the first bytes."""
 
-    def __init__(self, error):
-        self.error = error
-
-    def savefig(self, path, **_):
-        path.write_bytes(b"half")
-        raise self.error
+    def savefig(self, out, **_):
+        out.write(b"half")
+        raise RuntimeError("drawing")
 
 
-@pytest.mark.parametrize("error", [OSError(28, "No space left"), RuntimeError("drawing")])
-def test_nothing_half_written_is_left(tmp_path, error):
+def full(*_):
+    raise OSError(28, "No space left")
+
+
+@pytest.mark.parametrize("disk", [False, True])
+def test_nothing_half_written_is_left(tmp_path, monkeypatch, sheet, disk):
     path = tmp_path / "picture.png"
     path.write_bytes(b"older picture")
+    if disk:
+        monkeypatch.setattr("os.fsync", full)
     with pytest.raises((LiftError, RuntimeError)) as caught:
-        save_figure(Fails(error), path)
-    if isinstance(error, OSError):
+        save_figure(sheet if disk else Fails(), path)
+    if disk:
         assert str(caught.value) == f"cannot write picture {str(path)!r}: No space left"
     assert [p.name for p in tmp_path.iterdir()] == ["picture.png"]
     assert path.read_bytes() == b"older picture"
