@@ -95,6 +95,20 @@ def test_known_state_comes_back(level, exposure):
     assert low <= exposure <= high
 
 
+@pytest.mark.parametrize("shift", [(0.0, 0.0, 0.0), (1.0, -1.0, 0.5)])
+def test_the_estimate_gives_its_pigment_and_the_draws_theirs(shift):
+    """Level, exposure and share that are reported are those of the state that is reported."""
+    found = infer_pigment(colour(5.0, 2.5) + np.array(shift), CURVES)
+    best = state(found.natural_level, found.exposure, found.pheomelanin_share)
+    drawn = state(found.level_draws, found.exposure_draws, found.share_draws)
+    for name in ("eumelanin", "pheomelanin", "half_oxidised"):
+        assert getattr(found.pigment, name) == pytest.approx(float(getattr(best, name)), rel=1e-9)
+        np.testing.assert_allclose(getattr(found.draws, name), getattr(drawn, name), rtol=1e-9)
+    lab = strand_lab(best, VALUES)
+    assert found.misfit == pytest.approx(float(delta_e_2000(lab, found.lab)))
+    assert found.squared_misfit == pytest.approx(np.sum(((lab - found.lab) / DEFAULT_SD) ** 2))
+
+
 def test_better_readings_tell_more():
     lab = colour(6.0, 3.0)
     rough, fine = (infer_pigment(lab, CURVES, sd=sd) for sd in (3.0, 0.3))
