@@ -15,9 +15,17 @@ from lift.optics.colorimetry import lab_to_srgb, srgb_to_hex
 from lift.practice.preview import Preview
 from lift.practice.stage_table import StageTable
 from lift.practice.tone import ToneDirection
-from lift.practice.window import Window
 from lift.quantities import described
-from lift.words import Note, note, say
+from lift.show.said import (
+    level_note,
+    risk,
+    risk_note,
+    tone_note,
+    underpigment_note,
+    warmth_note,
+    window_note,
+)
+from lift.words import Note, say
 
 BAR = 48
 
@@ -37,45 +45,6 @@ def patch(lab: ArrayLike, width: int, to: Console) -> Text:
         return Text("")
     colour = srgb_to_hex(lab_to_srgb(np.asarray(lab))[0])
     return Text("\u2588" * width + " ", style=str(colour))
-
-
-def risk(probability: float) -> str:
-    """Code of the risk, from the probability of being too warm."""
-    if probability < 0.1:
-        return "low"
-    if probability < 0.35:
-        return "watch"
-    return "high" if probability < 0.75 else "too_warm"
-
-
-def risk_note(probability: float) -> Note:
-    """Risk in words, with its probability."""
-    return note("preview.risk", risk=risk(probability), p=probability)
-
-
-def level_note(result: Preview) -> Note:
-    """Level and lift at the asked time."""
-    low, median, high = result.band_at("level")
-    return note(
-        "preview.level",
-        low=float(low),
-        median=float(median),
-        high=float(high),
-        lift=float(result.band_at("lift")[1]),
-    )
-
-
-def underpigment_note(result: Preview) -> Note:
-    """Stage and hue of the expected strand."""
-    hue = float(result.drawn.central.hue_deg[-1])
-    return note("preview.underpigment", stage=result.stage, hue=hue)
-
-
-def warmth_note(result: Preview) -> Note:
-    """Warmth at the asked time, and its limit."""
-    low, median, high = map(float, result.band_at("warmth"))
-    limit = result.window.target.warmth_limit
-    return note("preview.warmth", low=low, median=median, high=high, limit=limit)
 
 
 def print_preview(result: Preview, to: Console | None = None) -> None:
@@ -151,53 +120,6 @@ def facts() -> Table:
     table.add_column(style="bold", no_wrap=True)
     table.add_column()
     return table
-
-
-def tone_note(tone: ToneDirection) -> Note:
-    """Tone direction in words."""
-    if not tone.needed:
-        return note("tone.none_needed", amount=float(tone.amount))
-    return note(
-        "tone.answer",
-        wheel=str(tone.wheel),
-        excess=str(tone.excess_wheel),
-        amount=float(tone.amount),
-        hue=float(tone.hue_deg),
-        munsell=str(tone.munsell),
-    )
-
-
-def window_note(window: Window) -> Note:
-    """Window, and the best time in it, in words."""
-    if window.opens is None or window.closes is None:
-        reached, warm = window.reached_at, window.too_warm_at
-        return note(
-            "window.none",
-            goal=window.target.name,
-            reached=note("window.not_reached")
-            if reached is None
-            else note("window.reached", minutes=reached),
-            warm=note("window.never_warm")
-            if warm is None
-            else note("window.warm_from", minutes=warm),
-        )
-    late: Note | str = ""
-    if np.isfinite(window.closes_range[0]):
-        low, high = (
-            note("window.time", minutes=t) if np.isfinite(t) else note("window.later")
-            for t in window.closes_range
-        )
-        late = note("window.late", low=low, high=high)
-    ends = "window.ends_limit" if window.closes_by == "time limit" else "window.ends_warm"
-    return note(
-        "window.between",
-        opens=window.opens,
-        closes=window.closes,
-        late=late,
-        end=note(ends),
-        best=window.best_minutes,
-        p=window.p_best,
-    )
 
 
 def _bar(result: Preview) -> str:
