@@ -55,22 +55,7 @@ class Advice:
 
 
 def advise(hair: Hair, mixture: Mixture, window: Window, curves: CurveSet) -> tuple[Advice, ...]:
-    """Try the changes that could give or widen the window.
-
-    Parameters
-    ----------
-    hair, mixture : Hair, Mixture
-        As planned.
-    window : Window
-        What they give.
-    curves : CurveSet
-        Curve set.
-
-    Returns
-    -------
-    tuple of Advice
-        Empty when the window is there and wide enough to work in.
-    """
+    """Try the changes that could give or widen the window; none when it is wide enough."""
     if window.exists and window.width >= NARROW_MINUTES:
         return ()
     minutes = time_grid(window.limit_minutes)

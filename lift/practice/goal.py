@@ -20,20 +20,19 @@ from lift.words import Note, note
 class Goal:
     """A level, a CIELAB or a warmth allowance; all unset means any visible lift.
 
-    Parameters
-    ----------
-    level : float, optional
-        Level to reach [-], 1 to 12.
-    lab : tuple of float, optional
-        CIELAB to reach (D65, 10 degrees).
-    warmth_allowance : float, optional
-        Warmth above natural hair of that lightness that is still welcome [dC*], 0 to 60;
-        default: the curve set's. With `lab` it counts from the goal's own warmth.
+    `level` is the level to reach; `lab` the CIELAB to reach (D65, 10 degrees); `warmth_allowance`
+    the warmth above natural hair of that lightness that is still welcome [dC*], by default the
+    curve set's. With `lab` it counts from the goal's own warmth.
 
     Raises
     ------
     LiftError
         For values out of range, or level and lab both given.
+
+    Examples
+    --------
+    >>> Goal(level=8, warmth_allowance=6).level
+    8.0
     """
 
     level: float | None = quantity(
@@ -80,18 +79,7 @@ class Target:
 def resolve_goal(goal: Goal | None, hair: Hair, curves: CurveSet) -> Target:
     """Make a goal definite: which level, how much warmth.
 
-    Parameters
-    ----------
-    goal : Goal or None
-        None means any visible lift with the curve set's allowance.
-    hair : Hair
-        One strand.
-    curves : CurveSet
-        Gives the default allowance and the least visible lift.
-
-    Returns
-    -------
-    Target
+    None means any visible lift, with the curve set's allowance.
 
     Raises
     ------
@@ -130,13 +118,7 @@ _NUMBER = r"[-+]?(?:\d+\.?\d*|\.\d+)"
 
 
 def parse_goal(text: str) -> Goal:
-    """Read a goal as typed: ``8``, ``60,5,20``, ``warmth=6`` or ``8 warmth=6``.
-
-    Raises
-    ------
-    LiftError
-        When the text is none of these, or a value is out of range.
-    """
+    """Read a goal as typed: ``8``, ``60,5,20``, ``warmth=6`` or ``8 warmth=6``."""
     rest = text.strip()
     allowance = None
     found = re.search(rf"(?:^|\s)warmth\s*=\s*({_NUMBER})\s*$", rest)

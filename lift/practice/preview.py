@@ -168,16 +168,12 @@ def preview(
 
     Parameters
     ----------
-    hair : Hair
-        One strand.
-    mixture : Mixture
-        What lies on it.
+    hair, mixture : Hair, Mixture
+        One strand and what lies on it.
     minutes : float
         Processing time [min], 0 to 120.
     goal : Goal, optional
         Default: any visible lift within the curve set's warmth allowance.
-    curves : CurveSet, optional
-        Default: the shipped set.
     members, seed : int
         Size and seed of the ensemble.
     limit_minutes : float
@@ -185,14 +181,11 @@ def preview(
     latent : array_like, optional
         Deviates to use in place of a draw (a strand test's posterior), shape (members, 4).
 
-    Returns
-    -------
-    Preview
-
-    Raises
-    ------
-    LiftError
-        For a value out of range.
+    Examples
+    --------
+    >>> seen = preview(Hair(7, "fine", damp=True), Mixture("base-break", 10), 5)
+    >>> seen.stage, round(seen.p_too_warm, 2)
+    ('yellow-orange', 0.12)
     """
     curves = curves or default_curves()
     time = MINUTES.number(minutes)

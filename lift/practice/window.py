@@ -138,15 +138,6 @@ def window_of(drawn: Ensemble, target: Target, limit_minutes: float = LIMIT_MINU
         The goal made definite.
     limit_minutes : float
         Longest time allowed [min], 1 to 120; the end of the grid when that is earlier.
-
-    Returns
-    -------
-    Window
-
-    Raises
-    ------
-    LiftError
-        For a time limit out of range.
     """
     minutes = drawn.central.minutes
     limit = min(TIME_LIMIT.number(limit_minutes), float(minutes[-1]))
@@ -203,14 +194,10 @@ def find_window(
 
     Parameters
     ----------
-    hair : Hair
-        One strand.
-    mixture : Mixture
-        What lies on it.
+    hair, mixture : Hair, Mixture
+        One strand and what lies on it.
     goal : Goal, optional
         Default: any visible lift within the curve set's warmth allowance.
-    curves : CurveSet, optional
-        Default: the shipped set.
     limit_minutes : float
         Longest time considered [min], 1 to 120.
     members, seed : int
@@ -218,14 +205,11 @@ def find_window(
     latent : array_like, optional
         Deviates to use in place of a draw, shape (members, 4).
 
-    Returns
-    -------
-    Window
-
-    Raises
-    ------
-    LiftError
-        For a time limit out of range.
+    Examples
+    --------
+    >>> window = find_window(Hair(7, "fine", damp=True), Mixture("base-break", 10))
+    >>> window.exists, window.closes_by
+    (True, 'warmth')
     """
     curves = curves or default_curves()
     drawn = ensemble(

@@ -195,6 +195,10 @@ SENTENCES: dict[str, str] = {
     "dye.blue": "blue",
     "dye.blue-green": "blue-green",
     "dye.green": "green",
+    "pigment.eumelanin": "amount of eumelanin",
+    "pigment.pheomelanin": "amount of pheomelanin",
+    "pigment.half_oxidised": "amount of half-oxidised melanin",
+    "tone.no_dyes": "no dye to choose from; there are: {known:list}",
     # ---- end of practice: one strand
     # ---- practice: toning
     # ---- end of practice: toning
