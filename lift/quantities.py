@@ -59,6 +59,10 @@ class Quantity:
         Whether the command line wants it typed although there is a default.
     several : bool
         Whether an array is allowed.
+    whole : bool
+        Whether it is a whole number.
+    lab : bool
+        Whether a CIELAB may stand for the number.
     always : bool
         Whether it is said of an object even where it has its default.
     standing, source : str
@@ -81,6 +85,8 @@ class Quantity:
     start: Any = None
     insist: bool = False
     several: bool = False
+    whole: bool = False
+    lab: bool = False
     always: bool = False
     standing: str = "assumed"
     source: str = ""
@@ -133,7 +139,10 @@ class Quantity:
         if self.low is not None and self.high is not None:
             if self.several:
                 return check_range(self.label, value, self.low, self.high, self.unit)
-            return check_number(self.label, value, self.low, self.high, self.unit)
+            if self.lab and np.ndim(value) > 0:
+                return check_lab(value, self.label)
+            number = check_number(self.label, value, self.low, self.high, self.unit)
+            return self._whole(number) if self.whole else number
         if isinstance(self.default, bool):
             if not isinstance(value, bool | np.bool_):
                 raise LiftError("quantity.not_flag", name=self.label, value=value)
@@ -148,7 +157,9 @@ class Quantity:
 
     def check_whole(self, value: Any) -> int:
         """Like `check`, for a whole number."""
-        number = float(self.check(value))
+        return self._whole(float(self.check(value)))
+
+    def _whole(self, number: float) -> int:
         if number != int(number):
             raise LiftError("quantity.not_whole", name=self.label, value=number)
         return int(number)
@@ -292,8 +303,9 @@ def check_lab(value: Any, name: Note | None = None) -> tuple[float, float, float
     """
     if np.shape(value) != (3,):
         raise LiftError("quantity.not_lab", name=name or note("quantity.lab.label"), value=value)
+    of = "" if name is None else note("quantity.lab.of", name=name)
     found = [
-        check_number(note("quantity.lab.axis", name=name or "", axis=axis), part, low, high)
+        check_number(note("quantity.lab.axis", name=of, axis=axis), part, low, high)
         for (axis, low, high), part in zip(LAB, value, strict=True)
     ]
     return found[0], found[1], found[2]

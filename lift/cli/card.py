@@ -9,6 +9,7 @@ import click
 from lift.cli import options
 from lift.errors import LiftError, check_choice
 from lift.files import write_whole
+from lift.words import say
 
 
 @click.command("card", short_help="One printed page for the chair.")
@@ -19,19 +20,19 @@ from lift.files import write_whole
 def command(file: str, output: str, paper: str, curves_file: str | None) -> None:
     """Print the plan of a scenario FILE (TOML) on one page."""
     target = Path(output)
-    check_choice("ending of the card", target.suffix.lower(), (".html", ".pdf", ".png"))
+    check_choice("card.ending", target.suffix.lower(), (".html", ".pdf", ".png"))
     if not target.parent.is_dir():
-        raise LiftError(f"folder {str(target.parent)!r} of card {target.name!r} does not exist")
+        raise LiftError("card.no_folder", folder=str(target.parent), card=target.name)
 
     from lift.practice.service.plan import plan
     from lift.practice.service.scenario_file import load_scenario
     from lift.show.card.html import PAPERS, card_html
     from lift.show.card.printing import print_card
 
-    check_choice("paper", paper, PAPERS)
+    check_choice("card.paper", paper, PAPERS)
     html = card_html(plan(load_scenario(file), options.read_curves(curves_file)), paper)
     if target.suffix.lower() == ".html":
         write_whole(target, html, "file.card")
     else:
         print_card(html, target, paper)
-    click.echo(f"Card: {target}")
+    click.echo(say("card.printed", path=target))

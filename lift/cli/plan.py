@@ -38,7 +38,9 @@ def command(
 
         save_figure(plot_plan(result), picture)
     if as_json:
-        options.print_json(result.to_dict())
+        from lift.practice.service.plan_json import plan_to_dict
+
+        options.print_json(plan_to_dict(result))
         return
     from lift.show.terminal.plan import print_plan
 

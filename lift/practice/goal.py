@@ -39,7 +39,9 @@ class Goal:
         name="goal_level", low=1.0, high=12.0, step=0.1, source="levels go on for bleached hair"
     )
     lab: tuple[float, float, float] | None = None
-    warmth_allowance: float | None = quantity(low=0.0, high=60.0, unit="dC*", step=0.5)
+    warmth_allowance: float | None = quantity(
+        low=0.0, high=60.0, unit="dC*", step=0.5, file="warmth"
+    )
 
     def __post_init__(self) -> None:
         if self.level is not None and self.lab is not None:

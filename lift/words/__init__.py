@@ -114,8 +114,8 @@ class Template(string.Formatter):
 
     ``{p:chance}`` a probability as a count; ``{names:list}`` with commas between;
     ``{name:code stage}`` the sentence of the code ``stage.NAME``; ``{n:count bowl|bowls}`` a number
-    with its noun; ``{flag:if yes|no}`` one text or the other; ``{value!r}`` never longer than
-    `LONGEST` characters.
+    with its noun; ``{flag:if yes|no}`` one text or the other; ``{text:capital}`` with a capital at
+    its head; ``{value!r}`` never longer than `LONGEST` characters.
     """
 
     def convert_field(self, value: Any, conversion: str | None) -> Any:
@@ -138,6 +138,9 @@ class Template(string.Formatter):
         if kind == "count":
             one, _, many = rest.partition("|")
             return f"{value:g} {one if value == 1 else many}"
+        if kind == "capital":
+            words = str(value)
+            return words[:1].upper() + words[1:]
         if kind == "if":
             yes, _, no = rest.partition("|")
             return yes if value else no

@@ -30,6 +30,7 @@ SENTENCES: dict[str, str] = {
     "quantity.lab.form": "colour {value!r} is not L*,a*,b* as in 55,9,25",
     "quantity.lab.label": "CIELAB",
     "quantity.lab.axis": "{name}{axis}",
+    "quantity.lab.of": "{name} ",
     "quantity.level.label": "natural level",
     "quantity.level.help": "Natural level, {low:g} (black) to {high:g} (lightest blond).",
     "quantity.level.said": "natural level {value:g}",
@@ -156,7 +157,7 @@ SENTENCES: dict[str, str] = {
     "blonde.darkest": "darkest",
     "blonde.lightest": "lightest",
     "goal.both": "a goal is a level or a CIELAB, not both",
-    "goal.lab_name": "goal ",
+    "goal.lab_name": "goal",
     "goal.darker": "goal {goal} is darker than the hair (level {level:g}): lightening cannot "
     "darken; nearest: level {level:g}",
     "goal.form": "goal {value!r} is not a level (8), a CIELAB (60,5,20) or warmth=6",
@@ -203,6 +204,141 @@ SENTENCES: dict[str, str] = {
     # ---- practice: toning
     # ---- end of practice: toning
     # ---- practice: service
+    "quantity.match.label": "match",
+    "quantity.lighter_by.label": "lighter_by",
+    "quantity.sections.label": "sections",
+    "quantity.seconds_per_section.label": "seconds_per_section",
+    "quantity.section_thickness_mm.label": "section_thickness_mm",
+    "quantity.rinse_seconds_per_section.label": "rinse_seconds_per_section",
+    "quantity.bowls.label": "bowls",
+    "quantity.grams_per_section.label": "grams_per_section",
+    "quantity.toner.label": "toner",
+    "quantity.regrowth_mm.label": "regrowth",
+    "quantity.length_mm.label": "length",
+    "quantity.share.label": "share",
+    "quantity.colour.label": "colour",
+    "quantity.darkest.label": "darkest",
+    "quantity.lightest.label": "lightest",
+    "quantity.heat_c.label": "heat",
+    "quantity.room_c.label": "room",
+    "quantity.working_speed.label": "working_speed",
+    "quantity.assistants.label": "assistants",
+    "quantity.rinse.label": "rinse",
+    "scenario.match_form": 'match {value!r} is not "darkest blonde of ZONE" or "lightest ..."',
+    "scenario.one_goal": "a goal is a level, a CIELAB or a match, one of them only",
+    "scenario.goal_hue": "goal CIELAB {lab[0]:g}, {lab[1]:g}, {lab[2]:g} has hue {hue:.0f} "
+    "degrees; lightening exposes hues from 0 (red) to 110 (yellow) only",
+    "scenario.bowls": "bowls {bowls} is more than the {sections} sections; nearest: {sections}",
+    "scenario.no_name": "a zone needs a name",
+    "scenario.in_zone": "zone {zone}: {error}",
+    "scenario.regrowth_lightened": "zone {zone} is regrowth, which has grown since the last "
+    "visit, so it cannot have been lightened before",
+    "scenario.mixture_and_colour": "zone {zone} has a mixture and a declared colour; its colour "
+    "is predicted, so give one of them only",
+    "scenario.toner_alone": "zone {zone} has a toner but no mixture; give the colour it has after "
+    "toning as its colour",
+    "scenario.goal_darker": "goal level {goal:g} of zone {zone} is darker than its hair, level "
+    "{now:g}; lightening cannot darken; nearest: {now:g}",
+    "scenario.zones": "number of zones",
+    "scenario.treated": "number of zones with a mixture",
+    "scenario.zone_twice": "zone {zone!r} appears twice",
+    "scenario.mixture_of": "mixture of zone {zone}",
+    "scenario.match_of": "zone that {zone} is to match",
+    "scenario.beside": "part beside zone {zone}",
+    "scenario.shares": "sum of shares in part {part}",
+    "scenario.zone_in_order": "zone in order",
+    "scenario.order": "order must name each treated zone once: {zones:list}",
+    "scenario.zone": "zone",
+    "scenario.left_alone": "zone {zone} is left alone and has no mixture",
+    "scenario.field": "scenario field",
+    "scenario.ring": "goals match in a ring: {ring}",
+    "scenario.assumption": "assumption",
+    "scenario.line": "{name}, line {line}",
+    "scenario.place": "{place}, {keys}",
+    "reader.at": "{place}: {error}",
+    "reader.no_table": "{value} is not a table of keys",
+    "reader.missing": "{key} is missing{meant}",
+    "reader.meant": "; it has {near}, is that meant?",
+    "reader.no_flag": "{key} {value} is not true or false",
+    "reader.no_text": "{key} {value} is not a text in quotes",
+    "reader.no_texts": "{key} {value} is not a list of texts",
+    "reader.no_lab": "{key} {value} is not three numbers L*, a*, b*",
+    "reader.no_tables": "{key} is not a list of tables; write [[{key}]] before each",
+    "reader.text_for_number": "{key} {value!r} is a text; give a plain number{unit}, without unit "
+    "or quotes",
+    "reader.in_unit": " in {unit}",
+    "reader.no_number": "{key} {value} is not one number",
+    "reader.far_too_large": "{key} is a number far too large; allowed: {low:g} to {high:g}{unit}",
+    "reader.unknown": "unknown key {key}; {tip}",
+    "reader.did_you_mean": "did you mean {near}?",
+    "reader.known": "known: {known:list}",
+    "reader.unit_fixed": "the unit of this key is fixed: use {key}",
+    "plan.goal.too_light": "the goal of zone {zone} ({goal}) is lighter than natural hair of level "
+    "{level:g}; no hair is lightened past that",
+    "plan.closes_by.warmth": "warmth",
+    "plan.closes_by.lightness": "lightness",
+    "plan.closes_by.time_limit": "time limit",
+    "plan.reason.unreached": "{zone}: {goal} is not reached within {limit:g} min in section "
+    "{section} (its mixture has {left:.0%} of its strength left).",
+    "plan.reason.no_window": "{zone}: section {section} passes its limit "
+    "({by:code plan.closes_by}) at {closes:.1f} min, before all of it has reached {goal} at "
+    "{opens:.1f} min.",
+    "plan.reason.laid_late": "{zone}: section {section} closes ({by:code plan.closes_by}) "
+    "{closes:.1f} min after the start, before the last section is on at {laid:.1f} min.",
+    "plan.reason.apart": "{zone}: section {section} closes ({by:code plan.closes_by}) "
+    "{closes:.1f} min after the start, before section {last}, laid {laid:.1f} min after the start, "
+    "has reached {goal} at {opens:.1f} min; the windows are {width:.1f} min wide.",
+    "plan.reason.clash": "{one} and {two} cannot be rinsed together: {one} must be rinsed "
+    "{one_from:.1f} to {one_to:.1f} min after its start and takes {one_laying:.1f} min to lay, "
+    "{two} {two_from:.1f} to {two_to:.1f} min and {two_laying:.1f} min.",
+    "plan.reason.not_at_once": "Each zone, and each pair of zones, can be inside its windows, but "
+    "not all at once: the hands are needed in two places, or one common rinse comes too late for "
+    "one of them.",
+    "plan.change.kind.weaker": "weaker developer",
+    "plan.change.kind.bowls": "two bowls",
+    "plan.change.kind.in_order": "rinse in the order laid",
+    "plan.change.kind.by_zone": "rinse zone by zone",
+    "plan.change.kind.split": "split the zone",
+    "plan.change.kind.assistant": "assistant",
+    "plan.change.both": "{one} and {two}",
+    "plan.change.one": "{change:capital}.",
+    "plan.change.two": "{change:capital}; {more}.",
+    "plan.change.weaker": "{volume:g} vol instead of {own:g} vol on {zone}",
+    "plan.change.bowls": "{bowls} fresh bowls for {zone} instead of {now}",
+    "plan.change.in_order": "rinse {zone} section by section in the order laid, one every "
+    "{seconds:.0f} s",
+    "plan.change.by_zone": "rinse each zone at its own moment instead of all together",
+    "plan.change.split": "split {zone} into halves of {first} and {second} sections, each from a "
+    "fresh bowl and rinsed at its own moment",
+    "plan.change.assistant": "an assistant lays sections at the same time",
+    "plan.change.assistants": "{assistants} assistants lay sections at the same time",
+    "plan.advice": "{zone}: {advice}",
+    "plan.assumed.head": "What is not known of this head is the same for all its sections; "
+    "sections differ by how they are laid.",
+    "plan.assumed.inside": "A section is inside when its best coated, first laid strands are "
+    "within the limits and its least coated, last laid strands have reached the goal.",
+    "plan.assumed.hands": "All hands lay the same zone; nothing is laid while a zone is rinsed; a "
+    "rinse stops the mixture at once.",
+    "plan.assumed.bowls": "Each zone gets a bowl of its own, mixed when it is begun.",
+    "plan.blend.no_edges": "No neighbouring parts are named, so no edge is judged.",
+    "plan.blend.blends": "The parts blend: the largest difference, {first} to {second}, is "
+    "{difference:.1f} dE00 (an edge shows from {limit:g}).",
+    "plan.blend.breaks": "{zone} breaks the blend: {first} to {second} differ by "
+    "{difference:.1f} dE00 (an edge shows from {limit:g}).",
+    "plan.growth": "growth",
+    "plan.time": "time",
+    "plan.regrowth": "regrowth",
+    "plan.visit.none_due": "{part}: the regrowth stays below {limit:g} dE00 for {weeks:.0f} "
+    "weeks; no visit is due for its sake.",
+    "plan.visit.due": "{part}: break the base again after about {weeks:.0f} weeks, at "
+    "{regrowth:.0f} mm of regrowth, when its contrast as seen reaches {limit:g} dE00.",
+    "plan.visit.usual": "Usual regrowth of a refresh client, {mm_low:g} to {mm_high:g} mm, grows "
+    "in {low:.0f} to {high:.0f} weeks (common practice).",
+    "plan.tone": "{zone}: as the tone washes out, warmth {when}.",
+    "plan.tone.stays": "stays within its limit for {weeks:.0f} weeks",
+    "plan.tone.from_start": "is above its limit from the start",
+    "plan.tone.first_week": "passes its limit within the first week; tone again then",
+    "plan.tone.after": "passes its limit after about {weeks:.0f} weeks; tone again then",
     # ---- end of practice: service
     # ---- practice: trial and records
     # ---- end of practice: trial and records
@@ -275,12 +411,131 @@ SENTENCES: dict[str, str] = {
     "tone.answer": "{wheel:code wheel} answers {excess:code wheel}; amount {amount:.1f}, CIELAB "
     "{hue:.0f} degrees, Munsell {munsell}",
     "terminal.caution": "  ! {caution}",
+    "list.then": ", then ",
+    "plan.gain": "Then {p:chance} inside, {minutes:.0f} min in all, {work}.",
+    "plan.work.more": "{minutes} min of work more",
+    "plan.work.less": "{minutes} min of work less",
+    "plan.work.same": "no more work",
+    "plan.try": "Try ({kind}): {text} {gain}",
+    "plan.tried_in_vain": "Tried without success: {kinds:list}.",
+    "plan.for_one_zone": "Or, for one zone: {advice}",
+    "plan.no_order": "NO ORDER KEEPS ALL INSIDE. {reasons} {cheapest} Below, the least bad.",
+    "plan.cheapest": "Cheapest change that works: {kind}.",
+    "plan.no_change": "No change tried works.",
+    "plan.order": "{order}; {rinse}: the expected strands of every section are inside, and "
+    "{p:chance} that every section is.",
+    "plan.rinse_all": "rinse all at {at:.1f} min",
+    "plan.by_zone": "rinse zone by zone",
+    "plan.head.zones": "Zones",
+    "plan.on_the_clock": "(minutes on the clock)",
+    "plan.head.zone": "Zone",
+    "plan.head.start": "start",
+    "plan.head.all_on": "all on",
+    "plan.head.rinse": "rinse",
+    "plan.head.window": "window",
+    "plan.head.safe_until": "safe until",
+    "plan.head.inside": "inside",
+    "plan.head.past": "past",
+    "plan.window_explained": "window: every section's expected strands inside. safe until: latest "
+    "safe rinse, nothing past a limit on 9 heads of 10; from then on look at the hair.",
+    "plan.zone": "{zone}: {kind:code mixture} {volume:g} vol, goal {goal}; at the rinse level "
+    "{level:.1f}, lift {lift:.1f} (spread {spread:.1f}), warmth {warmth:+.1f} of "
+    "{warmth_limit:+.1f}, {stage:code stage}.",
+    "plan.bowl": "{bowls} bowl(s) of {grams:.0f} g ({product_grams:.0f} product, "
+    "{developer_grams:.0f} developer). One bowl serves {serves} sections, {ends}.",
+    "plan.bowl.window": "then the first closes before the next opens",
+    "plan.bowl.strength": "then the mixture is too weak",
+    "plan.bowl.none": "and more",
+    "plan.toner": "Toner: {doses:list}; then",
+    "plan.dose": "{dye:code dye} {dose:.1f}",
+    "plan.lab": "L* {lab[0]:.0f}  a* {lab[1]:.0f}  b* {lab[2]:.0f}",
+    "plan.tone_answer": "Tone: {tone}",
+    "plan.window": "{earliest:.1f} to {latest:.1f}",
+    "plan.window.none": "none ({by:code plan.closes_by} {latest:.1f})",
+    "plan.head.sections": "{zone}, sections{some}",
+    "plan.some_of": ", {shown} of {count}",
+    "plan.own_minutes": "(own minutes)",
+    "plan.head.number": "No",
+    "plan.head.at": "at",
+    "plan.head.bowl": "bowl",
+    "plan.head.on_for": "on for",
+    "plan.head.level": "level",
+    "plan.head.colour": "colour",
+    "plan.never": "never",
+    "plan.to": " to {closes:.1f}",
+    "plan.head.blend": "Blend",
+    "plan.part": "{part}: {lab}, as the eye sees it",
+    "plan.edge": "{first} to {second}: {before:.1f} dE00 before, {after:.1f} after; an edge shows "
+    "in {p:chance}{culprit}.",
+    "plan.edge.breaks": "; {zone} breaks the blend",
+    "plan.to_goal": "{zone} to its goal: {difference:.1f} dE00.",
+    "plan.head.visit": "Next visit",
     # ---- end of show: terminal
     # ---- show: plots
     # ---- end of show: plots
     # ---- show: lesson
     # ---- end of show: lesson
     # ---- show: card and report
+    "card.paper": "paper",
+    "card.try": "Try ({kind}): {text} Then {p:chance} that every section is inside, done in "
+    "{minutes:.0f} min.",
+    "card.pain": "Tell us at once if the scalp hurts, now or later; see a doctor for blisters or "
+    "swelling.",
+    "card.foot": "Curve set {name}: {standing}. An estimate; the strand test, the maker's "
+    "directions and the eye decide.",
+    "card.mixture": "{kind:code mixture}, {volume:g} vol, 1 : {parts:g}",
+    "card.serves": "{serves} of {sections} sections",
+    "card.serves_all": "all sections",
+    "card.damp": "damp",
+    "card.dry": "dry",
+    "card.level": "level {level:.1f}, {stage:code stage}",
+    "card.no_tone": "none needed",
+    "card.tone": "{wheel:code wheel} answers {excess:code wheel}, CIELAB {hue:.0f} degrees{toner}",
+    "card.toner": "; toner in the ratio {doses} (0.01 absorption per radius)",
+    "card.plus": " + ",
+    "card.step.mix": "{at}  mix {zone}",
+    "card.step.lay": "{at}  lay {zone}, {which}, until {until}",
+    "card.step.rinse": "{at}  RINSE {zone}, done by {until}",
+    "card.sections": "sections {first} to {last}",
+    "card.its_section": "its section",
+    "card.all_zones": "all zones",
+    "card.row": "{minutes:.0f} min, {p:chance}",
+    "card.in": "in, {row}",
+    "card.out": "OUT, {row}",
+    "card.client": "Client code",
+    "card.date": "Date",
+    "card.allergy_done": "Allergy test done",
+    "card.strand_done": "Strand test done",
+    "card.cautions": "Cautions",
+    "card.mix": "Mix",
+    "card.zone": "Zone",
+    "card.mixture_head": "Mixture",
+    "card.product": "Product",
+    "card.developer": "Developer",
+    "card.bowls": "Bowls",
+    "card.one_bowl": "One bowl serves",
+    "card.hair": "Hair",
+    "card.windows": "Sections against their windows (minutes on the clock)",
+    "card.line_alt": "Time line of {rows} sections; the rinse order is listed below.",
+    "card.rinse": "rinse",
+    "card.legend": "White: being laid. Black: working, until rinsed. Grey box: window. Dashed: the "
+    "rinse begins; sections follow one another. Right: time on the hair when rinsed, chance of "
+    "being inside.{more}",
+    "card.left_out": " {count} more sections lie between those drawn.",
+    "card.order": "Order",
+    "card.colours": "Colours",
+    "card.at_rinse": "At the rinse",
+    "card.after_toning": "After toning",
+    "card.tone_head": "Tone",
+    "card.tell": "Tell the client",
+    "card.no_browser": "PDF and PNG cards need chromium on this machine; a card in .html needs "
+    "nothing and prints from any browser",
+    "card.print_failed": "{browser} could not print the card: {error}",
+    "card.printed_nothing": "{browser} printed nothing",
+    "card.ending": "ending of the card",
+    "card.no_folder": "folder {folder!r} of card {card!r} does not exist",
+    "card.printed": "Card: {path}",
+    "card.options.output": "A .html, .pdf or .png file.",
     # ---- end of show: card and report
     # ---- show: page
     "page.too_long": "{field} has {count} characters; allowed: up to {longest}",

@@ -20,13 +20,11 @@ from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
 from lift.optics.weights import WAVELENGTHS_NM
 from lift.practice.goal import Goal
-from lift.practice.service.arrange import Task
-from lift.practice.service.blend import part_lab
+from lift.practice.service.next_visit import regrowth_mm, weeks_of_regrowth
+from lift.practice.service.outcome import part_lab
 from lift.practice.service.plan import plan
-from lift.practice.service.regrowth import regrowth_mm, weeks_of_regrowth
-from lift.practice.service.scenario import Salon, Scenario
-from lift.practice.service.schedule import ENOUGH, STEP, search
-from lift.practice.service.zone import Placement, Zone, ZoneGoal
+from lift.practice.service.scenario import Placement, Salon, Scenario, Zone, ZoneGoal
+from lift.practice.service.schedule import ENOUGH, STEP, Task, search
 from lift.practice.window import find_window
 from lift.reference import load
 
@@ -154,7 +152,7 @@ def fixed_order(some, which):
 def test_together_is_the_brute_force_optimum(some, changeover, which):
     grid, fixed = {1: 13, 2: 9, 3: 5}[len(some)], fixed_order(some, which)
     wanted = brute_together(some, changeover, grid, fixed)
-    found = search(some, "together", changeover=changeover, grid=grid, order=fixed)
+    found = search(some, True, changeover=changeover, grid=grid, order=fixed)
     times, got = score_of(some, found, "together")
     assume(wanted is not None)
     assert starts_together(some, times, changeover, fixed)
@@ -172,7 +170,7 @@ def test_zone_by_zone_is_the_brute_force_optimum(some, changeover, which):
     """Brute force knows starts on quarters of a minute only: the search may be a little ahead."""
     grid, step, fixed = 5, 0.25, fixed_order(some, which)
     wanted = brute_by_zone(some, changeover, grid, step, fixed)
-    found = search(some, "zone by zone", changeover=changeover, grid=grid, order=fixed)
+    found = search(some, False, changeover=changeover, grid=grid, order=fixed)
     times, got = score_of(some, found, "zone by zone")
     assert not clash(some, times, [found.starts[t.name] for t in some], changeover)
     assert not fixed or found.order == fixed
@@ -194,7 +192,7 @@ def test_three_zones_rinsed_one_by_one():
         for starts in product(range(20), repeat=3)
         if not clash(some, times, starts, 0.0)
     )
-    found = search(some, "zone by zone", grid=2)
+    found = search(some, False, grid=2)
     got = [found.rinses[t.name] - found.starts[t.name] for t in some]
     assert found.p_inside == 1.0
     assert got == pytest.approx(times)

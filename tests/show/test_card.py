@@ -54,7 +54,7 @@ def test_asks_nothing_of_anybody(refresh):
 
 def test_holds_what_the_chair_needs(refresh):
     html = card_html(refresh)
-    for line in (*refresh.cautions, *refresh.next_visit.words):
+    for line in (*refresh.cautions, *refresh.next_visit.findings):
         assert str(line).replace("'", "&#39;") in html
     for zone in refresh.zones:
         assert f"{zone.bowl.product_grams:.0f} g" in html

@@ -1,71 +1,175 @@
-"""Changes: what would give a schedule, each one computed, the cheapest first."""
+"""Changes: why no schedule keeps all inside, and what would give one, each computed."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import combinations
-from typing import Any
 
-from lift.errors import Floats, LiftError
-from lift.model.curves import CurveSet
+import numpy as np
+
+from lift.errors import LiftError
 from lift.practice.advice import WEAKER_VOLUMES
-from lift.practice.service.plan_parts import Change
-from lift.practice.service.reasons import failing_zones
-from lift.practice.service.response import Response
-from lift.practice.service.scenario import MAX_TREATED, Scenario
-from lift.practice.service.service import Service, solve
-from lift.practice.service.zone import Zone
+from lift.practice.service.response import Responses
+from lift.practice.service.scenario import MAX_TREATED, RINSES, Scenario, Zone
+from lift.practice.service.solve import Service, solve
+from lift.practice.service.work import ZoneWork
+from lift.words import Note, note
 
 RAISED = 0.1
 """By how much a change must raise the probability to be worth telling, where a plan exists."""
 
 
-@dataclass(frozen=True, eq=False)
-class Trials:
-    """What changes are tried against.
+def failing_zones(service: Service) -> tuple[str, ...]:
+    """Zones that cannot be inside as planned, alone or together with others."""
+    alone = [name for name, work in service.works.items() if zone_reason(work) is not None]
+    if alone:
+        return tuple(alone)
+    return tuple(dict.fromkeys(name for pair in _clashes(service) for name in pair))
+
+
+def reasons(service: Service) -> tuple[Note, ...]:
+    """Why there is no schedule, where the expected strands are not all inside."""
+    found = [why for work in service.works.values() if (why := zone_reason(work)) is not None]
+    found = found or [_clash(service, pair) for pair in _clashes(service)]
+    return tuple(found) or (note("plan.reason.not_at_once"),)
+
+
+def zone_reason(work: ZoneWork) -> Note | None:
+    """Why a zone cannot be inside even alone; None when it can."""
+    task, laying = work.task(), work.laying
+    opens, closes, by = work.opens[0], work.closes[0], work.closes_by
+    earliest, latest = float(task.earliest[0]), float(task.latest[0])
+    if max(earliest, task.laying) < latest:
+        return None
+    zone = {"zone": work.zone.name, "goal": work.target.name}
+    limit = work.response.limit_minutes
+    worst = int(np.argmax(opens - closes))
+    if not np.isfinite(opens[worst]) or opens[worst] >= limit:
+        left = float(laying.strength[worst])
+        return note("plan.reason.unreached", **zone, section=worst + 1, limit=limit, left=left)
+    if np.any(opens >= closes):
+        times = {"closes": float(closes[worst]), "opens": float(opens[worst])}
+        return note("plan.reason.no_window", **zone, section=worst + 1, by=by[worst], **times)
+    first = int(np.argmin(laying.offset + closes))
+    closing = {"section": first + 1, "by": by[first], "closes": latest}
+    if latest <= task.laying:
+        return note("plan.reason.laid_late", **zone, **closing, laid=task.laying)
+    last = int(np.argmax(laying.offset + opens))
+    return note(
+        "plan.reason.apart",
+        **zone,
+        **closing,
+        last=last + 1,
+        laid=float(laying.starts[last]),
+        opens=earliest,
+        width=float(np.min(closes - opens)),
+    )
+
+
+def _clashes(service: Service) -> list[tuple[str, str]]:
+    """Pairs that cannot be rinsed together in either order (expected strands)."""
+    if not service.scenario.salon.together:
+        return []
+    return [
+        (one, two)
+        for one, two in combinations(service.works, 2)
+        if not (_allows(service, one, two) or _allows(service, two, one))
+    ]
+
+
+def _allows(service: Service, first: str, second: str) -> bool:
+    """Whether one zone can be laid before another and both be inside at one rinse."""
+    order = service.scenario.salon.order
+    if order and order.index(first) > order.index(second):
+        return False
+    one, two = service.works[first].task(), service.works[second].task()
+    changeover = service.scenario.values["changeover_minutes"]
+    shortest = max(float(two.earliest[0]), two.laying)
+    return float(one.latest[0]) - shortest > one.laying + changeover
+
+
+def _clash(service: Service, pair: tuple[str, str]) -> Note:
+    values: dict[str, object] = {}
+    for which, name in zip(("one", "two"), pair, strict=True):
+        task = service.works[name].task()
+        values |= {
+            which: name,
+            f"{which}_from": float(task.earliest[0]),
+            f"{which}_to": float(task.latest[0]),
+            f"{which}_laying": task.laying,
+        }
+    return note("plan.reason.clash", **values)
+
+
+@dataclass(frozen=True)
+class Change:
+    """A change to the scenario, computed.
 
     Parameters
     ----------
-    service : Service
-        As planned.
-    curves : CurveSet
-        Curve set.
-    latent : numpy.ndarray
-        Deviates, the expected strand's first, shape (1 + members, 4).
-    known : dict
-        Responses worked out so far, shared by all trials.
+    kinds : tuple of str
+        One of `KINDS`, or two that are made together.
+    parts : tuple of Note
+        What to change, one part for each kind.
+    works : bool
+        Whether all expected strands are then inside.
+    p_inside : float
+        Probability that every section is then inside.
+    total_minutes : float
+        Length of the service then [min].
+    cost : float
+        Person-minutes it adds, a further bowl counted with its mixing [min].
     """
 
-    service: Service
-    curves: CurveSet
-    latent: Floats
-    known: dict[Any, Response]
+    kinds: tuple[str, ...]
+    parts: tuple[Note, ...]
+    works: bool
+    p_inside: float
+    total_minutes: float
+    cost: float
 
-    def judge(self, kind: str, text: str, changed: Scenario) -> Change:
+    @property
+    def kind(self) -> Note:
+        """Its kinds, to be said."""
+        names = [note(f"plan.change.kind.{kind}") for kind in self.kinds]
+        return names[0] if len(names) == 1 else note("plan.change.both", one=names[0], two=names[1])
+
+    @property
+    def text(self) -> Note:
+        """What to change, to be said in a sentence."""
+        if len(self.parts) == 1:
+            return note("plan.change.one", change=self.parts[0])
+        return note("plan.change.two", change=self.parts[0], more=self.parts[1])
+
+
+@dataclass(frozen=True, eq=False)
+class Trials:
+    """What changes are tried against: a solved service, and the responses all trials share."""
+
+    service: Service
+    responses: Responses
+
+    def judge(self, kinds: tuple[str, ...], parts: tuple[Note, ...], changed: Scenario) -> Change:
         """Plan the changed scenario and tell what it gives and costs."""
         base = self.service.scenario
-        schedule = solve(changed, self.curves, self.latent, self.known).schedule
+        schedule = solve(changed, self.responses).schedule
         more_bowls = _bowls(changed) - _bowls(base)
         person_minutes = schedule.total * (1 + changed.salon.assistants)
         before = self.service.schedule.total * (1 + base.salon.assistants)
         return Change(
-            kind=kind,
-            text=text,
+            kinds=kinds,
+            parts=parts,
             works=schedule.expected_inside,
             p_inside=schedule.p_inside,
             total_minutes=schedule.total,
             cost=person_minutes - before + more_bowls * base.values["changeover_minutes"],
         )
 
-    def best(self, kind: str, zones: tuple[str, ...]) -> Change | None:
-        """The best change of one kind: the cheapest that works, else the likeliest."""
-        base = self.service.scenario
-        tried = [self.judge(kind, *variant) for variant in _variants(kind, base, zones)]
-        working = [c for c in tried if c.works]
-        if working:
-            return min(working, key=lambda c: c.cost)
-        return max(tried, key=lambda c: c.p_inside, default=None)
+    def of_kind(self, kind: str, zones: tuple[str, ...]) -> list[Change]:
+        """Every change of one kind to some zones."""
+        variants = _variants(kind, self.service.scenario, zones)
+        return [self.judge((kind,), (part,), changed) for part, changed in variants]
 
 
 def _bowls(scenario: Scenario) -> int:
@@ -75,20 +179,18 @@ def _bowls(scenario: Scenario) -> int:
 def make_possible(trials: Trials) -> tuple[Change, ...]:
     """Try the changes that could give a schedule where there is none.
 
-    Each kind is tried by itself; when none works, every two of them, until one does.
-
-    Parameters
-    ----------
-    trials : Trials
-        With a service whose expected strands are not all inside.
-
-    Returns
-    -------
-    tuple of Change
-        Those that work, the cheapest first, then those that do not.
+    Each kind is tried by itself; when none works, every two of them, until one does. Those that
+    work come first, the cheapest at the head, then those that do not.
     """
     failing = failing_zones(trials.service) or tuple(trials.service.works)
-    found = [c for kind in KINDS if (c := trials.best(kind, failing)) is not None]
+    found = []
+    for kind in KINDS:
+        tried = trials.of_kind(kind, failing)
+        working = [c for c in tried if c.works]
+        if working:
+            found.append(min(working, key=lambda c: c.cost))
+        elif tried:
+            found.append(max(tried, key=lambda c: c.p_inside))
     if not any(c.works for c in found):
         found += _pair(trials, failing)
     return tuple(sorted(found, key=lambda c: (not c.works, c.cost)))
@@ -97,43 +199,29 @@ def make_possible(trials: Trials) -> tuple[Change, ...]:
 def make_likelier(trials: Trials) -> tuple[Change, ...]:
     """Try the changes that could raise the probability of a schedule that exists.
 
-    They are tried on the zone that is least likely to be inside.
-
-    Parameters
-    ----------
-    trials : Trials
-        With a service whose expected strands are all inside.
-
-    Returns
-    -------
-    tuple of Change
-        Those that raise it by `RAISED` or more, the likeliest first.
+    They are tried on the zone that is least likely to be inside; those that raise it by `RAISED`
+    or more are told, the likeliest first.
     """
     service = trials.service
     weakest = min(service.works, key=service.p_inside)
-    tried = [
-        trials.judge(kind, *variant)
-        for kind in KINDS
-        for variant in _variants(kind, service.scenario, (weakest,))
-    ]
+    tried = [change for kind in KINDS for change in trials.of_kind(kind, (weakest,))]
     worth = [c for c in tried if c.works and c.p_inside >= service.schedule.p_inside + RAISED]
-    best = {c.kind: c for c in sorted(worth, key=lambda c: c.p_inside)}
+    best = {c.kinds: c for c in sorted(worth, key=lambda c: c.p_inside)}
     return tuple(sorted(best.values(), key=lambda c: -c.p_inside))
 
 
 def _pair(trials: Trials, failing: tuple[str, ...]) -> list[Change]:
     base = trials.service.scenario
     for one, two in combinations(KINDS, 2):
-        for text, changed in _variants(one, base, failing):
+        for part, changed in _variants(one, base, failing):
             for more, both in _variants(two, changed, failing):
-                text_of_both = f"{text[:-1]}; {more[0].lower()}{more[1:]}"
-                change = trials.judge(f"{one} and {two}", text_of_both, both)
+                change = trials.judge((one, two), (part, more), both)
                 if change.works:
                     return [change]
     return []
 
 
-Variant = tuple[str, Scenario]
+Variant = tuple[Note, Scenario]
 
 
 def _weaker(base: Scenario, failing: tuple[str, ...]) -> Iterator[Variant]:
@@ -143,93 +231,86 @@ def _weaker(base: Scenario, failing: tuple[str, ...]) -> Iterator[Variant]:
         parts = float(mixture.developer_parts)
         own = float(mixture.on_head_volume) * (1.0 + parts) / parts
         for volume in (v for v in WEAKER_VOLUMES if v < own - 1e-9):
-            key = f"{zone.mixture} {volume:g} vol"
+            key = f"{zone.mixture}/{volume:g}"
             weaker = {**base.mixtures, key: mixture.replace(volume=volume)}
             changed = base.replace(mixtures=weaker).replace_zone(name, mixture=key)
-            yield f"{volume:g} vol instead of {own:g} vol on {name}.", changed
+            yield note("plan.change.weaker", volume=volume, own=own, zone=name), changed
 
 
 def _two_bowls(base: Scenario, failing: tuple[str, ...]) -> Iterator[Variant]:
     for name in failing:
         placement = base.zone(name).placement
         if placement.bowls < placement.sections:
-            more = replace(placement, bowls=placement.bowls + 1)
+            more = placement.bowls + 1
             yield (
-                f"{placement.bowls + 1} fresh bowls for {name} instead of {placement.bowls}.",
-                base.replace_zone(name, placement=more),
+                note("plan.change.bowls", bowls=more, zone=name, now=placement.bowls),
+                base.replace_zone(name, placement=replace(placement, bowls=more)),
             )
 
 
-def _split(base: Scenario, failing: tuple[str, ...]) -> Iterator[Variant]:
-    for name in failing:
-        zone = base.zone(name)
-        sections = zone.placement.sections
-        if sections < 2 or len(base.treated) >= MAX_TREATED or base.salon.order:
-            continue
-        halves = (sections + 1) // 2, sections // 2
-        zones: list[Zone] = []
-        for other in base.zones:
-            if other.name != name:
-                zones.append(other)
-                continue
-            zones += [
-                replace(
-                    zone,
-                    name=name if part == 0 else f"{name}, second half",
-                    share=zone.share * half / sections,
-                    placement=replace(
-                        zone.placement, sections=half, bowls=min(zone.placement.bowls, half)
-                    ),
-                )
-                for part, half in enumerate(halves)
-            ]
-        split = base.replace(zones=tuple(zones), salon=replace(base.salon, rinse="zone by zone"))
-        yield (
-            f"Split {name} into halves of {halves[0]} and {halves[1]} sections, each from a fresh "
-            "bowl and rinsed at its own moment.",
-            split,
-        )
-
-
-def _assistant(base: Scenario, failing: tuple[str, ...]) -> Iterator[Variant]:
-    if base.salon.assistants < 3:
-        more = base.salon.assistants + 1
-        who = "an assistant lays" if more == 1 else f"{more} assistants lay"
-        yield (
-            f"{who[0].upper()}{who[1:]} sections at the same time.",
-            base.replace(salon=replace(base.salon, assistants=more)),
-        )
-
-
-def _as_laid(base: Scenario, failing: tuple[str, ...]) -> Iterator[Variant]:
+def _in_order(base: Scenario, failing: tuple[str, ...]) -> Iterator[Variant]:
     for name in failing:
         placement = base.zone(name).placement
         # At the pace at which they went on, all sections stay equally long.
         pace = placement.seconds_per_section / base.salon.working_speed
         pace = min(pace / (1 + base.salon.assistants), 900.0)
         if placement.sections > 1 and placement.rinse_seconds_per_section < pace - 1e-9:
+            slower = replace(placement, rinse_seconds_per_section=pace)
             yield (
-                f"Rinse {name} section by section in the order laid, one every {pace:.0f} s.",
-                base.replace_zone(
-                    name, placement=replace(placement, rinse_seconds_per_section=pace)
-                ),
+                note("plan.change.in_order", zone=name, seconds=pace),
+                base.replace_zone(name, placement=slower),
             )
 
 
 def _by_zone(base: Scenario, failing: tuple[str, ...]) -> Iterator[Variant]:
-    if base.salon.rinse == "together" and len(base.treated) > 1:
+    if base.salon.together and len(base.treated) > 1:
+        salon = replace(base.salon, rinse=RINSES[1])
+        yield note("plan.change.by_zone"), base.replace(salon=salon)
+
+
+def _split(base: Scenario, failing: tuple[str, ...]) -> Iterator[Variant]:
+    for name in failing:
+        sections = base.zone(name).placement.sections
+        if sections < 2 or len(base.treated) >= MAX_TREATED or base.salon.order:
+            continue
+        halves = (sections + 1) // 2, sections // 2
+        zones: list[Zone] = []
+        for zone in base.zones:
+            zones += _halves(zone, halves) if zone.name == name else [zone]
+        salon = replace(base.salon, rinse=RINSES[1])
         yield (
-            "Rinse each zone at its own moment instead of all together.",
-            base.replace(salon=replace(base.salon, rinse="zone by zone")),
+            note("plan.change.split", zone=name, first=halves[0], second=halves[1]),
+            base.replace(zones=tuple(zones), salon=salon),
         )
 
 
+def _halves(zone: Zone, halves: tuple[int, int]) -> list[Zone]:
+    placement = zone.placement
+    return [
+        replace(
+            zone,
+            name=f"{zone.name}{mark}",
+            share=zone.share * half / placement.sections,
+            placement=replace(placement, sections=half, bowls=min(placement.bowls, half)),
+        )
+        for mark, half in zip(("", "/2"), halves, strict=True)
+    ]
+
+
+def _assistant(base: Scenario, failing: tuple[str, ...]) -> Iterator[Variant]:
+    if base.salon.assistants < 3:
+        more = base.salon.assistants + 1
+        salon = replace(base.salon, assistants=more)
+        code = "plan.change.assistant" if more == 1 else "plan.change.assistants"
+        yield note(code, assistants=more), base.replace(salon=salon)
+
+
 KINDS = {
-    "weaker developer": _weaker,
-    "two bowls": _two_bowls,
-    "rinse in the order laid": _as_laid,
-    "rinse zone by zone": _by_zone,
-    "split the zone": _split,
+    "weaker": _weaker,
+    "bowls": _two_bowls,
+    "in_order": _in_order,
+    "by_zone": _by_zone,
+    "split": _split,
     "assistant": _assistant,
 }
 

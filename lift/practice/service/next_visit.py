@@ -4,30 +4,139 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
-from lift.errors import Floats
+from lift.errors import Floats, check_range
 from lift.model.curves import CurveSet
 from lift.model.natural import natural_path
-from lift.practice.preview import rounded
-from lift.practice.service.blend import part_lab
-from lift.practice.service.outcome import Outcome
-from lift.practice.service.regrowth import (
-    USUAL_MM,
-    Demarcation,
-    demarcation,
-    first_week,
-    regrowth_mm,
-    viewing_field_mm,
-    weeks_of_regrowth,
-)
-from lift.practice.service.scenario import Scenario
-from lift.practice.service.service import colour_now, natural_colour
-from lift.practice.service.zone import Lab
+from lift.optics.colorimetry import delta_e_2000
+from lift.practice.service.outcome import Outcome, part_lab
+from lift.practice.service.scenario import Lab, Scenario
+from lift.practice.service.solve import colour_now, natural_colour
+from lift.practice.service.work import mean_lab
+from lift.practice.window import first_crossing
+from lift.words import Note, note
+
+USUAL_MM = (12.0, 25.0)
+"""Regrowth of a refresh client [mm]: common practice (no source)."""
 
 WEEKS = np.arange(0.0, 20.01, 0.5)
+
+
+def regrowth_mm(weeks: ArrayLike, growth_mm_per_day: float = 0.35) -> Floats:
+    """Length grown [mm] since the service [weeks], any shape; growth [mm/day] of Vogt et al."""
+    growth = check_range("plan.growth", growth_mm_per_day, 0.05, 1.0, "mm/day")
+    return check_range("plan.time", weeks, 0.0, 520.0, "weeks") * 7.0 * growth
+
+
+def weeks_of_regrowth(length_mm: ArrayLike, growth_mm_per_day: float = 0.35) -> Floats:
+    """Time in which a length grows [weeks], any shape; inverse of `regrowth_mm`."""
+    growth = check_range("plan.growth", growth_mm_per_day, 0.05, 1.0, "mm/day")
+    return check_range("plan.regrowth", length_mm, 0.0, 1500.0, "mm") / (7.0 * growth)
+
+
+def viewing_field_mm(distance_mm: float, field_deg: float) -> float:
+    """Width on the head over which the eye averages [mm]: a field angle seen from a distance."""
+    return float(2.0 * distance_mm * np.tan(np.radians(0.5 * field_deg)))
+
+
+@dataclass(frozen=True, eq=False)
+class Demarcation:
+    """How the regrowth of one part shows against the hair it grows from under.
+
+    Parameters
+    ----------
+    part : str
+        Part at the scalp.
+    weeks, band_mm : numpy.ndarray
+        Time since the service [weeks] and width of the regrowth [mm], shape (n,).
+    side_by_side : numpy.ndarray
+        CIEDE2000 of regrowth and hair beside it, however narrow the band, shape (n,).
+    seen : numpy.ndarray
+        CIEDE2000 as seen along a parting, where the eye averages over its field, shape (n,).
+    limit : float
+        CIEDE2000 at which the base is broken again.
+    due_weeks, due_mm : float or None
+        When `seen` reaches the limit [weeks], and the regrowth then [mm]; None: not by the end.
+    """
+
+    part: str
+    weeks: Floats
+    band_mm: Floats
+    side_by_side: Floats
+    seen: Floats
+    limit: float
+    due_weeks: float | None
+    due_mm: float | None
+
+    @property
+    def finding(self) -> Note:
+        """When the base needs breaking again, to be said in a sentence."""
+        if self.due_weeks is None or self.due_mm is None:
+            weeks = float(self.weeks[-1])
+            return note("plan.visit.none_due", part=self.part, limit=self.limit, weeks=weeks)
+        return note(
+            "plan.visit.due",
+            part=self.part,
+            weeks=self.due_weeks,
+            regrowth=self.due_mm,
+            limit=self.limit,
+        )
+
+
+def demarcation(
+    part: str,
+    treated: Floats,
+    natural: Floats,
+    weeks: Floats,
+    band_mm: Floats,
+    field_mm: float,
+    limit: float,
+) -> Demarcation:
+    """Contrast of a band of natural hair against treated hair as it widens.
+
+    The eye averages over its field, linearly in what is reflected. Along a parting regrowth
+    shows on both sides, so a band of width w fills ``2 w / field`` of it, until it fills all.
+
+    Parameters
+    ----------
+    part : str
+        Name shown.
+    treated : numpy.ndarray
+        CIELAB of the hair below the band, shape (n, 3) or (3,).
+    natural : numpy.ndarray
+        CIELAB of the regrowth, shape (3,).
+    weeks, band_mm : numpy.ndarray
+        Times [weeks] and widths [mm], shape (n,).
+    field_mm : float
+        Width over which the eye averages [mm].
+    limit : float
+        CIEDE2000 at which the base is broken again.
+    """
+    treated = np.broadcast_to(treated, (weeks.size, 3))
+    share = np.minimum(2.0 * band_mm / field_mm, 1.0)
+    both = np.stack(np.broadcast_arrays(natural, treated))
+    averaged = mean_lab(both, weights=np.stack([share, 1.0 - share]))
+    seen = delta_e_2000(averaged, treated)
+    due = first_week(weeks, seen - limit)
+    return Demarcation(
+        part=part,
+        weeks=weeks,
+        band_mm=band_mm,
+        side_by_side=delta_e_2000(natural, treated),
+        seen=seen,
+        limit=limit,
+        due_weeks=due,
+        due_mm=None if due is None else float(np.interp(due, weeks, band_mm)),
+    )
+
+
+def first_week(weeks: Floats, margin: Floats) -> float | None:
+    """First time at which a margin is above 0 [weeks]; None when it never is."""
+    at = float(first_crossing(weeks, margin))
+    return at if np.isfinite(at) else None
 
 
 @dataclass(frozen=True, eq=False)
@@ -61,43 +170,24 @@ class NextVisit:
         return min(due, default=None)
 
     @property
-    def words(self) -> tuple[str, ...]:
-        """The findings in sentences."""
-        found = [d.words for d in self.demarcations]
+    def findings(self) -> tuple[Note, ...]:
+        """The findings, each to be said in a sentence."""
+        found = [d.finding for d in self.demarcations]
         for name, passes in self.tone_passes.items():
-            when = (
-                f"stays within its limit for {self.weeks[-1]:.0f} weeks"
-                if passes is None
-                else "is above its limit from the start"
-                if passes <= 0.0
-                else "passes its limit within the first week; tone again then"
-                if passes < 1.0
-                else f"passes its limit after about {passes:.0f} weeks; tone again then"
-            )
-            found.append(f"{name}: as the tone washes out, warmth {when}.")
+            if passes is None:
+                when = note("plan.tone.stays", weeks=float(self.weeks[-1]))
+            elif passes <= 0.0:
+                when = note("plan.tone.from_start")
+            elif passes < 1.0:
+                when = note("plan.tone.first_week")
+            else:
+                when = note("plan.tone.after", weeks=passes)
+            found.append(note("plan.tone", zone=name, when=when))
         low, high = self.usual_weeks
-        found.append(
-            f"Usual regrowth of a refresh client, 12 to 25 mm, grows in {low:.0f} to {high:.0f} "
-            "weeks (common practice)."
+        return (
+            *found,
+            note("plan.visit.usual", mm_low=USUAL_MM[0], mm_high=USUAL_MM[1], low=low, high=high),
         )
-        return tuple(found)
-
-    def to_dict(self) -> dict[str, Any]:
-        """Return the JSON form."""
-        return {
-            "due_weeks": rounded(self.due_weeks),
-            "demarcations": [d.to_dict() for d in self.demarcations],
-            "tone": {
-                name: {
-                    "weeks": rounded(self.weeks),
-                    "warmth": rounded(warmth),
-                    "passes_weeks": rounded(self.tone_passes[name]),
-                }
-                for name, warmth in self.tone_warmth.items()
-            },
-            "usual_weeks": rounded(self.usual_weeks),
-            "words": list(self.words),
-        }
 
 
 def next_visit(
@@ -121,34 +211,23 @@ def next_visit(
         Curve set.
     weeks : numpy.ndarray
         Times [weeks], rising from 0, shape (n,).
-
-    Returns
-    -------
-    NextVisit
     """
     values = scenario.values
     often, growth = values["washes_per_week"], values["growth_mm_per_day"]
-    colours: dict[str, Floats] = {}
-    for zone in scenario.zones:
-        lab = (
-            outcomes[zone.name].lab_after(weeks, often)
-            if zone.name in outcomes
-            else np.array(colour_now(zone, curves))
-        )
-        colours[zone.name] = np.broadcast_to(lab, (weeks.size, 3))
     before = {z.name: np.array(colour_now(z, curves)) for z in scenario.zones}
     natural = {z.name: np.array(natural_colour(z, curves)) for z in scenario.zones}
-    at_scalp = [
-        part
-        for part in scenario.parts
-        if any(z.part == part and z.regrowth_mm is not None for z in scenario.zones)
-    ]
+    after = {name: done.lab_after(weeks, often) for name, done in outcomes.items()}
+    colours = {
+        name: np.broadcast_to(after.get(name, lab), (weeks.size, 3)) for name, lab in before.items()
+    }
+    at_scalp = {z.part for z in scenario.zones if z.regrowth_mm is not None}
     field = viewing_field_mm(values["viewing_distance_mm"], values["viewing_field_deg"])
     band = regrowth_mm(weeks, growth)
     path = natural_path(curves)
     toned = {
         name: path.warmth(colours[name]) for name, done in outcomes.items() if done.carries_tone
     }
+    low, high = (float(weeks_of_regrowth(mm, growth)) for mm in USUAL_MM)
     return NextVisit(
         demarcations=tuple(
             demarcation(
@@ -160,7 +239,8 @@ def next_visit(
                 field,
                 values["demarcation_limit"],
             )
-            for part in at_scalp
+            for part in scenario.parts
+            if part in at_scalp
         ),
         tone_warmth=toned,
         tone_passes={
@@ -168,10 +248,7 @@ def next_visit(
             for name, warmth in toned.items()
         },
         weeks=weeks,
-        usual_weeks=(
-            float(weeks_of_regrowth(USUAL_MM[0], growth)),
-            float(weeks_of_regrowth(USUAL_MM[1], growth)),
-        ),
+        usual_weeks=(low, high),
     )
 
 

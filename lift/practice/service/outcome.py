@@ -1,4 +1,4 @@
-"""Outcome: what a zone looks like after rinsing and toning, and as the tone washes out."""
+"""Outcome: what zones look like after rinsing and toning, and how the parts of a head blend."""
 
 from __future__ import annotations
 
@@ -9,16 +9,22 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats
+from lift.model.curves import CurveSet
 from lift.model.strand import Pigment, strand_lab
 from lift.model.trajectory import Trajectory
+from lift.optics.colorimetry import delta_e_2000
 from lift.optics.dyes import palette
-from lift.practice.service.zone import Lab, Toner
-from lift.practice.service.zone_work import ZoneWork, mean_lab
+from lift.practice.service.scenario import Lab, Scenario, Toner
+from lift.practice.service.solve import colour_now
+from lift.practice.service.work import MIDDLE, ZoneWork, as_tuple, mean_lab
 from lift.practice.toning.dose_search import QUICK_ROUNDS, best_doses, residual_to
 from lift.practice.toning.fade import FADE_KINDS, left_after
+from lift.words import Note, note
 
 MIXTURE_TONE = "permanent"
 """How tone that formed in the mixture washes out: it is made by oxidation, as permanent colour."""
+
+ALL = slice(None)
 
 
 @dataclass(frozen=True, eq=False)
@@ -50,31 +56,19 @@ class Outcome:
         )
 
     def lab_after(self, weeks: ArrayLike = 0.0, washes_per_week: float = 0.0) -> Floats:
-        """CIELAB as seen, toner included, some time after the service.
-
-        Parameters
-        ----------
-        weeks : array_like
-            Time since the service [weeks], shape (n,) or a number.
-        washes_per_week : float
-            Washes a week [1/week].
-
-        Returns
-        -------
-        numpy.ndarray
-            Shape (n, 3) or (3,).
-        """
+        """CIELAB as seen, toner included, some weeks after the service, shape (weeks, 3)."""
         washes = np.asarray(weeks, dtype=np.float64) * washes_per_week
-        middle = slice(1, -1)
-        pigment, tone = _some(self.strands, (slice(None), middle))
+        pigment, tone = _some(self.strands, (ALL, MIDDLE))
         shape = (..., *(None,) * washes.ndim)
         kind = "direct" if self.work.zone.toner is None else self.work.zone.toner.kind
+        of_mixture = left_after(washes, FADE_KINDS[MIXTURE_TONE].rate)
+        of_toner = left_after(washes, FADE_KINDS[kind].rate)
         lab = strand_lab(
             Pigment(*(p[shape] for p in pigment)),
             self.work.curves.values,
             tone=_add(
-                {k: v[shape] * left_after(washes, _rate(MIXTURE_TONE)) for k, v in tone.items()},
-                {k: v * left_after(washes, _rate(kind)) for k, v in self.toner.items()},
+                {dye: dose[shape] * of_mixture for dye, dose in tone.items()},
+                {dye: dose * of_toner for dye, dose in self.toner.items()},
             ),
             grey_percent=self.work.zone.hair.grey_percent,
         )
@@ -82,7 +76,7 @@ class Outcome:
 
     def members_after(self) -> Floats:
         """CIELAB as seen after toning, expected first, shape (1 + members, 3)."""
-        pigment, tone = _some(self.members, (slice(None), slice(None)))
+        pigment, tone = _some(self.members, (ALL, ALL))
         lab = strand_lab(
             Pigment(*pigment),
             self.work.curves.values,
@@ -104,18 +98,10 @@ def outcome(work: ZoneWork, rinse_after: float, target: Lab | None) -> Outcome:
     target : tuple or None
         CIELAB it is to have; None: natural hair of the lightness toning ends with. A toner
         without doses gets the single dye that comes nearest.
-
-    Returns
-    -------
-    Outcome
     """
     strands = work.strands(rinse_after)
-    return Outcome(
-        work=work,
-        strands=strands,
-        members=work.members(rinse_after),
-        toner=_doses(work.zone.toner, strands, target, work),
-    )
+    toner = _doses(work.zone.toner, strands, target, work)
+    return Outcome(work, strands, work.members(rinse_after), toner)
 
 
 def _doses(
@@ -125,10 +111,9 @@ def _doses(
         return {}
     if toner.doses is not None:
         return toner.doses
-    pigment, _ = _some(strands, (slice(None), slice(1, -1)))
-    typical = Pigment(*(np.asarray(p.mean()) for p in pigment))
+    pigment, _ = _some(strands, (ALL, MIDDLE))
     found = best_doses(
-        typical,
+        Pigment(*(np.asarray(p.mean()) for p in pigment)),
         tuple(palette()),
         1,
         residual_to(target, work.curves),
@@ -142,10 +127,10 @@ def _doses(
 def _some(
     strands: Trajectory, index: tuple[slice, slice]
 ) -> tuple[tuple[Floats, Floats, Floats], dict[str, Floats]]:
-    shape = strands.lift.shape
+    """Pigment and tone of some of the strands."""
 
     def take(values: Floats) -> Floats:
-        return np.broadcast_to(values, shape)[index]
+        return np.broadcast_to(values, strands.lift.shape)[index]
 
     pigment = strands.pigment
     return (
@@ -158,5 +143,182 @@ def _add(tone: Mapping[str, Floats], more: Mapping[str, Floats | float]) -> dict
     return {dye: np.asarray(tone.get(dye, 0.0) + more.get(dye, 0.0)) for dye in {**tone, **more}}
 
 
-def _rate(kind: str) -> float:
-    return FADE_KINDS[kind].rate
+# How the parts blend, as the eye sees woven hair.
+
+
+@dataclass(frozen=True)
+class Edge:
+    """Difference between two parts that lie side by side.
+
+    Parameters
+    ----------
+    parts : tuple of str
+        The two parts.
+    before, after : float
+        CIEDE2000 before the service and after it, expected strands.
+    p_seen : float
+        Probability that it exceeds the blend limit after the service.
+    breaks : str or None
+        Zone that breaks the blend: the one whose arrival at its target would close most of the
+        difference; None when the expected difference is within the limit.
+    """
+
+    parts: tuple[str, str]
+    before: float
+    after: float
+    p_seen: float
+    breaks: str | None
+
+
+@dataclass(frozen=True)
+class Blend:
+    """Colours as seen, and where an edge shows.
+
+    Parameters
+    ----------
+    zones : mapping of str to tuple
+        CIELAB of every zone after the service.
+    parts, parts_before : mapping of str to tuple
+        CIELAB of every part as the eye sees it, woven zones averaged, after and before.
+    edges : tuple of Edge
+        Neighbouring parts.
+    to_match : mapping of str to float
+        CIEDE2000 from each zone with a colour as its goal to that colour.
+    limit : float
+        CIEDE2000 from which an edge is seen.
+    """
+
+    zones: Mapping[str, Lab]
+    parts: Mapping[str, Lab]
+    parts_before: Mapping[str, Lab]
+    edges: tuple[Edge, ...]
+    to_match: Mapping[str, float]
+    limit: float
+
+    @property
+    def worst(self) -> Edge | None:
+        """The edge with the largest difference."""
+        return max(self.edges, key=lambda e: e.after, default=None)
+
+    @property
+    def breaks(self) -> str | None:
+        """Zone that breaks the blend at the worst edge; None: every edge is within the limit."""
+        return None if self.worst is None else self.worst.breaks
+
+    @property
+    def finding(self) -> Note:
+        """The finding, to be said in a sentence."""
+        if self.worst is None:
+            return note("plan.blend.no_edges")
+        (first, second), difference = self.worst.parts, self.worst.after
+        numbers = {"first": first, "second": second, "difference": difference, "limit": self.limit}
+        if self.breaks is None:
+            return note("plan.blend.blends", **numbers)
+        return note("plan.blend.breaks", zone=self.breaks, **numbers)
+
+
+def blend(
+    scenario: Scenario, after: Mapping[str, Floats], targets: Mapping[str, Lab], curves: CurveSet
+) -> Blend:
+    """Judge how the zones blend.
+
+    What a part's zones leave of its hair stays as its first zone was before the service.
+
+    Parameters
+    ----------
+    scenario : Scenario
+        Zones, shares and neighbours.
+    after : mapping of str to numpy.ndarray
+        CIELAB of each treated zone after the service, the expected one first, then the members,
+        shape (1 + members, 3).
+    targets : mapping of str to tuple
+        CIELAB of zones whose goal is a colour.
+    curves : CurveSet
+        Curve set.
+    """
+    before = {z.name: np.array(colour_now(z, curves)) for z in scenario.zones}
+    colours = {name: np.asarray(after.get(name, lab)) for name, lab in before.items()}
+    seen = {part: part_lab(scenario, part, colours, before) for part in scenario.parts}
+    seen_before = {part: part_lab(scenario, part, before, before) for part in scenario.parts}
+    limit = scenario.values["blend_limit"]
+    edges = []
+    for parts in neighbours(scenario):
+        difference = np.atleast_1d(delta_e_2000(seen[parts[0]], seen[parts[1]]))
+        expected = float(difference[0])
+        members = difference[1:] if difference.size > 1 else difference
+        shows = expected > limit
+        edges.append(
+            Edge(
+                parts=parts,
+                before=float(delta_e_2000(seen_before[parts[0]], seen_before[parts[1]])),
+                after=expected,
+                p_seen=float(np.mean(members > limit)),
+                breaks=_culprit(scenario, parts, colours, before, targets) if shows else None,
+            )
+        )
+    return Blend(
+        zones={name: _expected(lab) for name, lab in colours.items()},
+        parts={part: _expected(lab) for part, lab in seen.items()},
+        parts_before={part: _expected(lab) for part, lab in seen_before.items()},
+        edges=tuple(edges),
+        to_match={
+            name: float(delta_e_2000(np.atleast_2d(colours[name])[0], np.array(lab)))
+            for name, lab in targets.items()
+        },
+        limit=limit,
+    )
+
+
+def part_lab(
+    scenario: Scenario, part: str, colours: Mapping[str, Floats], before: Mapping[str, Floats]
+) -> Floats:
+    """CIELAB of a part as the eye sees it: its zones mixed by their shares of the hair.
+
+    `colours` of the zones have shape (3,) or (members, 3); `before`, of shape (3,), is what is
+    left out of the weave.
+    """
+    zones = [z for z in scenario.zones if z.part == part]
+    shares = [z.share for z in zones]
+    labs = [colours[z.name] for z in zones]
+    rest = 1.0 - sum(shares)
+    if rest > 1e-9:
+        shares.append(rest)
+        labs.append(before[zones[0].name])
+    return mean_lab(np.stack(np.broadcast_arrays(*labs)), axis=0, weights=np.array(shares))
+
+
+def neighbours(scenario: Scenario) -> tuple[tuple[str, str], ...]:
+    """Pairs of parts that lie side by side, each once."""
+    pairs: dict[frozenset[str], tuple[str, str]] = {}
+    for zone in scenario.zones:
+        for other in zone.beside:
+            pairs.setdefault(frozenset((zone.part, other)), (zone.part, other))
+    return tuple(pairs.values())
+
+
+def _culprit(
+    scenario: Scenario,
+    parts: tuple[str, str],
+    colours: Mapping[str, Floats],
+    before: Mapping[str, Floats],
+    targets: Mapping[str, Lab],
+) -> str | None:
+    """Zone of the two parts whose change closes most of the difference.
+
+    A zone with a colour as its goal is moved onto it, any other onto the part on the other side.
+    """
+    expected = {name: np.atleast_2d(lab)[0] for name, lab in colours.items()}
+    sides = [part_lab(scenario, part, expected, before) for part in parts]
+    left: dict[str, float] = {}
+    for zone in scenario.zones:
+        if zone.part not in parts or not zone.treated:
+            continue
+        side = parts.index(zone.part)
+        moved = {**expected, zone.name: np.array(targets.get(zone.name, sides[1 - side]))}
+        now = part_lab(scenario, zone.part, moved, before)
+        left[zone.name] = float(delta_e_2000(now, sides[1 - side]))
+    return min(left, key=lambda name: left[name], default=None)
+
+
+def _expected(lab: Floats) -> Lab:
+    return as_tuple(np.atleast_2d(lab)[0])

@@ -1,12 +1,12 @@
 """Plan: what goes on when, how long each section stays, and what comes of it.
 
-One object for terminal, page, card and clock; `Plan.to_dict` is its JSON form.
+One object for terminal, page, card and clock.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
+from itertools import groupby
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -16,33 +16,51 @@ from lift.model.curves import CurveSet, default_curves
 from lift.model.ensemble import MEMBERS, SEED, draw_latent
 from lift.practice.advice import advise
 from lift.practice.cautions import ALWAYS, cautions
-from lift.practice.preview import rounded
-from lift.practice.service.blend import Blend, blend
-from lift.practice.service.changes import Trials, make_likelier, make_possible
+from lift.practice.service.changes import (
+    Change,
+    Trials,
+    failing_zones,
+    make_likelier,
+    make_possible,
+    reasons,
+)
 from lift.practice.service.next_visit import NextVisit, next_visit
-from lift.practice.service.outcome import outcome
-from lift.practice.service.plan_parts import Change, Step, ZonePlan
-from lift.practice.service.reasons import failing_zones, reason
-from lift.practice.service.response import Response
+from lift.practice.service.outcome import Blend, blend, outcome
+from lift.practice.service.response import Responses
 from lift.practice.service.scenario import Scenario
-from lift.practice.service.service import Service, solve
-from lift.practice.service.steps import steps_of
-from lift.practice.service.zone_plan import target_lab, zone_plan
+from lift.practice.service.solve import Service, solve
+from lift.practice.service.zone_plan import ZonePlan, zone_plan
 from lift.practice.window import find_window
-from lift.words import Note
+from lift.words import Note, note
 
 LIKELY = 0.5
 """Probability that every section is inside below which changes are tried although a plan exists."""
 
-ASSUMED = (
-    "What is not known of this head is the same for all its sections; sections differ by how they "
-    "are laid.",
-    "A section is inside when its best coated, first laid strands are within the limits and its "
-    "least coated, last laid strands have reached the goal.",
-    "All hands lay the same zone; nothing is laid while a zone is rinsed; a rinse stops the "
-    "mixture at once.",
-    "Each zone gets a bowl of its own, mixed when it is begun.",
-)
+ASSUMED = tuple(note(f"plan.assumed.{which}") for which in ("head", "inside", "hands", "bowls"))
+"""What is assumed about the work."""
+
+
+@dataclass(frozen=True)
+class Step:
+    """One thing to do, on the service's clock.
+
+    Parameters
+    ----------
+    kind : str
+        ``mix``, ``lay`` or ``rinse``.
+    zone : str
+        Zone; empty for rinsing everything.
+    sections : tuple of int
+        Numbers of the sections laid together, from 1.
+    at, until : float
+        When [min].
+    """
+
+    kind: str
+    zone: str
+    sections: tuple[int, ...]
+    at: float
+    until: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -63,12 +81,12 @@ class Plan:
         Clock time of the latest safe rinse where all is rinsed together [min], else None.
     total_minutes : float
         When the last rinse ends [min].
-    reason : str
+    reasons : tuple of Note
         Why no schedule keeps all inside; empty when one does.
     changes : tuple of Change
         What would make one, the cheapest first; where there is one but its probability is below
         `LIKELY`, what would raise it, the likeliest first.
-    advice : tuple of str
+    advice : tuple of Note
         Further changes to single zones that have no window.
     steps : tuple of Step
         What to do, in order.
@@ -76,7 +94,7 @@ class Plan:
         Colours as seen, and which zone breaks the blend.
     next_visit : NextVisit
         Regrowth and tone in the weeks after.
-    cautions : tuple of str
+    cautions : tuple of Note
         To be shown with every mixture and time.
     curves : CurveSet
         The curve set used.
@@ -90,9 +108,9 @@ class Plan:
     p_inside: float
     latest_safe: float | None
     total_minutes: float
-    reason: str
+    reasons: tuple[Note, ...]
     changes: tuple[Change, ...]
-    advice: tuple[str, ...]
+    advice: tuple[Note, ...]
     steps: tuple[Step, ...]
     blend: Blend
     next_visit: NextVisit
@@ -108,40 +126,6 @@ class Plan:
     def best_change(self) -> Change | None:
         """The first change that works; None when none is needed or none works."""
         return next((c for c in self.changes if c.works), None)
-
-    def to_dict(self) -> dict[str, Any]:
-        """Return the JSON form; times in minutes on the service's clock."""
-        salon = self.scenario.salon
-        return {
-            "title": self.scenario.title,
-            "about": self.scenario.about,
-            "salon": {**vars(salon), "order": list(salon.order)},
-            "mixtures": {
-                name: {
-                    "kind": mixture.kind,
-                    "developer_volume": float(mixture.developer_volume),
-                    "developer_parts": float(mixture.developer_parts),
-                    "on_head_volume": rounded(mixture.on_head_volume),
-                }
-                for name, mixture in self.scenario.mixtures.items()
-            },
-            "exists": self.exists,
-            "p_inside": rounded(self.p_inside),
-            "latest_safe": rounded(self.latest_safe),
-            "total_minutes": rounded(self.total_minutes),
-            "order": [z.zone.name for z in self.zones],
-            "reason": self.reason,
-            "changes": [c.to_dict() for c in self.changes],
-            "advice": list(self.advice),
-            "zones": [z.to_dict() for z in self.zones],
-            "steps": [s.to_dict() for s in self.steps],
-            "blend": self.blend.to_dict(),
-            "next_visit": self.next_visit.to_dict(),
-            "assumed": list(ASSUMED),
-            "assumptions": {k: rounded(v) for k, v in self.scenario.values.items()},
-            "cautions": list(map(str, self.cautions)),
-            "curve_set": self.curves.to_dict(),
-        }
 
 
 def plan(
@@ -166,45 +150,47 @@ def plan(
         Deviates to use in place of a draw (a strand test's posterior, taken to hold for every
         zone of this head), shape (members, 4).
 
-    Returns
-    -------
-    Plan
-
     Raises
     ------
     LiftError
         When a goal cannot be reached by any lightening.
+
+    Examples
+    --------
+    >>> from lift import load_scenario
+    >>> found = plan(load_scenario("shared/blonde_refresh.toml"), members=40)
+    >>> [zone.zone.name for zone in found.zones], found.exists
+    (['foils', 'base'], True)
+    >>> print(f"{found.zone('base').rinsed:.0f} min")
+    24 min
     """
     curves = curves or default_curves()
-    deviates = _deviates(draw_latent(members, seed) if latent is None else latent, latent is None)
-    known: dict[Any, Response] = {}
-    service = solve(scenario, curves, deviates, known)
-    schedule = service.schedule
+    deck = _deviates(draw_latent(members, seed) if latent is None else latent, latent is None)
+    responses = Responses(curves, deck)
+    service = solve(scenario, responses)
+    schedule, together = service.schedule, scenario.salon.together
     outcomes = {
-        name: outcome(work, service.rinse_after(name), target_lab(service, name))
+        name: outcome(work, service.rinse_after(name), service.target_lab(name))
         for name, work in service.works.items()
     }
     zones = tuple(zone_plan(service, name, outcomes[name]) for name in schedule.order)
     targets = {
-        z.name: lab for z in scenario.treated if (lab := target_lab(service, z.name)) is not None
+        z.name: lab for z in scenario.treated if (lab := service.target_lab(z.name)) is not None
     }
+    after = {name: done.members_after() for name, done in outcomes.items()}
     exists = schedule.expected_inside
     return Plan(
         scenario=scenario,
         zones=zones,
         exists=exists,
         p_inside=schedule.p_inside,
-        latest_safe=min(z.latest_safe for z in zones)
-        if scenario.salon.rinse == "together"
-        else None,
+        latest_safe=min(z.latest_safe for z in zones) if together else None,
         total_minutes=schedule.total,
-        reason="" if exists else reason(service),
-        changes=_changes(Trials(service, curves, deviates, known)),
+        reasons=() if exists else reasons(service),
+        changes=_changes(Trials(service, responses)),
         advice=() if exists else _advice(service, curves),
         steps=steps_of(service),
-        blend=blend(
-            scenario, {name: o.members_after() for name, o in outcomes.items()}, targets, curves
-        ),
+        blend=blend(scenario, after, targets, curves),
         next_visit=next_visit(scenario, outcomes, targets, curves),
         cautions=_cautions(zones, scenario, curves),
         curves=curves,
@@ -223,26 +209,22 @@ def _deviates(latent: ArrayLike, prior: bool) -> Floats:
 def _changes(trials: Trials) -> tuple[Change, ...]:
     if not trials.service.schedule.expected_inside:
         return make_possible(trials)
-    if trials.service.schedule.p_inside < LIKELY:
-        return make_likelier(trials)
-    return ()
+    return make_likelier(trials) if trials.service.schedule.p_inside < LIKELY else ()
 
 
-def _advice(service: Service, curves: CurveSet) -> tuple[str, ...]:
+def _advice(service: Service, curves: CurveSet) -> tuple[Note, ...]:
     """Advice for zones whose single strand has no window, whatever the schedule."""
     found = []
     for name in failing_zones(service):
         work = service.works[name]
-        goal = work.zone.goal.goal
         if work.zone.goal.match is not None:
             continue
-        limit = service.scenario.salon.limit_minutes
-        window = find_window(
-            work.zone.hair, work.mixture, goal, curves, limit_minutes=limit, members=2
-        )
+        hair, mixture, limit = work.zone.hair, work.mixture, service.scenario.salon.limit_minutes
+        goal = work.zone.goal.goal
+        window = find_window(hair, mixture, goal, curves, limit_minutes=limit, members=2)
         if not window.exists:
-            advice = advise(work.zone.hair, work.mixture, window, curves)
-            found += [f"{name}: {a.text}" for a in advice]
+            advice = advise(hair, mixture, window, curves)
+            found += [note("plan.advice", zone=name, advice=a.note) for a in advice]
     return tuple(found)
 
 
@@ -256,3 +238,36 @@ def _cautions(
         found += cautions(mixture, minutes, z.zone.hair)
     special = [text for text in found if text not in ALWAYS]
     return tuple(dict.fromkeys([*special, *ALWAYS]))
+
+
+def steps_of(service: Service) -> tuple[Step, ...]:
+    """What is mixed, laid and rinsed, by time on the service's clock.
+
+    Sections that several hands lay at the same time are one step, and so is the rinse of a zone,
+    or of everything where all is rinsed together.
+    """
+    schedule, together = service.schedule, service.scenario.salon.together
+    steps = []
+    for name, start in schedule.starts.items():
+        work, laying = service.works[name], service.works[name].laying
+        rows = zip(laying.starts, laying.ends, laying.bowl, strict=True)
+        bowl = 0
+        for _, group in groupby(enumerate(rows, 1), key=lambda row: (row[1][0], row[1][2])):
+            same = list(group)
+            begins, ends, of_bowl = same[0][1]
+            at, until = float(start + begins), float(start + ends)
+            if of_bowl != bowl:
+                bowl = int(of_bowl)
+                steps.append(Step("mix", name, (), at, at))
+            steps.append(Step("lay", name, tuple(number for number, _ in same), at, until))
+        if not together:
+            rinse = schedule.rinses[name]
+            last = rinse + work.rinsing + laying.rinse_minutes
+            numbers = tuple(range(1, laying.starts.size + 1))
+            steps.append(Step("rinse", name, numbers, rinse, last))
+    if together:
+        at = max(schedule.rinses.values())
+        tails = [w.laying.rinse_minutes for w in service.works.values()]
+        steps.append(Step("rinse", "", (), at, at + max(tails)))
+    order = {"rinse": 0, "mix": 1, "lay": 2}
+    return tuple(sorted(steps, key=lambda s: (round(s.at, 6), order[s.kind])))

@@ -1,67 +1,25 @@
-"""Reader: takes typed values out of a nested table and says where what is wrong."""
+"""Reader: takes typed values out of the tables of a TOML file and says where what is wrong."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+import re
+from collections.abc import Container, Iterator, Mapping
 from contextlib import contextmanager
 from difflib import get_close_matches
 from typing import Any, NoReturn
 
 from lift.errors import LiftError, LimitError, check_choice, check_number
-from lift.practice.service.toml_lines import Path, path_words
-
-
-class FieldError(LiftError):
-    """An error about one field of an object, which a reader of files can place.
-
-    Parameters
-    ----------
-    path : tuple
-        Keys that lead from the object to the field, as in a file.
-    message : str
-        The error.
-    """
-
-    def __init__(self, path: Path, message: str) -> None:
-        super().__init__(message)
-        self.path = path
-
-
-@contextmanager
-def field_of(*path: str | int) -> Iterator[None]:
-    """Turn errors raised within into errors about one field."""
-    try:
-        yield
-    except LimitError:
-        raise
-    except LiftError as error:
-        raise FieldError(path, str(error)) from None
+from lift.practice.service.scenario import FieldError, Lab, Path, Where, no_file
+from lift.quantities import Quantity, check_lab, quantities_of
+from lift.words import Note, note
 
 
 class PlacedError(LiftError):
     """An error that already says where it is."""
 
 
-Where = Callable[[Path], str]
-"""From a path to the words that stand before an error, such as a file and a line."""
-
-
-def words_only(path: Path) -> str:
-    """Name a path where there is no file behind it."""
-    return path_words(path)
-
-
 class Reader:
-    """One table, read key by key.
-
-    Parameters
-    ----------
-    table : mapping
-        Keys and values.
-    path : tuple
-        Where the table stands.
-    where : callable
-        Words that stand before an error.
+    """One table, read key by key; `path` is where it stands, `where` says so before an error.
 
     Raises
     ------
@@ -69,30 +27,31 @@ class Reader:
         When it is no table.
     """
 
-    def __init__(self, table: Any, path: Path = (), where: Where = words_only) -> None:
+    def __init__(self, table: Any, path: Path = (), where: Where = no_file) -> None:
         self._path, self._where = path, where
         if not isinstance(table, Mapping):
-            self.refuse((), f"{shown(table)} is not a table of keys")
+            self.refuse((), "reader.no_table", value=shown(table))
         self._table: Mapping[str, Any] = table
         self._seen: list[str] = []
 
-    def refuse(self, path: Path, message: str) -> NoReturn:
+    def _placed(self, error: LiftError, path: Path) -> LiftError:
+        kind = LimitError if isinstance(error, LimitError) else PlacedError
+        return kind("reader.at", place=self._where((*self._path, *path)), error=error.note)
+
+    def refuse(self, path: Path, what: str, **values: Any) -> NoReturn:
         """Raise an error about a key of this table."""
-        raise PlacedError(f"{self._where((*self._path, *path))}: {message}")
+        raise self._placed(LiftError(what, **values), path)
 
     @contextmanager
     def at(self, *path: str | int) -> Iterator[None]:
         """Put the place of a key before errors that are raised within."""
         try:
             yield
-        except FieldError as error:
-            place = self._where((*self._path, *path, *error.path))
-            raise PlacedError(f"{place}: {error}") from None
         except PlacedError:
             raise
         except LiftError as error:
-            kind = LimitError if isinstance(error, LimitError) else PlacedError
-            raise kind(f"{self._where((*self._path, *path))}: {error}") from None
+            inner = error.path if isinstance(error, FieldError) else ()
+            raise self._placed(error, (*path, *inner)) from None
 
     def has(self, key: str) -> bool:
         """Whether a key is given."""
@@ -108,25 +67,41 @@ class Reader:
         for key in keys:
             if key not in self._table:
                 near = get_close_matches(key, map(str, self._table), n=1, cutoff=0.75)
-                tip = f"; it has {near[0]}, is that meant?" if near else ""
-                self.refuse((), f"{key} is missing{tip}")
+                meant = note("reader.meant", near=near[0]) if near else ""
+                self.refuse((), "reader.missing", key=key, meant=meant)
 
-    def number(
-        self, key: str, low: float, high: float, unit: str = "", default: float | None = None
-    ) -> Any:
-        """Take one number of a closed range, in a unit."""
-        value = self.take(key)
-        if value is None:
-            return default
+    def given(self, owner: type, *, without: Container[str] = ()) -> dict[str, Any]:
+        """Values of the quantities of a class that are given, by field name."""
+        found = {}
+        for name, q in quantities_of(owner).items():
+            key = q.file or name
+            if name in without:
+                continue
+            if self.take(key) is not None:
+                found[name] = self.value(q, key)
+        return found
+
+    def value(self, q: Quantity, key: str) -> Any:
+        """Value of a key that is given, as its quantity declares it."""
+        value = self._table[key]
+        if q.flag is not None:
+            if not isinstance(value, bool):
+                self.refuse((key,), "reader.no_flag", key=key, value=shown(value))
+            return q.flag if value else q.default
         with self.at(key):
-            return number(key, value, low, high, unit)
-
-    def whole(self, key: str, low: int, high: int, default: int) -> int:
-        """Take one whole number of a closed range."""
-        value = self.number(key, low, high, "", default)
-        if value != int(value):
-            self.refuse((key,), f"{key} {value:g} is not a whole number")
-        return int(value)
+            if q.lab and isinstance(value, list):
+                return lab_of(key, value)
+            if q.low is not None and q.high is not None:
+                if q.words and isinstance(value, str):
+                    return q.words[check_choice(key_name(key), value, q.words)]
+                return number_of(key, value, q)
+        if isinstance(q.default, tuple):
+            return self.texts(key)
+        words = self.text(key)
+        with self.at(key):
+            if q.choices is not None:
+                return check_choice(key_name(key), words, q.choices())
+            return words if q.read is None else q.read(words)
 
     def text(self, key: str, default: str | None = None) -> Any:
         """Take a text."""
@@ -134,22 +109,7 @@ class Reader:
         if value is None:
             return default
         if not isinstance(value, str):
-            self.refuse((key,), f"{key} {shown(value)} is not a text in quotes")
-        return value
-
-    def choice(self, key: str, choices: Iterable[str], default: str | None = None) -> Any:
-        """Take one of several texts."""
-        value = self.text(key, default)
-        if value is not None:
-            with self.at(key):
-                check_choice(key, value, choices)
-        return value
-
-    def flag(self, key: str) -> bool | None:
-        """Take true or false, None when it is not given."""
-        value = self.take(key)
-        if value is not None and not isinstance(value, bool):
-            self.refuse((key,), f"{key} {shown(value)} is not true or false")
+            self.refuse((key,), "reader.no_text", key=key, value=shown(value))
         return value
 
     def texts(self, key: str) -> tuple[str, ...]:
@@ -158,29 +118,31 @@ class Reader:
         if value is None:
             return ()
         if not isinstance(value, list) or not all(isinstance(v, str) for v in value):
-            self.refuse((key,), f"{key} {shown(value)} is not a list of texts")
+            self.refuse((key,), "reader.no_texts", key=key, value=shown(value))
         return tuple(value)
 
-    def lab(self, key: str) -> tuple[float, float, float] | None:
+    def lab(self, key: str) -> Lab | None:
         """Take three numbers L*, a*, b*."""
         value = self.take(key)
         if value is None:
             return None
-        if not isinstance(value, list) or len(value) != 3:
-            self.refuse((key,), f"{key} {shown(value)} is not three numbers L*, a*, b*")
         with self.at(key):
-            one, two, three = (
-                number(axis, v, low, high)
-                for axis, v, low, high in zip(
-                    ("L*", "a*", "b*"), value, (0.0, -60.0, -60.0), (100.0, 60.0, 80.0), strict=True
-                )
-            )
-        return one, two, three
+            return lab_of(key, value)
 
-    def table(self, key: str) -> Reader | None:
-        """Take a table."""
+    def numbers(self, owner: Mapping[str, Any]) -> dict[str, float]:
+        """Take numbers by the names of what has ``low``, ``high`` and ``unit``; all optional."""
+        found = {}
+        for name, q in owner.items():
+            value = self.take(name)
+            if value is not None:
+                with self.at(name):
+                    found[name] = number_of(name, value, q)
+        return found
+
+    def table(self, key: str) -> Reader:
+        """Take a table; an empty one when it is not given."""
         value = self.take(key)
-        return None if value is None else Reader(value, (*self._path, key), self._where)
+        return Reader({} if value is None else value, (*self._path, key), self._where)
 
     def tables(self, key: str) -> list[Reader]:
         """Take a list of tables."""
@@ -188,53 +150,132 @@ class Reader:
         if value is None:
             return []
         if not isinstance(value, list):
-            self.refuse((key,), f"{key} is not a list of tables; write [[{key}]] before each")
+            self.refuse((key,), "reader.no_tables", key=key)
         return [
             Reader(row, (*self._path, key, place), self._where) for place, row in enumerate(value)
         ]
 
-    def names(self) -> list[str]:
-        """All keys, each counted as known."""
-        self._seen += list(self._table)
-        return list(self._table)
+    def all_tables(self) -> dict[str, Reader]:
+        """Every key as a table."""
+        return {key: self.table(key) for key in self._table}
 
     def finish(self) -> None:
         """Refuse keys that nobody asked for."""
-        self._refuse_unknown(self._seen)
-
-    def _refuse_unknown(self, known: list[str]) -> None:
         for key in self._table:
-            if key in known:
+            if key in self._seen:
                 continue
-            near = get_close_matches(str(key), known, n=1, cutoff=0.4)
-            tip = f"did you mean {near[0]}?" if near else f"known: {', '.join(sorted(set(known)))}"
+            near = get_close_matches(str(key), self._seen, n=1, cutoff=0.4)
             # A unit at the end of a key that is otherwise right is a unit not understood.
             stem = str(key).rsplit("_", 1)[0]
-            same = [k for k in known if "_" in k and k.rsplit("_", 1)[0] == stem]
+            same = [k for k in self._seen if "_" in k and k.rsplit("_", 1)[0] == stem]
             if same:
-                tip = f"the unit of this key is fixed: use {same[0]}"
-            self.refuse((key,), f"unknown key {key}; {tip}")
+                tip = note("reader.unit_fixed", key=same[0])
+            elif near:
+                tip = note("reader.did_you_mean", near=near[0])
+            else:
+                tip = note("reader.known", known=sorted(set(self._seen)))
+            self.refuse((key,), "reader.unknown", key=key, tip=tip)
 
 
-def number(key: str, value: Any, low: float, high: float, unit: str = "") -> float:
-    """Check a number; a text, a date or a number too large for a float is refused."""
+def key_name(key: str) -> Note:
+    """Key as the name of what is wrong, even where it is a code, too."""
+    return note("text", text=key)
+
+
+def number_of(key: str, value: Any, q: Any) -> float:
+    """Check a number of a closed range; a text, a date or one too large is refused."""
     if isinstance(value, str):
-        behind = f" in {unit}" if unit else ""
         raise LiftError(
-            f"{key} {value!r} is a text; give a plain number{behind}, without unit or quotes"
+            "reader.text_for_number",
+            key=key,
+            value=value,
+            unit=note("reader.in_unit", unit=q.unit) if q.unit else "",
         )
     if not isinstance(value, int | float):
-        raise LiftError(f"{key} {shown(value)} is not one number")
+        raise LiftError("reader.no_number", key=key, value=shown(value))
     try:
         value = value if isinstance(value, bool) else float(value)
     except OverflowError:
-        raise LiftError(
-            f"{key} is a number far too large; allowed: {low:g} to {high:g} {unit}".rstrip()
-        ) from None
-    return check_number(key, value, low, high, unit)
+        unit = note("range.unit", unit=q.unit) if q.unit else ""
+        limits = {"low": q.low, "high": q.high, "unit": unit}
+        raise LiftError("reader.far_too_large", key=key, **limits) from None
+    found = check_number(key_name(key), value, q.low, q.high, q.unit)
+    if getattr(q, "whole", False) and found != int(found):
+        raise LiftError("quantity.not_whole", name=key_name(key), value=found)
+    return found
+
+
+def lab_of(key: str, value: Any) -> Lab:
+    """Check three numbers L*, a*, b*."""
+    if not isinstance(value, list) or len(value) != 3:
+        raise LiftError("reader.no_lab", key=key, value=shown(value))
+    return check_lab(value)
 
 
 def shown(value: Any) -> str:
     """Value for an error, cut short."""
-    text = repr(value)
-    return text if len(text) <= 40 else text[:37] + "..."
+    words = repr(value)
+    return words if len(words) <= 40 else words[:37] + "..."
+
+
+# Line numbers of the keys of a TOML text, which the parser does not keep.
+
+_PART = r"(?:[A-Za-z0-9_-]+|\"[^\"]*\"|'[^']*')"
+_DOTTED = rf"{_PART}(?:\s*\.\s*{_PART})*"
+_HEADER = re.compile(rf"^\s*(\[\[?)\s*({_DOTTED})\s*\]")
+_KEY = re.compile(rf"^\s*({_DOTTED})\s*=")
+_INLINE = re.compile(rf"[{{,]\s*({_DOTTED})\s*=")
+
+
+def key_lines(text: str) -> Mapping[Path, int]:
+    """Line, from 1, on which each key and table begins, by path; places in arrays from 0."""
+    lines: dict[Path, int] = {}
+    count: dict[Path, int] = {}
+    table: Path = ()
+    within = ""  # the quotes of a text that spans lines
+    for number, line in enumerate(text.splitlines(), 1):
+        if within:
+            within = "" if within in line else within
+            continue
+        if header := _HEADER.match(line):
+            table = _resolve(_parts(header.group(2)), count)
+            if header.group(1) == "[[":
+                count[table] = count.get(table, -1) + 1
+                table = (*table, count[table])
+            for depth in range(1, len(table) + 1):
+                lines.setdefault(table[:depth], number)
+            continue
+        if key := _KEY.match(line):
+            path = (*table, *_parts(key.group(1)))
+            for depth in range(len(table) + 1, len(path) + 1):
+                lines.setdefault(path[:depth], number)
+            value = line[key.end() :]
+            if value.lstrip().startswith("{"):
+                for inner in _INLINE.finditer(value):
+                    lines.setdefault((*path, *_parts(inner.group(1))), number)
+            for quotes in ('"""', "'''"):
+                if value.count(quotes) == 1:
+                    within = quotes
+    return lines
+
+
+def line_of(path: Path, lines: Mapping[Path, int]) -> int | None:
+    """Line of a path, or of the nearest table around it."""
+    for depth in range(len(path), 0, -1):
+        if path[:depth] in lines:
+            return lines[path[:depth]]
+    return None
+
+
+def _parts(dotted: str) -> Path:
+    return tuple(p.strip("\"'") for p in re.findall(_PART, dotted))
+
+
+def _resolve(parts: Path, count: Mapping[Path, int]) -> Path:
+    """Path of a header, its arrays of tables standing at their last table."""
+    path: Path = ()
+    for place, part in enumerate(parts):
+        path = (*path, part)
+        if place < len(parts) - 1 and path in count:
+            path = (*path, count[path])
+    return path

@@ -1,12 +1,13 @@
 """Response: when hair reaches the goal and passes its limit, for any strength of the mixture.
 
 Colour follows exposure, and a weaker mixture only slows it. So one table over strength answers
-for every section of a zone, however long its mixture has waited and however deep it lies.
+for every section of a zone, however long its mixture has waited in the bowl and however deep its
+strands lie.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -16,7 +17,7 @@ from lift.model.curves import CurveSet
 from lift.model.ensemble import apply_latent
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.model.trajectory import Trajectory, simulate
+from lift.model.trajectory import simulate
 from lift.practice.goal import Target
 from lift.practice.window import first_crossing, goal_margin, time_grid
 
@@ -58,23 +59,18 @@ class Response:
 
     @property
     def closes(self) -> Floats:
-        """When the strand is too warm, too light or past the time limit [min]."""
+        """When the strand is too warm, too light or past the limit [min]."""
         return np.minimum(np.minimum(self.too_warm, self.too_light), self.limit_minutes)
 
     def times(self, table: Floats, log_strength: Floats) -> Floats:
-        """Times at other strengths.
+        """Times [min] of one of the tables at other strengths, shape (rows, sections).
 
         Parameters
         ----------
         table : numpy.ndarray
-            One of the tables above [min], shape (rows, nodes).
+            Times [min], shape (rows, nodes).
         log_strength : numpy.ndarray
             Shape (rows, sections) or (sections,); beyond the nodes the nearest node holds.
-
-        Returns
-        -------
-        numpy.ndarray
-            Time [min], shape (rows, sections).
 
         Notes
         -----
@@ -82,10 +78,7 @@ class Response:
         time is infinite.
         """
         speed = 1.0 / np.maximum(table, _SOONEST)
-        nodes = self.log_strength
-        at = np.clip((log_strength - nodes[0]) / (nodes[1] - nodes[0]), 0.0, nodes.size - 1.0)
-        left = np.minimum(at.astype(int), nodes.size - 2)
-        share = at - left
+        left, share = self._between(log_strength)
         rows = np.arange(table.shape[0])[:, None]
         fast = (1.0 - share) * speed[rows, left] + share * speed[rows, left + 1]
         with np.errstate(divide="ignore"):
@@ -93,11 +86,8 @@ class Response:
 
     def course(self, log_strength: float, minutes: float) -> tuple[Floats, float, float]:
         """Colour, level and warmth of the expected strand at one strength and time [min]."""
-        nodes = self.log_strength
-        at = float(np.clip((log_strength - nodes[0]) / (nodes[1] - nodes[0]), 0, nodes.size - 1))
-        left = min(int(at), nodes.size - 2)
-        weight = np.array([1.0 - (at - left), at - left])
-        some = slice(left, left + 2)
+        left, share = self._between(np.asarray(log_strength))
+        weight, some = np.array([1.0 - share, share]), slice(int(left), int(left) + 2)
 
         def now(table: Floats) -> float:
             return float(np.interp(minutes, self.minutes, weight @ table[some]))
@@ -105,73 +95,101 @@ class Response:
         lab = np.array([now(self.lab[..., axis]) for axis in range(3)])
         return lab, now(self.level), now(self.warmth)
 
+    def _between(
+        self, log_strength: Floats
+    ) -> tuple[np.ndarray[tuple[int, ...], np.dtype[np.int64]], Floats]:
+        """Node to the left of each strength, and the share of the one to its right."""
+        nodes = self.log_strength
+        at = np.clip((log_strength - nodes[0]) / (nodes[1] - nodes[0]), 0.0, nodes.size - 1.0)
+        left = np.minimum(at.astype(int), nodes.size - 2)
+        return left, at - left
 
-def respond(
-    hair: Hair,
-    mixture: Mixture,
-    target: Target,
-    curves: CurveSet,
-    *,
-    too_light: float = np.inf,
-    limit_minutes: float,
-    log_strength: tuple[float, float],
-    latent: ArrayLike,
-) -> Response:
-    """Tabulate the response of one zone's hair to one mixture.
+
+@dataclass(frozen=True)
+class Asked:
+    """What a response depends on, beside the curve set and the deviates.
 
     Parameters
     ----------
-    hair : Hair
-        As judged; single numbers.
-    mixture : Mixture
-        As freshly mixed.
+    hair, mixture : Hair, Mixture
+        Single numbers; the mixture as mixed in the bowl. They are compared by identity and kept
+        alive by whatever keeps this.
+    temperature_c : float
+        Temperature of the mixture on this hair [C].
     target : Target
         The goal made definite.
-    curves : CurveSet
-        Curve set.
     too_light : float
-        Level from which the goal is passed [-].
+        Level from which the goal is passed [-], infinity for none.
     limit_minutes : float
         Longest time on the hair [min], 1 to 60.
     log_strength : tuple of float
         Lowest and highest logarithm of strength that is asked for.
-    latent : array_like
-        Standard normal deviates, the expected strand's first, shape (1 + members, 4).
-
-    Returns
-    -------
-    Response
     """
-    minutes = time_grid(limit_minutes)
-    low, high = log_strength
+
+    hair: Hair
+    mixture: Mixture
+    temperature_c: float
+    target: Target
+    too_light: float
+    limit_minutes: float
+    log_strength: tuple[float, float]
+
+
+@dataclass(frozen=True, eq=False)
+class Responses:
+    """Responses of one head, worked out when first asked for and remembered.
+
+    Remembered under hair and mixture themselves, never under their addresses: a trial's mixture
+    may be gone by the time the next one is made, and its address with it.
+
+    Parameters
+    ----------
+    curves : CurveSet
+        Curve set.
+    latent : numpy.ndarray
+        Standard normal deviates, the expected strand's first, shape (1 + members, 4): what is not
+        known of this head, the same for all its zones.
+    known : dict
+        What was worked out so far.
+    """
+
+    curves: CurveSet
+    latent: Floats
+    known: dict[Asked, Response] = field(default_factory=dict)
+
+    def of(self, asked: Asked) -> Response:
+        """Response to what is asked."""
+        if asked not in self.known:
+            self.known[asked] = respond(asked, self.curves, self.latent)
+        return self.known[asked]
+
+
+def respond(asked: Asked, curves: CurveSet, latent: ArrayLike) -> Response:
+    """Tabulate a response; deviates of shape (1 + members, 4), the expected strand's first."""
+    minutes = time_grid(asked.limit_minutes)
+    low, high = asked.log_strength
     nodes = np.linspace(low, high, max(2, int(np.ceil((high - low) / NODE_SPACING)) + 1))
     if nodes[1] <= nodes[0]:
         nodes = np.array([low, low + NODE_SPACING])
     rows = np.asarray(latent, dtype=np.float64)
     shape = (len(rows), nodes.size, minutes.size)
-    varied, values = apply_latent(hair, curves, np.repeat(rows, nodes.size, axis=0))
+    hair, values = apply_latent(asked.hair, curves, np.repeat(rows, nodes.size, axis=0))
     strength = np.tile(np.exp(nodes), len(rows))[:, None]
     values = {**values, "lightening_rate": values["lightening_rate"] * strength}
-    course = simulate(varied, mixture, minutes, curves, values=values)
-    light = course.level - min(too_light, _NEVER_LEVEL)
+    mixture = asked.mixture.replace(temperature_c=asked.temperature_c)
+    course = simulate(hair, mixture, minutes, curves, values=values)
+
+    def crossing(margin: Floats) -> Floats:
+        return first_crossing(minutes, margin).reshape(shape[:2])
+
     return Response(
         log_strength=nodes,
-        reached=_crossing(minutes, goal_margin(course, target) + 1e-9, shape),
-        too_warm=_crossing(minutes, course.warmth - target.warmth_limit, shape),
-        too_light=_crossing(minutes, light, shape),
+        reached=crossing(goal_margin(course, asked.target) + 1e-9),
+        too_warm=crossing(course.warmth - asked.target.warmth_limit),
+        too_light=crossing(course.level - min(asked.too_light, _NEVER_LEVEL)),
         minutes=minutes,
-        limit_minutes=limit_minutes,
-        **_expected(course, shape),
+        lab=course.lab.reshape(*shape, 3)[0],
+        level=course.level.reshape(shape)[0],
+        warmth=course.warmth.reshape(shape)[0],
+        limit_minutes=asked.limit_minutes,
     )
-
-
-def _crossing(minutes: Floats, margin: Floats, shape: tuple[int, ...]) -> Floats:
-    return first_crossing(minutes, margin).reshape(shape[:2])
-
-
-def _expected(course: Trajectory, shape: tuple[int, ...]) -> dict[str, Floats]:
-    return {
-        "lab": course.lab.reshape(*shape, 3)[0],
-        "level": course.level.reshape(shape)[0],
-        "warmth": course.warmth.reshape(shape)[0],
-    }

@@ -2,61 +2,259 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field, fields, replace
+import re
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Any
 
-from lift.errors import LiftError, check_choice, check_number, check_range
-from lift.model.mixture import Mixture
-from lift.practice.service.reader import FieldError, Where, field_of, words_only
+from lift.errors import LiftError, LimitError, check_choice, check_number, check_range
+from lift.model.frozen import changed, store
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture, check_doses
+from lift.optics.colorimetry import chroma, hue_deg
+from lift.practice.goal import Goal
 from lift.practice.service.service_values import service_values
-from lift.practice.service.zone import Zone
+from lift.practice.toning.fade import FADE_KINDS
 from lift.practice.window import LIMIT_MINUTES
+from lift.quantities import check_fields, quantities_of, quantity
+from lift.words import Note, note
 
 RINSES = ("together", "zone by zone")
 MAX_ZONES = 8
 MAX_TREATED = 4
+Path = tuple[str | int, ...]
+Where = Callable[[Path], Note]
+"""From a path of keys to what stands before an error, such as a file and a line."""
+
+Lab = tuple[float, float, float]
+Blonde = float | Lab
+"""A blonde as declared: a level (natural hair of it) or a CIELAB (D65, 10 degrees)."""
+
+Match = tuple[str, str]
+"""``darkest`` or ``lightest``, and the zone whose blonde is to be matched."""
+
+_MATCH = re.compile(r"(darkest|lightest)\s+blonde\s+of\s+(.+)", re.DOTALL)
+
+
+def read_match(text: str) -> Match:
+    """Read ``darkest blonde of ZONE`` or ``lightest blonde of ZONE``."""
+    found = _MATCH.fullmatch(text.strip())
+    if found is None:
+        raise LiftError("scenario.match_form", value=text)
+    return found[1], found[2].strip()
+
+
+class FieldError(LiftError):
+    """An error about one field of an object, which a reader of files can place.
+
+    Parameters
+    ----------
+    path : tuple
+        Keys that lead from the object to the field, as in a file.
+    what, **values
+        As for `LiftError`.
+    """
+
+    def __init__(self, path: Path, what: str | Note, /, **values: Any) -> None:
+        super().__init__(what, **values)
+        self.path = path
+
+    def __reduce__(self) -> Any:
+        return type(self), (self.path, self.note)
+
+
+@contextmanager
+def field_of(*path: str | int) -> Iterator[None]:
+    """Turn errors raised within into errors about one field."""
+    try:
+        yield
+    except LimitError:
+        raise
+    except LiftError as error:
+        raise FieldError(path, error.note) from None
+
+
+def no_file(path: Path) -> Note:
+    """Name a path of keys where there is no file behind it, places counted from 1."""
+    words = ""
+    for part in path:
+        words += f"[{part + 1}]" if isinstance(part, int) else f".{part}" if words else part
+    return note("text", text=words)
+
+
+@dataclass(frozen=True)
+class ZoneGoal:
+    """What a zone is to become: a `Goal`, or the blonde of another zone.
+
+    With `match` only the goal's warmth allowance counts. `lighter_by` is how much lighter than the
+    goal still meets it [levels]; default: no end for a level or a CIELAB, and the assumed
+    ``match_lighter_levels`` for a match.
+    """
+
+    goal: Goal = field(default_factory=Goal)
+    match: Match | None = quantity(read=read_match)
+    lighter_by: float | None = quantity(low=0.1, high=9.0, unit="levels", source="whole scale")
+
+    def __post_init__(self) -> None:
+        check_fields(self, store)
+        lab = self.goal.lab
+        if self.match is not None:
+            check_choice("quantity.match.label", self.match[0], ("darkest", "lightest"))
+            if self.goal.level is not None or lab is not None:
+                raise LiftError("scenario.one_goal")
+        if lab is not None and chroma(lab) > 6.0 and not 0.0 <= hue_deg(lab) <= 110.0:
+            raise FieldError(("lab",), "scenario.goal_hue", lab=lab, hue=float(hue_deg(lab)))
+
+
+@dataclass(frozen=True)
+class Placement:
+    """How a mixture goes on, section after section.
+
+    Laying a section takes its seconds with one pair of hands at working speed 1. The seconds from
+    rinsing (or wiping off) one section to the next, in the order laid, are 0 where the whole zone
+    is rinsed at one moment. Sections are shared out to fresh bowls, one after the other.
+
+    Examples
+    --------
+    >>> Placement(sections=6, seconds_per_section=40)
+    """
+
+    sections: int = quantity(low=1, high=200, default=1, whole=True)
+    seconds_per_section: float = quantity(low=2, high=900, unit="s", default=60.0)
+    section_thickness_mm: float = quantity(low=0.5, high=30, unit="mm", default=3.0)
+    rinse_seconds_per_section: float = quantity(low=0, high=900, unit="s", default=0.0)
+    bowls: int = quantity(low=1, high=10, default=1, whole=True)
+    grams_per_section: float = quantity(low=0.5, high=200, unit="g", default=6.0)
+
+    def __post_init__(self) -> None:
+        check_fields(self, store)
+        if self.bowls > self.sections:
+            numbers = {"bowls": self.bowls, "sections": self.sections}
+            raise FieldError(("bowls",), "scenario.bowls", **numbers)
+
+
+MAX_SECTIONS = int(quantities_of(Placement)["sections"].high or 0)
+
+
+@dataclass(frozen=True, eq=False)
+class Toner:
+    """Tone laid on after rinsing.
+
+    The kind says how it washes out (``lift.practice.toning.fade``); doses are by dye band
+    [0.01 absorption per fibre radius], and computed from the predicted colour when not given.
+    """
+
+    kind: str = quantity(name="toner", default="direct", choices=lambda: FADE_KINDS)
+    doses: Mapping[str, float] | None = None
+
+    def __post_init__(self) -> None:
+        check_fields(self, store)
+        if self.doses is not None:
+            object.__setattr__(self, "doses", MappingProxyType(check_doses(self.doses)))
+
+
+@dataclass(frozen=True, eq=False)
+class Zone:
+    """Hair with one history and one goal.
+
+    Parameters
+    ----------
+    name : str
+        Unique in the scenario.
+    hair : Hair
+        As it is before the service; single numbers.
+    part : str
+        Part of the head it is seen in, default its name; zones woven into one part share it.
+    regrowth_mm, length_mm : float, optional
+        Length of regrowth, given for hair at the scalp only, or of other hair [mm].
+    share : float
+        Share of the part's hair that is in this zone [-].
+    beside : tuple of str
+        Parts it lies beside.
+    colour, darkest, lightest : tuple or float, optional
+        Declared colour now, and declared darkest and lightest blonde in it.
+    mixture : str, optional
+        Name of the mixture that goes on; None: left alone.
+    goal, placement, toner : ZoneGoal, Placement, Toner
+        What it is to become, how the mixture goes on, and what follows, None for no toner.
+    heat_c : float
+        Added on the hair by hood, lamp or foil [C].
+    """
+
+    name: str
+    hair: Hair
+    part: str = quantity(default="")
+    regrowth_mm: float | None = quantity(low=0.5, high=200, unit="mm")
+    length_mm: float | None = quantity(low=1, high=1500, unit="mm")
+    share: float = quantity(low=0.01, high=1, default=1.0)
+    beside: tuple[str, ...] = quantity(default=())
+    colour: Blonde | None = quantity(low=1, high=12, lab=True)
+    darkest: Blonde | None = quantity(low=1, high=12, lab=True, file="darkest_blonde")
+    lightest: Blonde | None = quantity(low=1, high=12, lab=True, file="lightest_blonde")
+    mixture: str | None = quantity()
+    goal: ZoneGoal = field(default_factory=ZoneGoal)
+    placement: Placement = field(default_factory=Placement)
+    toner: Toner | None = None
+    heat_c: float = quantity(low=0, high=20, unit="C", default=0.0)
+
+    def __post_init__(self) -> None:
+        if not self.name.strip():
+            raise FieldError(("name",), "scenario.no_name")
+        store(self, "part", self.part or self.name)
+        try:
+            check_fields(self, store)
+        except LiftError as error:
+            raise LiftError("scenario.in_zone", zone=self.name, error=error.note) from None
+        if self.regrowth_mm is not None and self.hair.lightened_to is not None:
+            raise FieldError(("lightened_to",), "scenario.regrowth_lightened", zone=self.name)
+        if self.mixture is not None and self.colour is not None:
+            raise FieldError(("colour",), "scenario.mixture_and_colour", zone=self.name)
+        if self.mixture is None and self.toner is not None:
+            raise FieldError(("toner",), "scenario.toner_alone", zone=self.name)
+        goal, now = self.goal.goal.level, self.level_now
+        if self.mixture is not None and goal is not None and goal < now - 0.5:
+            numbers = {"goal": goal, "now": now}
+            raise FieldError(("goal", "level"), "scenario.goal_darker", zone=self.name, **numbers)
+
+    @property
+    def treated(self) -> bool:
+        """Whether a mixture goes on."""
+        return self.mixture is not None
+
+    @property
+    def level_now(self) -> float:
+        """Level of its hair before the service [-]."""
+        hair = self.hair
+        return float(hair.level if hair.lightened_to is None else hair.lightened_to)
 
 
 @dataclass(frozen=True)
 class Salon:
     """Hands, room and rinse.
 
-    Parameters
-    ----------
-    room_c : float
-        Room temperature [C], 10 to 40. The mixture on the hair lies halfway between room and
-        scalp, which is the curve set's 30 C in a room of 25 C.
-    working_speed : float
-        1: the placements' seconds per section; 2: twice as fast; 0.25 to 4.
-    assistants : int
-        Further pairs of hands laying sections at the same time, 0 to 3.
-    rinse : str
-        ``together``: all zones at one moment, once everything is on; ``zone by zone``: each zone
-        at its own moment, during which nothing is laid.
-    order : tuple of str
-        Order in which zones go on; empty: searched.
-    limit_minutes : float
-        Longest any section stays on [min], 1 to 60; the makers' limits come first.
+    The mixture on the hair lies halfway between room and scalp, which is the curve set's 30 C in a
+    room of 25 C. Assistants lay sections at the same time. Zones go on in `order`, or, where it is
+    empty, in the order found best. All are rinsed together, once everything is on, or zone by
+    zone, each at its own moment, during which nothing is laid. The makers' limits come before
+    `limit_minutes`, the longest any section stays on.
     """
 
-    room_c: float = 25.0
-    working_speed: float = 1.0
-    assistants: int = 0
-    rinse: str = "together"
-    order: tuple[str, ...] = ()
-    limit_minutes: float = 50.0
+    room_c: float = quantity(low=10, high=40, unit="C", default=25.0)
+    working_speed: float = quantity(low=0.25, high=4, default=1.0)
+    assistants: int = quantity(low=0, high=3, default=0, whole=True)
+    rinse: str = quantity(default="together", choices=lambda: RINSES)
+    order: tuple[str, ...] = quantity(default=())
+    limit_minutes: float = quantity(low=1, high=LIMIT_MINUTES, unit="min", default=50.0)
 
     def __post_init__(self) -> None:
-        check_number("room", self.room_c, 10.0, 40.0, "C")
-        check_number("working_speed", self.working_speed, 0.25, 4.0)
-        check_choice("rinse", self.rinse, RINSES)
-        check_number("limit_minutes", self.limit_minutes, 1.0, LIMIT_MINUTES, "min")
-        assistants = check_number("assistants", self.assistants, 0, 3)
-        if assistants != int(assistants):
-            raise LiftError(f"assistants {assistants:g} is not a whole number")
-        object.__setattr__(self, "assistants", int(assistants))
+        check_fields(self, store)
+
+    @property
+    def together(self) -> bool:
+        """Whether all zones are rinsed at one moment."""
+        return self.rinse == RINSES[0]
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,13 +276,20 @@ class Scenario:
     assumptions : mapping of str to float
         Changed values of ``lift.practice.service.service_values.SERVICE``.
     where : callable
-        Words that stand before an error about a path of keys: file and line, where there are.
+        What stands before an error about a path of keys: file and line, where there are.
 
     Raises
     ------
     LiftError
         When zones, parts, mixtures and goals do not refer to each other properly, or shares of
         one part exceed 1.
+
+    Examples
+    --------
+    >>> base = Zone("base", Hair(7, "fine", damp=True), mixture="break")
+    >>> scenario = Scenario("Refresh", (base,), {"break": Mixture("base-break", 10)})
+    >>> float(scenario.mixture_on(base).temperature_c)
+    30.0
     """
 
     title: str
@@ -93,7 +298,7 @@ class Scenario:
     salon: Salon = field(default_factory=Salon)
     about: str = ""
     assumptions: Mapping[str, float] = field(default_factory=dict)
-    where: Where = field(default=words_only, repr=False)
+    where: Where = field(default=no_file, repr=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "mixtures", MappingProxyType(dict(self.mixtures)))
@@ -101,12 +306,11 @@ class Scenario:
         service_values(self.assumptions)
         names = [z.name for z in self.zones]
         with field_of("zones"):
-            check_number("number of zones", len(names), 1, MAX_ZONES)
-            check_number("number of zones with a mixture", len(self.treated), 1, MAX_TREATED)
+            check_number("scenario.zones", len(names), 1, MAX_ZONES)
+            check_number("scenario.treated", len(self.treated), 1, MAX_TREATED)
         for place, zone in enumerate(self.zones):
             if names.index(zone.name) < place:
-                path = ("zones", place, "name")
-                raise FieldError(path, f"zone {zone.name!r} appears twice")
+                raise FieldError(("zones", place, "name"), "scenario.zone_twice", zone=zone.name)
             self._check_references(zone, place, names)
         check_matches(self.zones)
         self._check_order()
@@ -114,28 +318,29 @@ class Scenario:
     def _check_references(self, zone: Zone, place: int, names: list[str]) -> None:
         if zone.mixture is not None:
             with field_of("zones", place, "mixture"):
-                check_choice(f"mixture of zone {zone.name}", zone.mixture, self.mixtures)
+                named = note("scenario.mixture_of", zone=zone.name)
+                check_choice(named, zone.mixture, self.mixtures)
             with field_of("zones", place, "heat_c"):
                 self.mixture_on(zone)
         if zone.goal.match is not None:
             with field_of("zones", place, "goal", "match"):
                 others = [n for n in names if n != zone.name]
-                check_choice(f"zone that {zone.name} is to match", zone.goal.match[1], others)
+                check_choice(note("scenario.match_of", zone=zone.name), zone.goal.match[1], others)
         with field_of("zones", place, "beside"):
             for part in zone.beside:
                 others = [p for p in self.parts if p != zone.part]
-                check_choice(f"part beside zone {zone.name}", part, others)
+                check_choice(note("scenario.beside", zone=zone.name), part, others)
         with field_of("zones", place, "share"):
             total = sum(z.share for z in self.zones[: place + 1] if z.part == zone.part)
-            check_range(f"sum of shares in part {zone.part}", total, 0.0, 1.0 + 1e-9)
+            check_range(note("scenario.shares", part=zone.part), total, 0.0, 1.0 + 1e-9)
 
     def _check_order(self) -> None:
         treated = [z.name for z in self.treated]
         with field_of("salon", "order"):
             for name in self.salon.order:
-                check_choice("zone in order", name, treated)
+                check_choice("scenario.zone_in_order", name, treated)
             if self.salon.order and sorted(self.salon.order) != sorted(treated):
-                raise LiftError(f"order must name each treated zone once: {', '.join(treated)}")
+                raise LiftError("scenario.order", zones=treated)
 
     @property
     def treated(self) -> tuple[Zone, ...]:
@@ -154,21 +359,22 @@ class Scenario:
 
     def zone(self, name: str) -> Zone:
         """Zone of that name; an unknown one is refused with the nearest."""
-        check_choice("zone", name, [z.name for z in self.zones])
+        check_choice("scenario.zone", name, [z.name for z in self.zones])
         return next(z for z in self.zones if z.name == name)
+
+    def temperature_on(self, zone: Zone) -> float:
+        """Temperature of a mixture on a zone's hair [C]."""
+        return 0.5 * (self.salon.room_c + self.values["scalp_c"]) + zone.heat_c
 
     def mixture_on(self, zone: Zone) -> Mixture:
         """Mixture of a treated zone at the temperature it has on this hair."""
         if zone.mixture is None:
-            raise LiftError(f"zone {zone.name} is left alone and has no mixture")
-        warm = 0.5 * (self.salon.room_c + self.values["scalp_c"]) + zone.heat_c
-        return self.mixtures[zone.mixture].replace(temperature_c=warm)
+            raise LiftError("scenario.left_alone", zone=zone.name)
+        return self.mixtures[zone.mixture].replace(temperature_c=self.temperature_on(zone))
 
     def replace(self, **changes: Any) -> Scenario:
         """Return the scenario with some fields changed; unknown names are refused."""
-        for key in changes:
-            check_choice("scenario field", key, [f.name for f in fields(self)])
-        return replace(self, **changes)
+        return changed(self, "scenario.field", changes)
 
     def replace_zone(self, name: str, **changes: Any) -> Scenario:
         """Return the scenario with one zone changed."""
@@ -184,8 +390,6 @@ def check_matches(zones: tuple[Zone, ...]) -> None:
         while (following := wanted.get(seen[-1])) is not None:
             if following in seen:
                 place = [z.name for z in zones].index(name)
-                raise FieldError(
-                    ("zones", place, "goal", "match"),
-                    f"goals match in a ring: {' -> '.join([*seen, following])}",
-                )
+                path = ("zones", place, "goal", "match")
+                raise FieldError(path, "scenario.ring", ring=" -> ".join([*seen, following]))
             seen.append(following)

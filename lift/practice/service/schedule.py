@@ -10,10 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import permutations
 
 import numpy as np
 
-from lift.practice.service.arrange import Task, arrange, fits, least_total
+from lift.errors import Floats
 
 ENOUGH = 0.95
 """Probability of being inside above which the shorter service is preferred."""
@@ -23,6 +24,57 @@ STEP = 0.02
 
 GRID = {1: 121, 2: 61, 3: 25, 4: 13}
 """Rinse times tried for each zone, by number of zones."""
+
+SLACK = 1e-9
+TOUCHING = 1e-7
+"""Overlap that rounding alone may make [min]."""
+
+
+@dataclass(frozen=True, eq=False)
+class Task:
+    """One zone, as the search sees it; times from the start of its laying [min].
+
+    Parameters
+    ----------
+    name : str
+        The zone.
+    laying : float
+        Time until it is all on.
+    rinsing : float
+        Time the rinse occupies the hands.
+    earliest, latest : numpy.ndarray
+        Rinse from and before which every section is inside, shape (1 + members,); the expected
+        strand first. Where earliest is not below latest, no time is right.
+    tail : float
+        Time from its first to its last section rinsed, part of `rinsing`.
+    """
+
+    name: str
+    laying: float
+    rinsing: float
+    earliest: Floats
+    latest: Floats
+    tail: float = 0.0
+
+    def inside(self, rinse: Floats) -> np.ndarray[tuple[int, int], np.dtype[np.bool_]]:
+        """Whether all sections are inside at each time, shape (times, 1 + members)."""
+        rinse = np.asarray(rinse)[:, None]
+        return (self.earliest <= rinse + SLACK) & (rinse < self.latest - SLACK)
+
+    def candidates(self, count: int) -> Floats:
+        """Times worth trying: where any member is inside, and some over all possible ones."""
+        last = max(self.laying, float(self.latest.max()))
+        everywhere = np.linspace(self.laying, last, max(count // 3, 2))
+        some = self.earliest < self.latest
+        if not some.any():
+            return np.asarray(np.unique(everywhere))
+        low = max(self.laying, float(self.earliest[some].min()))
+        high = max(low, float(self.latest[some].max()) - 1e-6)
+        return np.asarray(np.unique(np.concatenate([everywhere, np.linspace(low, high, count)])))
+
+    def rinse_time(self, together: bool) -> float:
+        """From its rinse to the end of it, as it counts for the service [min]."""
+        return self.tail if together else self.rinsing
 
 
 @dataclass(frozen=True)
@@ -63,7 +115,7 @@ Score = tuple[bool, int, int, float]
 
 def search(
     tasks: Sequence[Task],
-    rinse: str,
+    together: bool,
     *,
     changeover: float = 0.0,
     order: Sequence[str] = (),
@@ -79,22 +131,16 @@ def search(
     ----------
     tasks : sequence of Task
         One to four.
-    rinse : str
-        ``together`` or ``zone by zone``, as in ``Salon.rinse``.
+    together : bool
+        Whether all zones are rinsed at one moment, or each at its own.
     changeover : float
         Time from the end of one laying to the start of the next [min].
     order : sequence of str
         Order of the zones; empty: any.
     grid : int, optional
         Times tried for each zone; default `GRID`.
-
-    Returns
-    -------
-    Schedule
-        The optimum over the grid.
     """
-    count = grid or GRID[len(tasks)]
-    options = [_options(task, count) for task in tasks]
+    options = [_options(task, grid or GRID[len(tasks)]) for task in tasks]
     best: tuple[Score, tuple[float, ...], dict[str, float]] | None = None
     members = tasks[0].earliest.size - 1
     # What the zones still to be decided could give at best, from the last zone backwards.
@@ -104,8 +150,7 @@ def search(
         union = 0
         for option in choice:
             union |= option.bits
-        shortest = min(option.minutes for option in choice)
-        own = shortest + _rinse_time(task, rinse)
+        own = min(option.minutes for option in choice) + task.rinse_time(together)
         rest.append((bits & union, p + max(min(o.p, ENOUGH) for o in choice), max(least, own)))
     rest.reverse()
 
@@ -117,26 +162,23 @@ def search(
     def descend(chosen: tuple[float, ...], bits: int, p: float) -> None:
         nonlocal best
         depth = len(chosen)
-        longest = least_total(tasks[:depth], chosen, rinse)
+        longest = least_total(tasks[:depth], chosen, together)
         ahead, more, least = rest[depth]
         bound = score(bits & ahead, p + more, max(longest, least))
         if best is not None and bound <= best[0]:
             return
         if depth == len(tasks):
-            starts = arrange(tasks, chosen, rinse, changeover, order)
+            starts = arrange(tasks, chosen, together, changeover, order)
             if starts is None:
                 return
-            total = max(
-                starts[t.name] + x + _rinse_time(t, rinse)
-                for t, x in zip(tasks, chosen, strict=True)
-            )
+            total = max(_ends(tasks, chosen, starts, together))
             reached = score(bits, p, total)
             if best is None or reached > best[0]:
                 best = reached, chosen, starts
             return
         for option in options[depth]:
             longer = (*chosen, option.minutes)
-            if rinse == "together" and not fits(tasks, longer, changeover, order):
+            if together and not fits(tasks, longer, changeover, order):
                 continue
             descend(longer, bits & option.bits, p + min(option.p, ENOUGH))
 
@@ -146,11 +188,13 @@ def search(
         chosen, starts = _one_after_the_other(tasks, changeover, order)
     else:
         _, chosen, starts = best
-    return _schedule(tasks, chosen, starts, rinse)
+    return _schedule(tasks, chosen, starts, together)
 
 
-def _rinse_time(task: Task, rinse: str) -> float:
-    return task.tail if rinse == "together" else task.rinsing
+def _ends(
+    tasks: Sequence[Task], chosen: Sequence[float], starts: dict[str, float], together: bool
+) -> list[float]:
+    return [starts[t.name] + x + t.rinse_time(together) for t, x in zip(tasks, chosen, strict=True)]
 
 
 def _options(task: Task, count: int) -> list[_Option]:
@@ -180,18 +224,119 @@ def _one_after_the_other(
 
 
 def _schedule(
-    tasks: Sequence[Task], chosen: tuple[float, ...], starts: dict[str, float], rinse: str
+    tasks: Sequence[Task], chosen: tuple[float, ...], starts: dict[str, float], together: bool
 ) -> Schedule:
     inside = np.all(
         [t.inside(np.array([x]))[0] for t, x in zip(tasks, chosen, strict=True)], axis=0
     )
-    rinses = {t.name: starts[t.name] + x for t, x in zip(tasks, chosen, strict=True)}
-    ends = [rinses[t.name] + _rinse_time(t, rinse) for t in tasks]
     return Schedule(
         order=tuple(sorted(starts, key=lambda name: starts[name])),
         starts=starts,
-        rinses=rinses,
+        rinses={t.name: starts[t.name] + x for t, x in zip(tasks, chosen, strict=True)},
         expected_inside=bool(inside[0]),
         p_inside=float(inside[1:].mean()) if inside.size > 1 else float(inside[0]),
-        total=max(ends),
+        total=max(_ends(tasks, chosen, starts, together)),
+    )
+
+
+# Whether zones fit in between each other, for given times from start to rinse.
+
+
+def least_total(tasks: Sequence[Task], chosen: Sequence[float], together: bool) -> float:
+    """Length that a service cannot fall short of, given times from start to rinse [min]."""
+    if not chosen:
+        return 0.0
+    if together:
+        return max(max(chosen), *(max(chosen) + t.tail for t in tasks))
+    alone = max(x + t.rinsing for t, x in zip(tasks, chosen, strict=True))
+    return max(alone, sum(t.laying + t.rinsing for t in tasks))
+
+
+def may_precede(first: int, second: int, tasks: Sequence[Task], order: Sequence[str]) -> bool:
+    """Whether one zone may be begun before another."""
+    return not order or order.index(tasks[first].name) < order.index(tasks[second].name)
+
+
+def fits(
+    tasks: Sequence[Task], chosen: tuple[float, ...], changeover: float, order: Sequence[str]
+) -> bool:
+    """Whether the last chosen zone can be laid before or after each of the others."""
+    new = len(chosen) - 1
+    for old in range(new):
+        gap = chosen[old] - chosen[new]
+        after = may_precede(old, new, tasks, order) and (
+            gap >= tasks[old].laying + changeover - SLACK
+        )
+        before = may_precede(new, old, tasks, order) and (
+            -gap >= tasks[new].laying + changeover - SLACK
+        )
+        if not (after or before):
+            return False
+    return True
+
+
+def arrange(
+    tasks: Sequence[Task],
+    chosen: tuple[float, ...],
+    together: bool,
+    changeover: float,
+    order: Sequence[str],
+) -> dict[str, float] | None:
+    """Starts for given times to the rinse, the shortest service they allow."""
+    if together:
+        longest = max(chosen)
+        return {t.name: longest - x for t, x in zip(tasks, chosen, strict=True)}
+    best: dict[int, float] = {}
+    shortest = np.inf
+    least = least_total(tasks, chosen, together)
+    busy = [_busy(t, x, changeover) for t, x in zip(tasks, chosen, strict=True)]
+
+    def place(sequence: tuple[int, ...], placed: dict[int, float]) -> None:
+        """Place zones one by one, each touching one already placed: an optimum is among them."""
+        nonlocal best, shortest
+        first = min(placed.values())
+        total = max(s + busy[i][1][1] for i, s in placed.items()) - first
+        if total >= shortest - SLACK or shortest <= least + SLACK:
+            return
+        if len(placed) == len(sequence):
+            best, shortest = {i: s - first for i, s in placed.items()}, total
+            return
+        new = sequence[len(placed)]
+        trials: set[float] = set()
+        for old, start in placed.items():
+            for low, high in busy[old]:
+                for from_, to in busy[new]:
+                    trials.update((round(start + high - from_, 9), round(start + low - to, 9)))
+        for trial in sorted(trials):
+            if all(
+                _apart(busy[new], trial, busy[old], start)
+                and (trial < start) in _allowed(tasks, new, old, order)
+                for old, start in placed.items()
+            ):
+                place(sequence, {**placed, new: trial})
+
+    for sequence in permutations(range(len(tasks))):
+        place(sequence, {sequence[0]: 0.0})
+    return {tasks[i].name: s for i, s in best.items()} if best else None
+
+
+Spans = tuple[tuple[float, float], tuple[float, float]]
+
+
+def _busy(task: Task, rinse_after: float, changeover: float) -> Spans:
+    """Spans during which a zone occupies the hands, from its start [min]: laying and rinse."""
+    return (0.0, task.laying + changeover), (rinse_after, rinse_after + task.rinsing)
+
+
+def _allowed(tasks: Sequence[Task], new: int, old: int, order: Sequence[str]) -> tuple[bool, ...]:
+    """Whether the new zone may start before the old one, and whether it may not."""
+    return (may_precede(new, old, tasks, order),) if order else (True, False)
+
+
+def _apart(new: Spans, new_start: float, old: Spans, old_start: float) -> bool:
+    shift = new_start - old_start
+    return not any(
+        low + shift < to - TOUCHING and from_ < high + shift - TOUCHING
+        for low, high in new
+        for from_, to in old
     )

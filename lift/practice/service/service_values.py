@@ -7,6 +7,7 @@ from types import MappingProxyType
 
 from lift.errors import check_choice, check_number
 from lift.model.curves import Parameter
+from lift.words import note
 
 SERVICE: Mapping[str, Parameter] = MappingProxyType(
     {
@@ -96,6 +97,6 @@ def service_values(changes: Mapping[str, float] | None = None) -> dict[str, floa
     """
     values = {name: p.value for name, p in SERVICE.items()}
     for name, value in (changes or {}).items():
-        p = SERVICE[check_choice("assumption", name, SERVICE)]
-        values[name] = check_number(name, value, p.low, p.high, p.unit)
+        p = SERVICE[check_choice("scenario.assumption", name, SERVICE)]
+        values[name] = check_number(note("text", text=name), value, p.low, p.high, p.unit)
     return values

@@ -40,10 +40,7 @@ def find_browser() -> str:
         found = shutil.which(name)
         if found:
             return found
-    raise LiftError(
-        "PDF and PNG cards need chromium on this machine; a card in .html needs nothing and "
-        "prints from any browser"
-    )
+    raise LiftError("card.no_browser")
 
 
 def print_card(html: str, target: Path, paper: str) -> None:
@@ -84,7 +81,8 @@ def print_card(html: str, target: Path, paper: str) -> None:
         try:
             subprocess.run(command, check=True, capture_output=True, timeout=SECONDS)
         except (subprocess.SubprocessError, OSError) as error:
-            raise LiftError(f"{Path(browser).name} could not print the card: {error}") from None
+            name = Path(browser).name
+            raise LiftError("card.print_failed", browser=name, error=str(error)) from None
         if not made.is_file():
-            raise LiftError(f"{Path(browser).name} printed nothing")
+            raise LiftError("card.printed_nothing", browser=Path(browser).name)
         write_whole(target, made.read_bytes(), "file.card")

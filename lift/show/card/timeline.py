@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from lift.practice.service.plan import Plan
-from lift.practice.service.plan_parts import SectionPlan, ZonePlan
+from lift.practice.service.zone_plan import SectionPlan, ZonePlan
+from lift.words import Note, note
 
-LEFT, WIDTH, RIGHT, ROW, TOP = 110.0, 545.0, 122.0, 14.0, 26.0
+LEFT, WIDTH, RIGHT, ROW, TOP = 110.0, 515.0, 152.0, 14.0, 26.0
 MOST_ROWS = 26
 """Rows that leave a page room for the rest; of more sections the telling ones are drawn."""
 
@@ -30,8 +31,8 @@ class Row:
         Its window on the clock; None where there is none.
     inside : bool
         Whether the expected strands are inside at the rinse.
-    words : str
-        Its processing time and chance.
+    words : Note
+        Whether it is inside, its processing time and its chance.
     """
 
     label: str
@@ -43,7 +44,7 @@ class Row:
     window_x: float | None
     window_w: float | None
     inside: bool
-    words: str
+    words: Note
 
 
 @dataclass(frozen=True)
@@ -73,6 +74,12 @@ class Timeline:
     height: float
     words_x: float
     left_out: int
+
+    @property
+    def legend(self) -> Note:
+        """What the marks mean, and how much is left out."""
+        more = note("card.left_out", count=self.left_out) if self.left_out else ""
+        return note("card.legend", more=more)
 
 
 def timeline(plan: Plan) -> Timeline:
@@ -128,5 +135,8 @@ def _row(zone: ZonePlan, section: SectionPlan, y: float, scale: float, end: floa
         window_x=None if opens is None else LEFT + opens * scale,
         window_w=None if opens is None or closes is None else (closes - opens) * scale,
         inside=section.inside,
-        words=f"{section.minutes:.0f} min, {100 * section.p_inside:.0f} in 100",
+        words=note(
+            "card.in" if section.inside else "card.out",
+            row=note("card.row", minutes=section.minutes, p=section.p_inside),
+        ),
     )

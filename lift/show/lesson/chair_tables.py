@@ -9,6 +9,7 @@ from lift.practice.trial.strand_test import StrandTest
 from lift.practice.window import Window
 from lift.show.lesson.notebook import Shown, table
 from lift.show.terminal.preview import chance, risk_words
+from lift.words import says
 
 
 def preview_table(result: Preview) -> Shown:
@@ -95,11 +96,13 @@ def plan_table(result: Plan) -> Shown:
 
 def change_lines(result: Plan) -> list[str]:
     """What would help, each computed, one sentence a line."""
-    lines = [] if result.exists else [f"No order keeps all inside: {result.reason}"]
+    lines = (
+        [] if result.exists else [f"No order keeps all inside: {' '.join(says(result.reasons))}"]
+    )
     for change in result.changes:
         outcome = f"then {chance(change.p_inside)} inside" if change.works else "does not help"
         lines.append(f"{change.text} ({outcome})")
-    return [*lines, *result.advice] or ["Nothing needs changing."]
+    return [*lines, *says(result.advice)] or ["Nothing needs changing."]
 
 
 def moved_table(test: StrandTest) -> Shown:

@@ -8,8 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.practice.service.clock import start_clock
-from lift.practice.service.clock_zone import ZoneClock
+from lift.practice.service.clock import ZoneClock, start_clock
 from lift.practice.service.plan import Plan
 from lift.show.screen import hex_colours
 

@@ -156,7 +156,7 @@ def plot_colours(result: Plan, axes: Axes | None = None) -> Axes:
     for side in axes.spines.values():
         side.set_visible(False)
     axes.tick_params(length=0)
-    axes.set_title(fill(blend.words, 56), fontsize=10.5)
+    axes.set_title(fill(str(blend.finding), 56), fontsize=10.5)
     return axes
 
 

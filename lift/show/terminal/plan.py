@@ -7,145 +7,137 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
+from lift.practice.service.changes import Change
 from lift.practice.service.plan import Plan
-from lift.practice.service.plan_parts import Change, SectionPlan, ZonePlan
-from lift.show.terminal.preview import chance, console, patch, print_foot, tone_words
+from lift.practice.service.zone_plan import SectionPlan, ZonePlan
+from lift.show.terminal.preview import console, patch, print_foot, tone_words
+from lift.words import Note, note, say, says
 
 MOST_SECTIONS = 24
 """Sections of a zone printed one by one; of more, only the telling ones."""
 
 WIDE = 60
+ZONE_HEADS = ("zone", "start", "all_on", "rinse", "window", "safe_until", "inside", "past")
+SECTION_HEADS = ("number", "at", "bowl", "on_for", "window", "inside", "level", "colour")
+LEFT = ("zone", "colour")
 
 
 def gain(change: Change) -> str:
     """What a change gives, and what it costs in work."""
-    work = round(change.cost)
-    more = f"{abs(work)} min of work {'more' if work > 0 else 'less'}" if work else "no more work"
-    return f"Then {chance(change.p_inside)} inside, {change.total_minutes:.0f} min in all, {more}."
+    minutes = round(change.cost)
+    code = "plan.work.more" if minutes > 0 else "plan.work.less" if minutes else "plan.work.same"
+    work = note(code, minutes=abs(minutes))
+    return say("plan.gain", p=change.p_inside, minutes=change.total_minutes, work=work)
 
 
 def print_plan(result: Plan, to: Console | None = None) -> None:
-    """Print a plan.
-
-    Parameters
-    ----------
-    result : Plan
-        What to print.
-    to : rich.console.Console, optional
-        Where; default: the terminal.
-    """
+    """Print a plan, to the terminal or another console."""
     to = to or console()
     scenario = result.scenario
-    to.print(f"[bold]{scenario.title}[/]")
+    to.print(Text(scenario.title, style="bold"))
     if scenario.about:
-        to.print(scenario.about)
+        to.print(Text(scenario.about))
     to.print(Text(verdict(result), style="bold"))
     for change in result.changes:
         if change.works:
-            to.print(f"  Try ({change.kind}): {change.text} {gain(change)}")
+            _line(to, "plan.try", kind=change.kind, text=change.text, gain=gain(change))
     failed = [c.kind for c in result.changes if not c.works]
     if failed:
-        to.print(f"  Tried without success: {', '.join(failed)}.")
+        _line(to, "plan.tried_in_vain", kinds=failed)
     for line in result.advice:
-        to.print(f"  Or, for one zone: {line}")
+        _line(to, "plan.for_one_zone", advice=line)
     _print_zones(result, to)
     for zone in result.zones:
         _print_sections(zone, to)
     _print_blend(result, to)
-    to.print("\n[bold]Next visit[/]")
-    for line in result.next_visit.words:
-        to.print(f"  {line}")
+    _head(to, "plan.head.visit")
+    for line in result.next_visit.findings:
+        to.print(Text(f"  {line}"))
     print_foot(to, result.cautions, result.curves.name, result.curves.standing)
+
+
+def _line(to: Console, code: str, **values: object) -> None:
+    to.print(Text(f"  {say(code, **values)}"))
+
+
+def _head(to: Console, code: str, *more: object, **values: object) -> None:
+    """A heading after an empty line, and what stands behind it."""
+    to.print()
+    to.print(Text.assemble((say(code, **values), "bold"), *(f" {part}" for part in more)))
 
 
 def verdict(result: Plan) -> str:
     """The finding in a sentence or two."""
-    together = result.scenario.salon.rinse == "together"
     if not result.exists:
         best = result.best_change
-        cheapest = (
-            f" Cheapest change that works: {best.kind}."
-            if best is not None
-            else " No change tried works."
-        )
-        return f"NO ORDER KEEPS ALL INSIDE. {result.reason}{cheapest} Below, the least bad."
-    order = ", then ".join(z.zone.name for z in result.zones)
-    rinse = f"rinse all at {result.zones[0].rinsed:.1f} min" if together else "rinse zone by zone"
-    return (
-        f"{order}; {rinse}: the expected strands of every section are inside, and "
-        f"{chance(result.p_inside)} that every section is."
-    )
+        cheapest = note("plan.no_change") if best is None else note("plan.cheapest", kind=best.kind)
+        return say("plan.no_order", reasons=" ".join(says(result.reasons)), cheapest=cheapest)
+    together = result.scenario.salon.together
+    rinse = note("plan.rinse_all", at=result.zones[0].rinsed) if together else note("plan.by_zone")
+    order = say("list.then").join(z.zone.name for z in result.zones)
+    return say("plan.order", order=order, rinse=rinse, p=result.p_inside)
+
+
+def _table(heads: tuple[str, ...], wide: bool) -> Table:
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
+    for head in heads:
+        justify = "left" if head in LEFT else "right"
+        table.add_column(say(f"plan.head.{head}"), justify=justify, no_wrap=not wide)  # type: ignore[arg-type]
+    return table
 
 
 def _print_zones(result: Plan, to: Console) -> None:
-    to.print("\n[bold]Zones[/] (minutes on the clock)")
-    wide = to.width >= WIDE
-    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
-    heads = ("Zone", "start", "all on", "rinse", "window", "safe until", "inside", "past")
-    for head in heads:
-        table.add_column(head, justify="left" if head == "Zone" else "right", no_wrap=not wide)
+    _head(to, "plan.head.zones", note("plan.on_the_clock"))
+    table = _table(ZONE_HEADS, to.width >= WIDE)
     for zone in result.zones:
         table.add_row(
             zone.zone.name,
             f"{zone.starts:.1f}",
             f"{zone.laid:.1f}",
             f"{zone.rinsed:.1f}",
-            _window(zone),
+            say(_window(zone)),
             f"{zone.latest_safe:.1f}",
             f"{100 * zone.p_inside:.0f} %",
             f"{100 * zone.p_too_far:.0f} %",
         )
     to.print(table)
-    to.print(
-        "window: every section's expected strands inside. safe until: latest safe rinse, nothing "
-        "past a limit on 9 heads of 10; from then on look at the hair."
-    )
+    to.print(say("plan.window_explained"))
     for zone in result.zones:
-        mixture = result.scenario.mixture_on(zone.zone)
-        bowl = zone.bowl
-        line = patch(zone.lab, 4, to)
-        line.append(
-            f"{zone.zone.name}: {mixture.kind} {mixture.developer_volume:g} vol, goal "
-            f"{zone.goal}; at the rinse level {zone.level:.1f}, lift {zone.lift:.1f} (spread "
-            f"{zone.spread:.1f}), warmth {zone.warmth:+.1f} of {zone.warmth_limit:+.1f}, "
-            f"{zone.stage}."
-        )
-        to.print(line)
-        ends = {
-            "window": "then the first closes before the next opens",
-            "strength": "then the mixture is too weak",
-            "none": "and more",
-        }[bowl.ends_by]
-        to.print(
-            f"  {bowl.bowls} bowl(s) of {bowl.grams:.0f} g ({bowl.product_grams:.0f} product, "
-            f"{bowl.developer_grams:.0f} developer). One bowl serves {bowl.serves} sections, "
-            f"{ends}."
-        )
-        if zone.toner:
-            doses = ", ".join(f"{dye} {dose:.1f}" for dye, dose in zone.toner.items())
-            after = patch(zone.after, 4, to)
-            after.append("L* {:.0f}  a* {:.0f}  b* {:.0f}".format(*zone.after))
-            to.print(Text.assemble(f"  Toner: {doses}; then ", after))
-        else:
-            to.print(f"  Tone: {tone_words(zone.tone)}")
+        _print_zone(zone, result, to)
 
 
-def _window(zone: ZonePlan) -> str:
+def _print_zone(zone: ZonePlan, result: Plan, to: Console) -> None:
+    mixture = result.scenario.mixture_on(zone.zone)
+    what = {"kind": mixture.kind, "volume": float(mixture.developer_volume), "goal": zone.goal}
+    numbers = {k: getattr(zone, k) for k in ("level", "lift", "spread", "warmth", "warmth_limit")}
+    line = patch(zone.lab, 4, to)
+    line.append(say("plan.zone", zone=zone.zone.name, stage=zone.stage, **what, **numbers))
+    to.print(line)
+    _line(to, "plan.bowl", ends=note(f"plan.bowl.{zone.bowl.ends_by}"), **vars(zone.bowl))
+    if zone.toner:
+        after = patch(zone.after, 4, to)
+        after.append(say("plan.lab", lab=zone.after))
+        doses = [note("plan.dose", dye=dye, dose=dose) for dye, dose in zone.toner.items()]
+        to.print(Text.assemble("  ", say("plan.toner", doses=doses), " ", after))
+    else:
+        _line(to, "plan.tone_answer", tone=tone_words(zone.tone))
+
+
+def _window(zone: ZonePlan) -> Note:
     if zone.earliest is None or zone.earliest >= zone.latest:
-        return f"none ({zone.closes_by} {zone.latest:.1f})"
-    return f"{zone.earliest:.1f} to {zone.latest:.1f}"
+        return note("plan.window.none", by=zone.closes_by, latest=zone.latest)
+    return note("plan.window", earliest=zone.earliest, latest=zone.latest)
 
 
 def _print_sections(zone: ZonePlan, to: Console) -> None:
-    shown = telling(zone.sections)
-    less = "" if len(shown) == len(zone.sections) else f", {len(shown)} of {len(zone.sections)}"
-    to.print(f"\n[bold]{zone.zone.name}, sections{less}[/] (own minutes)")
-    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
-    for head in ("No", "at", "bowl", "on for", "window", "inside", "level", "colour"):
-        table.add_column(head, justify="left" if head == "colour" else "right", no_wrap=True)
+    shown, count = telling(zone.sections), len(zone.sections)
+    some = note("plan.some_of", shown=len(shown), count=count) if len(shown) < count else ""
+    own = note("plan.own_minutes")
+    _head(to, "plan.head.sections", own, zone=zone.zone.name, some=some)
+    table = _table(SECTION_HEADS, wide=False)
     for section in shown:
-        opens = "never" if section.opens is None else f"{section.opens:.1f}"
-        closes = "" if section.closes is None else f" to {section.closes:.1f}"
+        opens = say("plan.never") if section.opens is None else f"{section.opens:.1f}"
+        closes = "" if section.closes is None else say("plan.to", closes=section.closes)
         colour = patch(section.lab, 3, to)
         colour.append("{:.0f} {:.0f} {:.0f}".format(*section.lab))
         table.add_row(
@@ -172,18 +164,17 @@ def telling(sections: tuple[SectionPlan, ...]) -> tuple[SectionPlan, ...]:
 
 def _print_blend(result: Plan, to: Console) -> None:
     blend = result.blend
-    to.print(f"\n[bold]Blend[/] {blend.words}")
+    _head(to, "plan.head.blend", blend.finding)
     for part, lab in blend.parts.items():
         line = Text("  ")
         line.append_text(patch(blend.parts_before[part], 3, to))
         line.append_text(patch(lab, 3, to))
-        line.append("{}: L* {:.0f}  a* {:.0f}  b* {:.0f}, as the eye sees it".format(part, *lab))
+        line.append(say("plan.part", part=part, lab=note("plan.lab", lab=lab)))
         to.print(line)
     for edge in blend.edges:
-        culprit = "" if edge.breaks is None else f"; {edge.breaks} breaks the blend"
-        to.print(
-            f"  {edge.parts[0]} to {edge.parts[1]}: {edge.before:.1f} dE00 before, "
-            f"{edge.after:.1f} after; an edge shows in {chance(edge.p_seen)}{culprit}."
-        )
+        culprit = "" if edge.breaks is None else note("plan.edge.breaks", zone=edge.breaks)
+        first, second = edge.parts
+        numbers = {"before": edge.before, "after": edge.after, "p": edge.p_seen}
+        _line(to, "plan.edge", first=first, second=second, culprit=culprit, **numbers)
     for name, difference in blend.to_match.items():
-        to.print(f"  {name} to its goal: {difference:.1f} dE00.")
+        _line(to, "plan.to_goal", zone=name, difference=difference)

@@ -10,11 +10,11 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.optics.colorimetry import delta_e_2000, lab_to_xyz, white, xyz_to_lab
 from lift.practice.goal import Goal
-from lift.practice.service.blend import blend, neighbours, part_lab
-from lift.practice.service.scenario import Scenario
-from lift.practice.service.service import colour_now
-from lift.practice.service.zone import Zone, ZoneGoal
-from lift.practice.service.zone_work import mean_lab
+from lift.practice.service.outcome import blend, neighbours, part_lab
+from lift.practice.service.plan_json import blend_to_dict
+from lift.practice.service.scenario import Scenario, Zone, ZoneGoal
+from lift.practice.service.solve import colour_now
+from lift.practice.service.work import mean_lab
 
 CURVES = default_curves()
 DARK, BRIGHT = np.array([35.0, 8.0, 16.0]), np.array([62.0, 6.0, 24.0])
@@ -86,8 +86,8 @@ def test_the_dark_base_breaks_the_blend():
     after = {"woven": BRIGHT[None], "base": DARK[None]}
     result = blend(scenario(), after, {}, CURVES)
     assert result.breaks == "base"
-    assert result.words.startswith("base breaks the blend: top and ends differ by") or (
-        "base breaks the blend: top to ends differ by" in result.words
+    assert str(result.finding).startswith("base breaks the blend: top and ends differ by") or (
+        "base breaks the blend: top to ends differ by" in str(result.finding)
     )
 
 
@@ -102,7 +102,7 @@ def test_nothing_breaks_what_blends():
     near = np.array([[57.5, 6.0, 22.5]])
     result = blend(scenario(), {"woven": near, "base": near}, {}, CURVES)
     assert result.breaks is None
-    assert result.words.startswith("The parts blend")
+    assert str(result.finding).startswith("The parts blend")
 
 
 def test_the_limit_decides():
@@ -126,7 +126,7 @@ def test_hair_left_alone_never_breaks_the_blend_of_itself():
 def test_no_neighbours_no_judgement():
     result = blend(scenario(Zone("a", Hair(5), mixture="m")), {"a": DARK[None]}, {}, CURVES)
     assert result.edges == ()
-    assert "no edge is judged" in result.words
+    assert "no edge is judged" in str(result.finding)
 
 
 def test_neighbours_are_named_once():
@@ -150,7 +150,7 @@ def test_declared_and_natural_colours():
 
 def test_json_form():
     after = {"woven": BRIGHT[None], "base": DARK[None]}
-    form = blend(scenario(), after, {"woven": (60.0, 6.0, 24.0)}, CURVES).to_dict()
+    form = blend_to_dict(blend(scenario(), after, {"woven": (60.0, 6.0, 24.0)}, CURVES))
     assert form["breaks"] == "base"
     assert form["edges"][0]["parts"] == ["top", "ends"]
     assert len(form["zones"]["ends"]) == 3

@@ -11,9 +11,9 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.goal import Goal
 from lift.practice.service.changes import Trials, make_likelier, make_possible
-from lift.practice.service.scenario import Salon, Scenario
-from lift.practice.service.service import solve
-from lift.practice.service.zone import Placement, Zone, ZoneGoal
+from lift.practice.service.response import Responses
+from lift.practice.service.scenario import Placement, Salon, Scenario, Zone, ZoneGoal
+from lift.practice.service.solve import solve
 
 CURVES = default_curves()
 DECK = np.concatenate([np.zeros((1, 4)), draw_latent(8)])
@@ -43,7 +43,8 @@ def services():
 
 
 def changes(scenario, memory):
-    trials = Trials(solve(scenario, CURVES, DECK, memory), CURVES, DECK, memory)
+    responses = Responses(CURVES, DECK, memory)
+    trials = Trials(solve(scenario, responses), responses)
     tell = make_likelier if trials.service.schedule.expected_inside else make_possible
     return tell(trials)
 
@@ -65,7 +66,7 @@ def test_memory_keeps_what_it_is_keyed_by():
     scenario = next(services())
     changes(scenario, memory)
     gc.collect()
-    volumes = {float(mixture.developer_volume) for _, mixture, *_ in memory}
-    assert {hair for hair, *_ in memory} == {scenario.zones[0].hair}
+    volumes = {float(asked.mixture.developer_volume) for asked in memory}
+    assert {asked.hair for asked in memory} == {scenario.zones[0].hair}
     assert len(volumes) > 3
-    assert len({mixture for _, mixture, *_ in memory}) == len(volumes)
+    assert len({asked.mixture for asked in memory}) == len(volumes)

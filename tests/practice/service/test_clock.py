@@ -10,8 +10,7 @@ from lift.model.mixture import Mixture
 from lift.practice.goal import Goal
 from lift.practice.service.clock import start_clock
 from lift.practice.service.plan import plan
-from lift.practice.service.scenario import Salon, Scenario
-from lift.practice.service.zone import Placement, Zone, ZoneGoal
+from lift.practice.service.scenario import Placement, Salon, Scenario, Zone, ZoneGoal
 
 FOILS = Zone(
     "foils",

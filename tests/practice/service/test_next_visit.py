@@ -11,17 +11,18 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.optics.colorimetry import delta_e_2000
 from lift.practice.goal import Goal
-from lift.practice.service.plan import plan
-from lift.practice.service.regrowth import (
+from lift.practice.service.next_visit import (
     demarcation,
     first_week,
     regrowth_mm,
     viewing_field_mm,
     weeks_of_regrowth,
 )
-from lift.practice.service.scenario import Scenario
-from lift.practice.service.zone import Placement, Toner, Zone, ZoneGoal
-from lift.practice.service.zone_work import mean_lab
+from lift.practice.service.plan import plan
+from lift.practice.service.plan_json import visit_to_dict
+from lift.practice.service.scenario import Placement, Scenario, Toner, Zone, ZoneGoal
+from lift.practice.service.work import mean_lab
+from lift.words import says
 
 CURVES = default_curves()
 WEEKS = np.arange(0.0, 12.01, 0.5)
@@ -90,7 +91,7 @@ def test_due_where_the_limit_is_met():
     shown = line()
     assert np.interp(shown.due_weeks, shown.weeks, shown.seen) == pytest.approx(5.0, abs=0.05)
     assert shown.due_mm == pytest.approx(float(regrowth_mm(shown.due_weeks)))
-    assert "break the base again after about" in shown.words
+    assert "break the base again after about" in str(shown.finding)
 
 
 def test_a_stricter_limit_is_due_sooner_and_a_far_eye_later():
@@ -102,7 +103,7 @@ def test_nothing_due_where_little_was_lightened():
     shown = line(NATURAL + np.array([1.0, 0.0, 0.5]))
     assert shown.due_weeks is None
     assert shown.due_mm is None
-    assert "no visit is due" in shown.words
+    assert "no visit is due" in str(shown.finding)
 
 
 def test_first_week():
@@ -166,13 +167,13 @@ def test_the_natural_hair_grows_not_the_lightened():
 
 
 def test_usual_regrowth_is_told_as_common_practice():
-    words = plan(service(), members=10).next_visit.words
+    words = says(plan(service(), members=10).next_visit.findings)
     assert words[-1].startswith("Usual regrowth of a refresh client, 12 to 25 mm")
     assert "5 to 10 weeks (common practice)" in words[-1]
 
 
 def test_json_form():
-    form = plan(service(toner=Toner()), members=10).next_visit.to_dict()
+    form = visit_to_dict(plan(service(toner=Toner()), members=10).next_visit)
     assert form["demarcations"][0]["weeks"][0] == 0.0
     assert len(form["tone"]["base"]["warmth"]) == len(form["tone"]["base"]["weeks"])
     assert form["usual_weeks"] == pytest.approx([4.898, 10.2041])

@@ -9,9 +9,9 @@ import pytest
 from lift.errors import LiftError, LimitError
 from lift.model.curves import STATUSES
 from lift.practice.service.plan import plan
+from lift.practice.service.reader import key_lines, line_of
 from lift.practice.service.scenario_file import load_scenario, parse_scenario, scenario_of
 from lift.practice.service.service_values import SERVICE, service_values
-from lift.practice.service.toml_lines import key_lines, line_of
 
 SHARED = Path(__file__).parents[3] / "shared"
 DEMOS = sorted(SHARED.glob("*.toml"))
@@ -142,7 +142,7 @@ BAD = {
     "too much share": ("share = 0.6", "share = 0.7", "share = 0.7", ["sum of shares in part top"]),
     "two goals": ("level = 7.5,", "level = 7.5, lab = [50, 5, 20],", "lab", ["not both"]),
     "short colour": ("[56, 6, 21]", "[56, 6]", "lightest", ["three numbers"]),
-    "odd colour": ("[56, 6, 21]", "[56, 6, 210]", "lightest", ["outside -60 to 80"]),
+    "odd colour": ("[56, 6, 21]", "[56, 6, 210]", "lightest", ["b* 210 is outside -100 to 120"]),
     "darker goal": ("level = 7.5,", "level = 4,", "level = 4", ["lightening cannot darken"]),
     "lightest goal": ("level = 7.5,", "level = 13,", "level = 13", ["outside 1 to 12"]),
     "blue goal": (

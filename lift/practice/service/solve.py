@@ -1,23 +1,21 @@
-"""Service: make all zones ready and search their schedule."""
+"""Solve: goals made definite, all zones made ready, their schedule searched."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 
-from lift.errors import Floats, LiftError
+from lift.errors import LiftError
 from lift.model.curves import CurveSet
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.model.trajectory import simulate
 from lift.practice.goal import Goal, Target, resolve_goal
-from lift.practice.service.response import Response
-from lift.practice.service.scenario import Scenario
+from lift.practice.service.response import Responses
+from lift.practice.service.scenario import Blonde, Lab, Match, Scenario, Zone
 from lift.practice.service.schedule import Schedule, search
-from lift.practice.service.zone import Blonde, Lab, Zone
-from lift.practice.service.zone_work import ZoneWork, make_ready, mean_lab
+from lift.practice.service.work import MIDDLE, ZoneWork, as_tuple, make_ready, mean_lab
 from lift.words import note
 
 LIGHTEST_LEVEL = 12.0
@@ -54,49 +52,30 @@ class Service:
         inside = self.works[name].task().inside(np.array([self.rinse_after(name)]))
         return float(inside[0, 1:].mean())
 
+    def target_lab(self, name: str) -> Lab | None:
+        """CIELAB that a zone is to have, where its goal is a colour."""
+        return self.matches.get(name, self.works[name].zone.goal.goal.lab)
 
-def solve(
-    scenario: Scenario,
-    curves: CurveSet,
-    latent: Floats,
-    known: dict[Any, Response] | None = None,
-) -> Service:
+
+def solve(scenario: Scenario, responses: Responses) -> Service:
     """Make all zones ready and search their schedule.
-
-    Parameters
-    ----------
-    scenario : Scenario
-        As planned.
-    curves : CurveSet
-        Curve set.
-    latent : numpy.ndarray
-        Deviates, the expected strand's first, shape (1 + members, 4).
-    known : dict, optional
-        Responses worked out before, as for `make_ready`.
-
-    Returns
-    -------
-    Service
 
     Raises
     ------
     LiftError
         When a goal resolves to something that lightening cannot give.
     """
+    curves = responses.curves
     works: dict[str, ZoneWork] = {}
     matches: dict[str, Lab] = {}
 
     def ready(zone: Zone) -> ZoneWork:
         if zone.name not in works:
-            target, too_light = aim(zone)
-            works[zone.name] = make_ready(
-                scenario, zone, target, curves, latent, too_light=too_light, known=known
-            )
+            works[zone.name] = make_ready(scenario, zone, *aim(zone), responses)
         return works[zone.name]
 
     def aim(zone: Zone) -> tuple[Target, float]:
-        goal, match = zone.goal.goal, zone.goal.match
-        lighter_by = zone.goal.lighter_by
+        goal, match, lighter_by = zone.goal.goal, zone.goal.match, zone.goal.lighter_by
         if match is not None:
             matches[zone.name] = match_colour(match)
             goal = Goal(lab=matches[zone.name], warmth_allowance=goal.warmth_allowance)
@@ -104,12 +83,12 @@ def solve(
         target = reachable_target(scenario, zone, goal, curves)
         too_light = np.inf if lighter_by is None else target.level + lighter_by
         if match is not None:
-            near = max(target.level - scenario.values["match_darker_levels"], level_now(zone))
+            near = max(target.level - scenario.values["match_darker_levels"], zone.level_now)
             name = note("goal.match", which=match[0], zone=match[1], level=target.level)
             target = replace(target, level=near, name=name)
         return target, too_light
 
-    def match_colour(match: tuple[str, str]) -> Lab:
+    def match_colour(match: Match) -> Lab:
         which, zone = match[0], scenario.zone(match[1])
         declared = zone.darkest if which == "darkest" else zone.lightest
         if declared is not None:
@@ -117,18 +96,17 @@ def solve(
         if not zone.treated:
             return colour_now(zone, curves)
         work = ready(zone)
-        alone = search([work.task()], "together").rinses[zone.name]
-        sections = mean_lab(work.strands(alone).lab[:, 1:-1], axis=1)
+        alone = search([work.task()], together=True).rinses[zone.name]
+        sections = mean_lab(work.strands(alone).lab[:, MIDDLE], axis=1)
         order = np.argsort(sections[:, 0])
         return as_tuple(sections[order[0 if which == "darkest" else -1]])
 
     for zone in scenario.treated:
         ready(zone)
-    tasks = [works[z.name].task() for z in scenario.treated]
     salon = scenario.salon
     schedule = search(
-        tasks,
-        salon.rinse,
+        [works[z.name].task() for z in scenario.treated],
+        salon.together,
         changeover=scenario.values["changeover_minutes"],
         order=salon.order,
     )
@@ -148,18 +126,12 @@ def reachable_target(scenario: Scenario, zone: Zone, goal: Goal, curves: CurveSe
     try:
         target = resolve_goal(goal, zone.hair, curves)
     except LiftError as error:
-        raise LiftError(f"{place}: {error}") from None
+        raise LiftError("reader.at", place=place, error=error.note) from None
     if target.level > LIGHTEST_LEVEL:
-        raise LiftError(
-            f"{place}: the goal of zone {zone.name} ({target.words}) is lighter than natural hair "
-            f"of level {LIGHTEST_LEVEL:g}; no hair is lightened past that"
-        )
+        names = {"zone": zone.name, "goal": target.name}
+        reason = note("plan.goal.too_light", level=LIGHTEST_LEVEL, **names)
+        raise LiftError("reader.at", place=place, error=reason)
     return target
-
-
-def level_now(zone: Zone) -> float:
-    """Level of a zone's hair before the service [-]."""
-    return float(zone.hair.level if zone.hair.lightened_to is None else zone.hair.lightened_to)
 
 
 def blonde_lab(blonde: Blonde, curves: CurveSet) -> Lab:
@@ -178,12 +150,5 @@ def colour_now(zone: Zone, curves: CurveSet) -> Lab:
 
 def natural_colour(zone: Zone, curves: CurveSet) -> Lab:
     """CIELAB of the hair as it grows, its grey included."""
-    return as_tuple(
-        simulate(zone.hair.replace(lightened_to=None), Mixture(volume=0.0), 0.0, curves).lab
-    )
-
-
-def as_tuple(lab: object) -> Lab:
-    """Three plain floats."""
-    one, two, three = (float(v) for v in np.asarray(lab))
-    return one, two, three
+    grown = zone.hair.replace(lightened_to=None)
+    return as_tuple(simulate(grown, Mixture(volume=0.0), 0.0, curves).lab)
