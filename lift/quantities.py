@@ -225,7 +225,7 @@ def typed_quantities(*owners: type) -> Mapping[str, tuple[type, Quantity]]:
     }
 
 
-def read(owner: type[T], typed: Mapping[str, Any]) -> T:
+def read(owner: type[T], typed: Mapping[str, Any], **given: Any) -> T:
     """Build an object from typed texts.
 
     Parameters
@@ -234,6 +234,8 @@ def read(owner: type[T], typed: Mapping[str, Any]) -> T:
         A class whose fields are quantities.
     typed : mapping of str to str, bool or None
         Text by typed name; what is missing or None takes its default; others are ignored.
+    **given
+        Fields that were read already; they go before what was typed.
 
     Returns
     -------
@@ -245,13 +247,12 @@ def read(owner: type[T], typed: Mapping[str, Any]) -> T:
     LiftError
         At the first value that is not allowed, or when values do not go together.
     """
-    return owner(
-        **{
-            field: _typed_value(q, typed[q.typed])
-            for field, q in quantities_of(owner).items()
-            if q.typed and typed.get(q.typed) is not None
-        }
-    )
+    texts = {
+        field: _typed_value(q, typed[q.typed])
+        for field, q in quantities_of(owner).items()
+        if q.typed and typed.get(q.typed) is not None
+    }
+    return owner(**texts | given)
 
 
 def _typed_value(q: Quantity, given: Any) -> Any:

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from lift.model.curves import default_curves
 from lift.model.ensemble import ensemble
 from lift.model.hair import FIBRE_RANGE, LEVEL_RANGE, Hair
-from lift.model.mixture import KINDS, Mixture
+from lift.model.mixture import Mixture
+from lift.model.mixtures import mixture_classes
 from lift.model.strand import hair_pigment, lightened, strand_lab
 from lift.model.trajectory import MINUTES_RANGE, simulate
 from lift.optics.adapter import OBSERVERS
@@ -57,7 +58,7 @@ ANY_TONE = st.none() | st.fixed_dictionaries({"violet": DOSES, "green": DOSES})
 @st.composite
 def mixtures(draw, tone=NO_TONE):
     return Mixture(
-        kind=draw(st.sampled_from([*KINDS])),
+        kind=draw(st.sampled_from([*mixture_classes()])),
         volume=draw(VOLUMES),
         developer_parts=draw(st.none() | st.floats(0.1, 10.0)),
         ph=draw(st.none() | PH),

@@ -13,11 +13,13 @@ import click
 from lift.errors import LiftError, check_number
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.model.mixture import read_mixture as _read_mixture
 from lift.quantities import MINUTES, Quantity, read, read_lab, typed_quantities
 from lift.words import Note, say
 
 if TYPE_CHECKING:
     from lift.model.curves import CurveSet
+    from lift.model.mixtures import MixtureClasses
 
 __all__ = ["read", "read_lab"]
 
@@ -119,7 +121,14 @@ def asked(*owners: type, **kwargs: Any) -> Callable[[F], F]:
 
 
 hair_options = asked(Hair)
-mixture_options = asked(Mixture)
+mixtures_option = option(
+    "--mixtures",
+    metavar="FILE",
+    says="cli.option.mixtures",
+    expose_value=False,
+    callback=lambda context, _, path: _know(context, path),
+)
+mixture_options = stack(asked(Mixture), mixtures_option)
 minutes_option = asking(MINUTES)
 goal_option = option("--goal", metavar="GOAL", says="cli.option.goal")
 curves_option = option("--curves", "curves_file", metavar="FILE", says="cli.option.curves")
@@ -134,7 +143,21 @@ def read_hair(typed: Mapping[str, Any]) -> Hair:
 
 def read_mixture(typed: Mapping[str, Any]) -> Mixture:
     """Build the mixture from what was typed."""
-    return read(Mixture, typed)
+    return _read_mixture(typed, known_mixtures())
+
+
+def _know(context: click.Context, path: str | None) -> None:
+    # The context is that of this one command: nothing is left behind for another.
+    if path is not None:
+        from lift.model.mixtures import load_mixtures
+
+        context.meta["lift.mixtures"] = load_mixtures(path)
+
+
+def known_mixtures() -> MixtureClasses | None:
+    """Classes of mixture given with ``--mixtures``; None: the shipped ones."""
+    context = click.get_current_context(silent=True)
+    return None if context is None else context.meta.get("lift.mixtures")
 
 
 def number(name: str, text: str | None, low: float, high: float, unit: str = "") -> float | None:
@@ -146,7 +169,8 @@ def read_curves(path: str | None) -> CurveSet:
     """Load a curve-set file, or the shipped set."""
     from lift.model.curves import default_curves, load_curves
 
-    return default_curves() if path is None else load_curves(path)
+    curves, classes = default_curves() if path is None else load_curves(path), known_mixtures()
+    return curves if classes is None else curves.with_mixtures(classes)
 
 
 def plot_path(text: str) -> Path:

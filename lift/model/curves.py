@@ -22,6 +22,7 @@ from lift.words import Note, note
 if TYPE_CHECKING:
     from lift.model.hair import Hair
     from lift.model.mixture import Mixture
+    from lift.model.mixtures import MixtureClasses
 
 STATUSES = ("published", "common practice", "calibrated", "assumed", "tuned")
 MAX_BYTES = 20_000_000
@@ -70,6 +71,13 @@ class Parameter:
         check_number(f"parameter {self.name}", self.value, self.low, self.high, self.unit)
 
 
+def _shipped() -> MixtureClasses:
+    # A class may name parameters of a curve set, so its module stands above this one.
+    from lift.model.mixtures import mixture_classes
+
+    return mixture_classes()
+
+
 @dataclass(frozen=True)
 class CurveSet:
     """All parameters of the stage curves, frozen.
@@ -86,6 +94,8 @@ class CurveSet:
         Conditions that were measured; None: not tuned to swatches.
     posterior : ParameterDraws, optional
         What measured swatches leave open; an ensemble then draws from it.
+    mixtures : MixtureClasses
+        Classes of mixture known, default the shipped ones; see `lift.load_mixtures`.
 
     Raises
     ------
@@ -98,6 +108,7 @@ class CurveSet:
     provenance: tuple[tuple[str, str], ...] = ()
     validity: Validity | None = None
     posterior: ParameterDraws | None = None
+    mixtures: MixtureClasses = field(default_factory=_shipped)
     _index: Mapping[str, Parameter] = field(init=False, repr=False, compare=False)
     _values: Values = field(init=False, repr=False, compare=False)
     _hash: int = field(init=False, repr=False, compare=False)
@@ -172,7 +183,12 @@ class CurveSet:
         posterior = self.posterior
         if posterior is not None and set(posterior.names) & set(values):
             posterior = None
-        return CurveSet(name or f"{self.name}*", changed, self.provenance, self.validity, posterior)
+        name = name or f"{self.name}*"
+        return replace(self, name=name, parameters=changed, posterior=posterior)
+
+    def with_mixtures(self, classes: MixtureClasses) -> CurveSet:
+        """Return the curve set with the classes of mixture that are known."""
+        return replace(self, mixtures=classes)
 
     @property
     def invented(self) -> bool:

@@ -12,12 +12,13 @@ from functools import cache
 import numpy as np
 
 from lift.errors import Floats
+from lift.model.course import tones_formed
 from lift.model.curves import CurveSet, Values
 from lift.model.hair import Hair
-from lift.model.mixture import Mixture, tone_formed
+from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.model.strand import Pigment
-from lift.model.trajectory import Trajectory, simulate
+from lift.model.trajectory import Trajectory, conditions_of, simulate
 
 COUNT = 24
 TOLERANCE = 3e-4
@@ -92,7 +93,6 @@ def simulate_many_times(
     # The level is read off the path anew: it has a corner at each of the path's nodes.
     first = path.level_of_lightness(few.underpigment[..., :1, 0]) - few.lift[..., :1]
     lift = path.level_of_lightness(underpigment[..., 0]) - first
-    properties = mixture.properties(values)
     return Trajectory(
         minutes=np.broadcast_to(minutes, lift.shape),
         lab=lab,
@@ -111,9 +111,6 @@ def simulate_many_times(
                 )
             )
         ),
-        tone={
-            dye: tone_formed(minutes, amount, properties["tone_minutes"])
-            for dye, amount in properties["tone"].items()
-        },
+        tone=tones_formed(conditions_of(hair, mixture, minutes, values)),
         curves=curves,
     )

@@ -13,18 +13,10 @@ from lift.chemistry.strength import check_on_head, mix_developers, on_head_volum
 from lift.errors import Floats, LiftError, check_choice, check_number, check_range
 from lift.model.curves import Values
 from lift.model.frozen import changed, store
+from lift.model.mixtures import MixtureClass, MixtureClasses, mixture_classes
 from lift.optics.dyes import MAX_DOSE, palette
-from lift.quantities import KEY, Quantity, quantities_of, quantity
+from lift.quantities import KEY, Quantity, quantities_of, quantity, read
 from lift.words import note
-
-KINDS = {
-    "cream": "oxidative cream: alkaline cream with developer, no persulfate",
-    "base-break": "base-break cream: more alkaline than a cream and carries tone",
-    "powder": "persulfate powder with developer",
-}
-
-DEVELOPER_PARTS = {"cream": 1.0, "base-break": 1.0, "powder": 2.0}
-"""Usual parts of developer to one of product: common practice (no source)."""
 
 
 def read_volume(text: str) -> Any:
@@ -80,8 +72,10 @@ VOLUME = Quantity(
 class Mixture:
     """Lightener or cream plus developer; what is not given is the curve set's.
 
-    `volume` may be several developers as ``((10, 2), (20, 1))``, mixed by volume; `tone` is the
-    dose of each dye band carried (``lift.optics.dyes``) [0.01 absorption per fibre radius].
+    `kind` is the name of a shipped class or a `MixtureClass` (see `lift.load_mixtures`); afterwards
+    it is the name, and `chemistry` the class. `volume` may be several developers as
+    ``((10, 2), (20, 1))``, mixed by volume; `tone` is the dose of each dye band carried
+    (``lift.optics.dyes``) [0.01 absorption per fibre radius].
 
     Raises
     ------
@@ -96,10 +90,11 @@ class Mixture:
     10.0
     """
 
-    kind: str = quantity(
+    kind: Any = quantity(
         default="cream",
         typed="mixture",
-        choices=lambda: KINDS,
+        choices=mixture_classes,
+        read=str,
         source="classes of mixture by their chemistry",
     )
     volume: Any = field(default=20.0, metadata={KEY: VOLUME})
@@ -138,6 +133,7 @@ class Mixture:
         source="time constant with which the tone forms",
     )
     _volume: Any = field(init=False, repr=False)
+    chemistry: MixtureClass = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
         volume = self.volume
@@ -147,11 +143,14 @@ class Mixture:
             parts = check_range("mixture.developer_and_parts", volume, 0.0, 100.0)
             volume = mix_developers(parts[:, 0], parts[:, 1])
         store(self, "_volume", VOLUME.check(volume))
+        of = self.kind if isinstance(self.kind, MixtureClass) else mixture_classes()[self.kind]
+        store(self, "chemistry", of)
+        store(self, "kind", of.name)
         for q in quantities_of(Mixture).values():
-            if q.name != VOLUME.name:
+            if q.name not in ("kind", VOLUME.name):
                 store(self, q.name, q.check(getattr(self, q.name)))
         if self.developer_parts is None:
-            object.__setattr__(self, "developer_parts", DEVELOPER_PARTS[self.kind])
+            object.__setattr__(self, "developer_parts", of.developer_parts)
         if not isinstance(self.volume, tuple):
             object.__setattr__(self, "volume", self._volume)
         if self.tone is not None:
@@ -171,7 +170,7 @@ class Mixture:
 
     def replace(self, **changes: Any) -> Mixture:
         """Return the mixture with some fields changed; unknown names are refused."""
-        return changed(self, "mixture.field", changes)
+        return changed(self, "mixture.field", {"kind": self.chemistry, **changes})
 
     def properties(self, values: Values) -> dict[str, Any]:
         """Every property, with the curve set's where a field was not given.
@@ -186,21 +185,18 @@ class Mixture:
         dict
             ``ph``, ``boost``, ``tone`` (dose by dye) and ``tone_minutes`` [min].
         """
-        of_kind = self.kind.replace("-", "_")
-        tone = self.tone
-        if tone is None:
-            tone = {"violet": values["base_break_violet_dose"]} if of_kind == "base_break" else {}
-        boost = values["powder_boost"] if of_kind == "powder" else 1.0
-        return {
-            "ph": values[f"{of_kind}_ph"] if self.ph is None else self.ph,
-            "boost": boost if self.boost is None else self.boost,
-            "tone": dict(tone),
-            "tone_minutes": values["tone_minutes"]
-            if self.tone_minutes is None
-            else self.tone_minutes,
+        own = {
+            "ph": self.ph,
+            "boost": self.boost,
+            "tone": None if self.tone is None else dict(self.tone),
+            "tone_minutes": self.tone_minutes,
         }
+        given = {name: value for name, value in own.items() if value is not None}
+        return self.chemistry.properties(values) | given
 
 
-def tone_formed(minutes: Floats, dose: Any, tone_minutes: Any) -> Floats:
-    """Dose formed after a time: ``dose (1 - exp(-t / tau))``, same unit as `dose`."""
-    return np.asarray(dose * -np.expm1(-minutes / tone_minutes))
+def read_mixture(typed: Mapping[str, Any], classes: MixtureClasses | None = None) -> Mixture:
+    """Build a mixture from typed texts, of the classes that a curve set knows."""
+    named = typed.get("mixture")
+    name = quantities_of(Mixture)["kind"].default if named is None else named
+    return read(Mixture, typed, kind=(classes or mixture_classes())[name])

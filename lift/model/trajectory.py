@@ -9,16 +9,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.chemistry.strength import (
-    arrhenius_factor,
-    hydroperoxide_fraction,
-    volume_to_molar,
-)
-from lift.chemistry.uptake import contact_dose
 from lift.errors import Floats, check_range
+from lift.model.course import Conditions, exposure, tones_formed
 from lift.model.curves import CurveSet, Values, default_curves
 from lift.model.hair import Hair
-from lift.model.mixture import Mixture, tone_formed
+from lift.model.mixture import Mixture
 from lift.model.natural import NaturalPath, natural_path
 from lift.model.stages import nearest_stage
 from lift.model.strand import Pigment, hair_pigment, lightened, strand_lab, strand_lightness
@@ -148,30 +143,19 @@ def _closer(
     return np.where(take, new[0], old[0]), np.where(take, new[1], old[1])
 
 
-def rate_on_head(hair: Hair, mixture: Mixture, values: Values) -> Floats:
-    """Rate of the eumelanin decay once peroxide has soaked in [1/min]."""
-    properties = mixture.properties(values)
-    alkali = hydroperoxide_fraction(properties["ph"], values["peroxide_pka"])
-    alkali = alkali / hydroperoxide_fraction(values["reference_ph"], values["peroxide_pka"])
-    heat = arrhenius_factor(
-        mixture.temperature_c,
-        values["reference_temperature"],
-        values["activation_energy"],
+def conditions_of(
+    hair: Hair, mixture: Mixture, minutes: Floats, values: Values, prior_exposure: Any = 0.0
+) -> Conditions:
+    """Conditions on a strand; what the mixture does not give is the curve set's."""
+    return Conditions(
+        minutes=minutes,
+        on_head_volume=mixture.on_head_volume,
+        temperature_c=mixture.temperature_c,
+        fibre_um=hair.fibre_um,
+        damp=hair.damp,
+        prior_exposure=prior_exposure,
+        **mixture.properties(values),
     )
-    molar = volume_to_molar(mixture.on_head_volume)
-    water = values["damp_dilution"] if hair.damp else 1.0
-    return np.asarray(
-        values["lightening_rate"] * molar * water * alkali * heat * properties["boost"]
-    )
-
-
-def uptake_rate(hair: Hair, values: Values, prior_exposure: Floats) -> Floats:
-    """Diffusion of peroxide into a fibre, D/r^2 [1/min]; earlier lightening speeds it up."""
-    finer = (values["reference_fibre"] / np.asarray(hair.fibre_um)) ** 2
-    opened = 1.0 + values["porosity_gain"] * -np.expm1(
-        -prior_exposure / values["porosity_exposure"]
-    )
-    return np.asarray(values["uptake_rate"] * finer * opened)
 
 
 def simulate(
@@ -220,15 +204,11 @@ def simulate(
     if prior_exposure is None:
         prior_exposure = exposure_before(hair, values, path)
     prior = check_range("earlier exposure", prior_exposure, 0.0, MAX_PRIOR_EXPOSURE)
-    dose = contact_dose(time, uptake_rate(hair, values, prior), values["fade_minutes"])
-    exposure = prior + rate_on_head(hair, mixture, values) * dose
+    on = conditions_of(hair, mixture, time, values, prior)
+    exposed = exposure(on, values)
     natural = hair_pigment(hair, values)
-    pigment = lightened(natural, exposure, values)
-    properties = mixture.properties(values)
-    tone = {
-        dye: tone_formed(time, amount, properties["tone_minutes"])
-        for dye, amount in properties["tone"].items()
-    }
+    pigment = lightened(natural, exposed, values)
+    tone = tones_formed(on)
     underpigment = strand_lab(pigment, values)
     lab = underpigment
     if tone or np.any(np.asarray(hair.grey_percent) > 0.0):
@@ -246,7 +226,7 @@ def simulate(
         level=hair.level + lift,
         lift=lift,
         warmth=path.warmth(lab),
-        exposure=np.broadcast_to(exposure, shape),
+        exposure=np.broadcast_to(exposed, shape),
         pigment=pigment,
         tone=tone,
         curves=curves,

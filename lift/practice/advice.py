@@ -9,9 +9,10 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats
+from lift.model.course import tone_formed
 from lift.model.curves import CurveSet
 from lift.model.hair import Hair
-from lift.model.mixture import Mixture, tone_formed
+from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.model.strand import strand_lab
 from lift.model.trajectory import Trajectory, simulate
@@ -24,7 +25,6 @@ from lift.words import Note, note
 NARROW_MINUTES = 3.0
 WEAKER_VOLUMES = (30.0, 20.0, 15.0, 10.0, 7.5, 5.0)
 STRONGER_VOLUMES = np.array([10.0, 20.0, 30.0, 40.0])
-POWDER_VOLUMES = STRONGER_VOLUMES[:3]
 DOSES = np.array([0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0, 12.0, 16.0, 24.0, 32.0, 48.0, MAX_DOSE])
 
 
@@ -208,9 +208,14 @@ def _stronger(
     late = window.reached_at
     how = note("advice.not") if late is None else note("advice.only_at", minutes=late)
     enough = NARROW_MINUTES if window.exists else 0.0
-    powder = Mixture("powder", temperature_c=mixture.temperature_c)
     own = float(mixture.on_head_volume)
-    for trial, volumes in ((mixture, STRONGER_VOLUMES), (powder, POWDER_VOLUMES)):
+    trials = [(mixture, STRONGER_VOLUMES)]
+    for known in planned.curves.mixtures.values():
+        if known.oxidant == "persulfate":
+            _, most = known.within("volume")
+            trial = Mixture(known, temperature_c=mixture.temperature_c)
+            trials.append((trial, STRONGER_VOLUMES[most >= STRONGER_VOLUMES]))
+    for trial, volumes in trials:
         share = trial.developer_parts / (1.0 + trial.developer_parts)
         tried = volumes[(volumes * share > own) | (trial.kind != mixture.kind)]
         if not tried.size:
@@ -241,7 +246,7 @@ def _stronger(
             "advice.second_visit",
             goal=window.target.name,
             limit=float(minutes[-1]),
-            kind=powder.kind,
-            volume=float(POWDER_VOLUMES[-1]),
+            kind=trial.kind,
+            volume=float(volumes[-1]),
         ),
     )

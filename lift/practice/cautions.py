@@ -35,8 +35,8 @@ def cautions(
         special.append(note("caution.too_long", minutes=minutes))
     if mixture is not None and np.max(mixture.temperature_c) > HOT_C:
         special.append(note("caution.heat"))
-    if mixture is not None and mixture.kind == "powder":
-        special.append(note("caution.persulfate"))
+    if mixture is not None:
+        special += [note(f"caution.{code}") for code in mixture.chemistry.cautions]
     if hair is not None and hair.lightened_to is not None:
         special.append(note("caution.lightened"))
     return (*special, *ALWAYS)

@@ -6,16 +6,18 @@ import numpy as np
 import pytest
 
 from lift.errors import LiftError, LimitError
+from lift.model.course import tone_formed
 from lift.model.curves import default_curves
-from lift.model.mixture import DEVELOPER_PARTS, KINDS, Mixture, tone_formed
+from lift.model.mixture import Mixture
+from lift.model.mixtures import mixture_classes
 from lift.quantities import quantities_of
 
 VALUES = default_curves().values
 
 
-@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("kind", list(mixture_classes()))
 def test_the_product_dilutes_the_developer(kind):
-    parts = DEVELOPER_PARTS[kind]
+    parts = mixture_classes()[kind].developer_parts
     mixture = Mixture(kind, 30.0)
     assert mixture.developer_parts == parts
     assert mixture.on_head_volume == pytest.approx(30.0 * parts / (1.0 + parts))
@@ -125,7 +127,7 @@ def test_replace_keeps_the_rest():
 
 
 def test_properties_come_from_the_curve_set():
-    for kind in KINDS:
+    for kind in mixture_classes():
         properties = Mixture(kind).properties(VALUES)
         assert properties["ph"] == VALUES[f"{kind.replace('-', '_')}_ph"]
         assert properties["tone_minutes"] == VALUES["tone_minutes"]

@@ -13,9 +13,10 @@ from lift.errors import check_choice
 from lift.files import parse_toml, read_whole, shown_path
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.model.mixtures import MixtureClasses, mixture_classes
 from lift.optics.dyes import MAX_DOSE, palette
 from lift.practice.goal import Goal
-from lift.practice.service.reader import Reader, key_lines, line_of
+from lift.practice.service.reader import Reader, key_lines, key_name, line_of
 from lift.practice.service.scenario import (
     Path,
     Placement,
@@ -34,13 +35,15 @@ from lift.words import Note, note
 MAX_BYTES = 200_000
 
 
-def load_scenario(path: str | os.PathLike[str]) -> Scenario:
+def load_scenario(path: str | os.PathLike[str], classes: MixtureClasses | None = None) -> Scenario:
     """Read a scenario file.
 
     Parameters
     ----------
     path : path-like
         A TOML file of at most 200 kB.
+    classes : MixtureClasses, optional
+        Classes of mixture known; default: the shipped ones.
 
     Raises
     ------
@@ -54,10 +57,13 @@ def load_scenario(path: str | os.PathLike[str]) -> Scenario:
     >>> [zone.name for zone in scenario.treated]
     ['foils', 'base']
     """
-    return parse_scenario(read_whole(path, MAX_BYTES, "file.scenario"), shown_path(path))
+    text = read_whole(path, MAX_BYTES, "file.scenario")
+    return parse_scenario(text, shown_path(path), classes)
 
 
-def parse_scenario(text: str, name: str = "scenario") -> Scenario:
+def parse_scenario(
+    text: str, name: str = "scenario", classes: MixtureClasses | None = None
+) -> Scenario:
     """Read a scenario from the text of a file; see `load_scenario`."""
     table = parse_toml(text, name)
     lines = key_lines(text)
@@ -69,10 +75,12 @@ def parse_scenario(text: str, name: str = "scenario") -> Scenario:
             place = note("scenario.line", name=name, line=line)
         return note("scenario.place", place=place, keys=no_file(path)) if path else place
 
-    return scenario_of(table, where)
+    return scenario_of(table, where, classes)
 
 
-def scenario_of(table: Mapping[str, Any], where: Where = no_file) -> Scenario:
+def scenario_of(
+    table: Mapping[str, Any], where: Where = no_file, classes: MixtureClasses | None = None
+) -> Scenario:
     """Build a scenario from nested tables, as read from TOML or JSON.
 
     Parameters
@@ -81,6 +89,8 @@ def scenario_of(table: Mapping[str, Any], where: Where = no_file) -> Scenario:
         The keys of a scenario file.
     where : callable
         What stands before an error about a path of keys.
+    classes : MixtureClasses, optional
+        Classes of mixture known; default: the shipped ones.
 
     Raises
     ------
@@ -100,7 +110,8 @@ def scenario_of(table: Mapping[str, Any], where: Where = no_file) -> Scenario:
     assumptions.finish()
     top.need("title", "mixtures", "zones")
     top.finish()
-    known = {name: _mixture(row) for name, row in mixtures.all_tables().items()}
+    classes = classes or mixture_classes()
+    known = {name: _mixture(row, classes) for name, row in mixtures.all_tables().items()}
     built = []
     for zone in zones:
         made = _zone(zone, common, heat)
@@ -113,13 +124,17 @@ def scenario_of(table: Mapping[str, Any], where: Where = no_file) -> Scenario:
         return Scenario(title, tuple(built), known, salon_made, about, assumed, where)
 
 
-def _mixture(reader: Reader) -> Mixture:
-    given = reader.given(Mixture, without=("temperature_c", "tone"))
+def _mixture(reader: Reader, classes: MixtureClasses) -> Mixture:
+    kind = reader.text("kind")
+    if kind is not None:
+        with reader.at("kind"):
+            check_choice(key_name("kind"), kind, classes)
+    given = reader.given(Mixture, without=("kind", "temperature_c", "tone"))
     given["tone"] = _doses(reader, "tone")
     reader.need("kind", "volume")
     reader.finish()
     with reader.at():
-        return Mixture(**given)
+        return Mixture(classes[kind], **given)
 
 
 def _zone(reader: Reader, common: Reader, heat: Mapping[str, Any]) -> Zone:

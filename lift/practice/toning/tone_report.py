@@ -10,9 +10,10 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import LiftError, check_choice, check_number
+from lift.model.course import tone_formed
 from lift.model.curves import CurveSet, default_curves
 from lift.model.hair import Hair
-from lift.model.mixture import Mixture, tone_formed
+from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.model.stages import LADDER_START, nearest_stage, underpigment_ladder
 from lift.model.strand import Pigment, lightened, natural_pigment, strand_lab

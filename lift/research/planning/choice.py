@@ -9,7 +9,7 @@ from itertools import product
 import numpy as np
 
 from lift.errors import LiftError
-from lift.model.mixture import DEVELOPER_PARTS
+from lift.model.mixtures import MixtureClasses, mixture_classes
 from lift.research.swatches.generate import INVENTED
 from lift.research.swatches.table import SCATTER, Swatches
 
@@ -59,6 +59,7 @@ def as_swatches(
     repeats: float = 3.0,
     scatter: tuple[float, float, float] = SCATTER,
     prefix: str = "next",
+    classes: MixtureClasses | None = None,
 ) -> Swatches:
     """Lay choices out as a table of swatches, each read at 0 min and at its time; no colours yet.
 
@@ -72,6 +73,8 @@ def as_swatches(
         Standard deviation of one reading in L*, a*, b*.
     prefix : str
         Of the swatches' names.
+    classes : MixtureClasses, optional
+        Classes of mixture known; default: the shipped ones.
 
     Raises
     ------
@@ -92,11 +95,11 @@ def as_swatches(
         volume=[c.volume for c in twice],
         minutes=[t for c in chosen for t in (0.0, c.minutes)],
         lab=np.tile([50.0, 0.0, 0.0], (len(twice), 1)),
-        developer_parts=[DEVELOPER_PARTS[c.kind] for c in twice],
         repeats=repeats,
         scatter=scatter,
         source=f"{INVENTED}; not measured yet",
         invented=True,
+        classes=classes or mixture_classes(),
     )
 
 

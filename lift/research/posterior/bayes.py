@@ -9,13 +9,13 @@ from typing import Any
 import numpy as np
 
 from lift.errors import Floats, LiftError, check_number
+from lift.model.course import PEROXIDE_ORDER, STANDARD
 from lift.model.curves import CurveSet, Parameter
 from lift.model.draws import ParameterDraws
 from lift.practice.preview import rounded
 from lift.research.posterior.mode import find_mode
 from lift.research.posterior.sampling import RHAT_LIMIT, Diagnostic, diagnose, sample
 from lift.research.posterior.strands import StrandModel, Strands
-from lift.research.swatches.forward import PEROXIDE_ORDER, STANDARD
 from lift.research.tuning.fitting import one_thread
 from lift.research.tuning.problem import Problem
 

@@ -11,7 +11,7 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats, LiftError
 from lift.model.hair import FIBRE_RANGE, FIBRES_UM, LEVEL_RANGE
-from lift.model.mixture import KINDS
+from lift.model.mixtures import mixture_classes
 from lift.model.trajectory import MINUTES_RANGE
 from lift.optics.weights import OBSERVERS, WAVELENGTHS_NM
 
@@ -42,7 +42,7 @@ class Column:
 
 CONDITIONS = (
     Column("swatch", "name of the swatch: hair of one origin, with one starting pigment", "text"),
-    Column("mixture", f"what lay on it: {', '.join(KINDS)}", "text"),
+    Column("mixture", f"what lay on it: {', '.join(mixture_classes())}", "text"),
     Column("volume", "developer strength", "vol", 0.0, 100.0),
     Column("minutes", "processing time; 0 is the hair before", "min", *MINUTES_RANGE),
     Column("measured_with", "instrument, or photograph", "text"),

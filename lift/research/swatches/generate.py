@@ -8,12 +8,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats, LiftError, check_choice, check_number, check_range
+from lift.errors import Floats, LiftError, check_number, check_range
+from lift.model.course import STANDARD, Structure
 from lift.model.curves import CurveSet, Values, default_curves
 from lift.model.hair import FIBRE_RANGE, LEVEL_RANGE
-from lift.model.mixture import DEVELOPER_PARTS, KINDS
+from lift.model.mixtures import MixtureClasses, mixture_classes
 from lift.model.trajectory import MINUTES_RANGE
-from lift.research.swatches.forward import STANDARD, Structure, exposure, predict
+from lift.research.swatches.forward import exposure, predict
 from lift.research.swatches.table import SCATTER, Swatches
 
 SCATTER_RANGE = (0.3, 1.2)
@@ -35,6 +36,7 @@ def design(
     levels: tuple[float, float] = LEVELS,
     fibre_um: float = 70.0,
     repeats: int = 3,
+    classes: MixtureClasses | None = None,
 ) -> Swatches:
     """Lay out a laboratory: each swatch has one level, one mixture and every time.
 
@@ -57,6 +59,8 @@ def design(
         Fibre diameter [um], 30 to 130.
     repeats : int
         Readings averaged in each row [-], 1 to 1000.
+    classes : MixtureClasses, optional
+        Classes of mixture known; default: the shipped ones.
 
     Returns
     -------
@@ -72,8 +76,6 @@ def design(
     times = check_range("processing time", list(minutes), *MINUTES_RANGE, "min")
     if times.size == 0 or len(volumes) == 0 or len(kinds) == 0:
         raise LiftError("a laboratory needs at least one time, one volume and one mixture")
-    for kind in kinds:
-        check_choice("mixture", kind, KINDS)
     low, high = (check_number("natural level", v, *LEVEL_RANGE) for v in levels)
     number = np.arange(count)
     swatch = np.repeat(number, times.size)
@@ -91,11 +93,11 @@ def design(
         volume=strength[number % strength.size][swatch],
         minutes=np.tile(times, count),
         lab=np.tile([50.0, 0.0, 0.0], (swatch.size, 1)),
-        developer_parts=np.array([DEVELOPER_PARTS[kind_of[i]] for i in swatch]),
         fibre_um=check_number("fibre diameter", fibre_um, *FIBRE_RANGE, "um"),
         repeats=check_number("repeats", repeats, 1, 1000),
         source=INVENTED,
         invented=True,
+        classes=classes or mixture_classes(),
     )
     return table.replace(lab=predict(table, default_curves().values, level))
 

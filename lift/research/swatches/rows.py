@@ -13,7 +13,7 @@ import numpy as np
 from lift.chemistry.strength import check_on_head, on_head_volume
 from lift.errors import Floats, LiftError
 from lift.model.curves import default_curves
-from lift.model.mixture import DEVELOPER_PARTS, KINDS
+from lift.model.mixtures import MixtureClasses, mixture_classes
 from lift.model.natural import natural_path
 from lift.optics.colorimetry import reflectance_to_lab
 from lift.optics.weights import weights
@@ -63,6 +63,7 @@ def read_rows(
     source: str,
     invented: bool,
     sha256: str,
+    classes: MixtureClasses | None = None,
 ) -> tuple[Swatches | None, tuple[str, ...]]:
     """Turn rows into readings.
 
@@ -76,6 +77,8 @@ def read_rows(
         Faults found before; those found here are added.
     source, invented, sha256 : str, bool, str
         Of the file.
+    classes : MixtureClasses, optional
+        Classes of mixture known; default: the shipped ones.
 
     Returns
     -------
@@ -84,6 +87,7 @@ def read_rows(
     tuple of str
         Remarks: odd but allowed.
     """
+    classes = classes or mixture_classes()
     spectrum = columns.reflectance_columns(header.names)
     _check_header(header, spectrum, faults)
     if not raws:
@@ -91,11 +95,13 @@ def read_rows(
     if not raws or any(f.line == header.line for f in faults):
         # With a broken header every row would be wrong in the same way.
         return None, ()
-    rows = [r for raw in raws if raw.cells and (r := _row(raw, spectrum, faults)) is not None]
+    rows = [
+        r for raw in raws if raw.cells and (r := _row(raw, spectrum, faults, classes)) is not None
+    ]
     rows = _across(rows, faults)
     if faults:
         return None, ()
-    table = _table(rows, source, invented, sha256)
+    table = _table(rows, source, invented, sha256, classes)
     return table, _remarks(table, rows)
 
 
@@ -128,7 +134,9 @@ def _check_header(header: Header, spectrum: Mapping[str, float], faults: list[Fa
         wrong("start_L", "a start colour needs start_L, start_a and start_b")
 
 
-def _row(raw: Raw, spectrum: Mapping[str, float], faults: list[Fault]) -> dict[str, Any] | None:
+def _row(
+    raw: Raw, spectrum: Mapping[str, float], faults: list[Fault], classes: MixtureClasses
+) -> dict[str, Any] | None:
     """Read one row; None when any cell is bad."""
     before = len(faults)
     row: dict[str, Any] = {"line": raw.line}
@@ -158,12 +166,13 @@ def _row(raw: Raw, spectrum: Mapping[str, float], faults: list[Fault]) -> dict[s
         return read
 
     take("swatch", str)
-    take("mixture", word(list(KINDS)))
+    take("mixture", word(list(classes)))
     take("volume", numeric("volume"))
     take("minutes", numeric("minutes"))
     take("measured_with", word(INSTRUMENTS))
     take("level", numeric("level"), np.nan)
-    usual = DEVELOPER_PARTS.get(str(row.get("mixture")), 1.0)
+    kind = row.get("mixture")
+    usual = classes[kind].developer_parts if kind in classes else 1.0
     take("developer_parts", numeric("developer_parts"), usual)
     take("fibre", columns.fibre, 70.0)
     take("temperature_c", numeric("temperature_c"), 30.0)
@@ -267,7 +276,13 @@ def _refuse_disguised_photographs(rows: list[dict[str, Any]], faults: list[Fault
         faults.append(Fault(row["line"], "measured_with", "instrument", reason))
 
 
-def _table(rows: list[dict[str, Any]], source: str, invented: bool, sha256: str) -> Swatches:
+def _table(
+    rows: list[dict[str, Any]],
+    source: str,
+    invented: bool,
+    sha256: str,
+    classes: MixtureClasses,
+) -> Swatches:
     names = list(dict.fromkeys(r["swatch"] for r in rows))
     photograph = np.array([r["measured_with"] == "photograph" for r in rows])
     lab = np.array([r["lab"] for r in rows])
@@ -295,6 +310,7 @@ def _table(rows: list[dict[str, Any]], source: str, invented: bool, sha256: str)
         source=source,
         invented=invented,
         sha256=sha256,
+        classes=classes,
     )
 
 

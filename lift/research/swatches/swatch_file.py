@@ -14,6 +14,7 @@ import numpy as np
 
 from lift.errors import LiftError
 from lift.files import as_text, read_bytes, read_whole, write_whole
+from lift.model.mixtures import MixtureClasses
 from lift.research.swatches.columns import BY_NAME, COLOURS, CONDITIONS
 from lift.research.swatches.rows import Fault, Header, Raw, read_rows
 from lift.research.swatches.table import PHOTOGRAPH_BIAS, Swatches
@@ -51,7 +52,9 @@ class SwatchFile:
 
 
 def check_swatches(
-    path: str | os.PathLike[str], conditions: str | os.PathLike[str] | None = None
+    path: str | os.PathLike[str],
+    conditions: str | os.PathLike[str] | None = None,
+    classes: MixtureClasses | None = None,
 ) -> SwatchFile:
     """Read a swatch file and report everything that is wrong with it.
 
@@ -62,6 +65,8 @@ def check_swatches(
     conditions : path-like, optional
         For CxF whose objects carry no conditions: a CSV with the same columns but the colours,
         and a column ``object`` that names the CxF object of each row.
+    classes : MixtureClasses, optional
+        Classes of mixture known; default: the shipped ones.
 
     Returns
     -------
@@ -93,14 +98,22 @@ def check_swatches(
         invented = any(INVENTED_MARK in line for line in text.splitlines() if line.startswith("#"))
         unit = "line"
     swatches, remarks = read_rows(
-        header, raws, faults, source=where.name, invented=invented, sha256=sha256
+        header,
+        raws,
+        faults,
+        source=where.name,
+        invented=invented,
+        sha256=sha256,
+        classes=classes,
     )
     ordered = tuple(sorted(faults, key=lambda f: f.line))
     return SwatchFile(str(path), unit, len(raws), ordered, remarks, swatches)
 
 
 def read_swatches(
-    path: str | os.PathLike[str], conditions: str | os.PathLike[str] | None = None
+    path: str | os.PathLike[str],
+    conditions: str | os.PathLike[str] | None = None,
+    classes: MixtureClasses | None = None,
 ) -> Swatches:
     """Read a swatch file; see `check_swatches`.
 
@@ -109,7 +122,7 @@ def read_swatches(
     LiftError
         When anything in it is wrong, naming the first bad cell and how many there are.
     """
-    found = check_swatches(path, conditions)
+    found = check_swatches(path, conditions, classes)
     if found.swatches is None:
         first, count = found.faults[0], len(found.faults)
         more = "" if count == 1 else f" (and {count - 1} more: lift swatches check {path})"

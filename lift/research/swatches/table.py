@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass, fields, replace
+from collections.abc import Callable
+from dataclasses import dataclass, field, fields, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -11,8 +13,9 @@ from numpy.typing import ArrayLike, NDArray
 
 from lift.chemistry.strength import check_on_head, on_head_volume
 from lift.errors import Floats, LiftError, check_choice, check_range
+from lift.model.curves import Values
 from lift.model.hair import FIBRE_RANGE, LEVEL_RANGE
-from lift.model.mixture import DEVELOPER_PARTS, KINDS
+from lift.model.mixtures import MixtureClasses, mixture_classes
 from lift.model.trajectory import MINUTES_RANGE
 from lift.optics.weights import weights
 
@@ -44,7 +47,7 @@ class Swatches:
     swatch : array_like of int
         Index into `names` of each row.
     kind : tuple of str
-        Mixture of each row: ``cream``, ``base-break`` or ``powder``.
+        Class of mixture of each row, by name.
     volume : array_like
         Developer strength [vol], 0 to 100.
     minutes : array_like
@@ -73,6 +76,8 @@ class Swatches:
         True for a synthetic laboratory.
     sha256 : str
         Checksum of the file they were read from; default: of the rows themselves.
+    classes : MixtureClasses
+        Classes of mixture known; default: the shipped ones.
 
     Raises
     ------
@@ -101,6 +106,7 @@ class Swatches:
     source: str = ""
     invented: bool = False
     sha256: str = ""
+    classes: MixtureClasses = field(default_factory=mixture_classes)
 
     def __post_init__(self) -> None:
         rows = len(self.kind)
@@ -109,7 +115,7 @@ class Swatches:
         if len(set(self.names)) != len(self.names):
             raise LiftError("the swatch table names a swatch twice")
         for kind in self.kind:
-            check_choice("mixture", kind, KINDS)
+            check_choice("quantity.kind.label", kind, self.classes)
         swatch = np.asarray(self.swatch)
         if swatch.shape != (rows,) or not np.issubdtype(swatch.dtype, np.integer):
             raise LiftError(f"swatch index has shape {swatch.shape}; allowed: whole, ({rows},)")
@@ -117,7 +123,7 @@ class Swatches:
             raise LiftError("every swatch needs a row, and every row one of the named swatches")
         _freeze(self, "swatch", swatch.astype(np.intp))
         if self.developer_parts is None:
-            parts = np.array([DEVELOPER_PARTS[k] for k in self.kind])
+            parts = np.array([self.classes[k].developer_parts for k in self.kind])
             object.__setattr__(self, "developer_parts", parts)
         for name, low, high, unit, empty in (
             ("volume", 0.0, 100.0, "vol", False),
@@ -153,6 +159,29 @@ class Swatches:
     def on_head_volume(self) -> Floats:
         """Strength as it lies on the hair [vol], shape (rows,)."""
         return on_head_volume(self.volume, self.developer_parts)
+
+    @cached_property
+    def _rows_of(self) -> dict[str, NDArray[np.bool_]]:
+        kind = np.array(self.kind)
+        return {name: kind == name for name in dict.fromkeys(self.kind)}
+
+    def properties(self, values: Values) -> dict[str, Any]:
+        """As `Mixture.properties`, each shape (rows,), or (sets, rows) for values of (sets, 1)."""
+        classes = {name: self.classes[name].properties(values) for name in self._rows_of}
+
+        def by_row(of: Callable[[dict[str, Any]], Any]) -> Any:
+            rows: Any = 0.0
+            for name, properties in classes.items():
+                rows = np.where(self._rows_of[name], of(properties), rows)
+            return rows
+
+        dyes = dict.fromkeys(dye for each in classes.values() for dye in each["tone"])
+        return {
+            "ph": by_row(lambda each: each["ph"]),
+            "boost": by_row(lambda each: each["boost"]),
+            "tone": {dye: by_row(lambda each, d=dye: each["tone"].get(d, 0.0)) for dye in dyes},
+            "tone_minutes": values["tone_minutes"],
+        }
 
     @property
     def sd(self) -> Floats:

@@ -14,10 +14,10 @@ from typing import Any
 import numpy as np
 
 from lift.errors import Floats, LiftError, check_choice, check_number
+from lift.model.course import PEROXIDE_ORDER, STANDARD, Structure
 from lift.model.curves import CurveSet, default_curves
 from lift.optics.colorimetry import delta_e_2000
 from lift.practice.preview import rounded
-from lift.research.swatches.forward import PEROXIDE_ORDER, STANDARD, Structure
 from lift.research.swatches.table import Swatches
 from lift.research.tuning.fitting import Fit
 from lift.research.tuning.held_out import HeldOut, leave_out

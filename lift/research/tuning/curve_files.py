@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from lift.errors import Floats, LiftError
+from lift.model.course import PEROXIDE_ORDER, STANDARD
 from lift.model.curves import CurveSet, Parameter
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -16,7 +17,6 @@ from lift.model.trajectory import Trajectory, simulate
 from lift.model.validity import Validity
 from lift.optics.colorimetry import delta_e_2000
 from lift.practice.preview import rounded
-from lift.research.swatches.forward import PEROXIDE_ORDER, STANDARD
 from lift.research.tuning.tune import Estimate, Tuning
 
 MINUTES: Floats = np.linspace(0.0, 60.0, 61)

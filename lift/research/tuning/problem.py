@@ -12,9 +12,10 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats, LiftError, check_choice, check_number
+from lift.model.course import PEROXIDE_ORDER, STANDARD, Structure
 from lift.model.curves import CurveSet, Parameter, Values
 from lift.model.natural import natural_path
-from lift.research.swatches.forward import PEROXIDE_ORDER, STANDARD, Structure, exposure, predict
+from lift.research.swatches.forward import exposure, predict
 from lift.research.swatches.table import Swatches
 from lift.research.tuning.fitting import Sparsity
 

@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from lift.errors import Floats, LiftError, check_number
+from lift.model.course import STANDARD, Structure
 from lift.model.curves import CurveSet, default_curves
 from lift.optics.colorimetry import delta_e_2000
-from lift.research.swatches.forward import STANDARD, Structure
 from lift.research.swatches.table import Swatches
 from lift.research.tuning.fitting import Fit, one_thread
 from lift.research.tuning.held_out import HeldOut, leave_out

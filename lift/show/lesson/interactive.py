@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from lift.model.curves import CurveSet
 from lift.model.hair import FIBRE_RANGE, LEVEL_RANGE, Hair
-from lift.model.mixture import KINDS, Mixture
+from lift.model.mixture import Mixture
 from lift.practice.cautions import ALWAYS
 from lift.show.lesson.live import LivePicture, Moment, moment
 from lift.show.lesson.notebook import image_html
@@ -39,7 +39,7 @@ class Explorer:
         self, hair: Hair, mixture: Mixture, minutes: float, curves: CurveSet | None = None
     ) -> None:
         self.picture = LivePicture(curves)
-        self.controls = _controls(hair, mixture, minutes, self.picture.limit_minutes)
+        self.controls = _controls(hair, mixture, minutes, self.picture)
         self.shown = _html("")
         self.view = self._view()
         for name in _ASKED:
@@ -57,7 +57,8 @@ class Explorer:
     @property
     def mixture(self) -> Mixture:
         """The mixture the sliders stand for."""
-        return Mixture(self.controls["mixture"].value, self.controls["volume"].value)
+        known = self.picture.curves.mixtures
+        return Mixture(known[self.controls["mixture"].value], self.controls["volume"].value)
 
     def update(self) -> Moment:
         """Compute and draw what the sliders stand for."""
@@ -97,16 +98,17 @@ class Explorer:
 _ASKED = ("minutes", "volume", "level", "fibre", "damp", "mixture")
 
 
-def _controls(hair: Hair, mixture: Mixture, minutes: float, limit: float) -> dict[str, Any]:
+def _controls(hair: Hair, mixture: Mixture, minutes: float, picture: LivePicture) -> dict[str, Any]:
     import ipywidgets as widgets
 
+    limit, known = picture.limit_minutes, list(picture.curves.mixtures)
     made = {
         "minutes": _slider("time [min]", minutes, 0.0, limit, 0.5),
         "volume": _slider("volume [vol]", mixture.developer_volume, 5.0, 40.0, 2.5),
         "level": _slider("level", hair.level, *LEVEL_RANGE, 0.5),
         "fibre": _slider("fibre [um]", hair.fibre_um, FIBRE_RANGE[0], 110.0, 5.0),
         "damp": widgets.Checkbox(hair.damp, description="damp hair", indent=False),
-        "mixture": widgets.Dropdown(options=list(KINDS), value=mixture.kind, description="mixture"),
+        "mixture": widgets.Dropdown(options=known, value=mixture.kind, description="mixture"),
         "play": widgets.Play(
             min=0, max=int(limit / 0.5), value=int(minutes / 0.5), interval=200, repeat=False
         ),

@@ -9,7 +9,7 @@ from typing import Any
 from lift.errors import LiftError, check_choice
 from lift.model.curves import CurveSet
 from lift.model.hair import Hair
-from lift.model.mixture import Mixture
+from lift.model.mixture import Mixture, read_mixture
 from lift.practice.goal import Goal, resolve_goal
 from lift.quantities import read, typed_quantities
 from lift.show.page.fields import ASKED, BY_NAME, FIELDS, LONGEST
@@ -97,6 +97,8 @@ def read_question(typed: Mapping[str, str], curves: CurveSet) -> Question:
                     "page.too_long", field=field.label, count=len(text), longest=LONGEST
                 )
             ASKED[field.name].parse(text)
+            if field.name == "mixture":
+                check_choice(ASKED["mixture"].label, text, curves.mixtures)
         except LiftError as error:
             errors[field.name] = str(error)
     if errors:
@@ -115,7 +117,7 @@ def question_of(typed: Typed, curves: CurveSet) -> Question:
     with _Together("lightened_to"):
         hair = read(Hair, _given(Hair, typed))
     with _Together("volume"):
-        mixture = read(Mixture, _given(Mixture, typed))
+        mixture = read_mixture(_given(Mixture, typed), curves.mixtures)
     values = {name: None if text is None else ASKED[name].parse(text) for name, text in typed}
     with _Together("goal"):
         resolve_goal(values["goal"], hair, curves)

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from lift.errors import LiftError
+from lift.model.course import PEROXIDE_ORDER, Structure
 from lift.model.curves import default_curves, load_curves
 from lift.model.ensemble import ensemble
 from lift.model.hair import Hair
@@ -14,7 +15,6 @@ from lift.research.posterior.bayes import IN_FILE, KEPT, sample_posterior
 from lift.research.posterior.mode import find_mode
 from lift.research.posterior.predictive import predictive
 from lift.research.posterior.strands import StrandModel, Strands
-from lift.research.swatches.forward import PEROXIDE_ORDER, Structure
 from lift.research.swatches.generate import design, synthetic_laboratory
 from lift.research.tuning.problem import Problem, Tie
 

@@ -5,9 +5,10 @@ import pytest
 from scipy.integrate import quad
 from scipy.stats import invgamma, multivariate_t, norm
 
+from lift.model.course import PEROXIDE_ORDER, Structure
 from lift.model.curves import default_curves
 from lift.research.posterior.strands import SCATTER_FREEDOM, StrandModel, Strands
-from lift.research.swatches.forward import PEROXIDE_ORDER, Structure, predict
+from lift.research.swatches.forward import predict
 from lift.research.swatches.generate import design
 from lift.research.tuning.problem import Problem, Tie
 

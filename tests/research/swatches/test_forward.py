@@ -7,7 +7,8 @@ from hypothesis import strategies as st
 
 from lift import Hair, LiftError, Mixture, default_curves, simulate
 from lift.chemistry.strength import volume_to_molar
-from lift.research.swatches.forward import Structure, exposure, predict
+from lift.model.course import Structure
+from lift.research.swatches.forward import exposure, predict
 from lift.research.swatches.generate import design
 
 VALUES = default_curves().values
@@ -43,7 +44,7 @@ def test_equals_simulate(level, kind, volume, minutes, fibre, temperature, ph):
     )
     mixture = Mixture(kind, volume, ph=ph, temperature_c=temperature)
     expected = simulate(Hair(level, fibre_um=fibre), mixture, minutes)
-    np.testing.assert_allclose(predict(one, VALUES, [level])[0], expected.lab, atol=1e-6)
+    np.testing.assert_allclose(predict(one, VALUES, [level])[0], expected.lab, atol=1e-9)
 
 
 def test_sets_are_predicted_as_if_alone(table):

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from lift.errors import LiftError
+from lift.model.course import STANDARD, Structure
 from lift.model.curves import default_curves
-from lift.research.swatches.forward import STANDARD, Structure
 from lift.research.swatches.generate import design, measure
 from lift.research.tuning.criticism import (
     FULL,

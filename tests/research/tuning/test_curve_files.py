@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from lift import Hair, LiftError, Mixture, __version__, default_curves, load_curves, preview
-from lift.research.swatches.forward import Structure
+from lift.model.course import Structure
 from lift.research.tuning.curve_files import (
     COMPARED,
     MINUTES,

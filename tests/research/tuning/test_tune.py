@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from lift import LiftError, default_curves
-from lift.research.swatches.forward import Structure
+from lift.model.course import Structure
 from lift.research.swatches.generate import design, measure, synthetic_laboratory
 from lift.research.tuning.held_out import earliest_rows
 from lift.research.tuning.problem import FREE, Tie

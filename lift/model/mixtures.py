@@ -1,0 +1,239 @@
+"""Mixture classes: what a mixture is by its chemistry, as data.
+
+A class travels with the mixture made of it, ``Mixture(oil, 20)``, and all classes known travel
+with the curve set, `CurveSet.mixtures`, which already goes wherever an answer is computed. So a
+class in a researcher's own file reaches command line, page, records and swatches as the shipped
+ones do, and no table is kept that one caller could change under another.
+"""
+
+from __future__ import annotations
+
+import math
+import os
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from importlib.resources import files
+from typing import Any
+
+from lift.errors import LiftError, check_choice, check_number
+from lift.files import parse_toml, read_whole
+from lift.model.curves import STATUSES, Values, default_curves
+from lift.optics.dyes import MAX_DOSE, palette
+from lift.words import known, note
+
+OXIDANTS = ("peroxide", "persulfate")
+"""What oxidises: peroxide alone, or with persulfate."""
+
+DOMAIN = ("minutes", "volume", "ph", "level")
+MAX_BYTES = 1_000_000
+_NAME = re.compile(r"[a-z][a-z0-9-]{0,39}")
+
+
+@dataclass(frozen=True)
+class MixtureClass:
+    """One class of mixture.
+
+    Parameters
+    ----------
+    name : str
+        Lower-case letters, digits and hyphens.
+    about : str
+        What it is, in a few words.
+    oxidant : str
+        One of `OXIDANTS`.
+    developer_parts : float
+        Usual parts of developer to one of product [-], 0.1 to 10.
+    ph : float or str
+        pH on the hair [-], 2 to 13, or the curve set's parameter that holds it.
+    boost : float or str
+        Factor of the oxidant beside peroxide on the rate [-], 1 to 20, or a parameter.
+    tone : tuple of (str, float or str)
+        Dose of each dye carried [0.01 absorption per fibre radius], 0 to 60, or a parameter.
+    domain : tuple of (str, float, float)
+        Least and most of times [min], developer [vol], pH and level that it is used within.
+    cautions : tuple of str
+        Codes of what is said beside it, ``caution.CODE``.
+    standing, source : str
+        What these figures rest on.
+
+    Raises
+    ------
+    LiftError
+        For a value outside its range or a name that is not known.
+    """
+
+    name: str
+    about: str
+    oxidant: str
+    developer_parts: float
+    ph: float | str
+    standing: str
+    source: str
+    boost: float | str = 1.0
+    tone: tuple[tuple[str, float | str], ...] = ()
+    domain: tuple[tuple[str, float, float], ...] = ()
+    cautions: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        if not isinstance(self.name, str) or not _NAME.fullmatch(self.name):
+            raise LiftError("mixtures.name", name=self.name)
+        check_choice("mixtures.oxidant", self.oxidant, OXIDANTS)
+        check_choice("mixtures.standing", self.standing, STATUSES)
+        if not self.source.strip():
+            raise LiftError("mixtures.no_source")
+        self._store("developer_parts", 0.1, 10.0)
+        for name, low, high in (("ph", 2.0, 13.0), ("boost", 1.0, 20.0)):
+            if not isinstance(getattr(self, name), str):
+                self._store(name, low, high)
+        for dye, dose in self.tone:
+            check_choice("mixture.dye", dye, palette())
+            if not isinstance(dose, str):
+                check_number(note("mixture.dose_of", dye=dye), dose, 0.0, MAX_DOSE)
+        for name, low, high in self.domain:
+            check_choice("mixtures.domain", name, DOMAIN)
+            check_number("mixtures.domain", high, check_number("mixtures.domain", low, 0, 1e3), 1e3)
+        for code in self.cautions:
+            if not known(f"caution.{code}"):
+                raise LiftError("mixtures.no_caution", code=code)
+
+    def _store(self, name: str, low: float, high: float) -> None:
+        label = note(f"quantity.{name}.label")
+        object.__setattr__(self, name, check_number(label, getattr(self, name), low, high))
+
+    def within(self, name: str) -> tuple[float, float]:
+        """Least and most of one of `DOMAIN`; without end where the class does not say."""
+        spans = {key: (low, high) for key, low, high in self.domain}
+        return spans.get(check_choice("mixtures.domain", name, DOMAIN), (0.0, math.inf))
+
+    @property
+    def parameters(self) -> tuple[str, ...]:
+        """Parameters of a curve set that it names."""
+        named = (self.ph, self.boost, *(dose for _, dose in self.tone))
+        return tuple(each for each in named if isinstance(each, str))
+
+    def properties(self, values: Values) -> dict[str, Any]:
+        """``ph``, ``boost``, ``tone`` (dose by dye) and ``tone_minutes`` [min] in a curve set."""
+
+        def of(given: float | str) -> Any:
+            return values[given] if isinstance(given, str) else given
+
+        return {
+            "ph": of(self.ph),
+            "boost": of(self.boost),
+            "tone": {dye: of(dose) for dye, dose in self.tone},
+            "tone_minutes": values["tone_minutes"],
+        }
+
+
+@dataclass(frozen=True)
+class MixtureClasses(Mapping[str, MixtureClass]):
+    """Classes by name; one that is not known is refused with the nearest.
+
+    Examples
+    --------
+    >>> list(mixture_classes())
+    ['cream', 'base-break', 'powder']
+    >>> mixture_classes()["powder"].developer_parts
+    2.0
+    """
+
+    classes: tuple[MixtureClass, ...]
+    _index: Mapping[str, MixtureClass] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        index = {each.name: each for each in self.classes}
+        if len(index) != len(self.classes):
+            names = [each.name for each in self.classes]
+            raise LiftError("mixtures.twice", name=next(n for n in names if names.count(n) > 1))
+        object.__setattr__(self, "_index", index)
+
+    def __getitem__(self, name: str) -> MixtureClass:
+        return self._index[check_choice("quantity.kind.label", name, self._index)]
+
+    def __contains__(self, name: object) -> bool:
+        return name in self._index
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._index)
+
+    def __len__(self) -> int:
+        return len(self._index)
+
+
+@cache
+def mixture_classes() -> MixtureClasses:
+    """The shipped classes, read from ``lift/data/mixtures.toml``."""
+    return MixtureClasses(_read((files("lift.data") / "mixtures.toml").read_text("utf-8")))
+
+
+def load_mixtures(path: str | os.PathLike[str]) -> MixtureClasses:
+    """Read classes of one's own; the shipped ones come first.
+
+    Parameters
+    ----------
+    path : path-like
+        TOML with one table a class, named as in ``lift/data/mixtures.toml``.
+
+    Raises
+    ------
+    LiftError
+        When the file cannot be read, or a class is not what `MixtureClass` holds, has the name of
+        a shipped one, or names a parameter that no curve set has.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import TemporaryDirectory
+    >>> oil = '''
+    ... [oil]
+    ... about = "oil lightener"
+    ... oxidant = "peroxide"
+    ... developer_parts = 1.0
+    ... ph = 9.3
+    ... standing = "assumed"
+    ... source = "made up for this example"
+    ... '''
+    >>> with TemporaryDirectory() as folder:
+    ...     path = Path(folder, "mine.toml")
+    ...     _ = path.write_text(oil, "utf-8")
+    ...     load_mixtures(path)["oil"].ph
+    9.3
+    """
+    own = _read(read_whole(path, MAX_BYTES, "file.mixtures"), path)
+    for each in own:
+        for name in each.parameters:
+            check_choice("mixtures.parameter", name, default_curves())
+    return MixtureClasses((*mixture_classes().classes, *own))
+
+
+def _read(text: str, where: str | os.PathLike[str] = "") -> tuple[MixtureClass, ...]:
+    tables = parse_toml(text, "file.mixtures", where)
+    found = []
+    for name, table in tables.items():
+        try:
+            found.append(_class(name, table))
+        except (LiftError, TypeError, ValueError, AttributeError) as error:
+            raise LiftError("mixtures.bad", name=name, reason=str(error)) from None
+    return tuple(found)
+
+
+def _class(name: str, table: Any) -> MixtureClass:
+    if not isinstance(table, dict):
+        raise LiftError("mixtures.no_table")
+    optional = ("boost", "tone", "domain", "cautions")
+    required = ("about", "oxidant", "developer_parts", "ph", "standing", "source")
+    for key in table:
+        check_choice("mixtures.key", key, (*required, *optional))
+    for key in required:
+        if key not in table:
+            raise LiftError("mixtures.lacks", key=key)
+    rest = {key: table[key] for key in (*required, "boost") if key in table}
+    return MixtureClass(
+        name=name,
+        tone=tuple(table.get("tone", {}).items()),
+        domain=tuple((span, *pair) for span, pair in table.get("domain", {}).items()),
+        cautions=tuple(table.get("cautions", ())),
+        **rest,
+    )
