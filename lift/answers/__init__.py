@@ -13,6 +13,7 @@ from typing import Any
 
 MAKERS = {
     "Preview": "lift.answers.preview",
+    "Plan": "lift.answers.plan",
 }
 """Module with the ``answer`` of each kind of result, by the name of its class."""
 

@@ -12,13 +12,13 @@ from lift.files import write_whole
 from lift.words import say
 
 
-@click.command("card", short_help="One printed page for the chair.")
+@options.command("card")
 @click.argument("file", metavar="FILE")
-@click.option("-o", "--output", metavar="CARD", required=True, help="A .html, .pdf or .png file.")
-@click.option("--paper", default="A4", show_default=True, help="A4 or Letter.")
+@options.option("-o", "--output", metavar="CARD", required=True, says="cli.card.output")
+@options.option("--paper", default="A4", show_default=True, says="cli.card.paper")
 @options.curves_option
 def command(file: str, output: str, paper: str, curves_file: str | None) -> None:
-    """Print the plan of a scenario FILE (TOML) on one page."""
+    """Print the plan of a scenario file."""
     target = Path(output)
     check_choice("card.ending", target.suffix.lower(), (".html", ".pdf", ".png"))
     if not target.parent.is_dir():

@@ -5,11 +5,12 @@ from __future__ import annotations
 import click
 
 from lift.cli import options
+from lift.words import say
 
 
-@click.command("plan", short_help="A whole service: zones, order, times, rinse, blend, next visit.")
+@options.command("plan")
 @click.argument("file", metavar="FILE")
-@click.option("--strand", metavar="FILE", help="What a strand test showed (lift strand --save).")
+@options.option("--strand", metavar="FILE", says="cli.preview.strand")
 @options.curves_option
 @options.plot_option
 @options.json_option
@@ -20,7 +21,7 @@ def command(
     plot_file: str | None,
     as_json: bool,
 ) -> None:
-    """Plan the service described in a scenario FILE (TOML; see shared/README.md)."""
+    """Plan the service of a scenario file."""
     from lift.practice.service.plan import plan
     from lift.practice.service.scenario_file import load_scenario
 
@@ -38,12 +39,10 @@ def command(
 
         save_figure(plot_plan(result), picture)
     if as_json:
-        from lift.practice.service.plan_json import plan_to_dict
-
-        options.print_json(plan_to_dict(result))
+        options.print_answer(result)
         return
     from lift.show.terminal.plan import print_plan
 
     print_plan(result)
     if picture is not None:
-        click.echo(f"Picture: {picture}")
+        click.echo(say("cli.picture_drawn", path=picture))

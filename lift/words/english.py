@@ -548,7 +548,6 @@ SENTENCES: dict[str, str] = {
     "card.ending": "ending of the card",
     "card.no_folder": "folder {folder!r} of card {card!r} does not exist",
     "card.printed": "Card: {path}",
-    "card.options.output": "A .html, .pdf or .png file.",
     # ---- end of show: card and report
     # ---- show: page
     "page.too_long": "{field} has {count} characters; allowed: up to {longest}",
@@ -576,6 +575,12 @@ SENTENCES: dict[str, str] = {
     "cli.picture_folder": "folder {folder!r} of picture {name!r} does not exist",
     "cli.picture_drawn": "Picture: {path}",
     "cli.fitting": "fitting",
+    "cli.plan.short": "A whole service: zones, order, times, rinse, blend, next visit.",
+    "cli.plan.help": "Plan the service described in a scenario FILE (TOML; see shared/README.md).",
+    "cli.card.short": "One printed page for the chair.",
+    "cli.card.help": "Print the plan of a scenario FILE (TOML) on one page.",
+    "cli.card.output": "A .html, .pdf or .png file.",
+    "cli.card.paper": "A4 or Letter.",
     "cli.preview.short": "Colour, window, risk and tone for one strand.",
     "cli.preview.help": "Preview what lightening exposes on one strand, and when it is too warm.",
     "cli.preview.strand": "What a strand test showed (lift strand --save).",

@@ -6,8 +6,8 @@ from typing import Any
 
 import numpy as np
 
+from lift.answers import to_dict
 from lift.practice.service.plan import Plan, plan
-from lift.practice.service.plan_json import plan_to_dict
 from lift.practice.service.scenario_file import parse_scenario
 from lift.show.page.answers import Answer, curves_of, to_json, with_shown
 from lift.show.page.clock_data import clock_data
@@ -37,7 +37,7 @@ def answer_plan(text: str, packed: bytes) -> Answer:
         Naming line and key of what is wrong.
     """
     result = plan(parse_scenario(text), curves_of(packed))
-    plain = to_json(plan_to_dict(result))
+    plain = to_json(to_dict(result))
     return Answer(plain, with_shown(plain, shown_plan(result)))
 
 

@@ -10,7 +10,8 @@ from rich.text import Text
 from lift.practice.service.changes import Change
 from lift.practice.service.plan import Plan
 from lift.practice.service.zone_plan import SectionPlan, ZonePlan
-from lift.show.terminal.preview import console, patch, print_foot, tone_words
+from lift.show.said import tone_note
+from lift.show.terminal.preview import console, patch, print_foot
 from lift.words import Note, note, say, says
 
 MOST_SECTIONS = 24
@@ -120,7 +121,7 @@ def _print_zone(zone: ZonePlan, result: Plan, to: Console) -> None:
         doses = [note("plan.dose", dye=dye, dose=dose) for dye, dose in zone.toner.items()]
         to.print(Text.assemble("  ", say("plan.toner", doses=doses), " ", after))
     else:
-        _line(to, "plan.tone_answer", tone=tone_words(zone.tone))
+        _line(to, "plan.tone_answer", tone=tone_note(zone.tone))
 
 
 def _window(zone: ZonePlan) -> Note:

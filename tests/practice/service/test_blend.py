@@ -5,13 +5,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from lift.answers.encode import plain
+from lift.answers.plan import blend_part
 from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.optics.colorimetry import delta_e_2000, lab_to_xyz, white, xyz_to_lab
 from lift.practice.goal import Goal
 from lift.practice.service.outcome import blend, neighbours, part_lab
-from lift.practice.service.plan_json import blend_to_dict
 from lift.practice.service.scenario import Scenario, Zone, ZoneGoal
 from lift.practice.service.solve import colour_now
 from lift.practice.service.work import mean_lab
@@ -150,7 +151,7 @@ def test_declared_and_natural_colours():
 
 def test_json_form():
     after = {"woven": BRIGHT[None], "base": DARK[None]}
-    form = blend_to_dict(blend(scenario(), after, {"woven": (60.0, 6.0, 24.0)}, CURVES))
+    form = plain(blend_part(blend(scenario(), after, {"woven": (60.0, 6.0, 24.0)}, CURVES)))
     assert form["breaks"] == "base"
     assert form["edges"][0]["parts"] == ["top", "ends"]
     assert len(form["zones"]["ends"]) == 3

@@ -5,6 +5,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from lift.answers.encode import plain
+from lift.answers.plan import visit_part
 from lift.errors import LiftError
 from lift.model.curves import default_curves
 from lift.model.hair import Hair
@@ -19,7 +21,6 @@ from lift.practice.service.next_visit import (
     weeks_of_regrowth,
 )
 from lift.practice.service.plan import plan
-from lift.practice.service.plan_json import visit_to_dict
 from lift.practice.service.scenario import Placement, Scenario, Toner, Zone, ZoneGoal
 from lift.practice.service.work import mean_lab
 from lift.words import says
@@ -173,7 +174,7 @@ def test_usual_regrowth_is_told_as_common_practice():
 
 
 def test_json_form():
-    form = visit_to_dict(plan(service(toner=Toner()), members=10).next_visit)
+    form = plain(visit_part(plan(service(toner=Toner()), members=10).next_visit))
     assert form["demarcations"][0]["weeks"][0] == 0.0
     assert len(form["tone"]["base"]["warmth"]) == len(form["tone"]["base"]["weeks"])
     assert form["usual_weeks"] == pytest.approx([4.898, 10.2041])

@@ -7,6 +7,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
+from lift.answers import to_dict
 from lift.errors import LiftError
 from lift.model.curves import default_curves
 from lift.model.ensemble import draw_latent
@@ -16,7 +17,6 @@ from lift.model.trajectory import simulate
 from lift.practice.cautions import ALWAYS
 from lift.practice.goal import Goal, resolve_goal
 from lift.practice.service.plan import plan
-from lift.practice.service.plan_json import plan_to_dict
 from lift.practice.service.response import Asked, Responses, respond
 from lift.practice.service.scenario import Placement, Salon, Scenario, Toner, Zone, ZoneGoal
 from lift.practice.service.service_values import service_values
@@ -412,7 +412,7 @@ def test_two_changes_where_one_is_not_enough():
 
 
 def test_json_is_complete_and_finite(both):
-    text = json.dumps(plan_to_dict(both), allow_nan=False)
+    text = json.dumps(to_dict(both), allow_nan=False)
     read = json.loads(text)
     assert {"zones", "steps", "blend", "next_visit", "cautions", "changes"} <= set(read)
     assert read["zones"][0]["sections"][0]["minutes"] > 0
@@ -421,12 +421,12 @@ def test_json_is_complete_and_finite(both):
 
 def test_json_without_a_window_is_finite():
     far = foils(goal=ZoneGoal(Goal(level=11, warmth_allowance=30)))
-    json.dumps(plan_to_dict(plan(scenario(far), members=10)), allow_nan=False)
+    json.dumps(to_dict(plan(scenario(far), members=10)), allow_nan=False)
 
 
 def test_the_same_again(both):
     again = plan(scenario(foils(), base()), members=80)
-    assert plan_to_dict(again) == plan_to_dict(both)
+    assert to_dict(again) == to_dict(both)
 
 
 def test_cautions_are_always_there(both):
