@@ -17,7 +17,6 @@ from lift.model.curves import CurveSet, Values
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
-from lift.model.strand import Pigment
 from lift.model.trajectory import Trajectory, conditions_of, simulate
 
 COUNT = 24
@@ -101,16 +100,7 @@ def simulate_many_times(
         lift=lift,
         warmth=path.warmth(lab),
         exposure=few.exposure @ weights.T,
-        pigment=Pigment(
-            *(
-                np.broadcast_to(p, few.lift.shape) @ weights.T
-                for p in (
-                    few.pigment.eumelanin,
-                    few.pigment.pheomelanin,
-                    few.pigment.half_oxidised,
-                )
-            )
-        ),
+        pigment=few.pigment.map(lambda p: np.broadcast_to(p, few.lift.shape) @ weights.T),
         tone=tones_formed(conditions_of(hair, mixture, minutes, values)),
         curves=curves,
     )

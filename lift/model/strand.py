@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, fields
 from typing import Any
 
 import numpy as np
@@ -38,6 +38,18 @@ class Pigment:
     eumelanin: Floats
     pheomelanin: Floats
     half_oxidised: Floats
+
+    @property
+    def amounts(self) -> tuple[Floats, ...]:
+        """All amounts, in the order of the fields."""
+        return tuple(getattr(self, name) for name in ABSORBERS)
+
+    def map(self, function: Callable[[Floats], Any]) -> Pigment:
+        """Return the pigment with a function applied to each amount."""
+        return Pigment(*map(function, self.amounts))
+
+
+ABSORBERS = tuple(f.name for f in fields(Pigment))
 
 
 def natural_pigment(level: Any, pheomelanin_share: Any, values: Values) -> Pigment:
@@ -130,15 +142,10 @@ def strand_reflectance(
         Fraction, shape (..., n).
     """
     amounts = np.stack(
-        np.broadcast_arrays(
-            pigment.eumelanin,
-            pigment.pheomelanin,
-            pigment.half_oxidised,
-            values["keratin_strength"],
-        ),
+        np.broadcast_arrays(*pigment.amounts, values["keratin_strength"]),
         axis=-1,
     )
-    slopes = [values[f"{n}_slope"] for n in ("eumelanin", "pheomelanin", "half_oxidised")]
+    slopes = [values[f"{name}_slope"] for name in ABSORBERS]
     sigma = absorption(wavelength_nm, amounts, [*slopes, values["keratin_slope"]])
     dyed: Any = 0.0
     for name, dose in (tone or {}).items():
@@ -154,7 +161,7 @@ def strand_reflectance(
     grey = np.asarray(grey_percent, dtype=np.float64) / 100.0
     if not np.any(grey > 0.0):
         return pigmented
-    bare = absorption(wavelength_nm, amounts[..., 3:], [values["keratin_slope"]])
+    bare = absorption(wavelength_nm, amounts[..., -1:], [values["keratin_slope"]])
     unpigmented = hair_reflectance(bare + dyed, path, surface)
     share = grey[..., None]
     return (1.0 - share) * pigmented + share * unpigmented

@@ -64,16 +64,7 @@ class Trajectory:
     def up_to(self, count: int) -> Trajectory:
         """Return the trajectory with only its first `count` times (last axis)."""
         some = slice(None, count)
-        pigment = Pigment(
-            *(
-                np.broadcast_to(p, self.lift.shape)[..., some]
-                for p in (
-                    self.pigment.eumelanin,
-                    self.pigment.pheomelanin,
-                    self.pigment.half_oxidised,
-                )
-            )
-        )
+        pigment = self.pigment.map(lambda p: np.broadcast_to(p, self.lift.shape)[..., some])
         return replace(
             self,
             lab=self.lab[..., some, :],

@@ -8,7 +8,7 @@ import numpy as np
 
 from lift.errors import LiftError, check_choice, check_number
 from lift.model.mixture import check_doses
-from lift.model.strand import Pigment
+from lift.model.strand import ABSORBERS, Pigment
 from lift.optics.dyes import palette
 from lift.words import note
 
@@ -18,13 +18,16 @@ MOST_PIGMENT = 100.0
 
 def check_strand(pigment: Pigment) -> Pigment:
     """Return the pigment of one strand, each amount checked to be a number of 0 or more."""
-    amounts = [
-        check_number(
-            note(f"pigment.{name}"), np.asarray(getattr(pigment, name)).tolist(), 0.0, MOST_PIGMENT
+    return Pigment(
+        *(
+            np.asarray(
+                check_number(
+                    note(f"pigment.{name}"), np.asarray(amount).tolist(), 0.0, MOST_PIGMENT
+                )
+            )
+            for name, amount in zip(ABSORBERS, pigment.amounts, strict=True)
         )
-        for name in ("eumelanin", "pheomelanin", "half_oxidised")
-    ]
-    return Pigment(*(np.asarray(amount) for amount in amounts))
+    )
 
 
 def check_tone(tone: Mapping[str, float] | None) -> dict[str, float]:

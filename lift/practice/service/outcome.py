@@ -64,7 +64,7 @@ class Outcome:
         of_mixture = left_after(washes, FADE_KINDS[MIXTURE_TONE].rate)
         of_toner = left_after(washes, FADE_KINDS[kind].rate)
         lab = strand_lab(
-            Pigment(*(p[shape] for p in pigment)),
+            pigment.map(lambda p: p[shape]),
             self.work.curves.values,
             tone=_add(
                 {dye: dose[shape] * of_mixture for dye, dose in tone.items()},
@@ -78,7 +78,7 @@ class Outcome:
         """CIELAB as seen after toning, expected first, shape (1 + members, 3)."""
         pigment, tone = _some(self.members, (ALL, ALL))
         lab = strand_lab(
-            Pigment(*pigment),
+            pigment,
             self.work.curves.values,
             tone=_add(tone, self.toner),
             grey_percent=self.work.zone.hair.grey_percent,
@@ -113,7 +113,7 @@ def _doses(
         return toner.doses
     pigment, _ = _some(strands, (ALL, MIDDLE))
     found = best_doses(
-        Pigment(*(np.asarray(p.mean()) for p in pigment)),
+        pigment.map(lambda p: np.asarray(p.mean())),
         tuple(palette()),
         1,
         residual_to(target, work.curves),
@@ -124,19 +124,13 @@ def _doses(
     return found.named()
 
 
-def _some(
-    strands: Trajectory, index: tuple[slice, slice]
-) -> tuple[tuple[Floats, Floats, Floats], dict[str, Floats]]:
+def _some(strands: Trajectory, index: tuple[slice, slice]) -> tuple[Pigment, dict[str, Floats]]:
     """Pigment and tone of some of the strands."""
 
     def take(values: Floats) -> Floats:
         return np.broadcast_to(values, strands.lift.shape)[index]
 
-    pigment = strands.pigment
-    return (
-        (take(pigment.eumelanin), take(pigment.pheomelanin), take(pigment.half_oxidised)),
-        {dye: take(dose) for dye, dose in strands.tone.items()},
-    )
+    return strands.pigment.map(take), {dye: take(dose) for dye, dose in strands.tone.items()}
 
 
 def _add(tone: Mapping[str, Floats], more: Mapping[str, Floats | float]) -> dict[str, Floats]:

@@ -11,7 +11,6 @@ from lift.errors import Floats, check_number, check_range
 from lift.model.curves import CurveSet, default_curves
 from lift.model.hair import LEVEL_RANGE, Hair
 from lift.model.mixture import Mixture
-from lift.model.strand import Pigment
 from lift.model.trajectory import simulate
 from lift.optics.dyes import dye_band
 from lift.practice.one_strand import check_dyes
@@ -194,10 +193,7 @@ def tone_over_level(
     strands = simulate(
         hair.replace(level=natural), mixture.replace(tone={}), np.full(natural.shape, time), curves
     )
-    amounts = (
-        strands.pigment.eumelanin, strands.pigment.pheomelanin, strands.pigment.half_oxidised,
-    )  # fmt: skip
-    pigment = Pigment(*(np.broadcast_to(p, natural.shape) for p in amounts))
+    pigment = strands.pigment.map(lambda p: np.broadcast_to(p, natural.shape))
     found = best_doses(
         pigment,
         dyes,

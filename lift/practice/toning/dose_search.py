@@ -129,9 +129,8 @@ def best_doses(
     Found
     """
     chosen = np.array(list(combinations(range(len(dyes)), size)))
-    amounts = (pigment.eumelanin, pigment.pheomelanin, pigment.half_oxidised)
     grid_axes = (1,) * (1 + size)
-    strands = Pigment(*(np.reshape(p, np.shape(p) + grid_axes) for p in amounts))
+    strands = pigment.map(lambda p: np.reshape(p, np.shape(p) + grid_axes))
     start = strand_lab(pigment, values, grey_percent=grey_percent)[..., 0]
     start = start.reshape(start.shape + grid_axes)
     batch = start.shape[: -len(grid_axes)]

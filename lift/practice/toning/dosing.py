@@ -105,10 +105,7 @@ def bands_over(
     """What the doubt about the state makes of the colour and of the dose."""
     if inferred is None:
         return None, None
-    draws = inferred.draws
-    columns = Pigment(
-        *(p[:, None] for p in (draws.eumelanin, draws.pheomelanin, draws.half_oxidised))
-    )
+    columns = inferred.draws.map(lambda p: p[:, None])
     factors = FACTORS[::5]
     lab = toned_lab(columns, tone, factors, curves, grey)
     at_one = int(np.argmin(np.abs(factors - 1.0)))
