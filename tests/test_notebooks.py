@@ -95,15 +95,18 @@ def test_cells_are_short_and_define_nothing(path):
             assert not isinstance(node, ast.FunctionDef | ast.Lambda | ast.ClassDef), cell.source
             if isinstance(node, ast.Import):
                 assert [a.name for a in node.names] == ["lift"], cell.source
-            assert not isinstance(node, ast.ImportFrom), cell.source
+            if isinstance(node, ast.ImportFrom):
+                assert node.module == "lift", cell.source
+                assert {a.name for a in node.names} <= {"lab", "teach"}, cell.source
 
 
 @each
 def test_uses_public_names_only(path):
+    public = {"lift": lift, "lab": lift.lab, "teach": lift.teach}
     for cell in code_cells(path):
         for node in ast.walk(ast.parse(cell.source)):
-            if isinstance(node, ast.Attribute) and getattr(node.value, "id", "") == "lift":
-                assert node.attr in lift.__all__, node.attr
+            if isinstance(node, ast.Attribute) and getattr(node.value, "id", "") in public:
+                assert node.attr in public[node.value.id].__all__, node.attr
 
 
 @each
@@ -159,7 +162,10 @@ def test_error_or_warning_fails(tmp_path, source, message):
 @pytest.mark.slow
 def test_two_runs_give_the_same_file(tmp_path):
     pytest.importorskip("ipywidgets")
-    sources = ("import lift", "lift.Explorer(lift.Hair(level=6), lift.Mixture('cream', 20), 5)")
+    sources = (
+        "import lift",
+        "lift.teach.Explorer(lift.Hair(level=6), lift.Mixture('cream', 20), 5)",
+    )
     path = written(tmp_path, *sources)
     first, second = (notebooks.text_of(notebooks.run(path)) for _ in range(2))
     assert first == second

@@ -195,7 +195,7 @@ def learn(
         result.curves.save(output)
     if picture is not None:
         from lift.show.plots.figure import save_figure
-        from lift.show.plots.record_plots import plot_calibration
+        from lift.show.plots.strand_plots import plot_calibration
 
         save_figure(plot_calibration(result), picture)
     if as_json:

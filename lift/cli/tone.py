@@ -92,8 +92,8 @@ def command(
         washes_per_week=check_number("washes per week", washes_per_week, 0.25, 14.0),
     )
     if picture is not None or circles is not None:
+        from lift.show.plots.circle_plots import plot_tone, plot_two_circles
         from lift.show.plots.figure import save_figure
-        from lift.show.plots.tone_sheets import plot_tone, plot_two_circles
 
         for path, draw in ((picture, plot_tone), (circles, plot_two_circles)):
             if path is not None:

@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
-from functools import wraps
-from typing import Any, ParamSpec, TypeVar
-
-P = ParamSpec("P")
-T = TypeVar("T")
+from typing import Any
 
 INK = "#26231f"
 SOFT = "#6f6a63"
@@ -58,27 +54,19 @@ CLASSROOM: Any = {
 }
 """The same look with letters that can be read from the back of a classroom."""
 
-
-def house(draw: Callable[P, T]) -> Callable[P, T]:
-    """Draw in the house style, whatever style the caller has set."""
-
-    @wraps(draw)
-    def styled(*args: P.args, **kwargs: P.kwargs) -> T:
-        from matplotlib import rc_context
-
-        with rc_context(RC):
-            return draw(*args, **kwargs)
-
-    return styled
-
-
 _SIZES = ("font.size", "axes.titlesize", "axes.labelsize", "legend.fontsize", "lines.linewidth")
 _LETTERS: ContextVar[float] = ContextVar("letters", default=1.0)
+_LOOK: ContextVar[bool] = ContextVar("look", default=False)
+
+
+def small(letters: float, titles: float, labels: float = RC["axes.labelsize"]) -> Any:
+    """The house style with smaller letters, for sheets of many panels [points]."""
+    return {**RC, "font.size": letters, "axes.titlesize": titles, "axes.labelsize": labels}
 
 
 @contextmanager
 def letters(scale: float) -> Iterator[None]:
-    """Set classroom pictures for a page: letters and lines this much smaller meanwhile."""
+    """Set pictures of a wall for a page: letters and lines this much smaller meanwhile."""
     token = _LETTERS.set(scale)
     try:
         yield
@@ -86,16 +74,19 @@ def letters(scale: float) -> Iterator[None]:
         _LETTERS.reset(token)
 
 
-def classroom(draw: Callable[P, T]) -> Callable[P, T]:
-    """Draw in the classroom style, whatever style the caller has set."""
+@contextmanager
+def looking(look: Mapping[str, Any]) -> Iterator[None]:
+    """Draw in that look, whatever style the caller has set; a sheet's look holds on all of it."""
+    if _LOOK.get():
+        yield
+        return
+    from matplotlib import rc_context
 
-    @wraps(draw)
-    def styled(*args: P.args, **kwargs: P.kwargs) -> T:
-        from matplotlib import rc_context
-
-        sizes = {key: _LETTERS.get() * CLASSROOM[key] for key in _SIZES}
-        scaled: Any = {**CLASSROOM, **sizes}
+    sizes = {key: _LETTERS.get() * look[key] for key in _SIZES if key in look}
+    token = _LOOK.set(True)
+    try:
+        scaled: Any = {**look, **sizes}
         with rc_context(scaled):
-            return draw(*args, **kwargs)
-
-    return styled
+            yield
+    finally:
+        _LOOK.reset(token)

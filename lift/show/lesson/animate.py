@@ -12,6 +12,7 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.show.lesson.live import LivePicture, moment
 from lift.show.lesson.notebook import Shown, picture
+from lift.words import say
 
 HOLD_MS = 2500
 
@@ -45,16 +46,19 @@ def animate_lightening(
     Shown
         An animated WebP picture with alt text.
 
-    Raises
-    ------
-    LiftError
-        For a value out of range.
+    Examples
+    --------
+    >>> from lift.teach import animate_lightening
+    >>> import lift
+    >>> hair, mixture = lift.Hair(level=6), lift.Mixture("cream", 20)
+    >>> animate_lightening(hair, mixture, 10, frames=2).text[:32]
+    'A moving picture of a lock of ha'
     """
     from PIL import Image
 
-    end = check_number("processing time", minutes, 1.0, 60.0, "min")
-    count = int(check_number("frames", frames, 2, 200))
-    each = int(1000.0 * check_number("seconds", seconds, 1.0, 60.0, "s") / count)
+    end = check_number("quantity.minutes.label", minutes, 1.0, 60.0, "min")
+    count = int(check_number("live.frames", frames, 2, 200))
+    each = int(1000.0 * check_number("live.seconds", seconds, 1.0, 60.0, "s") / count)
     live = LivePicture(curves, limit_minutes=end)
     images = []
     for time in np.linspace(0.0, end, count):
@@ -72,8 +76,5 @@ def animate_lightening(
         quality=70,
         method=4,
     )
-    alt = (
-        "A moving picture of a lock of hair, its path in the a*b* plane and its warmth, from "
-        f"0 to {end:g} min. At the end: {now.words}"
-    )
+    alt = say("live.animation", end=end, moment=now.words)
     return picture(data.getvalue(), "image/webp", alt)

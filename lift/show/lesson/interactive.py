@@ -10,12 +10,10 @@ from lift.model.mixture import Mixture
 from lift.practice.cautions import ALWAYS
 from lift.show.lesson.live import LivePicture, Moment, moment
 from lift.show.lesson.notebook import image_html
+from lift.words import say
 
 if TYPE_CHECKING:
     from ipywidgets import VBox
-
-
-STILL = "A still picture: run the cell above to move the sliders."
 
 
 class Explorer:
@@ -33,6 +31,14 @@ class Explorer:
     Notes
     -----
     The play button beside the time runs it by itself and can be paused.
+
+    Examples
+    --------
+    >>> from lift.teach import Explorer
+    >>> import lift
+    >>> explorer = Explorer(lift.Hair(level=6), lift.Mixture("cream", 20), 10)
+    >>> explorer.controls["minutes"].value
+    10.0
     """
 
     def __init__(
@@ -91,7 +97,7 @@ class Explorer:
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         # A viewer without a kernel, or one that does not trust the file, shows the still picture.
         live = self.view._repr_mimebundle_(**kwargs)
-        still = f"<p><em>{STILL}</em></p>{self.shown.value}"
+        still = f"<p><em>{say('explorer.still')}</em></p>{self.shown.value}"
         return {**live, "text/html": still, "text/plain": self.update().words}
 
 
@@ -101,14 +107,18 @@ _ASKED = ("minutes", "volume", "level", "fibre", "damp", "mixture")
 def _controls(hair: Hair, mixture: Mixture, minutes: float, picture: LivePicture) -> dict[str, Any]:
     import ipywidgets as widgets
 
-    limit, known = picture.limit_minutes, list(picture.curves.mixtures)
+    limit = picture.limit_minutes
     made = {
-        "minutes": _slider("time [min]", minutes, 0.0, limit, 0.5),
-        "volume": _slider("volume [vol]", mixture.developer_volume, 5.0, 40.0, 2.5),
+        "minutes": _slider("minutes", minutes, 0.0, limit, 0.5),
+        "volume": _slider("volume", mixture.developer_volume, 5.0, 40.0, 2.5),
         "level": _slider("level", hair.level, *LEVEL_RANGE, 0.5),
-        "fibre": _slider("fibre [um]", hair.fibre_um, FIBRE_RANGE[0], 110.0, 5.0),
-        "damp": widgets.Checkbox(hair.damp, description="damp hair", indent=False),
-        "mixture": widgets.Dropdown(options=known, value=mixture.kind, description="mixture"),
+        "fibre": _slider("fibre", hair.fibre_um, FIBRE_RANGE[0], 110.0, 5.0),
+        "damp": widgets.Checkbox(hair.damp, description=say("explorer.damp"), indent=False),
+        "mixture": widgets.Dropdown(
+            options=[(say("explorer.kind", kind=kind), kind) for kind in picture.curves.mixtures],
+            value=mixture.kind,
+            description=say("explorer.mixture"),
+        ),
         "play": widgets.Play(
             min=0, max=int(limit / 0.5), value=int(minutes / 0.5), interval=200, repeat=False
         ),
@@ -119,7 +129,7 @@ def _controls(hair: Hair, mixture: Mixture, minutes: float, picture: LivePicture
     return made
 
 
-def _slider(name: str, value: float, low: float, high: float, step: float) -> Any:
+def _slider(name: str, value: float, low: float | None, high: float | None, step: float) -> Any:
     import ipywidgets as widgets
 
     return widgets.FloatSlider(
@@ -127,7 +137,7 @@ def _slider(name: str, value: float, low: float, high: float, step: float) -> An
         min=low,
         max=high,
         step=step,
-        description=name,
+        description=say(f"explorer.{name}"),
         readout_format=".1f",
         style={"description_width": "7em"},
     )

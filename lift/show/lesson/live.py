@@ -16,9 +16,11 @@ from lift.model.mixture import Mixture
 from lift.model.stages import nearest_stage
 from lift.practice.window import Window, find_window
 from lift.show import style
-from lift.show.plots.departure_plots import natural_backdrop
-from lift.show.plots.figure import new_figure, rgb
+from lift.show.plots.figure import bare, lettered, new_figure, rgb
+from lift.show.plots.lightening_plots import natural_backdrop
 from lift.show.plots.lock import lock_image
+from lift.show.plots.preview_plots import window_note
+from lift.words import note, say
 
 TIMES = np.linspace(0.0, 1.0, 17) ** 1.5
 """Where the band is computed, as shares of the time shown: dense where warmth sets in."""
@@ -60,20 +62,13 @@ class Moment:
     def words(self) -> str:
         """The moment in one sentence."""
         window = self.window
-        if window.opens is None or window.closes is None:
-            span = "no window"
-        else:
-            span = f"window {window.opens:.1f} to {window.closes:.1f} min"
-        past = "" if window.too_warm_at is None else self._past(window.too_warm_at)
-        return (
-            f"After {self.minutes:g} min: level {self.level:.1f} (lift {self.lift:.1f}), "
-            f"{self.stage}, warmth {self.warmth:+.1f} dC*; {span}{past}; "
-            f"too warm in {100 * self.p_too_warm:.0f} of 100 strands."
-        )
-
-    def _past(self, too_warm_at: float) -> str:
-        over = self.minutes - too_warm_at
-        return f", overshoot {over:.1f} min" if over > 0.0 else ""
+        over = self.minutes - (self.minutes if window.too_warm_at is None else window.too_warm_at)
+        return say(
+            "live.moment", minutes=self.minutes, level=self.level, lift=self.lift,
+            stage=self.stage, warmth=self.warmth, p=self.p_too_warm,
+            window=window_note(window.opens, window.closes),
+            past=note("live.past", minutes=over) if over > 0.0 else "",
+        )  # fmt: skip
 
 
 def moment(
@@ -86,7 +81,7 @@ def moment(
 ) -> Moment:
     """Compute what the live picture shows of one strand at one time."""
     curves = curves or default_curves()
-    time = check_number("processing time", minutes, 0.0, limit_minutes, "min")
+    time = check_number("quantity.minutes.label", minutes, 0.0, limit_minutes, "min")
     window = find_window(hair, mixture, None, curves, limit_minutes=limit_minutes, members=2)
     shown = np.append(limit_minutes * TIMES, time)
     drawn = ensemble(hair, mixture, shown, curves)
@@ -152,16 +147,13 @@ class LivePicture:
         grid = self.figure.add_gridspec(1, 3, width_ratios=(0.7, 1.7, 2.2))
         lock, plane, time = (self.figure.add_subplot(grid[0, i]) for i in range(3))
         lock.set(xticks=[], yticks=[])
-        lock.grid(visible=False)
-        lock.spines[:].set_visible(False)
-        lock.set_xlabel("hair now")
+        bare(lock)
+        lock.set_xlabel(say("live.now"))
         natural_backdrop(self.curves, plane)
         plane.set(xlim=(-13, 23), ylim=(-4, 39))
-        plane.set_title("Away from natural hair")
+        plane.set_title(say("live.away"))
         time.set(xlim=(0, self.limit_minutes), ylim=WARMTH_SHOWN)
-        time.set_xlabel("processing time [min]")
-        time.set_ylabel("warmth [dC*]")
-        time.set_title(" ")
+        lettered(time, note("text", text=" "), "axis.minutes", "axis.warmth")
         return lock, plane, time
 
     def _artists(self) -> dict[str, Any]:
@@ -209,7 +201,7 @@ class LivePicture:
         opens, closes = now.window.opens, now.window.closes
         moving["window"].set_x(opens or 0.0)
         moving["window"].set_width(0.0 if opens is None or closes is None else closes - opens)
-        self._name.set_text("" if opens is None else "window")
+        self._name.set_text("" if opens is None else say("plot.window"))
         self._name.set_x(opens or 0.0)
         self._title.set_text(_title(now))
 
@@ -243,4 +235,4 @@ class LivePicture:
 
 def _title(now: Moment) -> str:
     closes = now.window.too_warm_at
-    return "Never too warm" if closes is None else f"Too warm from {closes:.1f} min"
+    return say("live.never") if closes is None else say("live.from", at=closes)

@@ -13,13 +13,14 @@ from html import escape
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
+from lift.practice.exercise import Question
 from lift.show import style
+from lift.show.plots.figure import alt_text
+from lift.words import say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
-
-    from lift.practice.exercise import Question
 
 WIDTH_PIXELS = 900
 PIXELS_PER_INCH = (80, 140)
@@ -45,27 +46,29 @@ class Shown:
         return {"text/html": self.html, "text/plain": self.text}
 
 
-def figure_with_alt(drawn: Axes | Figure, text: str) -> Shown:
-    """Show a drawing as PNG, with its titles and `text` as alt text.
+def figure_with_alt(drawn: Axes | Figure, text: str = "") -> Shown:
+    """Show a drawing as PNG, with alt text for those who cannot see it.
 
     Parameters
     ----------
     drawn : matplotlib Axes or Figure
         What to show.
     text : str
-        What is to be seen, for those who cannot see it; the titles, which state the finding,
-        are put before it.
+        What is to be seen; default: what the pictures say of themselves in numbers. The titles,
+        which state the finding, are put before it.
 
-    Returns
-    -------
-    Shown
+    Examples
+    --------
+    >>> from lift.teach import figure_with_alt, plot_levels
+    >>> figure_with_alt(plot_levels()).text[:54]
+    'One level is one equal ratio: 1.5 times the melanin. T'
     """
     from matplotlib import rc_context
     from matplotlib.figure import Figure
     from PIL import Image
 
     figure: Any = drawn if isinstance(drawn, Figure) else drawn.get_figure(root=True)
-    alt = ". ".join([*(title.rstrip(".") for title in _titles(figure)), text])
+    alt = alt_text(figure, text)
     drawn_pixels, png = BytesIO(), BytesIO()
     low, high = PIXELS_PER_INCH
     dpi = min(max(WIDTH_PIXELS / figure.get_figwidth(), low), high)
@@ -92,7 +95,16 @@ def image_html(data: bytes, mime: str, alt: str) -> str:
 
 
 def foldable(shown: Shown, summary: str, *, unfolded: bool) -> Shown:
-    """Put something behind a line that folds it away; works without a kernel."""
+    """Put something behind a line that folds it away; works without a kernel.
+
+    Examples
+    --------
+    >>> from lift.teach import foldable, items
+    >>> print(foldable(items(["violet"], "Dyes"), "open me", unfolded=False).text)
+    open me
+    Dyes
+    - violet
+    """
     state = " open" if unfolded else ""
     return Shown(
         f'<details{state}><summary style="cursor: pointer">{escape(summary)}</summary>'
@@ -102,20 +114,15 @@ def foldable(shown: Shown, summary: str, *, unfolded: bool) -> Shown:
 
 
 def table(head: Sequence[str], rows: Iterable[Sequence[object]], caption: str) -> Shown:
-    """Show rows as a table whose caption states what is to be seen.
+    """Show rows, as ``str`` gives their cells, under heads with units and a caption.
 
-    Parameters
-    ----------
-    head : sequence of str
-        Column heads, with units.
-    rows : iterable of sequences
-        Cells, shown as ``str`` gives them.
-    caption : str
-        Stands above the table.
-
-    Returns
-    -------
-    Shown
+    Examples
+    --------
+    >>> from lift.teach import table
+    >>> print(table(("dye", "dose"), [("violet", 2)], "One dye").text)
+    One dye
+    dye; dose
+    violet; 2
     """
     body = [[str(cell) for cell in row] for row in rows]
     left = 'style="text-align: left; vertical-align: top"'
@@ -132,28 +139,36 @@ def table(head: Sequence[str], rows: Iterable[Sequence[object]], caption: str) -
     return Shown(html, text)
 
 
-def items(lines: Iterable[str], title: str) -> Shown:
-    """Show sentences as a list under a bold title."""
-    listed = list(lines)
+def items(lines: Iterable[object], title: str) -> Shown:
+    """Show sentences as a list under a bold title.
+
+    Examples
+    --------
+    >>> from lift.teach import items
+    >>> print(items(["Wear gloves."], "First").text)
+    First
+    - Wear gloves.
+    """
+    listed = [str(line) for line in lines]
     html = f"<p><strong>{escape(title)}</strong></p><ul>"
     html += "".join(f"<li>{escape(line)}</li>" for line in listed) + "</ul>"
     return Shown(html, "\n".join([title, *(f"- {line}" for line in listed)]))
 
 
-def _titles(figure: Any) -> list[str]:
-    found = [] if figure.get_suptitle() == "" else [figure.get_suptitle()]
-    for axes in figure.get_axes():
-        found += [axes.get_title(loc) for loc in ("left", "center", "right")]
-    return [" ".join(t.split()) for t in found if t]
-
-
 def exercise(questions: Iterable[Question]) -> Shown:
-    """Show questions with their answers folded away."""
-    asked = list(questions)
-    answers = [f"{q.answer} {q.why}" for q in asked]
-    parts = ["<ol>"]
-    for question, answer in zip(asked, answers, strict=True):
-        folded = foldable(Shown(f"<p>{escape(answer)}</p>", answer), "answer", unfolded=False)
-        parts.append(f"<li>{escape(question.text)}{folded.html}</li>")
-    text = "\n".join(f"{q.text}\n  {a}" for q, a in zip(asked, answers, strict=True))
-    return Shown("".join([*parts, "</ol>"]), text)
+    """Show questions with their answers folded away.
+
+    Examples
+    --------
+    >>> from lift.teach import class_exercise, exercise
+    >>> exercise(class_exercise()).text.splitlines()[0][:45]
+    'Natural level 6, medium fibre, lies under a c'
+    """
+    parts, texts = [], []
+    for question in questions:
+        answer = f"{question.answer} {question.why}"
+        folded = Shown(f"<p>{escape(answer)}</p>", answer)
+        shown = foldable(folded, say("lesson.answer"), unfolded=False).html
+        parts.append(f"<li>{escape(str(question.text))}{shown}</li>")
+        texts.append(f"{question.text}\n  {answer}")
+    return Shown(f"<ol>{''.join(parts)}</ol>", "\n".join(texts))

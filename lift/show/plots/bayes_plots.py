@@ -10,7 +10,8 @@ import numpy as np
 from lift.research.posterior.bayes import Posterior
 from lift.research.posterior.predictive import Band, Predictive, predictive
 from lift.show import style
-from lift.show.plots.figure import new_figure, own_axes, save_figure
+from lift.show.plots.figure import OWN, head, lettered, picture, save_figure
+from lift.words import note, say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -29,19 +30,28 @@ def save_pictures(posterior: Posterior, bands: Path | None, draws: Path | None) 
         save_figure(plot_pairs(posterior), draws)
 
 
-@style.house
-def plot_beliefs(posterior: Posterior, axes: Axes | None = None) -> Axes:
-    """90 % interval of each parameter before and after the measurements."""
+@picture(7.0, lambda posterior, **_: 1.6 + 0.45 * len(posterior.beliefs))
+def plot_beliefs(posterior: Posterior, axes: Axes = OWN) -> Axes:
+    """90 % interval of each parameter before and after the measurements.
+
+    Examples
+    --------
+    >>> from lift import lab
+    >>> tuning = lab.tune(lab.read_swatches("shared/invented_swatches.csv"))  # doctest: +SKIP
+    >>> posterior = lab.sample_posterior(tuning.problem)  # doctest: +SKIP
+    >>> lab.plot_beliefs(posterior).get_title(loc="left")  # doctest: +SKIP
+    "Swatches leave 12 % of the prior's width (median)"
+    """
     from matplotlib.ticker import LogLocator, NullFormatter
 
     beliefs = posterior.beliefs
-    axes = own_axes(axes, 7.0, 1.6 + 0.45 * len(beliefs))
     for row, b in enumerate(beliefs):
         scale = posterior.model.problem.curves[b.name].value or 1.0
-        before = np.array([b.prior_low, b.prior_high]) / scale
-        after = np.array([b.low, b.high]) / scale
-        axes.plot(before, [row, row], color=style.FAINT, lw=9, solid_capstyle="butt")
-        axes.plot(after, [row, row], color=style.WARM, lw=9, solid_capstyle="butt")
+        for low, high, colour in (
+            (b.prior_low, b.prior_high, style.FAINT), (b.low, b.high, style.WARM)
+        ):  # fmt: skip
+            ends = np.array([low, high]) / scale
+            axes.plot(ends, [row, row], color=colour, lw=9, solid_capstyle="butt")
         axes.plot(b.median / scale, row, "o", color=style.INK, ms=5)
     axes.set_xscale("log")
     axes.xaxis.set_major_locator(LogLocator(subs=(1.0, 2.0, 5.0)))
@@ -50,89 +60,77 @@ def plot_beliefs(posterior: Posterior, axes: Axes | None = None) -> Axes:
     axes.axvline(1.0, color=style.COOL, lw=1.2, ls="--", zorder=0)
     axes.set_yticks(range(len(beliefs)), [b.name for b in beliefs])
     axes.set_ylim(len(beliefs) - 0.4, -0.6)
-    axes.set_xlabel("Value over the one before [-]; 90 % before (light) and after (dark)")
-    shrunk = [(b.high - b.low) / (b.prior_high - b.prior_low) for b in beliefs]
-    axes.set_title(
-        f"Swatches leave {100 * float(np.median(shrunk)):.0f} % of the prior's width (median)"
-    )
-    return axes
+    shrunk = [100 * (b.high - b.low) / (b.prior_high - b.prior_low) for b in beliefs]
+    left = float(np.median(shrunk))
+    alt = note("alt.beliefs", count=len(beliefs), left=left, least=min(shrunk), most=max(shrunk))
+    return lettered(axes, note("plot.beliefs", left=left), "plot.beliefs.over", alt=alt)
 
 
-def plot_pairs(posterior: Posterior) -> Figure:
+@picture(
+    lambda posterior, **_: 1.9 * len(posterior.model.names) + 1.0,
+    lambda posterior, **_: 1.7 * len(posterior.model.names) + 0.8,
+    {**style.RC, "font.size": 8.5},
+)
+def plot_pairs(posterior: Posterior, figure: Figure = OWN) -> Figure:
     """Draws of every pair of parameters, and of each alone."""
-    from matplotlib import rc_context
-
     names, numbers = posterior.model.names, posterior.strands.parameters
-    count = len(names)
-    with rc_context({**style.RC, "font.size": 8.5}):
-        figure = new_figure(1.9 * count + 1.0, 1.7 * count + 0.8)
-        grid = figure.subplots(count, count, squeeze=False)
-        for i in range(count):
-            for j in range(count):
-                axes = grid[i, j]
-                if j > i:
-                    axes.set_axis_off()
-                    continue
-                if i == j:
-                    axes.hist(numbers[:, i], bins=30, color=style.WARM, alpha=0.7)
-                    axes.set_yticks([])
-                else:
-                    axes.plot(numbers[:, j], numbers[:, i], ".", color=style.INK, ms=1, alpha=0.25)
-                    axes.text(
-                        0.03,
-                        0.97,
-                        f"{posterior.correlations[i, j]:+.2f}",
-                        transform=axes.transAxes,
-                        va="top",
-                        color=style.COOL,
-                    )
-                axes.locator_params(nbins=3)
-                axes.tick_params(labelbottom=i == count - 1, labelleft=j == 0 and i > 0)
-                if i == count - 1:
-                    axes.set_xlabel(names[j].replace("_", "\n"))
-                if j == 0 and i > 0:
-                    axes.set_ylabel(names[i].replace("_", "\n"))
-        figure.suptitle(
-            f"Draws of the parameters: {_invented(posterior)}correlations in blue",
-            x=0.01,
-            ha="left",
-        )
-    return figure
-
-
-def plot_bands(found: Predictive, *, invented: bool = False) -> Figure:
-    """Readings of each swatch with the band that should hold nine in ten of them."""
-    from matplotlib import rc_context
-
-    shown = found.bands[:MOST_BANDS]
-    columns = min(4, len(shown))
-    rows = -(-len(shown) // columns)
-    with rc_context({**style.RC, "font.size": 9, "axes.titlesize": 9.5}):
-        figure = new_figure(3.1 * columns + 0.4, 2.3 * rows + 0.9)
-        grid = figure.subplots(rows, columns, squeeze=False, sharey=True)
-        for axes in grid.flat[len(shown) :]:
+    last = len(names) - 1
+    for (i, j), axes in np.ndenumerate(figure.subplots(last + 1, last + 1, squeeze=False)):
+        if j > i:
             axes.set_axis_off()
-        for axes, band in zip(grid.flat, shown, strict=False):
-            _band(axes, band)
-        for axes in grid[:, 0]:
-            axes.set_ylabel("reading less median")
-        for axes in grid[-1]:
-            axes.set_xlabel("processing time [min]")
-        handles, labels = grid[0, 0].get_legend_handles_labels()
-        figure.legend(handles, labels, loc="outside upper right", ncols=3)
-        share = ", ".join(
-            f"{name} {100 * s:.0f} %" for (name, _), s in zip(AXES, found.inside, strict=True)
-        )
-        more = (
-            f"; first {MOST_BANDS} of {len(found.bands)}" if len(found.bands) > len(shown) else ""
-        )
-        figure.suptitle(
-            f"{'INVENTED readings' if invented else 'Readings'} inside their 90 % band: "
-            f"{share}{more}",
-            x=0.01,
-            ha="left",
-        )
-    return figure
+            continue
+        if i == j:
+            axes.hist(numbers[:, i], bins=30, color=style.WARM, alpha=0.7)
+            axes.set_yticks([])
+        else:
+            axes.plot(numbers[:, j], numbers[:, i], ".", color=style.INK, ms=1, alpha=0.25)
+            r = f"{posterior.correlations[i, j]:+.2f}"
+            axes.text(0.03, 0.97, r, transform=axes.transAxes, va="top", color=style.COOL)
+        axes.locator_params(nbins=3)
+        axes.tick_params(labelbottom=i == last, labelleft=j == 0 and i > 0)
+        if i == last:
+            axes.set_xlabel(names[j].replace("_", "\n"))
+        if j == 0 and i > 0:
+            axes.set_ylabel(names[i].replace("_", "\n"))
+    lettered(figure.axes[0], alt=note("alt.pairs", count=last + 1, draws=len(numbers)))
+    invented = posterior.model.problem.swatches.invented
+    return head(figure, note("plot.pairs", invented=invented))
+
+
+def _grid(bands: int) -> tuple[int, int]:
+    shown = min(bands, MOST_BANDS)
+    columns = min(4, shown)
+    return -(-shown // columns), columns
+
+
+@picture(
+    lambda found, **_: 3.1 * _grid(len(found.bands))[1] + 0.4,
+    lambda found, **_: 2.3 * _grid(len(found.bands))[0] + 0.9,
+    style.small(9, 9.5),
+)
+def plot_bands(found: Predictive, figure: Figure = OWN, *, invented: bool = False) -> Figure:
+    """Readings of each swatch with the band that should hold nine in ten of them."""
+    shown = found.bands[:MOST_BANDS]
+    grid = figure.subplots(*_grid(len(found.bands)), squeeze=False, sharey=True)
+    for axes in grid.flat[len(shown) :]:
+        axes.set_axis_off()
+    for axes, band in zip(grid.flat, shown, strict=False):
+        _band(axes, band)
+    for axes in grid[:, 0]:
+        axes.set_ylabel(say("plot.bands.less"))
+    for axes in grid[-1]:
+        axes.set_xlabel(say("axis.minutes"))
+    handles, labels = grid[0, 0].get_legend_handles_labels()
+    figure.legend(handles, labels, loc="outside upper right", ncols=3)
+    share = [
+        say("plot.bands.share", name=name, share=100 * s)
+        for (name, _), s in zip(AXES, found.inside, strict=True)
+    ]
+    more = note("plot.bands.first", shown=len(shown), bands=len(found.bands))
+    lettered(grid[0, 0], alt=note("alt.bands", shown=len(shown), share=share))
+    said = note("plot.bands", invented=invented, share=share,
+                more=more if len(found.bands) > len(shown) else "")  # fmt: skip
+    return head(figure, said)
 
 
 def _band(axes: Axes, band: Band) -> None:
@@ -146,7 +144,3 @@ def _band(axes: Axes, band: Band) -> None:
     axes.grid(visible=False, axis="x")
     axes.set_xticks(place, [f"{m:g}" for m in band.minutes])
     axes.set_title(band.label)
-
-
-def _invented(posterior: Posterior) -> str:
-    return "INVENTED readings, " if posterior.model.problem.swatches.invented else ""

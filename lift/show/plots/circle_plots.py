@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from textwrap import fill
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -14,10 +15,13 @@ from lift.practice.toning.dosing import toned_lab
 from lift.practice.toning.tone_report import ToneReport
 from lift.practice.wheel import WHEEL
 from lift.show import style
-from lift.show.plots.figure import own_axes, rgb
+from lift.show.plots.figure import OWN, ab, bare, head, lab_note, lettered, picture, rgb
+from lift.show.plots.tone_plots import plot_carried, plot_dose_response, plot_fades, plot_lights
+from lift.words import note, say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
 
 RING = 62.0
 RING_LIGHTNESS, RING_CHROMA = 62.0, 42.0
@@ -25,135 +29,113 @@ PAINTS = ("5R", "10R", "5YR", "10YR", "5Y", "5GY", "5G", "5BG", "5B", "5PB", "5P
 """Munsell hue that each family of the wheel is painted with."""
 
 PATH_DOSE = 6.0
+ARROW: Any = {"arrowstyle": "-|>", "lw": 2.2, "color": style.INK}
 
 
-@style.house
-def plot_cielab_circle(report: ToneReport, axes: Axes | None = None) -> Axes:
+@picture(5.6, 5.6)
+def plot_cielab_circle(report: ToneReport, axes: Axes = OWN) -> Axes:
     """Hair, goal and the straight way between them in the a*b* plane, inside a ring of hues."""
-    axes = own_axes(axes, 5.6, 5.6)
-    hues = np.arange(0.0, 360.0, 3.0)
-    for hue in hues:
-        _wedge(axes, hue - 1.5, hue + 1.6, RING, 7.0, _paint(hue + 0.0))
+    direction = report.direction
+    for hue in np.arange(0.0, 360.0, 3.0):
+        _wedge(axes, (hue - 1.5, hue + 1.6), 7.0, _paint(hue))
     for hue in range(0, 360, 45):
         axes.text(*_at(RING + 7.0, hue), f"{hue}\u00b0", ha="center", va="center", color=style.SOFT)
-    axes.plot([-RING + 7.0, RING - 7.0], [0.0, 0.0], color=style.FAINT, lw=1, zorder=1)
-    axes.plot([0.0, 0.0], [-RING + 7.0, RING - 7.0], color=style.FAINT, lw=1, zorder=1)
+    arm = [-RING + 7.0, RING - 7.0]
+    axes.plot(arm, [0.0, 0.0], color=style.FAINT, lw=1, zorder=1)
+    axes.plot([0.0, 0.0], arm, color=style.FAINT, lw=1, zorder=1)
     hair = np.array(report.lab)
-    goal = hair + report.direction.change
-    if report.direction.needed:
-        _spoke(axes, float(report.direction.excess_hue_deg), "too much", style.WARM, "s")
-        _spoke(axes, float(report.direction.hue_deg), "change", style.COOL, "^")
+    goal = hair + direction.change
+    if direction.needed:
+        _spoke(axes, float(direction.excess_hue_deg), "plot.too_much", style.WARM, "s")
+        _spoke(axes, float(direction.hue_deg), "plot.change", style.COOL, "^")
+        axes.annotate("", ab(goal), ab(hair), arrowprops=ARROW)
+    for lab, code, marker, raised in (
+        (hair, "plot.hair", "o", "bottom"),
+        (goal, "plot.goal", "D", "top"),
+    ):
+        axes.scatter(*ab(lab), color=rgb(lab), s=95, marker=marker, ec=style.INK, zorder=4)
         axes.annotate(
-            "",
-            (goal[1], goal[2]),
-            (hair[1], hair[2]),
-            arrowprops={"arrowstyle": "-|>", "lw": 2.2, "color": style.INK},
-        )
-    for lab, name, marker, raised in ((hair, "hair", "o", "bottom"), (goal, "goal", "D", "top")):
-        axes.scatter(lab[1], lab[2], color=rgb(lab), s=95, marker=marker, ec=style.INK, zorder=4)
-        axes.annotate(
-            name,
-            (lab[1], lab[2]),
-            (-8, 0),
-            textcoords="offset points",
-            ha="right",
-            va=raised,
-            bbox={"fc": style.PAPER, "ec": "none", "pad": 0.5},
-            zorder=3,
-        )
-    _bare(axes, RING + 13.0)
+            say(code), ab(lab), (-8, 0), textcoords="offset points", ha="right", va=raised,
+            bbox={"fc": style.PAPER, "ec": "none", "pad": 0.5}, zorder=3,
+        )  # fmt: skip
+    _bare(axes)
     axes.text(RING - 9.0, -2.0, "a*", color=style.SOFT, ha="right", va="top")
     axes.text(-2.0, RING - 9.0, "b*", color=style.SOFT, ha="right", va="top")
-    axes.set_title(
-        f"CIELAB: the change points to {float(report.direction.hue_deg):.0f}\u00b0"
-        if report.direction.needed
-        else "CIELAB: no noticeable change needed"
+    return lettered(
+        axes,
+        note("plot.circle", hue=float(direction.hue_deg))
+        if direction.needed
+        else "plot.circle.none",
+        alt=note("alt.circle", hair=lab_note(hair), goal=lab_note(goal)),
     )
-    return axes
 
 
-@style.house
-def plot_painters_wheel(report: ToneReport, axes: Axes | None = None) -> Axes:
+@picture(5.6, 5.6)
+def plot_painters_wheel(report: ToneReport, axes: Axes = OWN) -> Axes:
     """Painter's wheel with what is too much and the family opposite to it."""
-    axes = own_axes(axes, 5.6, 5.6)
     direction = report.direction
     said: dict[str, str] = {}
     if direction.needed:
-        said = {direction.excess_wheel: "too much", direction.wheel: "answers"}
+        said = {
+            direction.excess_wheel: say("plot.too_much"), direction.wheel: say("plot.wheel.answers")
+        }  # fmt: skip
     for index, family in enumerate(WHEEL):
-        angle = _clock(index)
-        chosen = family in said
+        angle, chosen = _clock(index), family in said
         # Drawn last and thicker, so that the choice shows without any colour.
-        _wedge(
-            axes,
-            angle - 15.0,
-            angle + 15.0,
-            RING,
-            30.0,
-            family_colour(family),
-            edge=style.INK if chosen else style.PAPER,
-            width=3.0 if chosen else 1.5,
-            order=3 if chosen else 2,
-        )
+        look: Any = {"edgecolor": style.PAPER, "lw": 1.5, "zorder": 2}
+        if chosen:
+            look = {"edgecolor": style.INK, "lw": 3.0, "zorder": 3}
+        _wedge(axes, (angle - 15.0, angle + 15.0), 30.0, family_colour(family), **look)
+        name = say("plot.wheel.family", wheel=family).replace("-", "-\n")
         axes.text(
-            *_at(RING - 15.0, angle),
-            family.replace("-", "-\n") + (f"\n{said[family]}" if chosen else ""),
-            linespacing=1.15,
-            ha="center",
-            va="center",
-            fontsize=8.5,
-            weight="bold" if chosen else "normal",
-            zorder=5,
-        )
+            *_at(RING - 15.0, angle), name + (f"\n{said[family]}" if chosen else ""),
+            linespacing=1.15, ha="center", va="center", fontsize=8.5,
+            weight="bold" if chosen else "normal", zorder=5,
+        )  # fmt: skip
     if said:
         start, end = (_at(RING - 31.0, _clock(WHEEL.index(name))) for name in said)
-        axes.annotate(
-            "", end, start, arrowprops={"arrowstyle": "-|>", "lw": 2.2, "color": style.INK}
-        )
-    _bare(axes, RING + 13.0)
-    axes.set_title(
-        f"Wheel: {direction.wheel} answers {direction.excess_wheel}"
-        if direction.needed
-        else "Wheel: nothing to answer"
-    )
-    return axes
+        axes.annotate("", end, start, arrowprops=ARROW)
+    _bare(axes)
+    names = {"wheel": direction.wheel, "excess": direction.excess_wheel}
+    title = note("plot.wheel", **names) if direction.needed else "plot.wheel.none"
+    return lettered(axes, title, alt=note("alt.wheel", families=len(WHEEL)))
 
 
-@style.house
-def plot_dye_paths(report: ToneReport, axes: Axes | None = None) -> Axes:
-    """Where each dye takes this hair in a*b*, and where the best dose ends."""
-    axes = own_axes(axes, 5.6, 5.6)
-    answer = report.answer
-    path = natural_path(report.curves)
-    axes.plot(*path.lab[:, 1:].T, color=style.SOFT, lw=1.5, ls="--", label="natural hair")
-    doses = np.linspace(0.0, max(PATH_DOSE, 1.2 * answer.amount), 49)
-    dots = slice(0, None, 8)
+@picture(5.6, 5.6)
+def plot_dye_paths(report: ToneReport, axes: Axes = OWN) -> Axes:
+    """Where each dye takes this hair in a*b*, and where the best dose ends.
+
+    Examples
+    --------
+    >>> import lift
+    >>> report = lift.tone_report((60, 10, 30))
+    >>> lift.teach.plot_dye_paths(report).get_ylabel()
+    'b* (towards yellow)'
+    """
+    answer, curves = report.answer, report.curves
+    natural = natural_path(curves).lab
+    axes.plot(*natural[:, 1:].T, color=style.SOFT, lw=1.5, ls="--", label=say("plot.natural"))
+    most = max(PATH_DOSE, 1.2 * answer.amount)
+    doses = np.linspace(0.0, most, 49)
     for name, marker in zip(palette(), "ovsD^", strict=True):
         lab = strand_lab(
-            answer.pigment,
-            report.curves.values,
-            tone={name: doses},
-            grey_percent=answer.grey_percent,
+            answer.pigment, curves.values, tone={name: doses}, grey_percent=answer.grey_percent
         )
         axes.plot(*lab[:, 1:].T, color=style.SOFT, lw=0.9)
-        axes.scatter(
-            lab[dots, 1], lab[dots, 2], c=rgb(lab[dots]), marker=marker, s=34, ec=style.INK,
-            lw=0.6, zorder=3,
-        )  # fmt: skip
-        axes.plot([], [], marker, color=style.SOFT, mec=style.INK, label=name)
+        marks = lab[::8]
+        axes.scatter(*ab(marks), c=rgb(marks), marker=marker, s=34, ec=style.INK, lw=0.6,
+                     zorder=3)  # fmt: skip
+        said = say("plot.dye", dye=name)
+        axes.plot([], [], marker, color=style.SOFT, mec=style.INK, label=said)
     if answer.tone:
-        lab = toned_lab(
-            answer.pigment, answer.tone, np.linspace(0.0, 1.0, 30), report.curves,
-            answer.grey_percent,
-        )  # fmt: skip
-        axes.plot(*lab[:, 1:].T, color=style.WARM, lw=2.6, label="best dose")
+        steps = np.linspace(0.0, 1.0, 30)
+        lab = toned_lab(answer.pigment, answer.tone, steps, curves, answer.grey_percent)
+        axes.plot(*lab[:, 1:].T, color=style.WARM, lw=2.6, label=say("plot.best_dose"))
         axes.plot(*lab[-1, 1:], "*", color=style.WARM, ms=15, mec=style.INK, zorder=5)
     axes.margins(0.08)
-    axes.set_xlabel("a* (towards red)")
-    axes.set_ylabel("b* (towards yellow)")
-    axes.set_title("Each dye pulls this hair its own way")
     axes.legend(loc="lower right", fontsize=9, ncols=2)
-    return axes
+    alt = note("alt.dye_paths", hair=lab_note(answer.hair), end=lab_note(answer.lab), dose=most)
+    return lettered(axes, "plot.dye_paths", "axis.a", "axis.b", alt=alt)
 
 
 def family_colour(family: str) -> Any:
@@ -167,57 +149,114 @@ def _clock(index: int) -> float:
 
 
 def _at(radius: float, degrees: float) -> tuple[float, float]:
-    return (
-        float(radius * np.cos(np.radians(degrees))),
-        float(radius * np.sin(np.radians(degrees))),
-    )
+    turned = np.radians(degrees)
+    return float(radius * np.cos(turned)), float(radius * np.sin(turned))
 
 
 def _paint(hue: float) -> Any:
-    a, b = _at(RING_CHROMA, hue)
-    return rgb(np.array([RING_LIGHTNESS, a, b]))
+    return rgb((RING_LIGHTNESS, *_at(RING_CHROMA, hue)))
 
 
-def _wedge(
-    axes: Axes,
-    start: float,
-    end: float,
-    outer: float,
-    depth: float,
-    colour: Any,
-    *,
-    edge: Any = "none",
-    width: float = 0.0,
-    order: int = 2,
-) -> None:
+def _wedge(axes: Axes, ends: tuple[float, float], depth: float, colour: Any, **look: Any) -> None:
     from matplotlib.patches import Wedge
 
-    axes.add_patch(
-        Wedge(
-            (0.0, 0.0), outer, start, end, width=depth, facecolor=colour, edgecolor=edge,
-            lw=width, zorder=order,
-        )
-    )  # fmt: skip
+    look = {"facecolor": colour, "edgecolor": "none", "lw": 0.0, "zorder": 2} | look
+    axes.add_patch(Wedge((0.0, 0.0), RING, *ends, width=depth, **look))
 
 
-def _spoke(axes: Axes, hue: float, words: str, colour: str, marker: str) -> None:
+def _spoke(axes: Axes, hue: float, code: str, colour: str, marker: str) -> None:
     axes.plot(*np.array([(0.0, 0.0), _at(RING - 7.0, hue)]).T, color=colour, lw=1.3, ls=":")
     axes.plot(*_at(RING - 3.5, hue), marker, color=style.INK, ms=8, zorder=5)
     # To the side that lies further from the axes and their names.
     side = min((25.0, -25.0), key=lambda turn: abs((hue + turn) % 90.0 - 45.0))
-    axes.text(
-        *_at(RING - 20.0, hue + side),
-        f"{words}\n{hue:.0f}\u00b0",
-        ha="center",
-        va="center",
-        color=colour,
-        linespacing=1.0,
+    axes.text(*_at(RING - 20.0, hue + side), f"{say(code)}\n{hue:.0f}\u00b0", ha="center",
+              va="center", color=colour, linespacing=1.0)  # fmt: skip
+
+
+def _bare(axes: Axes) -> None:
+    reach = RING + 13.0
+    axes.set(xlim=(-reach, reach), ylim=(-reach, reach), xticks=[], yticks=[])
+    axes.set_aspect("equal")
+    bare(axes)
+
+
+# Sheets.
+
+
+@picture(9.4, 5.0)
+def plot_opposition(report: ToneReport, figure: Figure = OWN) -> Figure:
+    """CIELAB opposition and the painter's wheel side by side, for one hair.
+
+    Examples
+    --------
+    >>> import lift
+    >>> report = lift.tone_report((60, 10, 30))
+    >>> len(lift.teach.plot_opposition(report).axes)
+    2
+    """
+    left, right = figure.subplots(1, 2)
+    plot_cielab_circle(report, left)
+    plot_painters_wheel(report, right)
+    return figure
+
+
+@picture(13.5, 6.0)
+def plot_two_circles(report: ToneReport, figure: Figure = OWN) -> Figure:
+    """Sheet for teaching: CIELAB opposition beside the painter's wheel, and the dyes that do it."""
+    draws = (plot_cielab_circle, plot_painters_wheel, plot_dye_paths)
+    for axes, draw, code in zip(
+        figure.subplots(1, 3), draws, ("measured", "trade", "dyes"), strict=True
+    ):
+        draw(report, axes)
+        said = fill(say(f"plot.two_circles.{code}"), 42)
+        axes.text(0.5, -0.15, said, transform=axes.transAxes, ha="center", va="top",
+                  color=style.SOFT)  # fmt: skip
+    return _foot(
+        figure, say("plot.two_circles.foot", lab=lab_note(report.lab), caution=note("plot.caution"))
     )
 
 
-def _bare(axes: Axes, reach: float) -> None:
-    axes.set(xlim=(-reach, reach), ylim=(-reach, reach), xticks=[], yticks=[])
-    axes.set_aspect("equal")
-    axes.grid(visible=False)
-    for spine in axes.spines.values():
-        spine.set_visible(False)
+def _panels(report: ToneReport) -> list[tuple[Any, Any]]:
+    """What is drawn on the sheet, and of what."""
+    found: list[tuple[Any, Any]] = [(plot_cielab_circle, report), (plot_painters_wheel, report)]
+    if report.light is not None:
+        found.append((plot_dye_paths, report))
+    if report.answer.tone:
+        found.append((plot_dose_response, report))
+    if report.light is not None:
+        found.append((plot_lights, report.light))
+    if report.carried is not None:
+        found.append((plot_carried, report.carried))
+    elif report.fades:
+        found.append((plot_fades, report.fades))
+    return found
+
+
+def _sheet(panels: int) -> tuple[int, int]:
+    return -(-panels // 3), min(3, panels)
+
+
+@picture(
+    lambda report, **_: 5.5 * _sheet(len(_panels(report)))[1],
+    lambda report, **_: 5.6 * _sheet(len(_panels(report)))[0] + 0.8,
+)
+def plot_tone(report: ToneReport, figure: Figure = OWN) -> Figure:
+    """Sheet of ``lift tone --plot``: direction, dyes, dose, other light, washing, tone carried."""
+    panels = _panels(report)
+    rows, columns = _sheet(len(panels))
+    spots = np.atleast_1d(figure.subplots(rows, columns)).ravel()
+    for axes, (draw, what) in zip(spots, panels, strict=False):
+        draw(what, axes)
+    for axes in spots[len(panels) :]:
+        axes.set_axis_off()
+    said = say("plot.tone", lab=lab_note(report.lab), verdict=report.answer.verdict.text)
+    head(figure, note("text", text=fill(said, 55 * columns)), fontsize=12)
+    curves = report.curves
+    return _foot(figure, say("plot.tone.foot", caution=note("plot.caution"), name=curves.name,
+                             standing=curves.standing))  # fmt: skip
+
+
+def _foot(figure: Figure, text: str) -> Figure:
+    width = int(12 * figure.get_figwidth())
+    figure.supxlabel(fill(text, width), x=0.01, ha="left", fontsize=9.5, color=style.SOFT)
+    return figure

@@ -1,40 +1,158 @@
-"""Figures: made in one style, drawn into where asked, and written whole or not at all."""
+"""Figures: one decorator makes every picture, and they are written whole or not at all.
+
+A picture is a function that draws into its `axes` (or a sheet into its `figure`) and says in
+numbers what is to be seen. Those it is given, it draws on and gives back; else it makes its own.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import wraps
+from inspect import signature
 from io import BytesIO
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ParamSpec, TypeVar
+from weakref import WeakKeyDictionary
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.files import write_whole
+from lift.model.curves import default_curves
 from lift.optics.colorimetry import lab_to_srgb
 from lift.show import style
+from lift.words import Note, note, say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
+P = ParamSpec("P")
+T = TypeVar("T")
+Length = float | Callable[..., float]
+"""Inches, or how many of them for the arguments of a picture."""
+
+OWN: Any = None
+"""Default of `axes` and `figure`: the picture makes its own."""
+
+SHIPPED: Any = None
+"""Default of `curves`: the shipped curve set."""
+
+_ALT: WeakKeyDictionary[Any, Note] = WeakKeyDictionary()
+
+
+def picture(
+    width: Length = 7.0, height: Length = 4.0, look: Any = style.RC
+) -> Callable[[Callable[P, T]], Callable[P, T]]:
+    """Make a picture of a function that draws.
+
+    Its default curves, its Axes (or, of a sheet, its Figure) and the look of all that it draws
+    come from here.
+
+    Parameters
+    ----------
+    width, height : float, or function of the picture's arguments by name
+        Of a figure of its own [inches].
+    look : mapping
+        Matplotlib settings; pictures on a sheet are drawn in the sheet's.
+    """
+
+    def make(draw: Callable[P, T]) -> Callable[P, T]:
+        asked = signature(draw)
+        canvas = "figure" if "figure" in asked.parameters else "axes"
+
+        @wraps(draw)
+        def drawn(*args: P.args, **kwargs: P.kwargs) -> T:
+            bound = asked.bind(*args, **kwargs)
+            bound.apply_defaults()
+            given = bound.arguments
+            if given.get("curves", 0) is None:
+                given["curves"] = default_curves()
+            with style.looking(look):
+                if given[canvas] is None:
+                    figure = new_figure(
+                        *(side(**given) if callable(side) else side for side in (width, height))
+                    )
+                    given[canvas] = figure if canvas == "figure" else figure.add_subplot()
+                return draw(*bound.args, **bound.kwargs)
+
+        return drawn
+
+    return make
+
+
+def lettered(
+    axes: Axes,
+    title: str | Note = "",
+    x: str | Note = "",
+    y: str | Note = "",
+    *,
+    alt: Note | None = None,
+    **look: Any,
+) -> Axes:
+    """Write title and labels, and note in numbers what is to be seen, for alt text."""
+    if title:
+        axes.set_title(say(title), **look)
+    if x:
+        axes.set_xlabel(say(x))
+    if y:
+        axes.set_ylabel(say(y))
+    if alt is not None:
+        _ALT[axes] = alt
+    return axes
+
+
+def lab_note(lab: ArrayLike) -> Note:
+    """CIELAB, shape (3,), as it is said."""
+    return note("lab", lab=np.asarray(lab, dtype=float))
+
+
+def head(figure: Figure, text: str | Note, **look: Any) -> Figure:
+    """Write above a sheet."""
+    figure.suptitle(say(text), x=0.01, ha="left", **look)
+    return figure
+
+
+def alt_text(figure: Figure, text: str = "") -> str:
+    """Titles, which state the finding, and `text`, or else what each picture says in numbers."""
+    titles = [figure.get_suptitle()]
+    for axes in figure.get_axes():
+        titles += [axes.get_title(loc) for loc in ("left", "center", "right")]
+    found = [" ".join(title.split()).rstrip(".") for title in titles if title.strip()]
+    seen = text or " ".join(say(_ALT[axes]) for axes in figure.get_axes() if axes in _ALT)
+    return ". ".join([*found, seen])
+
+
+def bare(axes: Axes) -> None:
+    """Take away grid, frame and the marks of ticks."""
+    axes.grid(visible=False)
+    axes.spines[:].set_visible(False)
+    axes.tick_params(length=0)
+
+
+def colour_strip(
+    axes: Axes, lab: ArrayLike, extent: tuple[float, float, float, float], **look: Any
+) -> None:
+    """Colours side by side, CIELAB of shape (n, 3), within left, right, bottom and top."""
+    axes.imshow(rgb(lab)[None], aspect="auto", extent=extent, **look)
+
+
+def block(
+    axes: Axes, left: float, low: float, colour: Any, width: float = 1.0, height: float = 0.96,
+    **look: Any,
+) -> None:  # fmt: skip
+    """A filled rectangle."""
+    from matplotlib.patches import Rectangle
+
+    look = {"lw": 0, "facecolor": colour} | look
+    axes.add_patch(Rectangle((left, low), width, height, **look))
+
 
 def new_figure(width: float, height: float) -> Figure:
-    """Empty figure in the house style, free of any global state [inches]."""
+    """Empty figure, free of any global state [inches]."""
     from matplotlib.figure import Figure
 
     return Figure(figsize=(width, height), layout="constrained")
-
-
-def own_axes(
-    axes: Axes | None, width: float = 7.0, height: float = 4.0, rc: Any = style.RC
-) -> Axes:
-    """Return the given Axes, or one on a new figure in the style `rc`."""
-    if axes is not None:
-        return axes
-    from matplotlib import rc_context
-
-    with rc_context(rc):
-        return new_figure(width, height).add_subplot()
 
 
 def rgb(lab: ArrayLike) -> Any:
@@ -42,14 +160,19 @@ def rgb(lab: ArrayLike) -> Any:
     return lab_to_srgb(np.asarray(lab, dtype=float))[0]
 
 
+def ab(lab: Any) -> tuple[Any, Any]:
+    """Coordinates a* and b* of CIELAB."""
+    return lab[..., 1], lab[..., 2]
+
+
 def save_figure(figure: Figure, path: Path) -> None:
-    """Write a picture, in the format of its ending."""
+    """Write a picture, whole or not at all."""
     from matplotlib import rc_context
 
-    ending = path.suffix.lower()
-    # No date in the file: the same picture gives the same bytes.
-    undated = {".svg": {"Date": None}, ".pdf": {"CreationDate": None}}
     drawn = BytesIO()
+    ending = path.suffix.lower().removeprefix(".")
+    # No date in the file: the same picture gives the same bytes.
+    undated: Any = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}.get(ending)
     with rc_context(style.RC):
-        figure.savefig(drawn, format=ending[1:], metadata=undated.get(ending))
+        figure.savefig(drawn, format=ending, metadata=undated)
     write_whole(path, drawn.getvalue(), "file.picture")

@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats
-from lift.show.plots.figure import own_axes, rgb
+from lift.show.plots.figure import OWN, bare, lab_note, lettered, picture, rgb
+from lift.words import note
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -67,21 +68,10 @@ def lock_image(lab: ArrayLike, height: int = 220, width: int = 90) -> Any:
     return rgb(shades)[_steps(height, width)]
 
 
-def plot_lock(lab: ArrayLike, axes: Axes | None = None, *, label: str = "") -> Axes:
-    """Draw a lock of hair.
-
-    Parameters
-    ----------
-    lab : array_like
-        CIELAB, shape (3,).
-    axes : matplotlib Axes, optional
-        Where to draw.
-    label : str
-        Written under the lock.
-    """
-    axes = own_axes(axes, 1.4, 3.0)
+@picture(1.4, 3.0)
+def plot_lock(lab: ArrayLike, axes: Axes = OWN, *, label: str = "") -> Axes:
+    """Draw a lock of hair of CIELAB `lab`, shape (3,), with `label` under it."""
     axes.imshow(lock_image(lab), aspect="auto", interpolation="bilinear")
     axes.set(xticks=[], yticks=[], xlabel=label)
-    axes.grid(visible=False)
-    axes.spines[:].set_visible(False)
-    return axes
+    bare(axes)
+    return lettered(axes, alt=note("alt.lock", lab=lab_note(lab)))

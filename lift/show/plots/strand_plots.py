@@ -1,129 +1,122 @@
-"""Pictures of a strand test: bands before and after, and what each time to look would tell."""
+"""Pictures of strands that were looked at: one before a service, or all that records keep."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from lift.model.natural import natural_path
 from lift.practice.preview import Preview
-from lift.practice.trial.look import USELESS, LookTimes
+from lift.practice.records.calibration import Calibration
+from lift.practice.records.prediction_error import COVERED
+from lift.practice.trial.look import USELESS
 from lift.practice.trial.observation import Observation
 from lift.practice.trial.strand_test import StrandTest
+from lift.quantities import described
 from lift.show import style
-from lift.show.plots.figure import new_figure, own_axes
+from lift.show.plots.figure import OWN, head, lettered, picture
+from lift.words import note, say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-LABELS = {"level": "level", "warmth": "warmth [dC*]"}
 
+@picture()
+def plot_moved(test: StrandTest, quantity: str, axes: Axes = OWN) -> Axes:
+    """Band of ``level`` or ``warmth`` through time, before and after the test, with what was seen.
 
-@style.house
-def plot_moved(test: StrandTest, quantity: str, axes: Axes | None = None) -> Axes:
-    """Band of a quantity through time, before and after the test, with what was seen.
-
-    Parameters
-    ----------
-    test : StrandTest
-        Result.
-    quantity : str
-        ``level`` or ``warmth``.
-    axes : matplotlib Axes, optional
-        Where to draw.
+    Examples
+    --------
+    >>> import lift
+    >>> seen = [lift.Observation(20, level=8.5)]
+    >>> test = lift.strand_test(lift.Hair(level=7), lift.Mixture("cream", 20), seen)
+    >>> lift.plot_moved(test, "level").get_ylabel()
+    'level'
     """
-    axes = own_axes(axes)
-    shown = shown_minutes(test)
-    _band(axes, test.before, quantity, shown, style.SOFT, "before")
-    if test.observations:
-        _band(axes, test.after, quantity, shown, style.COOL, "after the test")
+    shown, warmth, looked = shown_minutes(test), quantity == "warmth", bool(test.observations)
+    planned = test.before
+    _band(axes, planned, quantity, shown, color=style.SOFT, ls="--", label=say("plot.before"))
+    if looked:
+        said = say("plot.moved.after")
+        _band(axes, test.after, quantity, shown, color=style.COOL, ls="-", label=said)
     for i, seen in enumerate(test.observations):
-        at = reading(seen, quantity, test.before)
+        at = reading(seen, quantity, planned)
         if at is not None:
             axes.errorbar(
-                seen.minutes,
-                at[0],
-                yerr=1.645 * at[1],
-                fmt="o",
-                color=style.INK,
-                capsize=3,
-                label="seen, 9 in 10" if i == 0 else None,
-                zorder=4,
-            )
-    axes.axvline(test.before.minutes, color=style.INK, lw=1, ls=":", label="planned rinse")
-    if quantity == "warmth":
-        limit = test.before.window.target.warmth_limit
-        axes.axhline(limit, color=style.WARM, lw=1.2, ls="--", label=f"limit {limit:.1f} dC*")
-    before, after = test.width(quantity)
-    what = quantity.capitalize()
-    axes.set_title(
-        f"{what} at {test.before.minutes:g} min: band {before:.2f} wide"
-        if not test.observations
-        else f"{what} at {test.before.minutes:g} min: band {before:.2f} wide, now {after:.2f}"
-    )
-    axes.set_xlabel("processing time [min]")
-    axes.set_ylabel(LABELS[quantity])
+                seen.minutes, at[0], yerr=1.645 * at[1], fmt="o", color=style.INK, capsize=3,
+                label=None if i else say("plot.moved.seen"), zorder=4,
+            )  # fmt: skip
+    said = say("plot.moved.rinse")
+    axes.axvline(planned.minutes, color=style.INK, lw=1, ls=":", label=said)
+    if warmth:
+        limit = planned.window.target.warmth_limit
+        said = say("plot.limit", limit=limit)
+        axes.axhline(limit, color=style.WARM, lw=1.2, ls="--", label=said)
     axes.set_xlim(0.0, shown)
-    axes.legend(loc="upper left" if quantity == "level" else "best")
-    return axes
+    axes.legend(loc="best" if warmth else "upper left")
+    before, after = test.width(quantity)
+    title = note(f"plot.moved.{quantity}.{'now' if looked else 'before'}",
+                 minutes=planned.minutes, before=before, after=after)  # fmt: skip
+    low, median, high = (test.after if looked else planned).band_at(quantity)
+    alt = note(f"alt.moved.{quantity}", shown=shown, minutes=planned.minutes,
+               low=low, median=median, high=high, seen=len(test.observations))  # fmt: skip
+    return lettered(axes, title, "axis.minutes", f"plot.moved.{quantity}", alt=alt)
 
 
-@style.house
-def plot_looks(test: StrandTest, axes: Axes | None = None) -> Axes:
-    """Expected gain against the time of the look, before the test and for one more look."""
-    axes = own_axes(axes)
-    looks = test.looks
-    _gain(axes, looks, style.SOFT, "before anything was seen")
-    now = looks
+def _band(axes: Axes, result: Preview, quantity: str, until: float, **look: Any) -> None:
+    minutes = result.window.minutes
+    inside = minutes <= until + 1e-9
+    low, median, high = (b[:-1][inside] for b in result.drawn.band(quantity))
+    axes.fill_between(minutes[inside], low, high, color=look["color"], alpha=0.2, lw=0)
+    axes.plot(minutes[inside], median, lw=2, **look)
+
+
+@picture()
+def plot_looks(test: StrandTest, axes: Axes = OWN) -> Axes:
+    """Expected gain against the time of the look, before the test and for one more look.
+
+    Examples
+    --------
+    >>> import lift
+    >>> test = lift.strand_test(lift.Hair(level=7), lift.Mixture("cream", 20))
+    >>> lift.plot_looks(test).get_xlabel()
+    'time of the look [min]'
+    """
+    looks, now = test.looks, test.looks
+    said = say("plot.looks.before")
+    axes.plot(looks.minutes, 100.0 * looks.gain, color=style.SOFT, lw=2, label=said)
     if test.observations:
         now = test.next_look
-        _gain(axes, now, style.COOL, "one more look")
-    axes.axhspan(0.0, 100.0 * USELESS * looks.best_gain, color=style.FAINT, alpha=0.5, lw=0)
-    axes.text(
-        0.99,
-        50.0 * USELESS * looks.best_gain,
-        "useless",
-        transform=axes.get_yaxis_transform(),
-        ha="right",
-        va="center",
-        color=style.SOFT,
-    )
+        said = say("plot.looks.one_more")
+        axes.plot(now.minutes, 100.0 * now.gain, color=style.COOL, lw=2, label=said)
+    useless = 100.0 * USELESS * looks.best_gain
+    axes.axhspan(0.0, useless, color=style.FAINT, alpha=0.5, lw=0)
+    axes.text(0.99, useless / 2.0, say("plot.looks.useless"), color=style.SOFT, ha="right",
+              va="center", transform=axes.get_yaxis_transform())  # fmt: skip
     for seen, gain in zip(test.observations, test.gains, strict=True):
         axes.plot([seen.minutes], [100.0 * gain], "o", color=style.INK, ms=7, zorder=4)
     axes.plot([now.best_minutes], [100.0 * now.best_gain], "D", color=style.WARM, ms=8, zorder=4)
-    how = "by eye" if now.by_eye else "by instrument"
-    axes.set_title(f"Most informative look: {now.best_minutes:.0f} min, {how}")
-    axes.set_xlabel("time of the look [min]")
-    axes.set_ylabel("variance settled at the rinse [%]")
-    axes.set_xlim(0.0, float(looks.minutes[-1]))
     # Room above the curves for the legend.
-    axes.set_ylim(0.0, 130.0 * max(looks.best_gain, now.best_gain, *test.gains, 0.01))
+    top = 130.0 * max(looks.best_gain, now.best_gain, *test.gains, 0.01)
+    axes.set(xlim=(0.0, float(looks.minutes[-1])), ylim=(0.0, top))
     axes.legend(loc="upper left", ncols=2)
-    return axes
+    title = note("plot.looks", minutes=now.best_minutes, by_eye=now.by_eye)
+    alt = note("alt.looks", end=looks.minutes[-1], minutes=now.best_minutes,
+               gain=100.0 * now.best_gain, seen=len(test.observations))  # fmt: skip
+    return lettered(axes, title, "plot.looks.time", "plot.looks.settled", alt=alt)
 
 
-def plot_strand_test(test: StrandTest) -> Figure:
+@picture(11.0, 7.0)
+def plot_strand_test(test: StrandTest, figure: Figure = OWN) -> Figure:
     """Level, warmth and times to look, on one sheet."""
-    from matplotlib import rc_context
-
-    with rc_context(style.RC):
-        figure = new_figure(11.0, 7.0)
-        grid = figure.add_gridspec(2, 2)
-        plot_moved(test, "level", figure.add_subplot(grid[0, 0]))
-        plot_moved(test, "warmth", figure.add_subplot(grid[0, 1]))
-        plot_looks(test, figure.add_subplot(grid[1, :]))
-        hair, mixture = test.before.hair, test.before.mixture
-        figure.suptitle(
-            f"Strand test: {mixture.kind}, {mixture.developer_volume:g} vol, natural level "
-            f"{hair.level:g}, {hair.fibre_um:g} um{', damp' if hair.damp else ''}"
-            " \u2014 estimate; allergy test first, follow the maker's directions",
-            x=0.01,
-            ha="left",
-            color=style.SOFT,
-        )
-    return figure
+    grid = figure.add_gridspec(2, 2)
+    plot_moved(test, "level", figure.add_subplot(grid[0, 0]))
+    plot_moved(test, "warmth", figure.add_subplot(grid[0, 1]))
+    plot_looks(test, figure.add_subplot(grid[1, :]))
+    said = note("plot.strand_test", hair=described(test.before.hair), mixture=test.before.mixture)
+    return head(figure, said, color=style.SOFT)
 
 
 def shown_minutes(test: StrandTest) -> float:
@@ -143,16 +136,37 @@ def reading(seen: Observation, quantity: str, result: Preview) -> tuple[float, f
     return float(around[1]), 0.5 * float(around[2] - around[0])
 
 
-def _band(
-    axes: Axes, result: Preview, quantity: str, until: float, colour: str, label: str
-) -> None:
-    low, median, high = (b[:-1] for b in result.drawn.band(quantity))
-    minutes = result.window.minutes
-    inside = minutes <= until + 1e-9
-    axes.fill_between(minutes[inside], low[inside], high[inside], color=colour, alpha=0.2, lw=0)
-    dashes = "--" if label == "before" else "-"
-    axes.plot(minutes[inside], median[inside], dashes, color=colour, lw=2, label=label)
+@picture(9.0, 4.4)
+def plot_errors(result: Calibration, axes: Axes = OWN) -> Axes:
+    """Seen minus predicted for each record, with the band that should hold nine of ten."""
+    place = np.arange(len(result.records))
+    for errors, colour, shift, label in (
+        (result.before, style.SOFT, -0.15, say("plot.before")),
+        (result.after, style.COOL, 0.15, say("plot.errors.after", left_out=result.held_out_by)),
+    ):
+        said = say("plot.errors.rms", which=label, rms=errors.rms)
+        axes.errorbar(place + shift, errors.error, yerr=COVERED * errors.sd, fmt="o",
+                      color=colour, ms=5, lw=1.2, label=said)  # fmt: skip
+    if result.suspects:
+        suspects = list(result.suspects)
+        axes.plot(place[suspects], np.asarray(result.before.error)[suspects], "x",
+                  color=style.WARM, ms=11, mew=2, label=say("plot.errors.suspect"))  # fmt: skip
+    axes.axhline(0.0, color=style.INK, lw=1)
+    step = max(1, len(place) // 15)
+    numbers = [str(r.number or i + 1) for i, r in enumerate(result.records)]
+    axes.set_xticks(place[::step], numbers[::step])
+    axes.legend(loc="best")
+    before, after = result.before.rms, result.after.rms
+    title = "plot.errors.lower" if after < before else "plot.errors.not_lower"
+    alt = note("alt.errors", records=len(place), before=before, after=after,
+               suspects=len(result.suspects))  # fmt: skip
+    return lettered(axes, note(title, before=before, after=after), "plot.errors.number",
+                    "plot.errors.seen", alt=alt)  # fmt: skip
 
 
-def _gain(axes: Axes, looks: LookTimes, colour: str, label: str) -> None:
-    axes.plot(looks.minutes, 100.0 * looks.gain, color=colour, lw=2, label=label)
+@picture(10.0, 5.0)
+def plot_calibration(result: Calibration, figure: Figure = OWN) -> Figure:
+    """Errors on a sheet that says what they rest on."""
+    plot_errors(result, figure.add_subplot())
+    said = note("plot.records", name=result.curves.name, standing=result.curves.standing)
+    return head(figure, said, color=style.SOFT)

@@ -1,32 +1,52 @@
-"""Pictures that explain, from melanin to the warm colour that lightening exposes."""
+"""Pictures that explain: melanin, levels, the light hair gives back, what toning takes of it."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.model.curves import CurveSet, default_curves
+from lift.errors import Floats
+from lift.model.curves import CurveSet
 from lift.model.natural import natural_path
 from lift.model.stages import underpigment_ladder
 from lift.model.strand import natural_pigment, strand_reflectance
+from lift.optics.dyes import palette
 from lift.optics.pigments import exponential_shape, fit_exponential
 from lift.optics.weights import WAVELENGTHS_NM
+from lift.practice.stage_table import stage_table
+from lift.practice.toning.tone_report import ToneReport
 from lift.show import style
-from lift.show.plots.figure import own_axes, rgb
+from lift.show.plots.circle_plots import family_colour
+from lift.show.plots.figure import OWN, SHIPPED, bare, block, lettered, picture, rgb
+from lift.show.plots.tone_plots import dye_colour
+from lift.words import note, say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 BLUE_NM, RED_NM = 450.0, 650.0
 MELANINS = (("eumelanin", style.INK, "-", "o"), ("pheomelanin", style.WARM, "--", "s"))
+HUES = ((410, "violet"), (465, "blue"), (530, "green"), (580, "yellow"), (680, "red"))
+LINES = ("-", "--", "-.", ":", (0, (6, 2, 1, 2, 1, 2)))
 
 
-@style.classroom
-def plot_melanin(
-    curves: CurveSet | None = None, axes: Axes | None = None, *, measured: bool = True
-) -> Axes:
+def _hues(axes: Axes, height: float, **look: Any) -> None:
+    """Name the colours of the spectrum along the axis of wavelengths."""
+    for nm, hue in HUES:
+        axes.text(nm, height, say(f"spectrum.{hue}"), ha="center", style="italic", **look)
+
+
+def _outline(width: float) -> Any:
+    from matplotlib.patheffects import Normal, Stroke
+
+    return [Stroke(linewidth=width, foreground=style.INK), Normal()]
+
+
+@picture(9.0, 4.6, style.CLASSROOM)
+def plot_melanin(curves: CurveSet = SHIPPED, axes: Axes = OWN, *, measured: bool = True) -> Axes:
     """Absorption of the two melanins over wavelength.
 
     Parameters
@@ -38,33 +58,36 @@ def plot_melanin(
     measured : bool
         Whether to draw the published extinction beside the model's shapes; it comes with a
         checkout, not with an installed package.
+
+    Examples
+    --------
+    >>> from lift.teach import plot_melanin
+    >>> plot_melanin(measured=False).get_xlabel()
+    'wavelength of light [nm]'
     """
-    values = (curves or default_curves()).values
-    axes = own_axes(axes, 9.0, 4.6, style.CLASSROOM)
     ratios = []
     for name, colour, line, marker in MELANINS:
-        slope = values[f"{name}_slope"]
-        shape = exponential_shape(WAVELENGTHS_NM, slope)
-        axes.plot(WAVELENGTHS_NM, shape, line, color=colour, label=f"{name}, model")
+        slope = curves.values[f"{name}_slope"]
         ratios.append(float(np.exp(slope * (RED_NM - BLUE_NM))))
+        said = say("plot.melanin.model", name=note(f"melanin.{name}"))
+        shape = exponential_shape(WAVELENGTHS_NM, slope)
+        axes.plot(WAVELENGTHS_NM, shape, line, color=colour, label=said)
         if measured:
-            nm, relative = _measured(name)
-            label = f"{name}, measured"
-            axes.plot(nm, relative, marker, color=colour, mfc="none", ms=7, ls="", label=label)
-    axes.set_yscale("log")
-    axes.set_yticks([0.2, 0.5, 1, 2, 5], ["0.2", "0.5", "1", "2", "5"])
-    axes.minorticks_off()
-    for nm, word in ((410, "violet"), (465, "blue"), (530, "green"), (580, "yellow"), (680, "red")):
-        axes.text(nm, 0.02, word, transform=axes.get_xaxis_transform(), ha="center", style="italic")
+            said = say("plot.melanin.measured", name=note(f"melanin.{name}"))
+            axes.plot(*_measured(name), marker, color=colour, mfc="none", ms=7, ls="", label=said)
+    _log_scale(axes, [0.2, 0.5, 1, 2, 5])
+    _hues(axes, 0.02, transform=axes.get_xaxis_transform())
     axes.set_xlim(380, 780)
-    axes.set_xlabel("wavelength of light [nm]")
-    axes.set_ylabel("absorption [550 nm = 1]")
-    axes.set_title(
-        f"Melanin takes more blue light than red: eumelanin {ratios[0]:.0f} times,\n"
-        f"pheomelanin {ratios[1]:.0f} times as much"
-    )
     axes.legend(loc="upper right")
-    return axes
+    title = note("plot.melanin", eumelanin=ratios[0], pheomelanin=ratios[1])
+    alt = note("alt.melanin", eumelanin=ratios[0], pheomelanin=ratios[1], measured=measured)
+    return lettered(axes, title, "axis.wavelength", "plot.melanin.absorption", alt=alt)
+
+
+def _log_scale(axes: Axes, ticks: list[float]) -> None:
+    axes.set_yscale("log")
+    axes.set_yticks(ticks, [f"{tick:g}" for tick in ticks])
+    axes.minorticks_off()
 
 
 def _measured(pigment: str) -> tuple[Any, Any]:
@@ -79,35 +102,34 @@ def _measured(pigment: str) -> tuple[Any, Any]:
     return nm[rows], extinction / at_550
 
 
-@style.classroom
-def plot_levels(curves: CurveSet | None = None, axes: Axes | None = None) -> Axes:
-    """Melanin of natural hair over level, on a scale of equal ratios."""
-    curves = curves or default_curves()
-    axes = own_axes(axes, 9.0, 4.6, style.CLASSROOM)
+@picture(9.0, 4.6, style.CLASSROOM)
+def plot_levels(curves: CurveSet = SHIPPED, axes: Axes = OWN) -> Axes:
+    """Melanin of natural hair over level, on a scale of equal ratios.
+
+    Examples
+    --------
+    >>> from lift.teach import plot_levels
+    >>> plot_levels().get_title(loc="left")
+    'One level is one equal ratio: 1.5 times the melanin'
+    """
     levels = np.arange(1.0, 11.0)
-    values = curves.values
-    melanin = np.exp(values["level_ratio"] * (10.0 - levels))
+    ratio = curves.values["level_ratio"]
+    melanin = np.exp(ratio * (10.0 - levels))
     lab = natural_path(curves).lab_of_level(levels)
     axes.plot(levels, melanin, color=style.SOFT, lw=1.5, zorder=1)
     axes.scatter(levels, melanin, c=rgb(lab), s=420, edgecolors=style.INK, zorder=2)
-    axes.set_yscale("log")
-    ticks = [1, 2, 5, 10, 20, 50]
-    axes.set_yticks(ticks, [str(t) for t in ticks])
-    axes.minorticks_off()
+    _log_scale(axes, [1, 2, 5, 10, 20, 50])
     axes.set_ylim(0.7, 60)
     axes.set_xticks(levels)
-    axes.set_xlabel("natural level (1 black, 10 lightest blond)")
-    axes.set_ylabel("melanin [level 10 = 1]")
-    step = float(np.exp(values["level_ratio"]))
-    axes.set_title(f"One level is one equal ratio: {step:.1f} times the melanin")
-    return axes
+    step = float(np.exp(ratio))
+    alt = note("alt.levels", step=step, most=melanin[0])
+    title = note("plot.levels", step=step)
+    return lettered(axes, title, "plot.levels.level", "plot.levels.melanin", alt=alt)
 
 
-@style.classroom
+@picture(9.0, 4.6, style.CLASSROOM)
 def plot_reflectance(
-    levels: ArrayLike = (2.0, 4.0, 6.0, 8.0, 10.0),
-    curves: CurveSet | None = None,
-    axes: Axes | None = None,
+    levels: ArrayLike = (2.0, 4.0, 6.0, 8.0, 10.0), curves: CurveSet = SHIPPED, axes: Axes = OWN
 ) -> Axes:
     """Light that natural hair gives back over wavelength, each line in its hair's colour.
 
@@ -119,60 +141,165 @@ def plot_reflectance(
         Default: the shipped set.
     axes : matplotlib Axes, optional
         Where to draw.
-    """
-    from matplotlib.patheffects import Normal, Stroke
 
-    curves = curves or default_curves()
-    axes = own_axes(axes, 9.0, 4.6, style.CLASSROOM)
-    wanted = np.asarray(levels, dtype=float)
-    values = curves.values
+    Examples
+    --------
+    >>> from lift.teach import plot_reflectance
+    >>> [text.get_text() for text in plot_reflectance([2, 8]).texts]
+    ['level 2', 'level 8']
+    """
+    wanted, values = np.asarray(levels, dtype=float), curves.values
     light = strand_reflectance(natural_pigment(wanted, values["pheomelanin_share"], values), values)
     colours = rgb(natural_path(curves).lab_of_level(wanted))
-    outline = [Stroke(linewidth=6.5, foreground=style.INK), Normal()]
     for level, row, colour in zip(wanted, light, colours, strict=True):
-        axes.plot(WAVELENGTHS_NM, 100.0 * row, color=colour, lw=4.5, path_effects=outline)
-        axes.text(785, 100.0 * row[-1], f"level {level:g}", va="center")
-    axes.set_xlim(380, 780)
-    axes.set_ylim(0, None)
-    axes.set_xlabel("wavelength of light [nm]")
-    axes.set_ylabel("light given back [%]")
-    axes.set_title("Less melanin gives back more light, and red before blue")
-    return axes
+        axes.plot(WAVELENGTHS_NM, 100 * row, color=colour, lw=4.5, path_effects=_outline(6.5))
+        axes.text(785, 100.0 * row[-1], say("plot.at_level", level=level), va="center")
+    axes.set(xlim=(380, 780), ylim=(0, None))
+    alt = note("alt.reflectance", levels=[f"{level:g}" for level in wanted], low=100 * light.min(),
+               high=100 * light.max())  # fmt: skip
+    return lettered(axes, "plot.reflectance", "axis.wavelength", "axis.light", alt=alt)
 
 
-@style.classroom
-def plot_ladder(curves: CurveSet | None = None, axes: Axes | None = None) -> Axes:
-    """Natural hair and underpigment of the same lightness, level by level, as swatches."""
-    from matplotlib.patches import Rectangle
-
-    curves = curves or default_curves()
-    axes = own_axes(axes, 9.0, 3.6, style.CLASSROOM)
-    ladder, path = underpigment_ladder(curves), natural_path(curves)
-    warmth = path.warmth(ladder.lab)
-    rows = ((1.0, path.lab_of_level(ladder.levels)), (0.0, ladder.lab))
-    for y, lab in rows:
-        for level, colour in zip(ladder.levels, rgb(lab), strict=True):
-            axes.add_patch(Rectangle((level - 0.5, y), 1.0, 0.96, facecolor=colour, lw=0))
-    for level, stage, excess in zip(ladder.levels, ladder.stages, warmth, strict=True):
-        name = stage.replace("-", "-\n").replace(" ", "\n")
-        axes.text(
-            level, -0.08, f"{name}", ha="center", va="top", fontsize="small", linespacing=0.95
-        )
-        axes.text(
-            level, 0.48, f"{excess:+.0f}", ha="center", va="center", color="white", weight="bold"
-        )
-    axes.set_xlim(0.5, 10.5)
-    axes.set_ylim(-0.75, 1.98)
-    axes.set_yticks([1.48, 0.48], ["natural", "lightened"])
-    axes.set_xticks(ladder.levels)
+def _rows_over_level(axes: Axes, places: Any, levels: Iterable[float], label: str) -> None:
+    """Rows of swatches: levels on top, nothing else of an axis."""
+    axes.set_xticks(places, [f"{level:.0f}" for level in levels])
     axes.xaxis.tick_top()
     axes.xaxis.set_label_position("top")
-    axes.set_xlabel("level reached (figures in the lower row: warmth [dC*])")
-    axes.tick_params(length=0)
-    axes.grid(visible=False)
-    axes.spines[:].set_visible(False)
-    warmest = int(np.argmax(warmth))
-    axes.set_title(
-        f"Lightened hair is warmer than natural hair, most of all at level {warmest + 1}", pad=14
+    axes.set_xlabel(say(label))
+    bare(axes)
+
+
+def _broken(words: str) -> str:
+    """Words on as many lines as fit a swatch."""
+    return words.replace("-", "-\n").replace(" ", "\n")
+
+
+@picture(9.0, 3.6, style.CLASSROOM)
+def plot_ladder(curves: CurveSet = SHIPPED, axes: Axes = OWN) -> Axes:
+    """Natural hair and underpigment of the same lightness, level by level, as swatches.
+
+    Examples
+    --------
+    >>> from lift.teach import plot_ladder
+    >>> plot_ladder().get_title(loc="left")
+    'Lightened hair is warmer than natural hair, most of all at level 8'
+    """
+    ladder, path = underpigment_ladder(curves), natural_path(curves)
+    warmth = path.warmth(ladder.lab)
+    for y, lab in ((1.0, path.lab_of_level(ladder.levels)), (0.0, ladder.lab)):
+        for level, colour in zip(ladder.levels, rgb(lab), strict=True):
+            block(axes, level - 0.5, y, colour)
+    for level, stage, excess in zip(ladder.levels, ladder.stages, warmth, strict=True):
+        name = _broken(say("plot.stage", stage=stage))
+        axes.text(level, -0.08, name, ha="center", va="top", fontsize="small", linespacing=0.95)
+        axes.text(level, 0.48, f"{excess:+.0f}", ha="center", va="center", color="white",
+                  weight="bold")  # fmt: skip
+    axes.set(xlim=(0.5, 10.5), ylim=(-0.75, 1.98))
+    axes.set_yticks([1.48, 0.48], [say("plot.natural_row"), say("plot.lightened_row")])
+    _rows_over_level(axes, ladder.levels, ladder.levels, "plot.ladder.level")
+    warmest = ladder.levels[int(np.argmax(warmth))]
+    alt = note("alt.ladder", warmest=warmest, most=warmth.max(), least=warmth.min())
+    return lettered(axes, note("plot.ladder", level=warmest), alt=alt, pad=14)
+
+
+@picture(10.0, 3.6, style.CLASSROOM)
+def plot_answers(curves: CurveSet = SHIPPED, axes: Axes = OWN) -> Axes:
+    """What answers the underpigment of each level: family of the wheel, and CIELAB hue.
+
+    Examples
+    --------
+    >>> from lift.teach import plot_answers
+    >>> plot_answers().get_xlabel()
+    'level reached'
+    """
+    stages = stage_table(curves)
+    rows = [i for i in range(stages.levels.size) if bool(stages.tone.needed[i])]
+    for column, i in enumerate(rows):
+        tone = stages.tone[i]
+        wheel = str(tone.wheel)
+        for y, colour, said, ink in (
+            (1.0, rgb(stages.underpigment[i]), say("plot.stage", stage=stages.stages[i]), "white"),
+            (0.0, family_colour(wheel), say("plot.wheel.family", wheel=wheel), style.INK),
+        ):
+            block(axes, column - 0.5, y, colour)
+            axes.text(column, y + 0.48, _broken(said), ha="center", va="center", color=ink,
+                      fontsize="small")  # fmt: skip
+        axes.text(column, -0.1, f"{float(tone.hue_deg):.0f}\u00b0", ha="center", va="top")
+    axes.set(xlim=(-0.5, len(rows) - 0.5), ylim=(-0.5, 1.98))
+    names = [say(f"plot.answers.{row}") for row in ("underpigment", "answered_by", "hue")]
+    axes.set_yticks([1.48, 0.48, -0.25], names)
+    _rows_over_level(axes, range(len(rows)), stages.levels[rows], "plot.answers.level")
+    first, last = stages.tone[rows[0]], stages.tone[rows[-1]]
+    alt = note("alt.answers", low=stages.levels[rows[0]], high=stages.levels[rows[-1]],
+               first=float(first.hue_deg), last=float(last.hue_deg))  # fmt: skip
+    title = note("plot.answers", first=str(first.wheel), last=str(last.wheel))
+    return lettered(axes, title, alt=alt, pad=14)
+
+
+@picture(9.0, 4.6, style.CLASSROOM)
+def plot_dye_bands(axes: Axes = OWN) -> Axes:
+    """Absorption of each dye band over wavelength, each in the colour it has itself.
+
+    Examples
+    --------
+    >>> from lift.teach import plot_dye_bands
+    >>> len(plot_dye_bands().get_lines())
+    5
+    """
+    for (name, band), line in zip(palette().items(), LINES, strict=True):
+        axes.plot(
+            WAVELENGTHS_NM, 100.0 * band.absorption(WAVELENGTHS_NM), ls=line, lw=3.5,
+            color=dye_colour(name), path_effects=_outline(5.5), label=say("plot.dye", dye=name),
+        )  # fmt: skip
+    _hues(axes, 1.04)
+    axes.set(xlim=(380, 780), ylim=(0, 1.12))
+    axes.legend(loc="center left", bbox_to_anchor=(1.0, 0.5))
+    peaks = [say("alt.dye_bands.peak", dye=name, nm=b.centres_nm[0])
+             for name, b in palette().items()]  # fmt: skip
+    alt = note("alt.dye_bands", peaks=peaks)
+    return lettered(axes, "plot.dye_bands", "axis.wavelength", "plot.dye_bands.absorption", alt=alt)
+
+
+@picture(9.0, 4.8, style.CLASSROOM)
+def plot_toned_light(report: ToneReport, axes: Axes = OWN) -> Axes:
+    """Light that the hair gives back before and after toning, against natural hair.
+
+    Examples
+    --------
+    >>> from lift.teach import plot_toned_light
+    >>> import lift
+    >>> plot_toned_light(lift.tone_report((60, 10, 30))).get_ylabel()
+    'light given back [%]'
+    """
+    answer, values = report.answer, report.curves.values
+    level = float(natural_path(report.curves).level_of_lightness(answer.lab[0]))
+    natural = strand_reflectance(
+        natural_pigment(level, values["pheomelanin_share"], values), values
     )
-    return axes
+    pigment, grey = answer.pigment, answer.grey_percent
+    before = strand_reflectance(pigment, values, grey_percent=grey)
+    after = strand_reflectance(pigment, values, tone=answer.tone, grey_percent=grey)
+    for light, lab, code, side in (
+        (before, answer.hair, "plot.before", (-10, 12)),
+        (after, answer.lab, "plot.toned", (10, -24)),
+    ):
+        axes.plot(WAVELENGTHS_NM, 100 * light, color=rgb(lab), lw=5, path_effects=_outline(7.0))
+        _name_line(axes, light, 590.0, say(code), side)
+    axes.plot(WAVELENGTHS_NM, 100.0 * natural, "--", color=style.INK)
+    _name_line(axes, natural, 730.0, say("plot.toned_light.twin"), (0, -52))
+    axes.fill_between(WAVELENGTHS_NM, 100 * before, 100 * after, color=style.COOL, alpha=0.18, lw=0)
+    taken = before - after
+    peak = float(WAVELENGTHS_NM[int(np.argmax(taken))])
+    axes.set(xlim=(380, 780), ylim=(0, None))
+    dyes = [note("plot.dye", dye=dye) for dye in answer.tone]
+    names = say("list.and").join(map(str, dyes)) or say("plot.no_tone")
+    title = note("plot.toned_light", dyes=names.capitalize(), peak=peak,
+                 lost=answer.lightness_lost)  # fmt: skip
+    alt = note("alt.toned_light", peak=peak, most=100.0 * taken.max(), lost=answer.lightness_lost)
+    return lettered(axes, title, "axis.wavelength", "axis.light", alt=alt)
+
+
+def _name_line(axes: Axes, light: Floats, nm: float, said: str, side: tuple[float, float]) -> None:
+    """Name a line of light at one wavelength [nm]."""
+    at = (nm, 100.0 * float(np.interp(nm, WAVELENGTHS_NM, light)))
+    axes.annotate(said, at, side, textcoords="offset points", ha="center")

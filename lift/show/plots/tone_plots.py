@@ -1,4 +1,4 @@
-"""Pictures of a toned strand: against the dose, under other light, against washes."""
+"""Pictures of a toned strand: against the dose, through time, under other light, over washes."""
 
 from __future__ import annotations
 
@@ -8,164 +8,228 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from lift.model.natural import natural_path
+from lift.optics.colorimetry import reflectance_to_srgb
+from lift.optics.dyes import palette
+from lift.optics.weights import WAVELENGTHS_NM
+from lift.practice.toning.carried import Carried, Depth
 from lift.practice.toning.dose_search import residual_to
 from lift.practice.toning.fade import Fade
 from lift.practice.toning.other_light import OtherLight
 from lift.practice.toning.tone_report import ToneReport
 from lift.show import style
-from lift.show.plots.figure import own_axes, rgb
+from lift.show.plots.figure import OWN, bare, block, colour_strip, lettered, picture, rgb
+from lift.words import note, say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
+HATCHES = ("", "////", "....", "xxxx", "----")
 
-@style.house
-def plot_dose_response(report: ToneReport, axes: Axes | None = None) -> Axes:
-    """Warmth and distance from the goal against the dose; too much goes past neutral."""
-    axes = own_axes(axes, 6.4, 4.4)
+
+@picture(6.4, 4.4)
+def plot_dose_response(report: ToneReport, axes: Axes = OWN) -> Axes:
+    """Warmth and distance from the goal against the dose; too much goes past neutral.
+
+    Examples
+    --------
+    >>> from lift.teach import plot_dose_response
+    >>> import lift
+    >>> report = lift.tone_report((60, 10, 30))
+    >>> plot_dose_response(report).get_xlabel()
+    'dose, as a multiple of the best'
+    """
     answer = report.answer
     factors = np.linspace(0.0, 3.0, 121)
     lab = answer.at(factors)
     warmth = natural_path(report.curves).warmth(lab)
-    axes.imshow(
-        rgb(lab)[None, :, :],
-        aspect="auto",
-        extent=(0.0, 3.0, 0.0, 0.09),
-        transform=axes.get_xaxis_transform(),
-        interpolation="bilinear",
-        zorder=2.5,
-    )
+    residual = residual_to(answer.goal, report.curves)(lab)
+    colour_strip(axes, lab, (0.0, 3.0, 0.0, 0.09), transform=axes.get_xaxis_transform(),
+                 interpolation="bilinear", zorder=2.5)  # fmt: skip
     if answer.forgiving is not None:
         axes.axvspan(*answer.forgiving, color=style.COOL, alpha=0.18, lw=0, ymin=0.09)
-        axes.text(
-            1.0, 0.985, "looks the same", transform=axes.get_xaxis_transform(), ha="center",
-            va="top", color=style.COOL, fontsize=9,
-        )  # fmt: skip
+        axes.text(1.0, 0.985, say("plot.dose.same"), transform=axes.get_xaxis_transform(),
+                  ha="center", va="top", color=style.COOL, fontsize=9)  # fmt: skip
     axes.axhline(0.0, color=style.INK, lw=1)
-    axes.plot(factors, warmth, color=style.WARM, lw=2.4, label="warmth [dC*]")
-    residual = residual_to(answer.goal, report.curves)(lab)
-    axes.plot(factors, residual, color=style.INK, lw=1.6, ls="--", label="from the goal [dE00]")
+    axes.plot(factors, warmth, color=style.WARM, lw=2.4, label=say("axis.warmth"))
+    said = say("plot.dose.from_goal")
+    axes.plot(factors, residual, color=style.INK, lw=1.6, ls="--", label=said)
     for look in (answer.under, answer.over):
         if look is not None:
-            axes.plot(look.factor, look.warmth, "o", color=style.INK, ms=6, zorder=4)
-            axes.annotate(
-                look.words.replace(", ", ",\n"),
-                (look.factor, look.warmth),
-                (8, 8),
-                textcoords="offset points",
-                fontsize=9,
-            )
+            at = (look.factor, look.warmth)
+            axes.plot(*at, "o", color=style.INK, ms=6, zorder=4)
+            said = str(look.words).replace(", ", ",\n")
+            axes.annotate(said, at, (8, 8), textcoords="offset points", fontsize=9)
     low, high = float(min(warmth.min(), 0.0)), float(max(warmth.max(), residual.max()))
     room = high - low
     axes.set(xlim=(0.0, 3.0), ylim=(low - 0.22 * room, high + 0.12 * room))
-    axes.set_xlabel("dose, as a multiple of the best")
-    axes.set_ylabel("warmth [dC*], distance [dE00]")
-    past = answer.over is not None and answer.over.warmth < 0.0
-    axes.set_title(
-        "Too little stays warm, too much goes past neutral"
-        if past
-        else f"The best dose leaves dE00 {answer.residual:.1f}"
-    )
     axes.legend(loc="upper right", fontsize=9)
-    return axes
+    past = answer.over is not None and answer.over.warmth < 0.0
+    title = "plot.dose.past" if past else note("plot.dose.leaves", residual=answer.residual)
+    alt = note("alt.dose", before=warmth[0], best=warmth[40], double=warmth[80],
+               residual=answer.residual)  # fmt: skip
+    return lettered(axes, title, "plot.dose.dose", "plot.dose.both", alt=alt)
 
 
-@style.house
-def plot_lights(light: OtherLight, axes: Axes | None = None) -> Axes:
-    """Swatch of the strand under each light, as an adapted eye sees it, with shift and warmth."""
-    axes = own_axes(axes, 6.4, 4.4)
-    warm = light.turns_warm
-    columns = 3
+@picture(6.4, 4.4)
+def plot_carried(carried: Carried, axes: Axes = OWN) -> Axes:
+    """Warmth through time with the tone a mixture carries and without: carried, then outrun.
+
+    Examples
+    --------
+    >>> import lift
+    >>> hair, mixture = lift.Hair(level=7), lift.Mixture("base-break", 10)
+    >>> lift.teach.plot_carried(lift.teach.carried_and_outrun(hair, mixture)).get_ylabel()
+    'warmth [dC*]'
+    """
+    minutes, allowance = carried.minutes, carried.allowance
+    said = say("plot.carried.held_back")
+    axes.fill_between(minutes, carried.warmth, carried.bare, color=style.COOL, alpha=0.15, lw=0,
+                      label=said)  # fmt: skip
+    without, with_tone = say("plot.carried.without"), say("plot.carried.with")
+    axes.plot(minutes, carried.bare, color=style.INK, lw=1.6, ls="--", label=without)
+    axes.plot(minutes, carried.warmth, color=style.WARM, lw=2.4, label=with_tone)
+    axes.axhline(allowance, color=style.INK, lw=1.1, ls=":")
+    for end, marker, code, away in (
+        (carried.bare_too_warm_at, "s", "plot.carried.too_warm", (6, -64)),
+        (carried.too_warm_at, "o", "plot.carried.outrun", (30, -28)),
+    ):
+        if end is not None:
+            axes.plot(end, allowance, marker, color=style.INK, ms=8, zorder=4)
+            arrow = {"arrowstyle": "-", "color": style.SOFT, "lw": 0.8, "shrinkB": 5}
+            axes.annotate(say(code, end=end), (end, allowance), away, va="center", fontsize=9,
+                          textcoords="offset points", arrowprops=arrow)  # fmt: skip
+    last = carried.too_warm_at or carried.bare_too_warm_at or float(minutes[-1])
+    shown = float(min(max(3.0 * last, 20.0), minutes[-1]))
+    inside = minutes <= shown
+    low = min(0.0, float(carried.warmth[inside].min())) - 0.5
+    axes.set(xlim=(0.0, shown), ylim=(low, 1.12 * max(carried.bare[inside].max(), allowance)))
+    _allowance(axes, allowance)
+    axes.legend(loc="upper left", fontsize=9)
+    if carried.held_back.max() <= 0.0:
+        title = "plot.carried.none"
+    else:
+        title = "plot.carried.to_the_end" if carried.too_warm_at is None else "plot.carried.then"
+    ends = carried.warmth[inside][-1], carried.bare[inside][-1]
+    alt = note("alt.carried", shown=shown, warmth=ends[0], bare=ends[1], allowance=allowance)
+    return lettered(axes, title, "axis.minutes", "axis.warmth", alt=alt)
+
+
+def _allowance(axes: Axes, allowance: float) -> None:
+    axes.text(0.99, allowance, say("plot.allowance", allowance=allowance), ha="right", va="bottom",
+              fontsize=9, transform=axes.get_yaxis_transform())  # fmt: skip
+
+
+@picture(6.4, 4.4)
+def plot_depth(depth: Depth, axes: Axes = OWN) -> Axes:
+    """Tone that answers the same mixture on hair of each natural level, dye by dye.
+
+    Examples
+    --------
+    >>> from lift.teach import plot_depth, tone_over_level
+    >>> plot_depth(tone_over_level([5, 8])).get_xlabel()
+    'natural level'
+    """
+    width = 0.8 * float(np.min(np.diff(depth.levels))) if depth.levels.size > 1 else 0.8
+    base = np.zeros(depth.levels.size)
+    axes.set_axisbelow(True)
+    for dye, dose, hatch in zip(depth.dyes, depth.doses.T, HATCHES, strict=False):
+        axes.bar(depth.levels, dose, width, base, color=dye_colour(dye), hatch=hatch,
+                 edgecolor=style.INK, lw=0.8, label=say("plot.dye", dye=dye))  # fmt: skip
+        base = base + dose
+    title: Any = ""
+    if len(depth.dyes) > 1:
+        share = 100.0 * depth.doses[:, -1] / depth.amount
+        for level, top, percent in zip(depth.levels, base, share, strict=True):
+            axes.text(level, top, f"{percent:.0f} %", ha="center", va="bottom", fontsize=9)
+        title = note("plot.depth", dye=depth.dyes[-1])
+    axes.set_ylim(0.0, 1.12 * float(base.max()))
+    axes.legend(loc="upper right")
+    alt = note("alt.depth", low=depth.levels[0], high=depth.levels[-1], deep=depth.amount[0],
+               light=depth.amount[-1])  # fmt: skip
+    return lettered(axes, title, "axis.natural_level", "plot.depth.dose", alt=alt)
+
+
+def dye_colour(dye: str) -> Any:
+    """Colour of a dye on white: what its bands leave of the light."""
+    return reflectance_to_srgb(np.exp(-120.0 * palette()[dye].absorption(WAVELENGTHS_NM)))[0]
+
+
+@picture(6.4, 4.4)
+def plot_lights(light: OtherLight, axes: Axes = OWN) -> Axes:
+    """Swatch of the strand under each light, as an adapted eye sees it, with shift and warmth.
+
+    Examples
+    --------
+    >>> import lift
+    >>> report = lift.tone_report((60, 10, 30))
+    >>> len(lift.teach.plot_lights(report.light).patches)
+    12
+    """
+    warm, columns = light.turns_warm, 3
     for index, name in enumerate(light.lights):
         row, column = divmod(index, columns)
-        _block(axes, column, row, rgb(light.lab[index]), name in warm)
-        text = "white" if light.lab[index, 0] < 55.0 else style.INK
-        axes.text(
-            column + 0.46,
-            row + 0.42,
-            f"{name}, {light.cct_k[index]:.0f} K\nshift {light.shift[index]:.1f} dE00\n"
-            f"warmth {light.warmth[index].round(1) + 0.0:+.1f}"
-            + ("\nTURNS WARM" if name in warm else ""),
-            ha="center",
-            va="center",
-            fontsize=8.5,
-            color=text,
-            linespacing=1.15,
-        )
+        turns = name in warm
+        block(
+            axes, column, row, rgb(light.lab[index]), 0.92, 0.88,
+            edgecolor=style.INK if turns else style.FAINT, lw=3.0 if turns else 0.8,
+        )  # fmt: skip
+        said = say("plot.lights.swatch", name=name, cct=light.cct_k[index],
+                   shift=light.shift[index], warmth=light.warmth[index].round(1) + 0.0,
+                   turns=note("plot.lights.turns") if turns else "")  # fmt: skip
+        ink = "white" if light.lab[index, 0] < 55.0 else style.INK
+        axes.text(column + 0.46, row + 0.42, said, ha="center", va="center", fontsize=8.5,
+                  color=ink, linespacing=1.15)  # fmt: skip
     rows = -(-len(light.lights) // columns)
     axes.set(xlim=(-0.05, columns), ylim=(rows, -0.08), xticks=[], yticks=[])
-    axes.grid(visible=False)
-    for spine in axes.spines.values():
-        spine.set_visible(False)
-    axes.set_title(
-        f"Neutral by daylight, warm under {', '.join(warm)}"
-        if warm
-        else "Neutral by daylight and under every lamp"
-        if light.neutral_by_daylight
-        else "Warm by daylight already"
-    )
-    return axes
+    bare(axes)
+    if warm:
+        title: Any = note("plot.lights.warm", warm=warm)
+    else:
+        title = "plot.lights.neutral" if light.neutral_by_daylight else "plot.lights.already"
+    alt = note("alt.lights", lights=len(light.lights), shift=light.shift.max(),
+               low=light.warmth.min(), high=light.warmth.max())  # fmt: skip
+    return lettered(axes, title, alt=alt)
 
 
-@style.house
-def plot_fades(fades: Mapping[str, Fade], axes: Axes | None = None) -> Axes:
-    """Warmth against washes for each kind of tone, with the allowance and where it is passed."""
-    axes = own_axes(axes, 6.4, 4.4)
+@picture(6.4, 4.4)
+def plot_fades(fades: Mapping[str, Fade], axes: Axes = OWN) -> Axes:
+    """Warmth against washes for each kind of tone, with the allowance and where it is passed.
+
+    Examples
+    --------
+    >>> import lift
+    >>> report = lift.tone_report((60, 10, 30))
+    >>> lift.teach.plot_fades(report.fades).get_xlabel()
+    'washes since toning'
+    """
     looks = {"permanent": ("-", "o"), "direct": ("--", "s")}
     for name, fade in fades.items():
         line, marker = looks[name]
-        axes.fill_between(
-            fade.washes,
-            fade.warmth_slowest,
-            fade.warmth_fastest,
-            color=style.WARM,
-            alpha=0.15,
-            lw=0,
-        )
-        axes.plot(fade.washes, fade.warmth, color=style.WARM, ls=line, lw=2.2, label=name)
+        axes.fill_between(fade.washes, fade.warmth_slowest, fade.warmth_fastest, color=style.WARM,
+                          alpha=0.15, lw=0)  # fmt: skip
+        said = say(f"plot.fades.{name}")
+        axes.plot(fade.washes, fade.warmth, color=style.WARM, ls=line, lw=2.2, label=said)
         if fade.passes:
-            axes.plot(fade.passes, fade.allowance, marker, color=style.INK, ms=8, zorder=4)
-            axes.annotate(
-                f"{name}: week {fade.week}",
-                (fade.passes, fade.allowance),
-                (8, -16),
-                textcoords="offset points",
-                fontsize=9,
-            )
+            at = (fade.passes, fade.allowance)
+            axes.plot(*at, marker, color=style.INK, ms=8, zorder=4)
+            passed = say("plot.fades.passes", name=said, week=fade.week)
+            axes.annotate(passed, at, (8, -16), textcoords="offset points", fontsize=9)
     first = next(iter(fades.values()))
+    often = first.washes_per_week
     axes.axhline(first.allowance, color=style.INK, lw=1.1, ls=":")
     axes.set(xlim=(0.0, first.washes[-1]))
-    often = first.washes_per_week
-
-    def to_weeks(washes: Any) -> Any:
-        return washes / often
-
-    def to_washes(weeks: Any) -> Any:
-        return weeks * often
-
-    weeks = axes.secondary_xaxis("top", functions=(to_weeks, to_washes))
-    weeks.set_xlabel(f"weeks, at {first.washes_per_week:g} washes a week", fontsize=9)
-    axes.text(
-        0.99, first.allowance, f"allowance {first.allowance:g} dC*", ha="right", va="bottom",
-        fontsize=9, transform=axes.get_yaxis_transform(),
-    )  # fmt: skip
-    axes.set_xlabel("washes since toning")
-    axes.set_ylabel("warmth [dC*]")
-    axes.set_title(
-        "Warmer than allowed from the start"
-        if first.warmth[0] > first.allowance
-        else "The warmth comes back as the tone washes out"
-    )
+    to_weeks: Any = (lambda washes: washes / often, lambda weeks: weeks * often)
+    weeks = axes.secondary_xaxis("top", functions=to_weeks)
+    weeks.set_xlabel(say("plot.fades.weeks", often=often), fontsize=9)
+    _allowance(axes, first.allowance)
     axes.legend(loc="center right", fontsize=9)
-    return axes
-
-
-def _block(axes: Axes, column: float, row: float, colour: Any, marked: bool) -> None:
-    from matplotlib.patches import Rectangle
-
-    axes.add_patch(
-        Rectangle(
-            (column, row), 0.92, 0.88, facecolor=colour,
-            edgecolor=style.INK if marked else style.FAINT, lw=3.0 if marked else 0.8,
-        )
+    ends = [float(fade.warmth[-1]) for fade in fades.values()]
+    start = first.warmth[0] > first.allowance
+    return lettered(
+        axes,
+        "plot.fades.from_start" if start else "plot.fades",
+        "plot.fades.washes",
+        "axis.warmth",
+        alt=note("alt.fades", washes=first.washes[-1], start=first.warmth[0], low=min(ends),
+                 high=max(ends), allowance=first.allowance),
     )  # fmt: skip

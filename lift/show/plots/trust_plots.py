@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from lift.model.curves import STATUSES, CurveSet, default_curves
+from lift.model.curves import STATUSES, CurveSet
 from lift.research.evidence.checks import Check
 from lift.research.evidence.sensitivity import Sensitivity
 from lift.show import style
-from lift.show.plots.figure import own_axes
+from lift.show.plots.figure import OWN, SHIPPED, lettered, picture
+from lift.words import known, note, say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -26,22 +27,20 @@ LOOKS: Mapping[str, tuple[str, str]] = {
 """Fill and hatching of each status: told apart in grey too."""
 
 OUTCOMES = {
-    "passed, not fitted to": ("published", True, False),
-    "passed, but fitted to: no evidence": ("calibrated", True, True),
-    "failed": ("assumed", False, False),
-    "failed, though fitted to": ("assumed", False, True),
+    (True, False): ("passed", "published"),
+    (True, True): ("fitted", "calibrated"),
+    (False, False): ("failed", "assumed"),
+    (False, True): ("failed_fitted", "assumed"),
 }
+"""Whether passed, whether fitted to: its name, and the status it is drawn like."""
 
-WORDS = {
-    "level": "level read by eye",
-    "rate": "rate of lightening",
-    "fibre": "fibre diameter",
-    "fade": "fading of the mixture",
-    "all": "all together",
-    "fibre_um": "fibre diameter",
-    "volume": "developer volume",
-    "temperature_c": "temperature",
-}
+
+def spoken(name: str) -> str:
+    """Name of a parameter or a reading as it is said."""
+    if known(f"spoken.{name}"):
+        return say(f"spoken.{name}")
+    words = name.replace("half_oxidised", "half-oxidised").replace("_", " ")
+    return words.replace(" ph", " pH").replace("pka", "pKa")
 
 
 def _bar(axes: Axes, row: float, start: float, width: float, status: str, **more: Any) -> None:
@@ -49,139 +48,139 @@ def _bar(axes: Axes, row: float, start: float, width: float, status: str, **more
     axes.barh(row, width, 0.62, start, color=colour, hatch=hatch, edgecolor=style.INK, **more)
 
 
-@style.classroom
-def plot_standing(curves: CurveSet | None = None, axes: Axes | None = None) -> Axes:
-    """How many numbers of the model are published, and how many are not."""
-    curves = curves or default_curves()
-    axes = own_axes(axes, 9.0, 3.6, style.CLASSROOM)
+def _rows(axes: Axes, names: Sequence[str], **look: Any) -> None:
+    """One named row a bar, the first on top."""
+    axes.set_yticks(range(len(names)), names, **look)
+    axes.invert_yaxis()
+    axes.grid(visible=False, axis="y")
+
+
+@picture(9.0, 3.6, style.CLASSROOM)
+def plot_standing(curves: CurveSet = SHIPPED, axes: Axes = OWN) -> Axes:
+    """How many numbers of the model are published, and how many are not.
+
+    Examples
+    --------
+    >>> from lift.lab import plot_standing
+    >>> plot_standing().get_xlabel()
+    'numbers of the curve set'
+    """
     found = [curves[name].status for name in curves]
     shown = [status for status in STATUSES if status in found]
     for row, status in enumerate(shown):
-        _bar(axes, row, 0.0, found.count(status), status)
-        axes.text(found.count(status) + 0.3, row, f"{found.count(status)}", va="center")
-    axes.set_yticks(range(len(shown)), shown)
-    axes.invert_yaxis()
-    axes.grid(visible=False, axis="y")
+        count = found.count(status)
+        _bar(axes, row, 0.0, count, status)
+        axes.text(count + 0.3, row, f"{count}", va="center")
+    _rows(axes, [say(f"status.{status}") for status in shown])
     axes.margins(x=0.1)
-    axes.set_xlabel("numbers of the curve set")
-    axes.set_title(
-        f"{found.count('published')} of {len(found)} numbers are published; "
-        f"{found.count('calibrated')} are calibrated"
-    )
-    return axes
+    counted = {s: found.count(s) for s in ("published", "calibrated", "assumed")}
+    numbers = {"count": len(found), **counted}
+    alt, title = note("alt.standing", **numbers), note("plot.standing", **numbers)
+    return lettered(axes, title, "plot.standing.numbers", alt=alt)
 
 
-@style.classroom
-def plot_checks(checks: Sequence[Check], axes: Axes | None = None) -> Axes:
-    """How many checks pass, by kind, and how many of them say nothing.
+@picture(9.0, 3.6, style.CLASSROOM)
+def plot_checks(checks: Sequence[Check], axes: Axes = OWN) -> Axes:
+    """How many checks (of `lift.lab.all_checks`) pass, by kind, and how many say nothing.
 
-    Parameters
-    ----------
-    checks : sequence of Check
-        From `lift.research.evidence.checks.all_checks`.
-    axes : matplotlib Axes, optional
-        Where to draw.
+    Examples
+    --------
+    >>> from lift.lab import all_checks, plot_checks
+    >>> plot_checks(list(all_checks())[:3]).get_xlabel()
+    'checks'
     """
     from matplotlib.ticker import MaxNLocator
 
-    axes = own_axes(axes, 9.0, 3.6, style.CLASSROOM)
     kinds = tuple(dict.fromkeys(check.kind for check in checks))
     for row, kind in enumerate(kinds):
         start = 0
-        for label, (look, passed, fitted) in OUTCOMES.items():
+        for (passed, fitted), (outcome, status) in OUTCOMES.items():
             count = sum((c.kind, c.passed, c.fitted) == (kind, passed, fitted) for c in checks)
             if count:
-                _bar(axes, row, start, count, look, label=label)
+                _bar(axes, row, start, count, status, label=say(f"plot.checks.{outcome}"))
             start += count
     handles, names = axes.get_legend_handles_labels()
     once = dict(zip(names, handles, strict=True))
-    axes.set_yticks(range(len(kinds)), kinds)
-    axes.set_ylim(len(kinds) - 0.4, -0.6)
-    axes.set_xlim(0, 1.02 * max(sum(c.kind == k for c in checks) for k in kinds))
-    axes.grid(visible=False, axis="y")
     axes.legend(once.values(), once.keys(), loc="upper center", bbox_to_anchor=(0.5, -0.2), ncols=2)
-    axes.set_xlabel("checks")
+    axes.set_yticks(range(len(kinds)), [say(f"check.{kind}") for kind in kinds])
+    most = max(sum(c.kind == k for c in checks) for k in kinds)
+    axes.set(ylim=(len(kinds) - 0.4, -0.6), xlim=(0, 1.02 * most))
+    axes.grid(visible=False, axis="y")
     axes.xaxis.set_major_locator(MaxNLocator(integer=True))
-    met = sum(c.passed for c in checks)
-    idle = sum(c.passed and c.fitted for c in checks)
-    axes.set_title(f"{met} of {len(checks)} checks pass; {idle} of those were fitted to")
-    return axes
+    numbers = {"passed": sum(c.passed for c in checks), "count": len(checks),
+               "fitted": sum(c.passed and c.fitted for c in checks)}  # fmt: skip
+    alt, title = note("alt.checks", kinds=len(kinds), **numbers), note("plot.checks", **numbers)
+    return lettered(axes, title, "plot.checks.checks", alt=alt)
 
 
-def spoken(name: str) -> str:
-    """Name of a parameter or a reading as it is said."""
-    words = name.replace("half_oxidised", "half-oxidised").replace("_", " ")
-    return WORDS.get(name, words.replace(" ph", " pH").replace("pka", "pKa"))
+@picture(
+    9.5, lambda sensitivity, count, **_: 1.5 + 0.5 * min(count, len(sensitivity.names)),
+    style.CLASSROOM,
+)  # fmt: skip
+def plot_tornado(sensitivity: Sensitivity, axes: Axes = OWN, *, count: int = 12) -> Axes:
+    """What the closing of the window hangs on: the largest `count`, largest first.
 
-
-@style.classroom
-def plot_tornado(sensitivity: Sensitivity, axes: Axes | None = None, *, count: int = 12) -> Axes:
-    """What the closing of the window hangs on, largest first.
-
-    Parameters
-    ----------
-    sensitivity : Sensitivity
-        From `lift.research.evidence.sensitivity`.
-    axes : matplotlib Axes, optional
-        Where to draw.
-    count : int
-        How many to show.
+    Examples
+    --------
+    >>> from lift.lab import plot_tornado, reading_sensitivity
+    >>> import lift
+    >>> found = reading_sensitivity(lift.Hair(level=7), lift.Mixture("base-break", 10))
+    >>> len(plot_tornado(found).get_yticks())
+    4
     """
     most = sensitivity.largest(count)
-    rows = len(most.names)
-    axes = own_axes(axes, 9.5, 1.5 + 0.5 * rows, style.CLASSROOM)
     finite = most.closes[np.isfinite(most.closes)]
     edge = 1.25 * float(np.max([*finite, most.base_closes]))
     closes = np.where(np.isfinite(most.closes), most.closes, edge)
     for row, (pair, status) in enumerate(zip(closes, most.statuses, strict=True)):
         low, high = float(pair.min()), float(pair.max())
-        label = status if status not in most.statuses[:row] else None
+        label = None if status in most.statuses[:row] else say(f"status.{status}")
         _bar(axes, row, low, high - low, status, label=label)
         # The mark tells which way the number goes: open where it is lowered.
         axes.plot(pair[0], row, "o", color=style.PAPER, mec=style.INK, ms=9)
         axes.plot(pair[1], row, "o", color=style.INK, ms=9)
     axes.axvline(most.base_closes, color=style.INK, lw=1.5)
     names = [spoken(n) for n in most.names]
-    axes.set_yticks(
-        range(rows),
-        [f"{n}\n{w}" for n, w in zip(names, most.labels, strict=True)],
-        fontsize="small",
-    )
-    axes.invert_yaxis()
-    axes.grid(visible=False, axis="y")
-    axes.set_xlabel("window closes [min]   (open mark: number lowered)")
+    labels = [f"{n}\n{w}" for n, w in zip(names, most.labels, strict=True)]
+    _rows(axes, labels, fontsize="small")
     axes.set_xlim(0.0, 1.08 * float(np.max(closes)))
     axes.legend(loc="lower left")
-    axes.set_title(f"The closing time hangs most on: {names[0]}")
-    return axes
+    alt = note("alt.tornado", bars=len(names), closes=most.base_closes, low=closes[0].min(),
+               high=closes[0].max())  # fmt: skip
+    title = note("plot.tornado", name=names[0])
+    return lettered(axes, title, "plot.tornado.closes", alt=alt)
 
 
-@style.classroom
+@picture(9.0, 3.8, style.CLASSROOM)
 def plot_spread(
-    ranges: Mapping[str, tuple[float, float]], expected: float, axes: Axes | None = None
+    ranges: Mapping[str, tuple[float, float]], expected: float, axes: Axes = OWN
 ) -> Axes:
     """How far the closing time is spread by what varies from strand to strand.
 
     Parameters
     ----------
     ranges : mapping of str to (float, float)
-        From `lift.research.evidence.sensitivity.strand_spread` [min].
+        From `lift.lab.strand_spread` [min].
     expected : float
         Closing time of the expected strand [min].
     axes : matplotlib Axes, optional
         Where to draw.
+
+    Examples
+    --------
+    >>> from lift.lab import plot_spread
+    >>> plot_spread({"rate": (4.0, 8.0), "all": (3.5, 8.5)}, 6.0).get_title(loc="left")
+    'The rate of lightening spreads the closing time most'
     """
-    axes = own_axes(axes, 9.0, 3.8, style.CLASSROOM)
     for row, (name, (low, high)) in enumerate(ranges.items()):
         _bar(axes, row, low, high - low, "calibrated" if name == "all" else "common practice")
-        axes.text(high, row, f"  {low:.1f} to {high:.1f}", va="center")
+        axes.text(high, row, say("plot.spread.range", low=low, high=high), va="center")
     axes.axvline(expected, color=style.INK, lw=1.5)
-    axes.set_yticks(range(len(ranges)), [WORDS[name] for name in ranges])
-    axes.invert_yaxis()
+    _rows(axes, [spoken(name) for name in ranges])
     axes.set_xlim(0.0, 1.3 * max(high for _, high in ranges.values()))
-    axes.grid(visible=False, axis="y")
-    axes.set_xlabel("window closes, nine strands in ten [min]")
     single = {name: high - low for name, (low, high) in ranges.items() if name != "all"}
     most = max(single, key=single.__getitem__)
-    axes.set_title(f"The {WORDS[most]} spreads the closing time most")
-    return axes
+    low, high = ranges.get("all", ranges[most])
+    alt = note("alt.spread", bars=len(ranges), expected=expected, low=low, high=high)
+    title = note("plot.spread", name=spoken(most))
+    return lettered(axes, title, "plot.spread.closes", alt=alt)

@@ -11,7 +11,7 @@ from lift.practice.service.plan import plan
 from lift.practice.service.scenario_file import load_scenario
 from lift.practice.trial.observation import Observation
 from lift.practice.trial.strand_test import strand_test
-from lift.show.lesson import chair_tables
+from lift.show.lesson import tables
 from lift.show.terminal.preview import chance
 
 SHARED = Path(__file__).parents[3] / "shared"
@@ -34,29 +34,29 @@ def rows(shown):
 
 def test_preview_table_holds_risk_and_window():
     result = preview(HAIR, MIXTURE, 5.0)
-    text = chair_tables.preview_table(result).text
+    text = tables.preview_table(result).text
     assert chance(result.p_too_warm) in text
     assert f"{result.window.opens:.1f} to {result.window.closes:.1f} min" in text
     assert "50 um, damp" in text.splitlines()[0]
 
 
 def test_preview_table_without_window_or_tone():
-    text = chair_tables.preview_table(preview(HAIR, Mixture("cream", 0.0), 5.0)).text
+    text = tables.preview_table(preview(HAIR, Mixture("cream", 0.0), 5.0)).text
     assert "window; none" in text
     assert "none needed yet" in text
 
 
 def test_every_zone_of_the_scenario_with_what_lies_on_it(scenario):
-    shown = rows(chair_tables.scenario_table(scenario))
+    shown = rows(tables.scenario_table(scenario))
     assert [r[0] for r in shown] == [z.name for z in scenario.zones]
     assert [r[2] == "left alone" for r in shown] == [
         z not in scenario.treated for z in scenario.zones
     ]
-    assert "lightened to 8.5" in shown[2][1]
+    assert "lightened before to 8.5" in shown[2][1]
 
 
 def test_plan_table_has_the_clock_of_each_treated_zone(visit):
-    shown = rows(chair_tables.plan_table(visit))
+    shown = rows(tables.plan_table(visit))
     assert [r[0] for r in shown] == [z.zone.name for z in visit.zones]
     assert [float(r[1]) for r in shown] == [round(z.starts, 1) for z in visit.zones]
     assert [r[-2] for r in shown] == [chance(z.p_inside) for z in visit.zones]
@@ -64,19 +64,19 @@ def test_plan_table_has_the_clock_of_each_treated_zone(visit):
 
 def test_changes_say_what_helps_and_what_does_not():
     darker = plan(load_scenario(SHARED / "darker_base.toml"))
-    lines = chair_tables.change_lines(darker)
+    lines = tables.change_lines(darker)
     assert lines[0].startswith("No order keeps all inside: ")
     assert sum("does not help" in line for line in lines) == sum(
         not c.works for c in darker.changes
     )
     easy = plan(load_scenario(SHARED / "fine_and_coarse.toml"))
     assert not easy.changes
-    assert chair_tables.change_lines(easy) == ["Nothing needs changing."]
+    assert tables.change_lines(easy) == ["Nothing needs changing."]
 
 
 def test_moved_table_compares_before_and_after():
     test = strand_test(HAIR, MIXTURE, [Observation(26.0, level=8.8)], rinse_minutes=6.0)
-    before, after = rows(chair_tables.moved_table(test))
+    before, after = rows(tables.moved_table(test))
     assert before[1] == chance(test.before.p_too_warm)
     assert after[1] == chance(test.after.p_too_warm)
     assert before[1:] != after[1:]

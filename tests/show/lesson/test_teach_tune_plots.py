@@ -14,7 +14,8 @@ from lift.research.planning.choice import choices
 from lift.research.planning.next_swatch import Asked, Plan
 from lift.research.swatches.swatch_file import read_swatches
 from lift.research.tuning.tune import tune
-from lift.show.lesson import teach_tune_plots
+from lift.show.lesson import tables
+from lift.show.plots.design_plots import plot_worth
 
 FILE = Path(__file__).parents[3] / "shared" / "invented_swatches.csv"
 
@@ -48,7 +49,7 @@ def test_demo_writes_a_file_that_reads(tmp_path, monkeypatch, capsys):
 
 
 def test_swatch_table_says_that_nothing_was_measured(swatches):
-    text = teach_tune_plots.swatch_table(swatches, rows=2).text.splitlines()
+    text = tables.swatch_table(swatches, rows=2).text.splitlines()
     assert text[0].startswith("INVENTED, nothing was measured: first 2 of ")
     assert len(text) == 4
     assert float(text[2].split("; ")[5]) == pytest.approx(swatches.lab[0, 0], abs=1e-3)
@@ -58,7 +59,7 @@ def test_estimate_table_gives_each_verdict(swatches):
     cream = swatches.rows([k == "cream" for k in swatches.kind])
     free = ("lightening_rate", "powder_boost")
     tuning = tune(cream, free=free, starts=1, leave_swatches_out=False)
-    text = teach_tune_plots.estimate_table(tuning).text
+    text = tables.estimate_table(tuning).text
     assert text.startswith("1 of 2 numbers are determined")
     assert "no reading depends on it" in text
 
@@ -66,7 +67,7 @@ def test_estimate_table_gives_each_verdict(swatches):
 def test_worth_shows_the_best_and_the_worst():
     widths = [1.9, 1.5, 1.99, 1.7, 1.6, 1.8, 1.95, 1.85]
     axes = Figure().add_subplot()
-    assert teach_tune_plots.plot_worth(made_up_plan(widths), axes, count=3) is axes
+    assert plot_worth(made_up_plan(widths), axes, count=3) is axes
     assert [bar.get_width() for bar in axes.patches] == [1.5, 1.6, 1.7, 1.99]
     labels = [t.get_text() for t in axes.get_yticklabels()]
     assert labels[0].endswith("20 min")

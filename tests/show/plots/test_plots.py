@@ -1,5 +1,9 @@
 """Pictures of a preview."""
 
+import importlib
+import inspect
+import pkgutil
+
 import matplotlib
 import numpy as np
 import pytest
@@ -12,8 +16,17 @@ from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.practice.goal import Goal
 from lift.practice.preview import preview
-from lift.show import style
-from lift.show.plots.figure import new_figure, own_axes, rgb, save_figure
+from lift.show import plots, style
+from lift.show.plots.figure import (
+    OWN,
+    SHIPPED,
+    alt_text,
+    lettered,
+    new_figure,
+    picture,
+    rgb,
+    save_figure,
+)
 from lift.show.plots.preview_plots import (
     plot_path,
     plot_preview,
@@ -21,6 +34,7 @@ from lift.show.plots.preview_plots import (
     plot_warmth,
     view_minutes,
 )
+from lift.words import note
 
 HAIR, BASE_BREAK = Hair(7.0, "fine", damp=True), Mixture("base-break", 10.0)
 HEADS = {"png": b"\x89PNG", "svg": b"<?xml", "pdf": b"%PDF"}
@@ -36,14 +50,50 @@ def sheet(result):
     return plot_preview(result)
 
 
+@picture(lambda x, **_: 5.0 + x, 2.0)
+def dot(x, curves=SHIPPED, axes=OWN):
+    """A picture of one dot."""
+    axes.plot(x, x, "o")
+    return lettered(axes, note("text", text=curves.name), alt=note("plot.minutes", minutes=x))
+
+
+@picture(4.0, 2.0, style.CLASSROOM)
+def wall(figure=OWN):
+    """A sheet of two."""
+    for axes, x in zip(figure.subplots(1, 2), (1.0, 2.0), strict=True):
+        dot(x, axes=axes)
+    return figure
+
+
 def test_axes_are_given_back_or_made():
     given = new_figure(3, 2).add_subplot()
-    assert own_axes(given) is given
-    own = own_axes(None, 5.0, 2.0)
-    assert own.figure.get_size_inches().tolist() == [5.0, 2.0]
+    assert dot(1.0, axes=given) is given
+    own = dot(1.0)
+    assert own.figure.get_size_inches().tolist() == [6.0, 2.0]
     # Nothing is left in pyplot's global list, and the caller's style is untouched.
     assert "matplotlib.pyplot" not in str(type(own.figure))
     assert matplotlib.rcParams["axes.grid"] is False
+
+
+def test_curves_are_the_shipped_set_unless_given():
+    mine = default_curves().replace(name="mine")
+    assert dot(1.0).get_title(loc="left") == default_curves().name
+    assert dot(1.0, None).get_title(loc="left") == default_curves().name
+    assert dot(1.0, mine).get_title(loc="left") == "mine"
+
+
+def test_the_look_of_a_sheet_holds_on_all_of_it():
+    def sizes(figure):
+        return {axes._left_title.get_fontsize() for axes in figure.axes}
+
+    assert sizes(wall()) == {style.CLASSROOM["axes.titlesize"]}
+    assert sizes(dot(1.0).figure) == {style.RC["axes.titlesize"]}
+
+
+def test_a_picture_says_what_is_to_be_seen():
+    assert alt_text(dot(3.0).figure) == "default. 3 min"
+    assert alt_text(wall()) == "default. default. 1 min 2 min"
+    assert alt_text(dot(3.0).figure, "Two dots.") == "default. Two dots."
 
 
 def test_rgb_is_a_screen_colour():
@@ -201,3 +251,22 @@ def test_style_keeps_hair_the_only_strong_colour():
     for name in ("INK", "SOFT", "FAINT", "PAPER"):
         channels = [int(getattr(style, name)[i : i + 2], 16) for i in (1, 3, 5)]
         assert max(channels) - min(channels) < 16
+
+
+def pictures():
+    for found in pkgutil.iter_modules(plots.__path__, f"{plots.__name__}."):
+        for name, function in vars(importlib.import_module(found.name)).items():
+            if name.startswith("plot_") and function.__module__ == found.name:
+                yield pytest.param(function, id=f"{found.name.rpartition('.')[2]}.{name}")
+
+
+@pytest.mark.parametrize("draw", [*pictures()])
+def test_every_picture_goes_through_the_one_decorator_and_says_what_is_to_be_seen(draw):
+    parameters = inspect.signature(draw).parameters
+    assert draw.__wrapped__.__name__ == draw.__name__
+    assert {"axes", "figure"} & set(parameters)
+    if "axes" in parameters:
+        source = inspect.getsource(draw.__wrapped__)
+        assert source.count("return lettered(") == source.count("alt=note(") + source.count(
+            "alt=alt"
+        )

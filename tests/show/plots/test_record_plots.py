@@ -7,7 +7,7 @@ from lift.model.mixture import Mixture
 from lift.practice.records.calibration import calibrate
 from lift.practice.records.record import Record
 from lift.practice.trial.observation import Observation
-from lift.show.plots.record_plots import plot_calibration, plot_errors
+from lift.show.plots.strand_plots import plot_calibration, plot_errors
 
 
 @pytest.fixture(scope="module")

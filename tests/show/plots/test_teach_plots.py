@@ -13,7 +13,7 @@ from lift.model.natural import natural_path
 from lift.model.trajectory import simulate
 from lift.practice.window import find_window
 from lift.show import style
-from lift.show.plots import departure_plots, overshoot_plots, teach_plots
+from lift.show.plots import lightening_plots, teach_plots
 from lift.show.plots.figure import rgb
 from lift.show.plots.lock import lock_image, lock_relief, plot_lock
 
@@ -25,14 +25,14 @@ PLOTS = {
     "levels": lambda axes: teach_plots.plot_levels(axes=axes),
     "reflectance": lambda axes: teach_plots.plot_reflectance(axes=axes),
     "ladder": lambda axes: teach_plots.plot_ladder(axes=axes),
-    "remaining": lambda axes: departure_plots.plot_remaining(HAIR, MIXTURE, axes=axes),
-    "departure": lambda axes: departure_plots.plot_departure(HAIR, MIXTURE, axes=axes),
-    "causes": lambda axes: departure_plots.plot_causes(HAIR, MIXTURE, axes=axes),
-    "phases": lambda axes: overshoot_plots.plot_phases(HAIR, MIXTURE, axes=axes),
-    "one curve": lambda axes: overshoot_plots.plot_one_curve(
+    "remaining": lambda axes: lightening_plots.plot_remaining(HAIR, MIXTURE, axes=axes),
+    "departure": lambda axes: lightening_plots.plot_departure(HAIR, MIXTURE, axes=axes),
+    "causes": lambda axes: lightening_plots.plot_causes(HAIR, MIXTURE, axes=axes),
+    "phases": lambda axes: lightening_plots.plot_phases(HAIR, MIXTURE, axes=axes),
+    "one curve": lambda axes: lightening_plots.plot_one_curve(
         HAIR, [MIXTURE, MIXTURE.replace(volume=40.0)], axes=axes
     ),
-    "cases": lambda axes: overshoot_plots.plot_cases(CASES, axes=axes),
+    "cases": lambda axes: lightening_plots.plot_cases(CASES, axes=axes),
 }
 
 
@@ -85,7 +85,7 @@ def test_no_plot_touches_pyplot():
 
     code = (
         "import sys\n"
-        "from lift.show.plots.overshoot_plots import plot_phases\n"
+        "from lift.show.plots.lightening_plots import plot_phases\n"
         "from lift.model.hair import Hair\n"
         "from lift.model.mixture import Mixture\n"
         "plot_phases(Hair(level=6.0), Mixture('cream', 20.0))\n"
@@ -115,13 +115,13 @@ def test_melanin_lines_differ_in_grey_too():
 
 
 def test_departure_title_is_the_warmth():
-    axes = departure_plots.plot_departure(HAIR, MIXTURE, 30.0)
+    axes = lightening_plots.plot_departure(HAIR, MIXTURE, 30.0)
     warmth = float(simulate(HAIR, MIXTURE, 30.0).warmth)
     assert f"{warmth:.0f} dC*" in axes.get_title("left")
 
 
 def test_remaining_bands_add_up_to_what_absorbs_blue():
-    axes = departure_plots.plot_remaining(HAIR, MIXTURE, 20.0)
+    axes = lightening_plots.plot_remaining(HAIR, MIXTURE, 20.0)
     tops = [band.get_paths()[0].vertices[:, 1].max() for band in axes.collections]
     pigment = simulate(HAIR, MIXTURE, 0.0).pigment
     values = CURVES.values
@@ -132,39 +132,39 @@ def test_remaining_bands_add_up_to_what_absorbs_blue():
 
 
 def test_causes_lie_in_the_order_of_the_legend():
-    axes = departure_plots.plot_causes(HAIR, MIXTURE)
+    axes = lightening_plots.plot_causes(HAIR, MIXTURE)
     model, redder, without = (line.get_ydata()[-1] for line in axes.get_lines())
     assert model > redder > without >= 0.0
 
 
 def test_phases_agree_with_the_window():
     window = find_window(HAIR, MIXTURE)
-    title = overshoot_plots.plot_phases(HAIR, MIXTURE).get_title("left")
+    title = lightening_plots.plot_phases(HAIR, MIXTURE).get_title("left")
     assert f"{window.opens:.1f} min" in title
     assert f"{window.closes:.1f} min" in title
 
 
 def test_phases_say_when_there_is_no_window_and_when_it_never_is_too_warm():
-    none = overshoot_plots.plot_phases(Hair(level=7.0), Mixture("cream", 40.0, tone={}), None, 2.0)
+    none = lightening_plots.plot_phases(Hair(level=7.0), Mixture("cream", 40.0, tone={}), None, 2.0)
     assert "Never too warm within 2 min" in none.get_title("left")
     from lift.practice.goal import Goal
 
-    far = overshoot_plots.plot_phases(HAIR, MIXTURE, Goal(level=9.0))
+    far = lightening_plots.plot_phases(HAIR, MIXTURE, Goal(level=9.0))
     assert far.get_title("left").startswith("No window: too warm from")
 
 
 def test_one_curve_reports_strengths_that_part():
     toned = Mixture("cream", 40.0, tone={"violet": 10.0})
-    same = overshoot_plots.plot_one_curve(HAIR, [MIXTURE, MIXTURE.replace(volume=40.0)])
-    apart = overshoot_plots.plot_one_curve(HAIR, [MIXTURE, toned])
+    same = lightening_plots.plot_one_curve(HAIR, [MIXTURE, MIXTURE.replace(volume=40.0)])
+    apart = lightening_plots.plot_one_curve(HAIR, [MIXTURE, toned])
     assert "same curve" in same.get_title("left")
     assert "part by up to" in apart.get_title("left")
 
 
 def test_cases_name_the_first_and_the_last():
-    title = overshoot_plots.plot_cases(CASES).get_title("left")
+    title = lightening_plots.plot_cases(CASES).get_title("left")
     assert title.index("strong") < title.index("plain")
-    assert "Never" in overshoot_plots.plot_cases(CASES, minutes=2.0).get_title("left")
+    assert "Never" in lightening_plots.plot_cases(CASES, minutes=2.0).get_title("left")
 
 
 @pytest.mark.parametrize("level", [1.0, 5.0, 10.0])

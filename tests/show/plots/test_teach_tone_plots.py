@@ -13,7 +13,7 @@ from lift.optics.dyes import palette
 from lift.practice.stage_table import stage_table
 from lift.practice.toning.tone_report import tone_report
 from lift.show import style
-from lift.show.plots import teach_tone_plots
+from lift.show.plots import circle_plots, teach_plots
 
 CURVES = default_curves()
 
@@ -25,9 +25,9 @@ def report():
 
 def test_axes_are_returned(report):
     for draw in (
-        lambda a: teach_tone_plots.plot_answers(axes=a),
-        lambda a: teach_tone_plots.plot_dye_bands(a),
-        lambda a: teach_tone_plots.plot_toned_light(report, a),
+        lambda a: teach_plots.plot_answers(axes=a),
+        lambda a: teach_plots.plot_dye_bands(a),
+        lambda a: teach_plots.plot_toned_light(report, a),
     ):
         axes = Figure().add_subplot()
         assert draw(axes) is axes
@@ -35,7 +35,7 @@ def test_axes_are_returned(report):
 
 
 def test_answers_name_what_the_table_of_levels_names():
-    axes = teach_tone_plots.plot_answers()
+    axes = teach_plots.plot_answers()
     table = stage_table(CURVES)
     words = [t.get_text().replace("-\n", "-").replace("\n", " ") for t in axes.texts]
     for i in np.flatnonzero(table.tone.needed):
@@ -45,7 +45,7 @@ def test_answers_name_what_the_table_of_levels_names():
 
 
 def test_dye_bands_peak_where_the_palette_says():
-    axes = teach_tone_plots.plot_dye_bands()
+    axes = teach_plots.plot_dye_bands()
     for line, band in zip(axes.get_lines(), palette().values(), strict=True):
         peak = line.get_xdata()[np.argmax(line.get_ydata())]
         assert abs(peak - band.centres_nm[0]) <= 2.5
@@ -53,23 +53,21 @@ def test_dye_bands_peak_where_the_palette_says():
 
 
 def test_toned_light_never_exceeds_the_light_before(report):
-    before, after, _ = (
-        line.get_ydata() for line in teach_tone_plots.plot_toned_light(report).lines
-    )
+    before, after, _ = (line.get_ydata() for line in teach_plots.plot_toned_light(report).lines)
     assert np.all(after <= before + 1e-12)
     bare = strand_reflectance(report.answer.pigment, CURVES.values)
     assert np.allclose(before, 100.0 * bare)
 
 
 def test_toned_light_names_the_dyes_and_the_cost(report):
-    title = teach_tone_plots.plot_toned_light(report).get_title("left")
+    title = teach_plots.plot_toned_light(report).get_title("left")
     for dye in report.answer.tone:
         assert dye in title.lower()
     assert f"{report.answer.lightness_lost:.0f} L*" in title
 
 
 def test_opposition_is_both_circles_in_the_house_style(report):
-    figure = teach_tone_plots.plot_opposition(report)
+    figure = circle_plots.plot_opposition(report)
     titles = [axes.get_title("left") for axes in figure.get_axes()]
     assert titles[0].startswith("CIELAB")
     assert titles[1].startswith("Wheel")

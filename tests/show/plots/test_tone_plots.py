@@ -13,10 +13,21 @@ from lift.optics.colorimetry import lab_to_srgb
 from lift.practice.toning.carried import BASE_BREAK_HAIR, carried_and_outrun, tone_over_level
 from lift.practice.toning.tone_report import Processed, tone_report, underpigment_state
 from lift.practice.wheel import WHEEL
-from lift.show.plots.carried_plots import plot_carried, plot_depth
-from lift.show.plots.circle_plots import plot_cielab_circle, plot_dye_paths, plot_painters_wheel
-from lift.show.plots.tone_plots import plot_dose_response, plot_fades, plot_lights
-from lift.show.plots.tone_sheets import CAUTION, plot_tone, plot_two_circles
+from lift.show.plots.circle_plots import (
+    plot_cielab_circle,
+    plot_dye_paths,
+    plot_painters_wheel,
+    plot_tone,
+    plot_two_circles,
+)
+from lift.show.plots.tone_plots import (
+    plot_carried,
+    plot_depth,
+    plot_dose_response,
+    plot_fades,
+    plot_lights,
+)
+from lift.words import say
 
 CURVES = default_curves()
 BASE_BREAK = Mixture("base-break", 10.0)
@@ -199,7 +210,7 @@ def test_sheet(report, panels, request):
     shown = [axes for axes in figure.axes if axes.axison and title(axes)]
     assert len(shown) == panels
     assert report.answer.verdict.text.split(":")[0][:20] in figure.get_suptitle()
-    assert CAUTION[:40] in figure.get_supxlabel()
+    assert say("plot.caution")[:40] in figure.get_supxlabel()
 
 
 def test_sheet_of_unknown_hair():

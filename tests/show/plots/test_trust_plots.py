@@ -11,7 +11,7 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.research.evidence.checks import Check
 from lift.research.evidence.sensitivity import strand_spread, window_sensitivity
-from lift.show.lesson.trust_tables import curve_table, evidence_table
+from lift.show.lesson.tables import curve_table, evidence_table
 from lift.show.plots import trust_plots
 
 CURVES = default_curves()

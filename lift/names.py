@@ -1,0 +1,44 @@
+"""Public names, loaded on first use, so that ``import lift`` and its parts stay fast."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from importlib import import_module
+from typing import Any
+from warnings import warn
+
+
+def public(
+    module: str, homes: Mapping[str, tuple[str, ...]], parts: tuple[str, ...] = ()
+) -> tuple[list[str], Callable[[str], Any], Callable[[], list[str]]]:
+    """Make ``__all__``, ``__getattr__`` and ``__dir__`` of a module.
+
+    Parameters
+    ----------
+    module : str
+        Its name.
+    homes : mapping of str to tuple of str
+        Public names by the module of lift they live in.
+    parts : tuple of str
+        Modules in it with names of their own; what was public in `module` before it had them is
+        found there, with a warning.
+    """
+    where = {name: f"lift.{home}" for home, names in homes.items() for name in names}
+    contents = sorted((*where, *parts))
+
+    def load(name: str) -> Any:
+        if name in where:
+            return getattr(import_module(where[name]), name)
+        if name in parts:
+            return import_module(f"{module}.{name}")
+        from lift.words import say
+
+        for part in parts if not name.startswith("_") else ():
+            place = import_module(f"{module}.{part}")
+            if name in place.__all__:
+                said = say("name.moved", module=module, name=name, part=part)
+                warn(said, DeprecationWarning, stacklevel=2)
+                return getattr(place, name)
+        raise AttributeError(say("name.unknown", module=module, name=name))
+
+    return contents, load, lambda: contents

@@ -1,0 +1,279 @@
+"""Tables of a notebook: for the chair, for how far to trust, and for tuning."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from lift.model.curves import CurveSet
+from lift.practice.preview import Preview
+from lift.practice.service.plan import Plan
+from lift.practice.service.scenario import Scenario
+from lift.practice.trial.strand_test import StrandTest
+from lift.practice.window import Window
+from lift.quantities import described
+from lift.research.evidence.checks import Check
+from lift.research.evidence.sensitivity import Sensitivity
+from lift.research.swatches.swatch_file import table_rows
+from lift.research.swatches.table import Swatches
+from lift.research.tuning.tune import Tuning
+from lift.show.lesson.notebook import Shown, table
+from lift.show.plots.trust_plots import spoken
+from lift.show.said import risk_note, warmth_note
+from lift.words import note, say, says
+
+SWATCH_COLUMNS = ("swatch", "level", "mixture", "volume", "minutes", "L", "a", "b")
+
+
+def _heads(*codes: str) -> list[str]:
+    return [say(f"table.{code}") if code else "" for code in codes]
+
+
+# For the chair.
+
+
+def preview_table(result: Preview) -> Shown:
+    """What to expect of one strand at one time, with nine strands in ten in brackets.
+
+    Examples
+    --------
+    >>> import lift
+    >>> result = lift.preview(lift.Hair(level=7), lift.Mixture("base-break", 10), 5)
+    >>> print(lift.teach.preview_table(result).text.splitlines()[1])
+    what; expected (nine strands in ten)
+    """
+    level_low, level, level_high = result.band_at("level")
+    tone = result.tone
+    values = {
+        "level": note("table.level.value", low=level_low, median=level, high=level_high),
+        "underpigment": note("plot.stage", stage=result.stage),
+        "warmth": warmth_note(result),
+        "too_warm": risk_note(result.p_too_warm),
+        "window": window_words(result.window),
+        "tone": note("table.tone.answers", wheel=tone.wheel, excess=tone.excess_wheel,
+                     amount=float(tone.amount)) if tone.needed else note("table.tone.none"),
+    }  # fmt: skip
+    caption = say("table.preview", minutes=result.minutes, mixture=result.mixture,
+                  hair=described(result.hair))  # fmt: skip
+    rows = [(say(f"table.{what}"), value) for what, value in values.items()]
+    return table(_heads("what", "expected"), rows, caption)
+
+
+def window_words(window: Window) -> str:
+    """When the window opens and closes, and the best time in it."""
+    if window.opens is None or window.closes is None:
+        return say("table.none")
+    return say("table.window.value", opens=window.opens, closes=window.closes,
+               best=window.best_minutes, p=window.p_best)  # fmt: skip
+
+
+def scenario_table(scenario: Scenario) -> Shown:
+    """The zones of a visit: hair, mixture, sections.
+
+    Examples
+    --------
+    >>> import lift
+    >>> scenario = lift.load_scenario("shared/blonde_refresh.toml")
+    >>> print(lift.teach.scenario_table(scenario).text.splitlines()[1])
+    zone; hair; mixture; sections
+    """
+    rows = []
+    for zone in scenario.zones:
+        treated = zone in scenario.treated
+        mixture = scenario.mixture_on(zone) if treated else None
+        hair = say("table.hair", hair=described(zone.hair))
+        lies = note("table.left_alone" if mixture is None else "table.mixture.value",
+                    mixture=mixture)  # fmt: skip
+        rows.append((zone.name, hair, lies, f"{zone.placement.sections}" if treated else ""))
+    caption = say("table.scenario", title=scenario.title, about=scenario.about)
+    return table(_heads("zone", "hair.head", "mixture", "sections"), rows, caption)
+
+
+def plan_table(result: Plan) -> Shown:
+    """When each zone goes on and is rinsed, and what is expected of it.
+
+    Examples
+    --------
+    >>> import lift
+    >>> scenario = lift.load_scenario("shared/blonde_refresh.toml")
+    >>> shown = lift.teach.plan_table(lift.plan(scenario, members=10))
+    >>> print(shown.text.splitlines()[1])
+    zone; begin [min]; all on [min]; rinse [min]; at the rinse; inside; past
+    """
+    rows = [
+        (
+            zone.zone.name,
+            *(f"{minutes:.1f}" for minutes in (zone.starts, zone.laid, zone.rinsed)),
+            say("table.plan.rinse", level=zone.level, stage=zone.stage, warmth=zone.warmth),
+            say("chance", p=zone.p_inside),
+            say("chance", p=zone.p_too_far),
+        )
+        for zone in result.zones
+    ]
+    heads = _heads("zone", "begin", "all_on", "rinse", "at_the_rinse", "inside", "past")
+    return table(heads, rows, say("table.plan", minutes=result.total_minutes))
+
+
+def change_lines(result: Plan) -> list[str]:
+    """What would help, each computed, one sentence a line.
+
+    Examples
+    --------
+    >>> import lift
+    >>> scenario = lift.load_scenario("shared/fine_and_coarse.toml")
+    >>> lift.teach.change_lines(lift.plan(scenario))
+    ['Nothing needs changing.']
+    """
+    lines = [] if result.exists else [say("table.no_order", reasons=" ".join(says(result.reasons)))]
+    for change in result.changes:
+        code = "table.change.works" if change.works else "table.change.does_not"
+        lines.append(say(code, change=change.text, p=change.p_inside))
+    return [*lines, *says(result.advice)] or [say("table.nothing_to_change")]
+
+
+def moved_table(test: StrandTest) -> Shown:
+    """Risk and window before a strand test and after it.
+
+    Examples
+    --------
+    >>> import lift
+    >>> seen = [lift.Observation(20, level=8.5)]
+    >>> test = lift.strand_test(lift.Hair(level=7), lift.Mixture("cream", 20), seen)
+    >>> len(lift.teach.moved_table(test).text.splitlines())
+    4
+    """
+    rows = []
+    for code, seen in (("before", test.before), ("after", test.after)):
+        low, _, high = seen.band_at("warmth")
+        opens, closes = seen.window.closes_range
+        rows.append(
+            (
+                say(f"table.moved.{code}"),
+                say("chance", p=seen.p_too_warm),
+                say("table.moved.warmth.value", low=low, high=high),
+                say("table.moved.closes.value", low=opens, high=closes),
+                window_words(seen.window),
+            )
+        )
+    heads = _heads("", "moved.too_warm", "moved.warmth", "moved.closes", "window")
+    return table(heads, rows, say("table.moved", minutes=test.before.minutes))
+
+
+# How far to trust.
+
+
+def evidence_table(checks: Sequence[Check], kind: str) -> Shown:
+    """Every check of one kind: source, expected, got.
+
+    Parameters
+    ----------
+    checks : sequence of Check
+        From `lift.lab.all_checks`.
+    kind : str
+        ``published``, ``library`` or ``common practice``.
+
+    Examples
+    --------
+    >>> import lift
+    >>> print(lift.lab.evidence_table([], "library").text.splitlines()[0])
+    Against library: 0 of 0 pass
+    """
+    of_kind = [c for c in checks if c.kind == kind]
+    rows = [(c.name, c.source, c.expected, c.got, say(_outcome(c))) for c in of_kind]
+    caption = say("table.evidence", kind=note(f"check.{kind}"), count=len(rows),
+                  passed=sum(c.passed for c in of_kind))  # fmt: skip
+    return table(_heads("check", "source", "expected_value", "got", "outcome"), rows, caption)
+
+
+def _outcome(check: Check) -> str:
+    if not check.passed:
+        return "table.fails"
+    return "table.passes_fitted" if check.fitted else "table.passes"
+
+
+def curve_table(curves: CurveSet, sensitivity: Sensitivity, status: str) -> Shown:
+    """Every number of one status: value, range, source, and what it does to the window.
+
+    Parameters
+    ----------
+    curves : CurveSet
+        Curve set.
+    sensitivity : Sensitivity
+        From `lift.lab.window_sensitivity` with the same curve set.
+    status : str
+        One of `lift.model.curves.STATUSES`.
+
+    Examples
+    --------
+    >>> import lift
+    >>> curves = lift.default_curves()
+    >>> hair, mixture = lift.Hair(level=7), lift.Mixture("base-break", 10)
+    >>> found = lift.lab.window_sensitivity(hair, mixture, curves=curves)
+    >>> print(lift.lab.curve_table(curves, found, "published").text.splitlines()[0][:20])
+    Published: 9 numbers
+    """
+    rows = []
+    for name, label, (low, high) in zip(
+        sensitivity.names, sensitivity.labels, sensitivity.closes, strict=True
+    ):
+        parameter = curves[name]
+        if parameter.status == status:
+            value = f"{parameter.value:.4g} {parameter.unit}".removesuffix(" -")
+            allowed = say("table.range", low=parameter.low, high=parameter.high)
+            moved = f"{_minutes(low)} / {_minutes(high)}"
+            rows.append((spoken(name), value, allowed, label, moved, parameter.source))
+    heads = _heads("number", "value", "allowed", "changed_to", "then_closes", "source")
+    caption = say("table.curves", status=say(f"status.{status}").capitalize(), count=len(rows),
+                  closes=_minutes(sensitivity.base_closes))  # fmt: skip
+    return table(heads, rows, caption)
+
+
+def _minutes(time: float) -> str:
+    return f"{time:.1f}" if np.isfinite(time) else say("table.never")
+
+
+# Tuning.
+
+
+def swatch_table(swatches: Swatches, rows: int = 6) -> Shown:
+    """First rows of a swatch file, as it is written.
+
+    Examples
+    --------
+    >>> import lift
+    >>> swatches = lift.lab.read_swatches("shared/invented_swatches.csv")
+    >>> lift.lab.swatch_table(swatches, 2).text[:49]
+    'INVENTED, nothing was measured: first 2 of 48 rea'
+    """
+    shown = table_rows(swatches, SWATCH_COLUMNS[:-3])[:rows]
+    caption = say("table.swatches", invented=swatches.invented, shown=len(shown),
+                  readings=len(swatches), swatches=len(swatches.names))  # fmt: skip
+    return table(SWATCH_COLUMNS, [[row[name] for name in SWATCH_COLUMNS] for row in shown], caption)
+
+
+def estimate_table(tuning: Tuning) -> Shown:
+    """Each fitted number with its interval, and what the data say of it.
+
+    Examples
+    --------
+    >>> from lift import lab
+    >>> few = lab.read_swatches("shared/invented_swatches.csv").rows(range(8))
+    >>> tuning = lab.tune(few, free=("lightening_rate",), starts=1, leave_swatches_out=False)
+    >>> print(lab.estimate_table(tuning).text.splitlines()[0])
+    1 of 1 numbers are determined by these data
+    """
+    rows = [
+        (
+            e.name.replace("_", " "),
+            f"{e.before:.4g}",
+            f"{e.value:.4g} {e.unit}".removesuffix(" -"),
+            say("table.interval.value", low=e.low, high=e.high),
+            e.verdict,
+        )
+        for e in tuning.estimates
+    ]
+    interval = say("table.interval", coverage=tuning.coverage)
+    heads = [*_heads("number", "before", "tuned"), interval, *_heads("verdict")]
+    known = sum(e.determined for e in tuning.estimates)
+    return table(heads, rows, say("table.estimates", known=known, count=len(rows)))

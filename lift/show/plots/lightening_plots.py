@@ -1,0 +1,343 @@
+"""Pictures of lightening: how hair leaves the natural path, what drives it, and when it is late."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lift.model.curves import CurveSet
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.model.natural import natural_path
+from lift.model.trajectory import simulate
+from lift.optics.pigments import exponential_shape
+from lift.practice.goal import Goal
+from lift.practice.tone import NOTICEABLE
+from lift.practice.window import Window, find_window
+from lift.show import style
+from lift.show.plots.figure import OWN, SHIPPED, ab, colour_strip, lab_note, lettered, picture, rgb
+from lift.show.plots.lock import plot_lock
+from lift.show.plots.preview_plots import plot_strip
+from lift.words import Note, note, say
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+
+Case = tuple[str, Hair, Mixture]
+"""A name for the reader, a strand and what lies on it."""
+
+BLUE_NM = 450.0
+REMAINING = (
+    ("eumelanin", style.INK, ""),
+    ("half_oxidised", style.WARM, "//"),
+    ("pheomelanin", "#e8b96b", ".."),
+)
+MARKERS = "osD^v"
+
+MUCH_PHEOMELANIN = 0.17
+"""Upper end of 11 to 17 % in black to brown hair (2018, doi 10.1111/pcmr.12673; abstract read)."""
+
+
+@picture(9.0, 4.6, style.CLASSROOM)
+def plot_remaining(
+    hair: Hair, mixture: Mixture, minutes: float = 60.0, curves: CurveSet = SHIPPED,
+    axes: Axes = OWN,
+) -> Axes:  # fmt: skip
+    """What is left in the fibre to take blue light, by pigment, over 0 to `minutes` [min].
+
+    Examples
+    --------
+    >>> from lift.teach import plot_remaining
+    >>> import lift
+    >>> plot_remaining(lift.Hair(level=5), lift.Mixture("cream", 30)).get_xlabel()
+    'processing time [min]'
+    """
+    time = np.linspace(0.0, minutes, 121)
+    pigment = simulate(hair, mixture, time, curves).pigment
+    parts = [
+        np.broadcast_to(getattr(pigment, name), time.shape)
+        * exponential_shape(BLUE_NM, curves.values[f"{name}_slope"])
+        for name, *_ in REMAINING
+    ]
+    warm = 100.0 * (1.0 - parts[0] / np.sum(parts, axis=0))
+    labels = [say(f"plot.remaining.{name}") for name, *_ in REMAINING]
+    for band, (_, colour, hatch) in zip(
+        axes.stackplot(time, *parts, labels=labels), REMAINING, strict=True
+    ):
+        band.set(facecolor=colour, hatch=hatch, edgecolor=style.INK, linewidth=0.8)
+    axes.set_xlim(0, minutes)
+    axes.grid(visible=False)
+    axes.legend(loc="upper right")
+    numbers = {"first": warm[0], "last": warm[-1], "minutes": minutes}
+    left = [100.0 * part[-1] / part[0] if part[0] else 0.0 for part in (parts[0], parts[2])]
+    alt = note("alt.remaining", **numbers, eumelanin=left[0], pheomelanin=left[1])
+    absorbed = note("plot.remaining.absorption", nm=BLUE_NM)
+    return lettered(axes, note("plot.remaining", **numbers), "axis.minutes", absorbed, alt=alt)
+
+
+@picture(9.0, 6.0, style.CLASSROOM)
+def plot_departure(
+    hair: Hair, mixture: Mixture, minutes: float = 40.0, curves: CurveSet = SHIPPED,
+    axes: Axes = OWN,
+) -> Axes:  # fmt: skip
+    """Path of a strand over 0 to `minutes` [min] as it leaves natural hair in the a*b* plane.
+
+    Examples
+    --------
+    >>> from lift.teach import plot_departure
+    >>> import lift
+    >>> plot_departure(lift.Hair(level=5), lift.Mixture("cream", 30)).get_xlabel()
+    'a* (towards red)'
+    """
+    natural_backdrop(curves, axes)
+    strand = simulate(hair, mixture, np.linspace(0.0, minutes, 81), curves)
+    axes.plot(*ab(strand.lab), color=style.INK, zorder=2)
+    marks = strand.lab[::20]
+    axes.scatter(*ab(marks), c=rgb(marks), s=300, edgecolors=style.INK, zorder=4)
+    for at, lab in zip(strand.minutes[::20], marks, strict=True):
+        said = say("plot.minutes", minutes=at)
+        axes.annotate(said, ab(lab), (14, -5), textcoords="offset points")
+    now = strand.lab[-1]
+    twin = natural_path(curves).lab_of_lightness(now[0])
+    axes.plot(*ab(np.stack([twin, now])), ":", color=style.WARM, zorder=3)
+    axes.scatter(
+        *ab(twin), color=rgb(twin), marker="D", s=170, edgecolors=style.WARM, lw=2, zorder=5
+    )
+    for left, lab, label in (
+        (0.6, twin, note("plot.departure.twin")),
+        (0.8, now, note("plot.departure.now", minutes=minutes)),
+    ):
+        plot_lock(lab, axes.inset_axes((left, 0.2, 0.17, 0.6)), label=say(label))
+    numbers = {"minutes": minutes, "warmth": float(strand.warmth[-1])}
+    alt = note("alt.departure", start=lab_note(strand.lab[0]), now=lab_note(now),
+               twin=lab_note(twin), **numbers)  # fmt: skip
+    return lettered(axes, note("plot.departure", **numbers), alt=alt)
+
+
+def natural_backdrop(curves: CurveSet, axes: Axes) -> None:
+    """The a*b* plane with natural hair of levels 1 to 10 in its colours."""
+    lab = natural_path(curves).lab_of_level(np.arange(1.0, 11.0))
+    axes.plot(*ab(lab), "--", color=style.SOFT, lw=1.8, zorder=1)
+    axes.scatter(*ab(lab), c=rgb(lab), s=70, marker="s", edgecolors=style.INK, zorder=1)
+    for level in (1, 3, 10):
+        axes.annotate(say("plot.natural_level", level=level), ab(lab[level - 1]), (-9, -4),
+                      textcoords="offset points", ha="right", color=style.SOFT,
+                      fontsize="small")  # fmt: skip
+    axes.set_aspect("equal", adjustable="box")
+    axes.set(xlim=(-8, 49), ylim=(-4, 38))
+    lettered(axes, x="axis.a", y="axis.b")
+
+
+@picture(9.0, 4.6, style.CLASSROOM)
+def plot_causes(
+    hair: Hair, mixture: Mixture, minutes: float = 40.0, curves: CurveSet = SHIPPED,
+    axes: Axes = OWN,
+) -> Axes:  # fmt: skip
+    """Warmth over 0 to `minutes` [min] as the model has it, and with its causes taken away.
+
+    Examples
+    --------
+    >>> from lift.teach import plot_causes
+    >>> import lift
+    >>> len(plot_causes(lift.Hair(level=5), lift.Mixture("cream", 30)).get_lines())
+    3
+    """
+    without = curves.replace(half_oxidised_yield=0.0)
+    redder = without.replace(pheomelanin_share=MUCH_PHEOMELANIN)
+    time = np.linspace(0.0, minutes, 121)
+    ends = []
+    for code, variant, line in (
+        ("model", curves, "-"), ("redder", redder, "-."), ("without", without, "--")
+    ):  # fmt: skip
+        warmth = simulate(hair, mixture, time, variant).warmth
+        ends.append(float(warmth[-1]))
+        said = say(f"plot.causes.{code}", percent=100 * MUCH_PHEOMELANIN)
+        axes.plot(time, warmth, line, color=style.INK, lw=3, label=said)
+    axes.set(xlim=(0, minutes), ylim=(-0.5, 1.15 * max(ends)))
+    axes.legend(loc="upper left")
+    numbers = {"model": ends[0], "redder": ends[1], "without": ends[2], "minutes": minutes}
+    alt = note("alt.causes", **numbers)
+    return lettered(axes, note("plot.causes", **numbers), "axis.minutes", "axis.warmth", alt=alt)
+
+
+@picture(9.0, 5.0, style.CLASSROOM)
+def plot_phases(
+    hair: Hair, mixture: Mixture, goal: Goal | None = None, minutes: float = 30.0,
+    curves: CurveSet = SHIPPED, axes: Axes = OWN,
+) -> Axes:  # fmt: skip
+    """Warmth against time: the cool phase, the window and what lies past it.
+
+    Parameters
+    ----------
+    hair, mixture : Hair, Mixture
+        One strand and what lies on it.
+    goal : Goal, optional
+        Default: any visible lift within the curve set's warmth allowance.
+    minutes : float
+        Processing time at the right edge [min], 1 to 120.
+    curves : CurveSet, optional
+        Default: the shipped set.
+    axes : matplotlib Axes, optional
+        Where to draw.
+
+    Examples
+    --------
+    >>> from lift.teach import plot_phases
+    >>> import lift
+    >>> axes = plot_phases(lift.Hair(level=6), lift.Mixture("cream", 20))
+    >>> "too warm from" in axes.get_title(loc="left")
+    True
+    """
+    window = find_window(hair, mixture, goal, curves, members=2, limit_minutes=minutes)
+    strand = simulate(hair, mixture, np.linspace(0.0, minutes, 241), curves)
+    limit = window.target.warmth_limit
+    axes.plot(strand.minutes, strand.warmth, color=style.INK, lw=3)
+    axes.axhline(limit, color=style.WARM, ls="--")
+    said = say("plot.phases.limit", limit=limit)
+    axes.text(minutes, limit, said, color=style.WARM, ha="right", va="bottom")
+    top = max(1.35 * float(strand.warmth.max()), 1.6 * limit)
+    axes.set(xlim=(0, minutes), ylim=(min(-0.5, float(strand.warmth.min())), top))
+    noticed = float(np.interp(NOTICEABLE, strand.warmth, strand.minutes, right=minutes))
+    cool: Any = {"color": style.COOL, "edgecolor": style.COOL}
+    _phase(axes, 0.71 * top, "plot.phases.cool", 0.0, noticed, alpha=0.35, **cool)
+    _phase(axes, 0.80 * top, "plot.phases.too_warm", window.too_warm_at, minutes,
+           color=style.PAPER, edgecolor=style.WARM, hatch="//")  # fmt: skip
+    _phase(axes, 0.89 * top, "plot.window", window.opens, window.closes, **cool)
+    strip = axes.inset_axes((0.0, 0.93, 1.0, 0.07))
+    plot_strip(strand.minutes, strand.lab, strip)
+    strip.set(xticks=[], title="")
+    alt = note("alt.phases", minutes=minutes, limit=limit, noticed=noticed,
+               warmth=float(strand.warmth[-1]))  # fmt: skip
+    title = _phase_title(window, minutes)
+    return lettered(axes, title, "axis.minutes", "axis.warmth", alt=alt)
+
+
+def _phase(
+    axes: Axes, y: float, code: str, start: float | None, end: float | None, **look: Any
+) -> None:
+    """A bar with its name, on it where it is hatched, else behind it."""
+    if start is None or end is None:
+        return
+    height = 0.07 * axes.get_ylim()[1]
+    axes.barh(y, end - start, height, start, **look)
+    if "hatch" in look:
+        box = {"facecolor": style.PAPER, "edgecolor": "none", "pad": 1.0}
+        axes.text(0.5 * (start + end), y, say(code), ha="center", va="center", weight="bold",
+                  bbox=box)  # fmt: skip
+    else:
+        axes.text(end, y, f" {say(code)}", va="center", weight="bold")
+
+
+def _phase_title(window: Window, minutes: float) -> Note:
+    if window.too_warm_at is None:
+        return note("plot.never_too_warm", minutes=minutes)
+    which = "plot.phases.no_window" if window.opens is None else "plot.phases.window"
+    return note(which, opens=window.opens, too_warm_at=window.too_warm_at)
+
+
+@picture(9.0, 5.0, style.CLASSROOM)
+def plot_one_curve(
+    hair: Hair, mixtures: Sequence[Mixture], minutes: ArrayLike = (10.0, 20.0, 30.0, 40.0),
+    curves: CurveSet = SHIPPED, axes: Axes = OWN,
+) -> Axes:  # fmt: skip
+    """Warmth against lift for several strengths: one curve, walked at different speeds.
+
+    Parameters
+    ----------
+    hair : Hair
+        One strand.
+    mixtures : sequence of Mixture
+        Without tone; at most five.
+    minutes : array_like
+        Processing times that are marked [min], rising.
+    curves : CurveSet, optional
+        Default: the shipped set.
+    axes : matplotlib Axes, optional
+        Where to draw.
+
+    Examples
+    --------
+    >>> from lift.teach import plot_one_curve
+    >>> import lift
+    >>> mixtures = [lift.Mixture("cream", 20), lift.Mixture("cream", 40)]
+    >>> plot_one_curve(lift.Hair(level=6), mixtures).get_title(loc="left")
+    'A stronger developer walks the same curve, only faster'
+    """
+    times = np.asarray(minutes, dtype=float)
+    strands = [simulate(hair, mixture, times, curves) for mixture in mixtures]
+    lifts = [float(strand.lift[-1]) for strand in strands]
+    farthest = mixtures[int(np.argmax(lifts))]
+    line = simulate(hair, farthest, np.linspace(0, times[-1], 161), curves)
+    axes.plot(line.lift, line.warmth, color=style.SOFT, lw=1.5, zorder=1)
+    for mixture, strand, marker in zip(mixtures, strands, MARKERS, strict=False):
+        axes.scatter(
+            strand.lift, strand.warmth, c=rgb(strand.lab), marker=marker, s=190, zorder=2,
+            edgecolors=style.INK, label=say("plot.volume", volume=mixture.developer_volume),
+        )  # fmt: skip
+    # At one lift every strength must show one warmth: how far it does is the finding.
+    off = max(
+        float(np.max(np.abs(np.interp(s.lift, line.lift, line.warmth) - s.warmth))) for s in strands
+    )
+    said = say("plot.one_curve.times", times=[f"{t:g}" for t in times])
+    axes.legend(title=said, loc="lower right")
+    title = "plot.one_curve" if off < 0.1 else note("plot.one_curve.part", off=off)
+    alt = note("alt.one_curve", low=min(lifts), high=max(lifts), minutes=times[-1],
+               volumes=[f"{m.developer_volume:g}" for m in mixtures])  # fmt: skip
+    return lettered(axes, title, "axis.lift", "axis.warmth", alt=alt)
+
+
+@picture(9.0, lambda cases, **_: 0.9 + 0.75 * len(cases), style.CLASSROOM)
+def plot_cases(
+    cases: Sequence[Case], goal: Goal | None = None, minutes: float = 30.0,
+    curves: CurveSet = SHIPPED, axes: Axes = OWN,
+) -> Axes:  # fmt: skip
+    """Colour through time and window of several cases, one strip below the other.
+
+    Parameters
+    ----------
+    cases : sequence of (str, Hair, Mixture)
+        Name, strand and mixture of each.
+    goal : Goal, optional
+        Default: any visible lift within the curve set's warmth allowance.
+    minutes : float
+        Processing time at the right edge [min], 1 to 120.
+    curves : CurveSet, optional
+        Default: the shipped set.
+    axes : matplotlib Axes, optional
+        Where to draw.
+
+    Examples
+    --------
+    >>> from lift.teach import plot_cases
+    >>> import lift
+    >>> cases = [("level 6", lift.Hair(level=6), lift.Mixture("cream", 20))]
+    >>> len(plot_cases(cases).images)
+    1
+    """
+    time = np.linspace(0.0, minutes, 181)
+    closing = {}
+    for row, (name, hair, mixture) in enumerate(cases):
+        lab = simulate(hair, mixture, time, curves).lab
+        colour_strip(axes, lab, (0, minutes, row + 0.22, row - 0.4))
+        window = find_window(hair, mixture, goal, curves, members=2, limit_minutes=minutes)
+        if window.opens is not None and window.closes is not None:
+            axes.plot([window.opens, window.closes], [row + 0.34] * 2, color=style.COOL, lw=5)
+        if window.too_warm_at is not None:
+            closing[name] = start = window.too_warm_at
+            axes.barh(row + 0.34, minutes - start, 0.14, start, color=style.PAPER, hatch="////",
+                      ec=style.WARM)  # fmt: skip
+    axes.set(ylim=(len(cases) - 0.45, -0.5), xlim=(0, minutes))
+    axes.set_yticks(range(len(cases)), [c[0] for c in cases])
+    axes.tick_params(axis="y", length=0, labelcolor=style.INK)
+    axes.grid(visible=False)
+    axes.spines["left"].set_visible(False)
+    title = note("plot.never_too_warm", minutes=minutes)
+    if closing:
+        first, last = min(closing, key=closing.__getitem__), max(closing, key=closing.__getitem__)
+        title = note("plot.cases", first=first, last=last, first_at=closing[first],
+                     last_at=closing[last])  # fmt: skip
+    alt = note("alt.cases", cases=len(cases), minutes=minutes, warm=len(closing))
+    return lettered(axes, title, "plot.cases.time", alt=alt)
