@@ -118,7 +118,8 @@ class Placement:
 
     Examples
     --------
-    >>> Placement(sections=6, seconds_per_section=40)
+    >>> Placement(sections=6, seconds_per_section=40).grams_per_section
+    6.0
     """
 
     sections: int = quantity(low=1, high=200, default=1, whole=True)

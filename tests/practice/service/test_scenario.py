@@ -8,10 +8,15 @@ import pytest
 
 from lift.errors import LiftError, LimitError
 from lift.model.curves import STATUSES
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.practice.goal import Goal
 from lift.practice.service.plan import plan
 from lift.practice.service.reader import key_lines, line_of
+from lift.practice.service.scenario import Placement, Salon, Toner, Zone, ZoneGoal
 from lift.practice.service.scenario_file import load_scenario, parse_scenario, scenario_of
 from lift.practice.service.service_values import SERVICE, service_values
+from lift.quantities import quantities_of
 
 SHARED = Path(__file__).parents[3] / "shared"
 DEMOS = sorted(SHARED.glob("*.toml"))
@@ -339,6 +344,59 @@ def test_every_key_of_the_demos_is_documented():
     for path in DEMOS:
         for key in set(keys_of(tomllib.loads(path.read_text("utf-8")))) - names:
             assert f"`{key}`" in readme or f"[{key}]" in readme or f".{key}]" in readme, key
+
+
+def readme_rows():
+    """Meaning and default of each key, by the heading it stands under and its name."""
+    rows, heading = {}, ""
+    for line in (SHARED / "README.md").read_text("utf-8").splitlines():
+        if line.startswith("### "):
+            heading = line.removeprefix("### ")
+        if line.startswith("| `") and heading:
+            keys, meaning, default, *_ = (cell.strip() for cell in line.strip("|").split("|"))
+            for key in re.findall(r"`(\w+)`", keys):
+                rows[heading.split("`")[1] if "`" in heading else heading, key] = meaning, default
+    return rows
+
+
+DECLARED = [
+    (under, q.file or name, q)
+    for under, owner in (
+        ("[hair]", Hair),
+        ("[salon]", Salon),
+        ("[mixtures.NAME]", Mixture),
+        ("[[zones]]", Zone),
+        ("goal", Goal),
+        ("goal", ZoneGoal),
+        ("toner", Toner),
+        ("[zones.placement]", Placement),
+    )
+    for name, q in quantities_of(owner).items()
+    if name not in ("lightened_to", "temperature_c")
+] + [("[[zones]]", "lightened_to", quantities_of(Hair)["lightened_to"])]
+
+
+@pytest.mark.parametrize(("under", "key", "q"), DECLARED, ids=lambda v: v if str(v) == v else "")
+def test_every_key_is_documented_as_declared(under, key, q):
+    meaning, default = readme_rows()[under, key]
+    if q.low is not None and q.flag is None:
+        assert f"{q.low:g} to {q.high:g}{f' {q.unit}' if q.unit else ''}" in meaning
+    if q.choices is not None:
+        assert all(f'"{choice}"' in meaning for choice in q.choices())
+    # A mixture is always told, and heat on a zone is the salon's.
+    told = q.default in (None, (), "") or under == "[mixtures.NAME]" or key == "heat_c"
+    if not told and q.default_typed:
+        assert default.strip('`"') == q.default_typed
+
+
+def test_no_other_keys_are_documented():
+    known = {(under, key) for under, key, _ in DECLARED} | {
+        *((under, key) for under in ("Top level", "[assumptions]") for key in ("title", "about")),
+        *(("[assumptions]", name) for name in SERVICE),
+        *(("[[zones]]", key) for key in ("name", "goal", "toner")),
+        *(("goal", "lab"), ("toner", "doses"), ("[mixtures.NAME]", "tone"), ("[salon]", "heat_c")),
+    }
+    assert set(readme_rows()) <= known
 
 
 @pytest.mark.parametrize("name", SERVICE)
