@@ -106,20 +106,9 @@ def _clash(service: Service, pair: tuple[str, str]) -> Note:
 class Change:
     """A change to the scenario, computed.
 
-    Parameters
-    ----------
-    kinds : tuple of str
-        One of `KINDS`, or two that are made together.
-    parts : tuple of Note
-        What to change, one part for each kind.
-    works : bool
-        Whether all expected strands are then inside.
-    p_inside : float
-        Probability that every section is then inside.
-    total_minutes : float
-        Length of the service then [min].
-    cost : float
-        Person-minutes it adds, a further bowl counted with its mixing [min].
+    `kinds` holds one of `KINDS`, or two that are made together, and `parts` what to change, one
+    for each. It `works` when all expected strands are then inside; `cost` is the person-minutes it
+    adds, a further bowl counted with its mixing [min].
     """
 
     kinds: tuple[str, ...]

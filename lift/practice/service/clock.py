@@ -24,22 +24,9 @@ SOON_MINUTES = 2.0
 class SectionNow:
     """One section as it is now.
 
-    Parameters
-    ----------
-    number : int
-        Number in its zone, from 1.
-    minutes : float
-        Time on it [min], until now or until it was rinsed.
-    to_close : float
-        Minutes until its best coated strands pass a limit; negative when they have.
-    reached : bool
-        Whether its least coated strands have reached the goal.
-    rinsed : bool
-        Whether it has been rinsed.
-    lab : tuple
-        CIELAB of its middle strand now.
-    level, warmth : float
-        Level and warmth of that strand.
+    `minutes` is the time on it, until now or until it was rinsed, and `to_close` that until its
+    best coated strands pass a limit, negative when they have [min]; it has `reached` the goal when
+    its least coated strands have. Colour, level and warmth are those of its middle strand.
     """
 
     number: int
@@ -61,30 +48,12 @@ class SectionNow:
 class ZoneClock:
     """A zone of the plan, with what was marked; times on the service's clock [min].
 
-    Parameters
-    ----------
-    name : str
-        The zone.
-    planned_starts, planned_ends, rinse_after, bowl : numpy.ndarray
-        Laying as planned, from the start of the zone, shape (sections,).
-    response : Response
-        Of the expected strand.
-    inner_less : float
-        Logarithm of strength on the least coated strands, less that on the best coated.
-    bowl_fade_minutes : float
-        Time constant with which the bowl weakens [min].
-    planned_start : float
-        When the zone is begun in the plan.
-    planned_wait : float
-        From its start to its rinse in the plan.
-    share : float
-        Where in its window the plan rinses it [-], 0 at its opening and 1 at its close.
-    hands : int
-        Sections laid at the same time.
-    begun, rinsed : float or None
-        When it was begun and rinsed; None: not yet.
-    laid : tuple of float
-        When each section was on, in the order laid.
+    As planned, from the start of the zone, shape (sections,): starts and ends of laying, when each
+    is rinsed after the first, and its bowl. The response is of the expected strand; the least
+    coated strands have `inner_less` of log strength. The plan begins it at `planned_start`, rinses
+    it `planned_wait` later, at a `share` of its window between 0 at its opening and 1 at its
+    close; `hands` sections are laid at the same time. Marked: when it was `begun` and `rinsed`,
+    None for not yet, and when each section was on, in the order laid.
     """
 
     name: str
@@ -261,21 +230,12 @@ def zone_clock(service: Service, name: str) -> ZoneClock:
 
 @dataclass(frozen=True)
 class Action:
-    """What to do next.
+    """What to do next: ``mix``, ``lay``, ``rinse``, ``rinsing`` or ``done``.
 
-    Parameters
-    ----------
-    kind : str
-        ``mix``, ``lay``, ``rinse``, ``rinsing`` (a zone whose sections are rinsed one after the
-        other, which runs by itself) or ``done``.
-    zone : str
-        The zone; empty for everything, and when done.
-    sections : tuple of int
-        Numbers of the sections to lay, from 1.
-    at : float
-        When [min]; in the past where it is late.
-    until : float
-        Until when it must have been done for all to stay inside [min]; infinity for no end.
+    ``rinsing`` is of a zone whose sections are rinsed one after the other, which runs by itself.
+    An empty zone means everything; sections to lay are numbered from 1. It is due `at` a time
+    [min], in the past where it is late, and must be done `until` a time for all to stay inside,
+    infinity for no end.
     """
 
     kind: str

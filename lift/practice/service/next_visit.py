@@ -46,20 +46,10 @@ def viewing_field_mm(distance_mm: float, field_deg: float) -> float:
 class Demarcation:
     """How the regrowth of one part shows against the hair it grows from under.
 
-    Parameters
-    ----------
-    part : str
-        Part at the scalp.
-    weeks, band_mm : numpy.ndarray
-        Time since the service [weeks] and width of the regrowth [mm], shape (n,).
-    side_by_side : numpy.ndarray
-        CIEDE2000 of regrowth and hair beside it, however narrow the band, shape (n,).
-    seen : numpy.ndarray
-        CIEDE2000 as seen along a parting, where the eye averages over its field, shape (n,).
-    limit : float
-        CIEDE2000 at which the base is broken again.
-    due_weeks, due_mm : float or None
-        When `seen` reaches the limit [weeks], and the regrowth then [mm]; None: not by the end.
+    Over `weeks` since the service and widths `band_mm` [mm], shape (n,): CIEDE2000 of regrowth and
+    hair beside it, however narrow the band (`side_by_side`), and as `seen` along a parting, where
+    the eye averages over its field. The base is broken again when that reaches `limit`: then the
+    time [weeks] and the regrowth [mm] are `due_weeks` and `due_mm`, None where not by the end.
     """
 
     part: str
@@ -97,23 +87,10 @@ def demarcation(
 ) -> Demarcation:
     """Contrast of a band of natural hair against treated hair as it widens.
 
-    The eye averages over its field, linearly in what is reflected. Along a parting regrowth
-    shows on both sides, so a band of width w fills ``2 w / field`` of it, until it fills all.
-
-    Parameters
-    ----------
-    part : str
-        Name shown.
-    treated : numpy.ndarray
-        CIELAB of the hair below the band, shape (n, 3) or (3,).
-    natural : numpy.ndarray
-        CIELAB of the regrowth, shape (3,).
-    weeks, band_mm : numpy.ndarray
-        Times [weeks] and widths [mm], shape (n,).
-    field_mm : float
-        Width over which the eye averages [mm].
-    limit : float
-        CIEDE2000 at which the base is broken again.
+    The eye averages over its field, `field_mm` wide, linearly in what is reflected. Along a
+    parting regrowth shows on both sides, so a band of width w fills ``2 w / field`` of it, until
+    it fills all. CIELAB of the treated hair has shape (n, 3) or (3,), that of the natural (3,);
+    times [weeks] and widths [mm] have shape (n,).
     """
     treated = np.broadcast_to(treated, (weeks.size, 3))
     share = np.minimum(2.0 * band_mm / field_mm, 1.0)
@@ -141,20 +118,12 @@ def first_week(weeks: Floats, margin: Floats) -> float | None:
 
 @dataclass(frozen=True, eq=False)
 class NextVisit:
-    """All that decides the next visit.
+    """All that decides the next visit, over `weeks` since the service, shape (n,).
 
-    Parameters
-    ----------
-    demarcations : tuple of Demarcation
-        One for each part at the scalp.
-    tone_warmth : mapping of str to numpy.ndarray
-        Warmth of each treated zone that carries tone as it washes out [dC*], shape (n,).
-    tone_passes : mapping of str to (float or None)
-        When that warmth passes the zone's limit [weeks]; None: not within the weeks shown.
-    weeks : numpy.ndarray
-        Time since the service [weeks], shape (n,).
-    usual_weeks : tuple of float
-        Time in which the usual regrowth of a refresh client, 12 to 25 mm, grows [weeks].
+    A demarcation for each part at the scalp; for each treated zone that carries tone, its warmth
+    as the tone washes out [dC*], shape (n,), and when that passes the zone's limit [weeks], None
+    where not within the weeks shown. In `usual_weeks` grows the usual regrowth of a refresh
+    client, 12 to 25 mm.
     """
 
     demarcations: tuple[Demarcation, ...]
@@ -199,18 +168,8 @@ def next_visit(
 ) -> NextVisit:
     """Follow the regrowth and the tone through the weeks after a service.
 
-    Parameters
-    ----------
-    scenario : Scenario
-        Zones; those with ``regrowth_mm`` are at the scalp.
-    outcomes : mapping of str to Outcome
-        Treated zones after their rinse.
-    targets : mapping of str to tuple
-        CIELAB of zones whose goal is a colour.
-    curves : CurveSet
-        Curve set.
-    weeks : numpy.ndarray
-        Times [weeks], rising from 0, shape (n,).
+    Zones with ``regrowth_mm`` are at the scalp; `targets` are the CIELAB of zones whose goal is a
+    colour.
     """
     values = scenario.values
     often, growth = values["washes_per_week"], values["growth_mm_per_day"]

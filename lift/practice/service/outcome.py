@@ -31,16 +31,9 @@ ALL = slice(None)
 class Outcome:
     """A treated zone after its rinse.
 
-    Parameters
-    ----------
-    work : ZoneWork
-        The zone.
-    strands : Trajectory
-        Expected strands at the rinse, shape (sections, 5), as `ZoneWork.strands`.
-    members : Trajectory
-        Middle strands of the members, shape (1 + members, sections), as `ZoneWork.members`.
-    toner : mapping of str to float
-        Dose of each dye laid on after rinsing [0.01 absorption per fibre radius]; may be empty.
+    `strands` are its expected strands, shape (sections, 5), and `members` the middle strands of
+    the members, shape (1 + members, sections), as `ZoneWork` has them. `toner` is the dose of each
+    dye laid on after rinsing [0.01 absorption per fibre radius]; it may be empty.
     """
 
     work: ZoneWork
@@ -87,17 +80,10 @@ class Outcome:
 
 
 def outcome(work: ZoneWork, rinse_after: float, target: Lab | None) -> Outcome:
-    """Rinse and tone a zone.
+    """Rinse and tone a zone, some time after its start [min].
 
-    Parameters
-    ----------
-    work : ZoneWork
-        The zone.
-    rinse_after : float
-        Time from its start to its rinse [min].
-    target : tuple or None
-        CIELAB it is to have; None: natural hair of the lightness toning ends with. A toner
-        without doses gets the single dye that comes nearest.
+    `target` is the CIELAB it is to have; None: natural hair of the lightness toning ends with. A
+    toner without doses gets the single dye that comes nearest.
     """
     strands = work.strands(rinse_after)
     toner = _doses(work.zone.toner, strands, target, work)
@@ -142,19 +128,10 @@ def _add(tone: Mapping[str, Floats], more: Mapping[str, Floats | float]) -> dict
 
 @dataclass(frozen=True)
 class Edge:
-    """Difference between two parts that lie side by side.
+    """CIEDE2000 between two parts that lie side by side, before the service and after it.
 
-    Parameters
-    ----------
-    parts : tuple of str
-        The two parts.
-    before, after : float
-        CIEDE2000 before the service and after it, expected strands.
-    p_seen : float
-        Probability that it exceeds the blend limit after the service.
-    breaks : str or None
-        Zone that breaks the blend: the one whose arrival at its target would close most of the
-        difference; None when the expected difference is within the limit.
+    `p_seen` is the probability that it exceeds the blend limit. `breaks` names the zone whose
+    arrival at its target would close most of it; None when what is expected is within the limit.
     """
 
     parts: tuple[str, str]
@@ -168,18 +145,9 @@ class Edge:
 class Blend:
     """Colours as seen, and where an edge shows.
 
-    Parameters
-    ----------
-    zones : mapping of str to tuple
-        CIELAB of every zone after the service.
-    parts, parts_before : mapping of str to tuple
-        CIELAB of every part as the eye sees it, woven zones averaged, after and before.
-    edges : tuple of Edge
-        Neighbouring parts.
-    to_match : mapping of str to float
-        CIEDE2000 from each zone with a colour as its goal to that colour.
-    limit : float
-        CIEDE2000 from which an edge is seen.
+    CIELAB of every zone after the service, and of every part after and before it as the eye sees
+    it, woven zones averaged; the CIEDE2000 `to_match` from each zone with a colour as its goal to
+    that colour, and the `limit` from which an edge is seen.
     """
 
     zones: Mapping[str, Lab]
@@ -216,19 +184,9 @@ def blend(
 ) -> Blend:
     """Judge how the zones blend.
 
-    What a part's zones leave of its hair stays as its first zone was before the service.
-
-    Parameters
-    ----------
-    scenario : Scenario
-        Zones, shares and neighbours.
-    after : mapping of str to numpy.ndarray
-        CIELAB of each treated zone after the service, the expected one first, then the members,
-        shape (1 + members, 3).
-    targets : mapping of str to tuple
-        CIELAB of zones whose goal is a colour.
-    curves : CurveSet
-        Curve set.
+    `after` is the CIELAB of each treated zone after the service, the expected one first, then the
+    members, shape (1 + members, 3); `targets` that of zones whose goal is a colour. What a part's
+    zones leave of its hair stays as its first zone was before the service.
     """
     before = {z.name: np.array(colour_now(z, curves)) for z in scenario.zones}
     colours = {name: np.asarray(after.get(name, lab)) for name, lab in before.items()}

@@ -42,18 +42,9 @@ ASSUMED = tuple(note(f"plan.assumed.{which}") for which in ("head", "inside", "h
 
 @dataclass(frozen=True)
 class Step:
-    """One thing to do, on the service's clock.
+    """One thing to do on the service's clock [min]: ``mix``, ``lay`` or ``rinse``.
 
-    Parameters
-    ----------
-    kind : str
-        ``mix``, ``lay`` or ``rinse``.
-    zone : str
-        Zone; empty for rinsing everything.
-    sections : tuple of int
-        Numbers of the sections laid together, from 1.
-    at, until : float
-        When [min].
+    An empty zone means all of them; `sections` are the numbers of those laid together, from 1.
     """
 
     kind: str
@@ -65,41 +56,14 @@ class Step:
 
 @dataclass(frozen=True, eq=False)
 class Plan:
-    """A service, planned.
+    """A service, planned; zones stand in the order in which they go on.
 
-    Parameters
-    ----------
-    scenario : Scenario
-        What was planned.
-    zones : tuple of ZonePlan
-        Treated zones, in the order in which they go on.
-    exists : bool
-        Whether the expected strands of every section are inside their windows when rinsed.
-    p_inside : float
-        Probability that every section of every zone is inside when rinsed.
-    latest_safe : float or None
-        Clock time of the latest safe rinse where all is rinsed together [min], else None.
-    total_minutes : float
-        When the last rinse ends [min].
-    reasons : tuple of Note
-        Why no schedule keeps all inside; empty when one does.
-    changes : tuple of Change
-        What would make one, the cheapest first; where there is one but its probability is below
-        `LIKELY`, what would raise it, the likeliest first.
-    advice : tuple of Note
-        Further changes to single zones that have no window.
-    steps : tuple of Step
-        What to do, in order.
-    blend : Blend
-        Colours as seen, and which zone breaks the blend.
-    next_visit : NextVisit
-        Regrowth and tone in the weeks after.
-    cautions : tuple of Note
-        To be shown with every mixture and time.
-    curves : CurveSet
-        The curve set used.
-    service : Service
-        Works and schedule behind the plan.
+    It `exists` when the expected strands of every section are inside their windows when rinsed;
+    `p_inside` is the probability that all strands are. `latest_safe` is the clock time of the
+    latest safe rinse where all is rinsed together [min], else None. `reasons` say why no schedule
+    keeps all inside. `changes` would make one, the cheapest first; where there is one but its
+    probability is below `LIKELY`, they would raise it, the likeliest first. `advice` is for single
+    zones without a window. `cautions` are to be shown with every mixture and time.
     """
 
     scenario: Scenario

@@ -32,19 +32,10 @@ _NEVER_LEVEL = 99.0
 class Response:
     """Own processing times over log strength; row 0 is the expected strand, then the members.
 
-    Parameters
-    ----------
-    log_strength : numpy.ndarray
-        Nodes, evenly spaced, rising, shape (nodes,).
-    reached, too_warm, too_light : numpy.ndarray
-        When the goal is reached, and when the strand is too warm or too light [min], infinity
-        where it never is, shape (1 + members, nodes).
-    minutes : numpy.ndarray
-        Times of the expected strand's course [min], shape (times,).
-    lab, level, warmth : numpy.ndarray
-        Course of the expected strand, shape (nodes, times, 3) and (nodes, times).
-    limit_minutes : float
-        Longest time on the hair [min].
+    Nodes of `log_strength` are evenly spaced and rising, shape (nodes,). The goal is `reached` and
+    the strand `too_warm` or `too_light` at times [min] of shape (1 + members, nodes), infinity
+    where never. The expected strand's course has times `minutes` [min], shape (times,), and `lab`,
+    `level` and `warmth` of shape (nodes, times, 3) and (nodes, times).
     """
 
     log_strength: Floats
@@ -109,21 +100,9 @@ class Response:
 class Asked:
     """What a response depends on, beside the curve set and the deviates.
 
-    Parameters
-    ----------
-    hair, mixture : Hair, Mixture
-        Single numbers; the mixture as mixed in the bowl. They are compared by identity and kept
-        alive by whatever keeps this.
-    temperature_c : float
-        Temperature of the mixture on this hair [C].
-    target : Target
-        The goal made definite.
-    too_light : float
-        Level from which the goal is passed [-], infinity for none.
-    limit_minutes : float
-        Longest time on the hair [min], 1 to 60.
-    log_strength : tuple of float
-        Lowest and highest logarithm of strength that is asked for.
+    Hair and mixture, as mixed in the bowl, are compared by identity, and kept alive by whatever
+    keeps this. From the level `too_light` the goal is passed (infinity: never). Strengths asked
+    for lie between the two of `log_strength`.
     """
 
     hair: Hair
@@ -137,20 +116,12 @@ class Asked:
 
 @dataclass(frozen=True, eq=False)
 class Responses:
-    """Responses of one head, worked out when first asked for and remembered.
+    """Responses of one head, worked out when first asked for and remembered in `known`.
 
     Remembered under hair and mixture themselves, never under their addresses: a trial's mixture
-    may be gone by the time the next one is made, and its address with it.
-
-    Parameters
-    ----------
-    curves : CurveSet
-        Curve set.
-    latent : numpy.ndarray
-        Standard normal deviates, the expected strand's first, shape (1 + members, 4): what is not
-        known of this head, the same for all its zones.
-    known : dict
-        What was worked out so far.
+    may be gone by the time the next one is made, and its address with it. The deviates `latent`,
+    the expected strand's first, shape (1 + members, 4), are what is not known of this head, the
+    same for all zones.
     """
 
     curves: CurveSet

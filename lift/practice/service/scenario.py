@@ -47,15 +47,7 @@ def read_match(text: str) -> Match:
 
 
 class FieldError(LiftError):
-    """An error about one field of an object, which a reader of files can place.
-
-    Parameters
-    ----------
-    path : tuple
-        Keys that lead from the object to the field, as in a file.
-    what, **values
-        As for `LiftError`.
-    """
+    """An error about one field of an object; `path` leads to it, as in a file."""
 
     def __init__(self, path: Path, what: str | Note, /, **values: Any) -> None:
         super().__init__(what, **values)
@@ -158,30 +150,12 @@ class Toner:
 
 @dataclass(frozen=True, eq=False)
 class Zone:
-    """Hair with one history and one goal.
+    """Hair with one history and one goal, as it is before the service; single numbers.
 
-    Parameters
-    ----------
-    name : str
-        Unique in the scenario.
-    hair : Hair
-        As it is before the service; single numbers.
-    part : str
-        Part of the head it is seen in, default its name; zones woven into one part share it.
-    regrowth_mm, length_mm : float, optional
-        Length of regrowth, given for hair at the scalp only, or of other hair [mm].
-    share : float
-        Share of the part's hair that is in this zone [-].
-    beside : tuple of str
-        Parts it lies beside.
-    colour, darkest, lightest : tuple or float, optional
-        Declared colour now, and declared darkest and lightest blonde in it.
-    mixture : str, optional
-        Name of the mixture that goes on; None: left alone.
-    goal, placement, toner : ZoneGoal, Placement, Toner
-        What it is to become, how the mixture goes on, and what follows, None for no toner.
-    heat_c : float
-        Added on the hair by hood, lamp or foil [C].
+    Zones woven into one `part` of the head share its name (default: the zone's own), each having a
+    `share` of its hair, and lie `beside` other parts. `regrowth_mm` is given for hair at the scalp
+    only. `colour` now, and the `darkest` and `lightest` blonde in it, may be declared. A zone
+    without a mixture is left alone; a hood, lamp or foil adds `heat_c`.
     """
 
     name: str
@@ -262,22 +236,9 @@ class Salon:
 class Scenario:
     """One client and one service.
 
-    Parameters
-    ----------
-    title : str
-        A few words; no names of people.
-    zones : tuple of Zone
-        1 to 8, of which 1 to 4 treated.
-    mixtures : mapping of str to Mixture
-        By name; the temperature of each is set by room, scalp and heat.
-    salon : Salon
-        Hands, room and rinse.
-    about : str
-        What it is; invented data say so here.
-    assumptions : mapping of str to float
-        Changed values of ``lift.practice.service.service_values.SERVICE``.
-    where : callable
-        What stands before an error about a path of keys: file and line, where there are.
+    The temperature of each mixture is set by room, scalp and heat. `assumptions` change values of
+    ``lift.practice.service.service_values.SERVICE``; `where` gives what stands before an error
+    about a path of keys, such as file and line.
 
     Raises
     ------

@@ -34,19 +34,10 @@ TOUCHING = 1e-7
 class Task:
     """One zone, as the search sees it; times from the start of its laying [min].
 
-    Parameters
-    ----------
-    name : str
-        The zone.
-    laying : float
-        Time until it is all on.
-    rinsing : float
-        Time the rinse occupies the hands.
-    earliest, latest : numpy.ndarray
-        Rinse from and before which every section is inside, shape (1 + members,); the expected
-        strand first. Where earliest is not below latest, no time is right.
-    tail : float
-        Time from its first to its last section rinsed, part of `rinsing`.
+    `laying` is the time until it is all on, `rinsing` that for which its rinse occupies the hands,
+    and `tail`, part of it, that from its first to its last section rinsed. Every section is inside
+    when rinsed from `earliest` and before `latest`, shape (1 + members,), the expected strand
+    first; where earliest is not below latest, no time is right.
     """
 
     name: str
@@ -79,20 +70,11 @@ class Task:
 
 @dataclass(frozen=True)
 class Schedule:
-    """When each zone is started and rinsed.
+    """When each zone is started and rinsed; the first one starts at 0 [min].
 
-    Parameters
-    ----------
-    order : tuple of str
-        Zones in the order in which they go on.
-    starts, rinses : mapping of str to float
-        Time on the service's clock [min]; the first zone starts at 0.
-    expected_inside : bool
-        Whether the expected strand of every section is inside when rinsed.
-    p_inside : float
-        Probability that every section of every zone is inside when rinsed.
-    total : float
-        When the last rinse ends [min].
+    `order` is that in which the zones go on, `total` when the last rinse ends [min].
+    `expected_inside` is of the expected strands, `p_inside` the probability that every section of
+    every zone is inside.
     """
 
     order: tuple[str, ...]

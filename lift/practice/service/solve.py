@@ -24,19 +24,7 @@ LIGHTEST_LEVEL = 12.0
 
 @dataclass(frozen=True, eq=False)
 class Service:
-    """All treated zones and their schedule.
-
-    Parameters
-    ----------
-    scenario : Scenario
-        As planned.
-    works : mapping of str to ZoneWork
-        Treated zones by name.
-    matches : mapping of str to tuple
-        CIELAB that each matching zone is to have.
-    schedule : Schedule
-        Order, starts and rinses.
-    """
+    """All treated zones by name, what each matching zone is to become, and the schedule."""
 
     scenario: Scenario
     works: dict[str, ZoneWork]

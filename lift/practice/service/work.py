@@ -32,18 +32,11 @@ _SEEN_SECTIONS = 24  # sections whose members are simulated for the band of a zo
 
 @dataclass(frozen=True, eq=False)
 class Laying:
-    """When each section goes on and how strong; times from the start of the zone.
+    """When each section goes on and how strong; times from the start of the zone [min].
 
-    Parameters
-    ----------
-    starts, ends : numpy.ndarray
-        When the laying of each section begins and ends [min], shape (sections,).
-    strength : numpy.ndarray
-        Strength of its mixture per strength when freshly mixed [-], shape (sections,).
-    bowl : numpy.ndarray of int
-        Which bowl it is laid from, from 1, shape (sections,).
-    rinse_after : numpy.ndarray
-        How long after the start of the zone's rinse it is rinsed [min], shape (sections,).
+    All have shape (sections,): `starts` and `ends` of its laying, `strength` of its mixture per
+    strength when freshly mixed, number of the `bowl` it comes from, and how long after the start
+    of the zone's rinse it is rinsed.
     """
 
     starts: Floats
@@ -99,23 +92,9 @@ def lay(placement: Placement, salon: Salon, values: Mapping[str, float]) -> Layi
 class ZoneWork:
     """One treated zone, ready for the search.
 
-    Parameters
-    ----------
-    zone : Zone
-        As planned.
-    asked : Asked
-        Hair, mixture, goal and limits its response was asked for.
-    laying : Laying
-        When each section goes on, and how strong.
-    response : Response
-        Of the expected strand and the members.
-    outer, inner : numpy.ndarray
-        Logarithm of strength on the best and the least coated strands of each section, shape
-        (1 + members, sections); row 0 is the expected strand.
-    responses : Responses
-        Gives curve set and deviates.
-    rinsing : float
-        Time the rinse occupies the hands, where zones are rinsed one by one [min].
+    `outer` and `inner` are the logarithm of strength on the best and the least coated strands of
+    each section, shape (1 + members, sections), row 0 the expected strand. `rinsing` is the time
+    the rinse occupies the hands, where zones are rinsed one by one [min].
     """
 
     zone: Zone

@@ -24,32 +24,14 @@ SAFE = 0.9
 
 @dataclass(frozen=True)
 class SectionPlan:
-    """One section of a zone; clock times count from the start of the service [min].
+    """One section of a zone.
 
-    Parameters
-    ----------
-    number, bowl : int
-        Number in its zone, in the order laid, and bowl of the zone it is laid from, from 1.
-    strength : float
-        Strength left in the bowl when it is laid, per strength freshly mixed [-].
-    starts, ends, rinsed : float
-        When its laying begins and ends, and when it is rinsed, on the clock [min].
-    minutes : float
-        Its own processing time at the rinse [min], from the first touch.
-    opens, closes : float or None
-        Its window, as own processing time of the expected strands [min]; None: never reached.
-    closes_by : str
-        One of ``CLOSES_BY``.
-    inside : bool
-        Whether the expected strands are inside at the rinse.
-    p_inside, p_too_far : float
-        Probability of being inside, and of being past the close, at the rinse.
-    lab : tuple
-        CIELAB as seen at the rinse.
-    level, lift, warmth : float
-        Mean of its expected strands at the rinse [-, levels, dC*].
-    spread : float
-        Lift of its best coated less that of its least coated strands [levels].
+    On the service's clock [min]: when its laying `starts` and `ends`, when it is `rinsed`. In its
+    own time from the first touch [min]: `minutes` at the rinse, and the window of its expected
+    strands, `opens` to `closes`, None where never; it `closes_by` one of ``CLOSES_BY``. `strength`
+    is what the bowl has left when it is laid, per strength freshly mixed. Colour, level, lift and
+    warmth are means of its expected strands at the rinse; `spread` is lift of the best less the
+    least coated [levels].
     """
 
     number: int
@@ -76,19 +58,10 @@ class SectionPlan:
 class Bowl:
     """How far one bowl goes.
 
-    Parameters
-    ----------
-    serves : int
-        Sections, laid from one bowl, that all have a common time inside when rinsed.
-    lasts : int
-        Sections until the mixture is too weak for a window of their own.
-    ends_by : str
-        ``window`` (the first closes before the next opens), ``strength`` or ``none``.
-    grams, product_grams, developer_grams : float
-        Mixture of one bowl as planned, product and developer in it [g]; parts by weight are taken
-        as parts by volume.
-    bowls : int
-        Fresh bowls planned.
+    It `serves` the sections that all have a common time inside when rinsed, and `lasts` until the
+    mixture is too weak for a window of their own. It ends by ``window`` (the first closes before
+    the next opens), ``strength`` or ``none``. Grams are those of one bowl as planned, of `bowls`
+    fresh ones; parts by weight are taken as parts by volume.
     """
 
     serves: int
@@ -102,47 +75,17 @@ class Bowl:
 
 @dataclass(frozen=True, eq=False)
 class ZonePlan:
-    """One treated zone; clock times count from the start of the service [min].
+    """One treated zone; times on the service's clock [min], but for `minutes`.
 
-    Parameters
-    ----------
-    zone : Zone
-        As planned.
-    goal : Note
-        The goal, to be said.
-    target : tuple or None
-        CIELAB of the goal where it is a colour.
-    warmth_limit : float
-        Largest welcome warmth [dC*].
-    starts, laid, rinsed : float
-        When it is begun, when it is all on, and when its rinse begins, on the clock.
-    minutes : float
-        Longest processing time of a section at the rinse [min].
-    earliest, latest : float or None
-        Clock times between which every section's expected strands are inside; None: the goal is
-        not reached within the limit.
-    latest_safe : float
-        Clock time until which no section is past its close, nine times in ten.
-    closes_by : str
-        What closes the zone's window first, one of ``CLOSES_BY``.
-    inside : bool
-        Whether all expected strands are inside at the rinse.
-    p_inside, p_too_far : float
-        Probability that every section is inside, and that one is past its close, at the rinse.
-    sections : tuple of SectionPlan
-        In the order laid.
-    lab, after : tuple
-        CIELAB as seen at the rinse and after toning.
-    level, lift, warmth, spread : float
-        Mean level, lift and warmth, and spread of lift between its most and least lifted strands.
-    stage : str
-        Stage of the underpigment at the rinse.
-    tone : ToneDirection
-        From its colour to its target, or to natural hair of the same lightness.
-    toner : mapping of str to float
-        Dose of each dye of the toner laid on after rinsing; empty for none.
-    bowl : Bowl
-        How far one bowl goes.
+    It is begun at `starts`, all on when `laid`, and its rinse begins at `rinsed`, the longest
+    processing time of a section then being `minutes` [min]. Between `earliest` and `latest` every
+    section's expected strands are inside, None where the goal is not reached within the limit;
+    until `latest_safe` no section is past its close on nine heads in ten. The window `closes_by`
+    one of ``CLOSES_BY`` first. Probabilities are those at the rinse: that every section is inside,
+    and that one is past its close. CIELAB is as seen at the rinse (`lab`), after toning (`after`)
+    and as wanted (`target`, where the goal is a colour); `spread` is lift of its most less its
+    least lifted strands [levels], `toner` the dose of each dye laid on after rinsing [0.01
+    absorption per fibre radius].
     """
 
     zone: Zone
