@@ -221,7 +221,7 @@ def dataclasses(path):
     for node in ast.walk(tree(path)):
         if isinstance(node, ast.ClassDef):
             for mark in node.decorator_list:
-                if "dataclass" in ast.unparse(mark):
+                if ast.unparse(mark).partition("(")[0] == "dataclass":
                     yield f"{name(path)}.{node.name}", ast.unparse(mark)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, dataclass_transform
 
 import msgspec
 
@@ -14,6 +14,7 @@ Code = dict[str, Any]
 Lab = tuple[float, float, float]
 
 
+@dataclass_transform(frozen_default=True, field_specifiers=(msgspec.field,))
 class Part(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Part of an answer: frozen, with exactly its fields."""
 

@@ -59,14 +59,13 @@ class User:
 
     def drag(self, name: str, share: float) -> str:
         """Move a slider to a share of its way and return the question."""
-        bounds = BY_NAME[name]
+        bounds = BY_NAME[name].quantity
         assert bounds.low is not None
         assert bounds.high is not None
-        assert bounds.step is not None
         high = {"volume": 40.0, "minutes": 60.0}.get(name, bounds.high)
         steps = round((high - bounds.low) / bounds.step)
         value = bounds.low + bounds.step * round(share * steps)
-        return "/api/shown/preview?" + urlencode({**self.form, name: f"{value:g}"})
+        return "/api/preview?" + urlencode({**self.form, name: f"{value:g}", "shown": "true"})
 
     async def run(self, port: int, until: float) -> None:
         """Drag until a moment on the loop's clock [s]."""

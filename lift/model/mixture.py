@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
+from functools import partial
 from types import MappingProxyType
 from typing import Any
 
@@ -157,6 +158,12 @@ class Mixture:
             object.__setattr__(self, "tone", MappingProxyType(check_doses(self.tone)))
         # The head sees the mixture, not the bottle: refuse before anything is computed.
         check_on_head(self.on_head_volume)
+
+    def __reduce__(self) -> Any:
+        # A read-only view of the tone cannot be pickled; it is made again.
+        given = {f.name: getattr(self, f.name) for f in fields(self) if f.init}
+        tone = None if self.tone is None else dict(self.tone)
+        return partial(Mixture, **given | {"kind": self.chemistry, "tone": tone}), ()
 
     @property
     def developer_volume(self) -> Any:

@@ -7,6 +7,7 @@ string whose fields may hold notes, and which knows some formats more (see `Temp
 
 from __future__ import annotations
 
+import math
 import string
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
@@ -109,6 +110,14 @@ def known(code: str) -> bool:
     return True
 
 
+def templates(*prefixes: str) -> dict[str, str]:
+    """Template of every code that begins so, for a program that fills them in itself."""
+    from lift.words.english import SENTENCES
+
+    spoken = _LANGUAGE.get()
+    return {code: spoken(code) for code in SENTENCES if code.startswith(prefixes)}
+
+
 class Template(string.Formatter):
     """`str.format` with formats for words.
 
@@ -166,4 +175,12 @@ def _plain(value: Any) -> Any:
         return {str(key): _plain(item) for key, item in value.items()}
     if isinstance(value, list | tuple | set | frozenset):
         return [_plain(item) for item in value]
-    return value.tolist() if hasattr(value, "tolist") else value
+    if hasattr(value, "tolist"):
+        return _plain(value.tolist())
+    # Neither a number that is not finite nor what was typed in another shape is JSON.
+    simple = value is None or isinstance(value, str | int) or _finite(value)
+    return value if simple else str(value)
+
+
+def _finite(value: Any) -> bool:
+    return isinstance(value, float) and math.isfinite(value)

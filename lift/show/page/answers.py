@@ -4,18 +4,26 @@ from __future__ import annotations
 
 import json
 import pickle
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any
+from typing import Annotated, Any
 
-from lift.answers import to_dict
+from msgspec import Meta
+
+from lift import answers
+from lift.answers.encode import Code, Part, encode
 from lift.model.curves import CurveSet
 from lift.practice.preview import Preview, preview
 from lift.practice.stage_table import stage_table
 from lift.practice.trial.strand_file import StrandFile, load_strand
-from lift.show.page.question import Typed, question_of
+from lift.quantities import described
+from lift.show.page.question import Question
+from lift.show.said import level_note, risk, tone_note, underpigment_note, warmth_note, window_note
 from lift.show.screen import hex_colours
-from lift.show.terminal.preview import chance, risk_words, tone_words, window_words
+from lift.words import Note, codes, note, say, says
+
+Colour = Annotated[str, Meta(pattern="^#[0-9a-f]{6}$")]
 
 
 @dataclass(frozen=True)
@@ -28,15 +36,35 @@ class Answer:
         The JSON form, as ``lift preview --json`` prints it but for white space.
     shown : bytes
         ``{"answer": plain, "shown": ...}``: the same with words and screen colours.
+    waited : float, optional
+        How long it waited for the answers of others [s].
     """
 
     plain: bytes
     shown: bytes
+    waited: float | None = None
+
+
+def answered(answer: bytes, shown: Part) -> Answer:
+    """Put an answer and what is shown of it side by side, without reading it again."""
+    return Answer(answer, b'{"answer":' + answer + b',"shown":' + encode(shown) + b"}")
 
 
 def to_json(payload: Any) -> bytes:
     """JSON without white space; a number that is not finite is a fault of ours."""
     return json.dumps(payload, allow_nan=False, separators=(",", ":")).encode()
+
+
+def said(**notes: Note | Iterable[Note]) -> dict[str, Any]:
+    """Sentence of each note under its name, and beside it its code and numbers."""
+    done: dict[str, Any] = {}
+    for name, what in notes.items():
+        if isinstance(what, Note):
+            done |= {name: say(what), f"{name}_code": what.to_dict()}
+        else:
+            lines = tuple(what)
+            done |= {name: says(lines), f"{name}_codes": codes(lines)}
+    return done
 
 
 @lru_cache(maxsize=4)
@@ -52,69 +80,92 @@ def _strand(path: str, digest: str) -> StrandFile:
     return load_strand(path)
 
 
-def answer_preview(typed: Typed, strand: tuple[str, str] | None, packed: bytes) -> Answer:
+class PreviewShown(Part):
+    """Words and screen colours of a preview, for the numbers of its JSON form."""
+
+    risk: str
+    risk_code: Code
+    chance: str
+    window: str
+    window_code: Code
+    level: str
+    level_code: Code
+    underpigment: str
+    underpigment_code: Code
+    warmth: str
+    warmth_code: Code
+    tone: str
+    tone_code: Code
+    notes: list[str]
+    notes_codes: list[Code]
+    done: str
+    done_code: Code
+    title: str
+    title_code: Code
+    strand: str
+    colour_before: Colour
+    colour_now: Colour
+    colours: list[Colour]
+
+
+def answer_preview(question: Question, strand: tuple[str, str] | None, packed: bytes) -> Answer:
     """Compute one preview; runs in whatever process.
 
     Parameters
     ----------
-    typed : tuple of (str, str or None)
-        The question's texts.
+    question : Question
+        What is asked.
     strand : tuple of (str, str) or None
         Path and digest of the strand test to use.
     packed : bytes
         Curve set, pickled.
-
-    Returns
-    -------
-    Answer
     """
     curves = curves_of(packed)
-    question = question_of(typed, curves)
     latent = None if strand is None else _strand(*strand).latent_for(question.hair, curves)
     result = preview(
         question.hair, question.mixture, question.minutes, question.goal, curves, latent=latent
     )
-    answer = to_dict(result)
-    plain = to_json(answer)
-    return Answer(plain, with_shown(plain, shown_preview(result, answer)))
+    answer = answers.answer_of(result)
+    colours = hex_colours([*answer.curve.lab, answer.at.lab.median])
+    return answered(encode(answer), _preview_shown(result, colours))
 
 
-def with_shown(plain: bytes, shown: dict[str, Any]) -> bytes:
-    """Put an answer and what is shown of it side by side, without reading it again."""
-    return b'{"answer":' + plain + b',"shown":' + to_json(shown) + b"}"
+def _preview_shown(result: Preview, colours: list[str]) -> PreviewShown:
+    curves, mixture = result.curves, result.mixture
+    hair = described(result.hair)
+    what = {"kind": mixture.kind, "volume": mixture.developer_volume}
+    return PreviewShown(
+        **said(
+            risk=note(f"risk.{risk(result.p_too_warm)}"),
+            window=window_note(result.window),
+            level=level_note(result),
+            underpigment=underpigment_note(result),
+            warmth=warmth_note(result),
+            tone=tone_note(result.tone),
+            notes=(
+                *result.extrapolates,
+                note("standing.line", name=curves.name, standing=curves.standing),
+            ),
+            done=note("page.preview.done", hair=hair, **what),
+            title=note("page.preview.name", level=hair[0], **what),
+        ),
+        chance=say("chance", p=result.p_too_warm),
+        strand=say("page.preview.strand"),
+        colour_before=colours[0],
+        colour_now=colours[-1],
+        colours=colours[:-1],
+    )
 
 
-def shown_preview(result: Preview, answer: dict[str, Any]) -> dict[str, Any]:
-    """Words and screen colours of a preview, for the numbers of its JSON form."""
-    colours = hex_colours([*answer["curve"]["lab"], answer["at"]["lab"]["median"]])
-    level_low, level, level_high = result.band_at("level")
-    warm_low, warm, warm_high = result.band_at("warmth")
-    lift = result.band_at("lift")[1]
-    return {
-        "risk": risk_words(result.p_too_warm),
-        "chance": chance(result.p_too_warm),
-        "window": window_words(result),
-        "level": f"{level:.1f} ({level_low:.1f} to {level_high:.1f}), lift {lift:.1f} levels",
-        "underpigment": f"{result.stage}, hue {result.drawn.central.hue_deg[-1]:.0f} degrees",
-        "warmth": f"{warm:+.1f} dC* ({warm_low:+.1f} to {warm_high:+.1f}); "
-        f"limit {result.window.target.warmth_limit:+.1f}",
-        "tone": tone_words(result.tone),
-        "notes": [
-            *map(str, result.extrapolates),
-            f"Curve set {result.curves.name}: {result.curves.standing}.",
-        ],
-        "colour_before": colours[0],
-        "colour_now": colours[-1],
-        "colours": colours[:-1],
-    }
+class StagesShown(Part):
+    """Screen colours of the table of stages."""
+
+    natural: list[Colour]
+    underpigment: list[Colour]
 
 
 def answer_stages(packed: bytes) -> Answer:
     """Table of stages as ``lift stages --json`` has it, and the same with screen colours."""
     table = stage_table(curves_of(packed))
-    plain = to_json(table.to_dict())
-    shown = {
-        "natural": hex_colours(table.natural),
-        "underpigment": hex_colours(table.underpigment),
-    }
-    return Answer(plain, with_shown(plain, shown))
+    shown = StagesShown(hex_colours(table.natural), hex_colours(table.underpigment))
+    return answered(to_json(table.to_dict()), shown)

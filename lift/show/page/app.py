@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Iterable
 from concurrent.futures import Executor, ThreadPoolExecutor
 from contextlib import asynccontextmanager
 from functools import cache
@@ -23,56 +23,75 @@ from lift.optics.dyes import palette
 from lift.practice.cautions import ALWAYS
 from lift.practice.records.record import ZONES
 from lift.show.page.answers import answer_preview, to_json
-from lift.show.page.api import Api
-from lift.show.page.api_plan import PlanApi
-from lift.show.page.api_record import RecordApi
-from lift.show.page.api_strand import StrandApi
-from lift.show.page.desk import make_desk
+from lift.show.page.api import routes
+from lift.show.page.desk import Desk, make_desk
 from lift.show.page.fields import BY_NAME
+from lift.show.page.openapi import description
 from lift.show.page.pairing import Pairing
 from lift.show.page.question import read_question
-from lift.show.page.reply import error_reply, json_reply
+from lift.show.page.resource import error_reply, json_reply
 from lift.show.page.security import LOOPBACK, Guard, Hosts
 from lift.show.page.sessions import Sessions
 from lift.show.page.work import Processes
+from lift.words import note, say, says, templates
 
 HERE = Path(__file__).parent
+SCRIPTS = ("page.js.", "mixture.", "dye.", "part.", "change.")
+"""Codes that the page's scripts say; of names, the family is part of the code."""
 
 
 @cache
 def _templates() -> Environment:
-    return Environment(
+    made = Environment(
         loader=FileSystemLoader(HERE / "templates"),
         autoescape=select_autoescape(default=True),
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    made.globals["say"] = say
+    return made
 
 
-@cache
-def shell_files() -> tuple[str, ...]:
+def shell_files() -> list[str]:
     """Addresses of everything the page needs to run without a server."""
     static = sorted(p.name for p in (HERE / "static").iterdir() if p.is_file())
-    return ("/", *(f"/static/{name}" for name in static))
+    return ["/", *(f"/static/{name}" for name in static)]
 
 
-@cache
-def shell_version() -> str:
-    """Digest of all that the page is made of."""
-    digest = hashlib.sha256()
-    for folder in ("templates", "static"):
-        for path in sorted((HERE / folder).iterdir()):
-            digest.update(path.name.encode() + path.read_bytes())
+def shell_version(kinds: Iterable[str]) -> str:
+    """Digest of all that the page is made of, its words included."""
+    digest = hashlib.sha256(page_text(kinds, "").encode())
+    for path in sorted((HERE / "static").iterdir()):
+        digest.update(path.name.encode() + path.read_bytes())
     return digest.hexdigest()[:12]
+
+
+def page_text(kinds: Iterable[str], version: str) -> str:
+    """Page with these classes of mixture; it holds nothing of any session, so it may be kept."""
+    words = {code.removeprefix("page.js."): text for code, text in templates(*SCRIPTS).items()}
+    return (
+        _templates()
+        .get_template("page.html")
+        .render(
+            field=BY_NAME,
+            kinds=[(kind, say("page.preview.kind", kind=kind)) for kind in kinds],
+            dyes=[(dye, say("page.preview.dye_band", dye=dye)) for dye in palette()],
+            zones=[(zone, say("page.record.part", part=zone)) for zone in ZONES],
+            cautions=says(ALWAYS),
+            words=to_json(words).decode(),
+            version=version,
+        )
+    )
 
 
 class Pages:
     """Handlers of everything that is not the interface."""
 
-    def __init__(self, sessions: Sessions, pairing: Pairing | None) -> None:
-        self._sessions = sessions
+    def __init__(self, desk: Desk, pairing: Pairing | None) -> None:
+        self._sessions = desk.sessions
         self._pairing = pairing
+        self._kinds = tuple(desk.curves.mixtures)
 
     def routes(self) -> list[Route | Mount]:
         """Routes of the page and its parts."""
@@ -87,19 +106,8 @@ class Pages:
         ]
 
     async def page(self, request: Request) -> Response:
-        """Serve the page; it holds nothing of any session, so that it may be kept offline."""
-        text = (
-            _templates()
-            .get_template("page.html")
-            .render(
-                field=BY_NAME,
-                dyes=list(palette()),
-                zones=ZONES,
-                cautions=ALWAYS,
-                version=shell_version(),
-            )
-        )
-        return HTMLResponse(text)
+        """Serve the page."""
+        return HTMLResponse(page_text(self._kinds, shell_version(self._kinds)))
 
     async def worker(self, request: Request) -> Response:
         """Serve the worker that keeps the page when the connection is lost."""
@@ -107,7 +115,7 @@ class Pages:
 
     async def shell(self, request: Request) -> Response:
         """List what the worker keeps."""
-        return json_reply(to_json({"version": shell_version(), "files": list(shell_files())}))
+        return json_reply(to_json({"version": shell_version(self._kinds), "files": shell_files()}))
 
     async def health(self, request: Request) -> Response:
         """Tell that the server runs."""
@@ -128,8 +136,8 @@ class Pages:
             self._sessions.write(request.state.token, "paired", b"yes")
             return RedirectResponse("/", 303)
         if wait > 0.0:
-            return self._pair_page(f"Too many wrong codes; wait {wait:.0f} seconds.", 429)
-        return self._pair_page("That is not the code printed where the server runs.", 403)
+            return self._pair_page(say("page.pair.wait", seconds=wait), 429)
+        return self._pair_page(say("page.pair.wrong"), 403)
 
     @staticmethod
     def _pair_page(message: str, status: int = 200) -> Response:
@@ -173,19 +181,22 @@ def build_app(
     quick: Executor = Processes(processes) if processes else ThreadPoolExecutor(1, "answers")
     slow: Executor = Processes(1) if processes else ThreadPoolExecutor(1, "plans")
     desk = make_desk(curves or default_curves(), sessions, quick, slow)
-    parts = (Pages(sessions, pairing), Api(desk), PlanApi(desk), StrandApi(desk), RecordApi(desk))
 
     @asynccontextmanager
     async def lifespan(app: Starlette) -> AsyncIterator[None]:
         # The first drag must not wait for processes that load their libraries.
         for _ in range(processes):
-            quick.submit(answer_preview, read_question({}, desk.curves).typed, None, desk.packed)
+            quick.submit(answer_preview, read_question({}, desk.curves), None, desk.packed)
         yield
         for pool in (quick, slow):
             pool.shutdown(wait=True, cancel_futures=True)
 
     inner = Starlette(
-        routes=[route for part in parts for route in part.routes()],
+        routes=[
+            *Pages(desk, pairing).routes(),
+            Route("/openapi.json", _description),
+            *routes(desk),
+        ],
         exception_handlers={HTTPException: _http_error, Exception: _own_fault},
         lifespan=lifespan,
     )
@@ -200,4 +211,8 @@ async def _http_error(request: Request, error: Exception) -> Response:
 
 
 async def _own_fault(request: Request, error: Exception) -> Response:
-    return error_reply(500, {"": "a fault of this program; what you typed is kept in the browser"})
+    return error_reply(500, {"": note("page.fault")})
+
+
+def _description(request: Request) -> Response:
+    return json_reply(to_json(description()))

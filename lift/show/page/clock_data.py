@@ -3,63 +3,81 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
+from lift.answers.encode import Part
 from lift.practice.service.clock import ZoneClock, start_clock
 from lift.practice.service.plan import Plan
 from lift.show.screen import hex_colours
+from lift.words import says
 
 
-def clock_data(result: Plan) -> dict[str, Any]:
+class ZoneData(Part):
+    """Tables of one zone; times in minutes, null for never; one row a node of `log_strength`."""
+
+    name: str
+    planned_starts: list[float]
+    planned_ends: list[float]
+    rinse_after: list[float]
+    bowl: list[int]
+    inner_less: float
+    bowl_fade_minutes: float
+    planned_start: float
+    planned_wait: float
+    share: float
+    hands: int
+    log_strength: list[float]
+    reached: list[float | None]
+    closes: list[float | None]
+    minutes: list[float]
+    colours: list[list[str]]
+    level: list[list[float]]
+
+
+class ClockData(Part):
     """Tables from which a browser works out every time of the clock by itself.
 
     Numbers are not rounded, so that the browser's clock is the library's.
-
-    Parameters
-    ----------
-    result : Plan
-        What was planned.
-
-    Returns
-    -------
-    dict
-        ``title``, ``together``, ``cautions`` and ``zones``; times in minutes, null for never.
     """
+
+    title: str
+    together: bool
+    cautions: list[str]
+    zones: list[ZoneData]
+
+
+def clock_data(result: Plan) -> ClockData:
+    """Tables of a plan's clock."""
     clock = start_clock(result)
-    return {
-        "title": result.scenario.title,
-        "together": clock.together,
-        "cautions": list(map(str, result.cautions)),
-        "zones": [_zone(zone) for zone in clock.zones],
-    }
+    zones = [_zone(zone) for zone in clock.zones]
+    return ClockData(result.scenario.title, clock.together, says(result.cautions), zones)
 
 
-def _zone(zone: ZoneClock) -> dict[str, Any]:
+def _zone(zone: ZoneClock) -> ZoneData:
     answer = zone.response
     nodes, times, _ = answer.lab.shape
     colours = hex_colours(answer.lab.reshape(-1, 3))
-    return {
-        "name": zone.name,
-        "planned_starts": zone.planned_starts.tolist(),
-        "planned_ends": zone.planned_ends.tolist(),
-        "rinse_after": zone.rinse_after.tolist(),
-        "bowl": zone.bowl.tolist(),
-        "inner_less": zone.inner_less,
-        "bowl_fade_minutes": zone.bowl_fade_minutes,
-        "planned_start": zone.planned_start,
-        "planned_wait": zone.planned_wait,
-        "share": zone.share,
-        "hands": zone.hands,
-        "log_strength": answer.log_strength.tolist(),
-        "reached": _finite(answer.reached[0]),
-        "closes": _finite(answer.closes[0]),
-        "minutes": answer.minutes.tolist(),
-        "colours": [colours[i * times : (i + 1) * times] for i in range(nodes)],
-        "level": np.round(answer.level, 3).tolist(),
-    }
+    return ZoneData(
+        name=zone.name,
+        planned_starts=zone.planned_starts.tolist(),
+        planned_ends=zone.planned_ends.tolist(),
+        rinse_after=zone.rinse_after.tolist(),
+        bowl=zone.bowl.tolist(),
+        inner_less=zone.inner_less,
+        bowl_fade_minutes=zone.bowl_fade_minutes,
+        planned_start=zone.planned_start,
+        planned_wait=zone.planned_wait,
+        share=zone.share,
+        hands=zone.hands,
+        log_strength=answer.log_strength.tolist(),
+        reached=_finite(answer.reached[0]),
+        closes=_finite(answer.closes[0]),
+        minutes=answer.minutes.tolist(),
+        colours=[colours[i * times : (i + 1) * times] for i in range(nodes)],
+        level=np.round(answer.level, 3).tolist(),
+    )
 
 
 def _finite(times: ArrayLike) -> list[float | None]:

@@ -24,14 +24,10 @@ class Desk:
 
     Parameters
     ----------
-    curves : CurveSet
-        Used for every answer.
-    packed : bytes
-        The same, pickled, as it travels to another process.
-    quick : Work
-        Computes previews.
-    slow : Work
-        Computes plans and strand tests, so that no preview has to wait for them.
+    curves, packed : CurveSet, bytes
+        Used for every answer; pickled, as it travels to another process.
+    quick, slow : Work
+        Computes previews; and plans and strand tests, so that no preview has to wait for them.
     sessions : Sessions
         What each browser keeps.
     """
@@ -45,6 +41,5 @@ class Desk:
 
 def make_desk(curves: CurveSet, sessions: Sessions, quick: Executor, slow: Executor) -> Desk:
     """Put a desk together."""
-    quick_work: Work[Answer] = Work(quick, REMEMBER_QUICK)
-    slow_work: Work[Answer] = Work(slow, REMEMBER_SLOW)
-    return Desk(curves, pickle.dumps(curves), quick_work, slow_work, sessions)
+    packed = pickle.dumps(curves)
+    return Desk(curves, packed, Work(quick, REMEMBER_QUICK), Work(slow, REMEMBER_SLOW), sessions)

@@ -16,69 +16,52 @@ LONGEST = 200
 """Characters of one typed value; no sensible one is longer."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Field:
-    """One input, named as the option of the command line.
+    """One quantity as an input, named as the option of the command line."""
 
-    Parameters
-    ----------
-    name, label : str
-        Name in requests and label on the page.
-    default : str or None
-        Text used when it is not given; None: it may be left out.
-    low, high, step : float, optional
-        Allowed closed range and the slider's step, in `unit`; None for words.
-    unit : str
-        Unit behind the number.
-    choices : tuple of str
-        Allowed words, when only words are allowed.
-    about : str
-        One sentence for the description of the interface.
-    """
+    quantity: Quantity
 
-    name: str
-    label: str
-    default: str | None
-    about: str
-    low: float | None = None
-    high: float | None = None
-    step: float | None = None
-    unit: str = ""
-    choices: tuple[str, ...] = ()
+    @property
+    def name(self) -> str:
+        """Name in requests."""
+        return self.quantity.typed
+
+    @property
+    def label(self) -> str:
+        """Label on the page."""
+        return say(f"quantity.{self.quantity.name}.form")
+
+    @property
+    def default(self) -> str | None:
+        """Text used when it is not given; None: it may be left out."""
+        q = self.quantity
+        found = q.start if q.default is None else q.default
+        if q.flag is not None:
+            return FLAGS[0]
+        return found if found is None or isinstance(found, str) else f"{found:g}"
+
+    @property
+    def about(self) -> str:
+        """One sentence for the description of the interface."""
+        help, unit = self.quantity.help, self.quantity.unit
+        return say("page.api.parameter", help=help, unit=unit) if unit else say(help)
 
     @property
     def schema(self) -> dict[str, Any]:
         """JSON schema of the value."""
-        if self.choices:
-            schema: dict[str, Any] = {"type": "string", "enum": list(self.choices)}
-        elif self.low is None:
-            schema = {"type": "string", "maxLength": LONGEST}
+        q, default = self.quantity, self.default
+        choices = FLAGS if q.flag is not None else q.choices and [*q.choices()]
+        number = not choices and q.low is not None
+        if choices:
+            schema: dict[str, Any] = {"type": "string", "enum": [*choices]}
+        elif number:
+            schema = {"type": "number", "minimum": q.low, "maximum": q.high}
         else:
-            schema = {"type": "number", "minimum": self.low, "maximum": self.high}
-        if self.default is not None:
-            number = "type" in schema and schema["type"] == "number"
-            schema["default"] = float(self.default) if number else self.default
+            schema = {"type": "string", "maxLength": LONGEST}
+        if default is not None:
+            schema["default"] = float(default) if number else default
         return schema
-
-
-def _of(q: Quantity) -> Field:
-    default = q.start if q.default is None else q.default
-    flag = q.flag is not None
-    return Field(
-        name=q.typed,
-        label=say(f"quantity.{q.name}.form"),
-        default="false" if flag else None if default is None else _text(default),
-        about=say(q.help),
-        low=None if flag else q.low,
-        high=None if flag else q.high,
-        step=None if flag or q.low is None else q.step,
-        unit=q.unit,
-        choices=FLAGS if flag else tuple(q.choices()) if q.choices else (),
-    )
-
-
-def _text(value: Any) -> str:
-    return value if isinstance(value, str) else f"{value:g}"
 
 
 GOAL = Quantity("goal", typed="goal", read=parse_goal)
@@ -90,6 +73,5 @@ ASKED: Mapping[str, Quantity] = {
 }
 """Everything a preview asks, by the name it is typed under."""
 
-FIELDS = tuple(_of(q) for q in ASKED.values())
-
+FIELDS = tuple(map(Field, ASKED.values()))
 BY_NAME = {field.name: field for field in FIELDS}

@@ -2,53 +2,82 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import Any
+from functools import partial
+from typing import Any, TypeVar
 
 from lift.errors import LiftError, check_choice
 from lift.model.curves import CurveSet
 from lift.model.hair import Hair
-from lift.model.mixture import Mixture, read_mixture
+from lift.model.mixture import Mixture
 from lift.practice.goal import Goal, resolve_goal
-from lift.quantities import read, typed_quantities
-from lift.show.page.fields import ASKED, BY_NAME, FIELDS, LONGEST
+from lift.quantities import quantities_of
+from lift.show.page.fields import BY_NAME, LONGEST
+from lift.words import Note, says
+
+T = TypeVar("T")
+
+TOGETHER = 409
+"""Status when each value is fine by itself and only their combination is refused."""
 
 
 class RefusedError(LiftError):
-    """Values that cannot be accepted, each with the field it stands in.
+    """Values that cannot be accepted, each with the field it stands in; "" for none.
 
     Parameters
     ----------
-    errors : mapping of str to str
-        Message by field.
-    together : bool
-        Whether each value is fine by itself and only their combination is refused.
+    errors : mapping of str to Note
+        What is wrong, by field.
+    status : int
+        HTTP status.
     """
 
-    def __init__(self, errors: Mapping[str, str], together: bool = False) -> None:
-        super().__init__("text", text="; ".join(errors.values()))
+    def __init__(self, errors: Mapping[str, Note], status: int = 422) -> None:
+        super().__init__("text", text="; ".join(says(errors.values())))
         self.errors = dict(errors)
-        self.together = together
+        self.status = status
 
     def __reduce__(self) -> Any:
         # An error made in another process must arrive whole.
-        return RefusedError, (self.errors, self.together)
+        return RefusedError, (self.errors, self.status)
 
 
-Typed = tuple[tuple[str, str | None], ...]
+@contextmanager
+def refused(field: str, status: int = 422) -> Iterator[None]:
+    """Put a refusal beside the field it is best mended in."""
+    try:
+        yield
+    except RefusedError:
+        raise
+    except LiftError as error:
+        raise RefusedError({field: error.note}, status) from None
+
+
+def refuse_all(checks: Mapping[str, Callable[[], T]]) -> dict[str, T]:
+    """Run a check for each field, and refuse all that fail at once; what they returned."""
+    done, errors = {}, {}
+    for field, check in checks.items():
+        try:
+            done[field] = check()
+        except LiftError as error:
+            errors[field] = error.note
+    if errors:
+        raise RefusedError(errors)
+    return done
 
 
 @dataclass(frozen=True, eq=False)
 class Question:
-    """What is asked about one strand.
+    """What is asked about one strand, checked; it travels to other processes as it is.
 
     Parameters
     ----------
     hair, mixture, minutes, goal : Hair, Mixture, float, Goal or None
         As `lift.practice.preview.preview` takes them.
-    typed : tuple of (str, str or None)
-        The texts it was read from, every field once; they travel to another process.
+    strand : bool
+        Whether the kept strand test is to be used.
     key : tuple
         Equal for questions that have the same answer.
     """
@@ -57,92 +86,54 @@ class Question:
     mixture: Mixture
     minutes: float
     goal: Goal | None
-    typed: Typed
+    strand: bool
     key: tuple[Any, ...]
 
 
-def read_question(typed: Mapping[str, str], curves: CurveSet) -> Question:
-    """Read a question, with the command line's own readers.
+def read_question(typed: Mapping[str, Any], curves: CurveSet) -> Question:
+    """Read a question, with the command line's own readers; each value is read once.
 
     Parameters
     ----------
     typed : mapping of str to str
         Text by field name; a field left out takes its default.
     curves : CurveSet
-        Decides what the goal means.
-
-    Returns
-    -------
-    Question
+        Decides what the goal means, and which classes of mixture there are.
 
     Raises
     ------
     RefusedError
-        Naming every field whose value cannot be accepted.
+        Naming every field whose value cannot be accepted, or the one that does not go with others.
     """
-    values, errors = {}, {}
-    for name in typed:
-        try:
-            check_choice("field", name, BY_NAME)
-        except LiftError as error:
-            errors[name] = str(error)
-    for field in FIELDS:
-        text = typed.get(field.name, field.default)
-        values[field.name] = text
-        if text is None:
-            continue
-        try:
-            if len(text) > LONGEST:
-                raise LiftError(
-                    "page.too_long", field=field.label, count=len(text), longest=LONGEST
-                )
-            ASKED[field.name].parse(text)
-            if field.name == "mixture":
-                check_choice(ASKED["mixture"].label, text, curves.mixtures)
-        except LiftError as error:
-            errors[field.name] = str(error)
-    if errors:
-        raise RefusedError(errors)
-    return question_of(tuple(values.items()), curves)
-
-
-def question_of(typed: Typed, curves: CurveSet) -> Question:
-    """Build a question of texts of which each is fine by itself.
-
-    Raises
-    ------
-    RefusedError
-        When they do not go together.
-    """
-    with _Together("lightened_to"):
-        hair = read(Hair, _given(Hair, typed))
-    with _Together("volume"):
-        mixture = read_mixture(_given(Mixture, typed), curves.mixtures)
-    values = {name: None if text is None else ASKED[name].parse(text) for name, text in typed}
-    with _Together("goal"):
+    checks: dict[str, Callable[[], Any]] = {
+        name: partial(_value, name, typed) for name in {**BY_NAME, **typed}
+    }
+    checks["mixture"] = lambda: curves.mixtures[_value("mixture", typed)]
+    values = refuse_all(checks)
+    with refused("lightened_to", TOGETHER):
+        hair = Hair(**_given(Hair, values))
+    with refused("volume", TOGETHER):
+        mixture = Mixture(**_given(Mixture, values))
+    with refused("goal", TOGETHER):
         resolve_goal(values["goal"], hair, curves)
-    key = tuple(_frozen(value) for value in values.values())
-    return Question(hair, mixture, values["minutes"], values["goal"], typed, key)
-
-
-def _given(owner: type, typed: Typed) -> dict[str, str | None]:
-    return {name: text for name, text in typed if name in typed_quantities(owner)}
-
-
-def _frozen(value: Any) -> Any:
     # The first dye is the one that advice offers more of, so their order counts.
-    return tuple(value.items()) if isinstance(value, dict) else value
+    key = tuple(tuple(v.items()) if isinstance(v, dict) else v for v in values.values())
+    return Question(hair, mixture, values["minutes"], values["goal"], values["strand"], key)
 
 
-class _Together:
-    """Puts a refusal beside the field it is best mended in."""
-
-    def __init__(self, field: str) -> None:
-        self.field = field
-
-    def __enter__(self) -> None:
+def _value(name: str, typed: Mapping[str, Any]) -> Any:
+    check_choice("page.field", name, BY_NAME)
+    text = typed.get(name, BY_NAME[name].default)
+    if text is None:
         return None
+    if not isinstance(text, str):
+        raise LiftError("page.not_text", name=f"asked.{name}")
+    if len(text) > LONGEST:
+        label = BY_NAME[name].label
+        raise LiftError("page.too_long", field=label, count=len(text), longest=LONGEST)
+    return BY_NAME[name].quantity.parse(text)
 
-    def __exit__(self, kind: Any, error: BaseException | None, trace: Any) -> None:
-        if isinstance(error, LiftError):
-            raise RefusedError({self.field: str(error)}, together=True) from error
+
+def _given(owner: type, values: Mapping[str, Any]) -> dict[str, Any]:
+    asked = {name: values[q.typed] for name, q in quantities_of(owner).items() if q.typed}
+    return {name: value for name, value in asked.items() if value is not None}

@@ -3,47 +3,39 @@
 from __future__ import annotations
 
 import datetime
-import io
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from rich.console import Console
-
+from lift.answers.encode import Part
 from lift.errors import LiftError, check_choice
 from lift.model.curves import CurveSet
-from lift.practice.cautions import ALWAYS
+from lift.practice.cautions import ALWAYS, cautions
 from lift.practice.records.calibration import calibrate
 from lift.practice.records.forecast import forecast_without_records
 from lift.practice.records.record import ZONES, Record, check_code, check_date, make_code
 from lift.practice.records.record_export import to_csv, to_json
 from lift.practice.records.record_store import RecordStore
 from lift.practice.trial.observation import observation
-from lift.show.page.answers import Answer, with_shown
+from lift.show.page.answers import Answer, answered
 from lift.show.page.answers import to_json as compact
-from lift.show.page.question import Question, RefusedError
-from lift.show.terminal.record import added_to_dict, print_added, print_calibration
+from lift.show.page.question import Question, RefusedError, refuse_all, refused
+from lift.show.said_record import Rows, added_note, added_rows, learned_note, learned_rows
+from lift.show.terminal.record import added_to_dict
+from lift.words import Note, note, say, says
 
 FILE = "records.sqlite"
-WIDE = 400
 
 
-@dataclass(frozen=True)
-class Outcome:
-    """What came out, as typed.
+class Outcome(Part):
+    """What was done and came out, as typed: a level (``7.5``) or a CIELAB (``48,8,22``).
 
-    Parameters
-    ----------
-    seen : str
-        A level (``7.5``) or a CIELAB (``48,8,22``).
-    client, date, zone : str
-        Code, day and zone; empty for one made, today and none.
-    invented : bool
-        Made up for a demonstration.
+    Client, date and zone may be empty: a code is made, today, none.
     """
 
+    asked: dict[str, str]
     seen: str
     client: str = ""
     date: str = ""
@@ -51,47 +43,42 @@ class Outcome:
     invented: bool = False
 
 
-def read_record(question: Question, outcome: Outcome) -> Record:
-    """Read a record, as typed.
+class Said(Part):
+    """The words of the terminal."""
 
-    Raises
-    ------
-    RefusedError
-        Naming each field whose value cannot be accepted.
-    """
-    checks: dict[str, Callable[[], object]] = {
+    text: str
+
+
+def read_record(question: Question, outcome: Outcome) -> Record:
+    """Read a record, as typed; every field that cannot be accepted is refused."""
+    client, date, zone = outcome.client, outcome.date, outcome.zone
+    checks: dict[str, Callable[[], Any]] = {
         "seen": lambda: observation(question.minutes, outcome.seen),
-        "client": lambda: outcome.client and check_code(outcome.client),
-        "date": lambda: outcome.date and check_date(outcome.date),
-        "zone": lambda: outcome.zone and check_choice("zone", outcome.zone, ZONES),
+        "client": lambda: check_code(client) if client else make_code(),
+        "date": lambda: check_date(date) if date else datetime.date.today().isoformat(),
+        "zone": lambda: check_choice("page.record.zone", zone, ZONES) if zone else None,
     }
-    errors = {}
-    for field, check in checks.items():
-        try:
-            check()
-        except LiftError as error:
-            errors[field] = str(error)
-    if errors:
-        raise RefusedError(errors)
+    read = refuse_all(checks)
     return Record(
-        client=outcome.client or make_code(),
-        date=outcome.date or datetime.date.today().isoformat(),
         hair=question.hair,
         mixture=question.mixture,
-        result=observation(question.minutes, outcome.seen),
-        zone=outcome.zone or None,
+        result=read.pop("seen"),
         invented=outcome.invented,
+        **read,
     )
 
 
 def add_record(record: Record, folder: Path, curves: CurveSet) -> Answer:
-    """Append a record; ``plain`` is what ``lift record add --json`` prints."""
+    """Append a record; answered as by ``lift record add --json``."""
     expected = forecast_without_records(record, curves)
     with RecordStore(folder / FILE, create=True) as store:
         record = replace(record, number=store.add(record))
-    plain = compact(added_to_dict(record, expected))
-    said = printed(lambda to: print_added(record, expected, Path(FILE), to))
-    return Answer(plain, with_shown(plain, {"text": said}))
+    special = (c for c in cautions(record.mixture, record.result.minutes, record.hair))
+    lines = [note("terminal.caution", caution=c) for c in special if c not in ALWAYS]
+    text = _text(
+        added_note(record), added_rows(record, expected), note("record.file", path=FILE), *lines
+    )
+    return answered(compact(added_to_dict(record, expected)), text)
 
 
 def list_records(folder: Path) -> str:
@@ -104,43 +91,42 @@ def csv_records(folder: Path) -> str:
     return to_csv(_records(folder))
 
 
-def delete_records(folder: Path, which: Mapping[str, Any]) -> int:
+def delete_records(folder: Path, asked: Mapping[str, str]) -> int:
     """Delete one record, those of a client, or all, for good; how many.
 
     Raises
     ------
-    LiftError
-        When there is no such record.
+    RefusedError
+        When not just one of the three is asked for, or there is no such record.
     """
+    if len(asked) != 1:
+        raise LiftError("page.record.which")
+    which: dict[str, Any] = dict(asked)
+    if "everything" in which:
+        check_choice("page.record.everything", which["everything"], ("true",))
+        which["everything"] = True
     if not (folder / FILE).exists():
-        raise LiftError("there are no records")
-    with RecordStore(folder / FILE) as store, _short(folder):
+        raise RefusedError({"": note("page.record.no_records")}, 404)
+    with refused("", 404), RecordStore(folder / FILE) as store, _short(folder):
         return store.delete(**which)
 
 
 def learn_records(folder: Path, curves: CurveSet, invented: bool) -> Answer:
-    """What the records teach; ``plain`` is what ``lift record learn --json`` prints.
-
-    Raises
-    ------
-    LiftError
-        When there are too few.
-    """
+    """What the records teach, as by ``lift record learn --json``; refused when they are too few."""
     records = _records(folder)
     chosen = [record for record in records if record.invented == invented]
-    result = calibrate(chosen, curves, name="own")
-    plain = compact(result.to_dict())
-    left = len(records) - len(chosen)
-    said = printed(lambda to: print_calibration(result, left, to))
-    return Answer(plain, with_shown(plain, {"text": said}))
+    with refused("", 409):
+        result = calibrate(chosen, curves, name="own")
+    foot = note("standing.line", name=result.curves.name, standing=result.curves.standing)
+    text = _text(learned_note(result, len(records) - len(chosen)), learned_rows(result), foot)
+    return answered(compact(result.to_dict()), text)
 
 
-def printed(show: Callable[[Console], None]) -> str:
-    """Text that a terminal would show, less the cautions that the page shows anyhow."""
-    page = io.StringIO()
-    show(Console(file=page, highlight=False, width=WIDE, no_color=True))
-    lines = (line.rstrip() for line in page.getvalue().splitlines())
-    return "\n".join(line for line in lines if line.removeprefix("  ! ") not in map(str, ALWAYS))
+def _text(head: Note, rows: Rows, *foot: Note) -> Said:
+    """Lines in two columns, as in the terminal, less the cautions that the page shows anyhow."""
+    said = [(say(label), say(what)) for label, what in rows]
+    wide = max(len(label) for label, _ in said)
+    return Said("\n".join([say(head), *(f"{a:{wide}}  {b}" for a, b in said), *says(foot)]))
 
 
 def _records(folder: Path) -> tuple[Record, ...]:

@@ -7,11 +7,13 @@ from pathlib import Path
 from typing import Any
 
 import lift
-from lift.errors import LiftError
 from lift.practice.service.scenario_file import parse_scenario
+from lift.show.page.question import RefusedError, refused
 from lift.show.page.sessions import Sessions, check_name
+from lift.words import note
 
 FOLDER, SUFFIX = "scenarios", ".toml"
+MISSING = 404
 
 
 @cache
@@ -31,32 +33,29 @@ def all_scenarios(sessions: Sessions, token: str) -> list[dict[str, Any]]:
     return rows + [{"name": name, "demo": True} for name in demos() if name not in own]
 
 
-def read_scenario(sessions: Sessions, token: str, name: str) -> str | None:
-    """Text of the session's own scenario of that name, or of the demo; None when there is none."""
-    own = sessions.read(token, f"{FOLDER}/{check_name(name)}{SUFFIX}")
-    return demos().get(name) if own is None else own.decode()
+def read_scenario(sessions: Sessions, token: str, name: str) -> str:
+    """Text of the session's own scenario of that name, or of the demo."""
+    own = sessions.read(token, _file(name))
+    text = demos().get(name) if own is None else own.decode()
+    if text is None:
+        raise RefusedError({"name": note("page.scenario.none", name=name[:40])}, MISSING)
+    return text
 
 
 def keep_scenario(sessions: Sessions, token: str, name: str, text: str) -> None:
-    """Keep a scenario that can be read as one.
-
-    Raises
-    ------
-    LiftError
-        For a harmful name, or a text that is no scenario, naming line and key.
-    """
-    check_name(name)
-    parse_scenario(text)
-    sessions.write(token, f"{FOLDER}/{name}{SUFFIX}", text.encode())
+    """Keep a text that can be read as a scenario; refused at its line and key."""
+    file = _file(name, 422)
+    with refused("text"):
+        parse_scenario(text)
+    sessions.write(token, file, text.encode())
 
 
 def delete_scenario(sessions: Sessions, token: str, name: str) -> None:
-    """Forget a scenario of the session.
+    """Forget a scenario of the session."""
+    if not sessions.delete(token, _file(name)):
+        raise RefusedError({"name": note("page.scenario.not_own", name=name)}, MISSING)
 
-    Raises
-    ------
-    LiftError
-        When it has none of that name.
-    """
-    if not sessions.delete(token, f"{FOLDER}/{check_name(name)}{SUFFIX}"):
-        raise LiftError(f"there is no scenario {name!r} of yours")
+
+def _file(name: str, status: int = MISSING) -> str:
+    with refused("name", status):
+        return f"{FOLDER}/{check_name(name)}{SUFFIX}"

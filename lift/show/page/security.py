@@ -6,14 +6,16 @@ import ipaddress
 from collections.abc import Iterable
 from dataclasses import dataclass
 from http.cookies import CookieError, SimpleCookie
+from typing import Any
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from lift.show.page.pairing import Pairing
-from lift.show.page.reply import error_reply
+from lift.show.page.resource import error_reply
 from lift.show.page.sessions import MAX_BYTES, Sessions
+from lift.words import note
 
 POLICY = "; ".join(
     (
@@ -49,8 +51,8 @@ OPEN_PATHS = ("/pair", "/healthz")
 """What is answered before a device is paired."""
 
 
-def _refuse(status: int, message: str) -> Response:
-    return error_reply(status, {"": message})
+def _refuse(status: int, code: str, **values: Any) -> Response:
+    return error_reply(status, {"": note(code, **values)})
 
 
 @dataclass(frozen=True)
@@ -160,23 +162,23 @@ class Guard:
         try:
             await self._app(scope, _Bounded(receive), marked)
         except _TooLargeError:
-            refusal = _refuse(413, f"the body is larger than {MAX_BYTES} bytes")
+            refusal = _refuse(413, "page.body_large", largest=MAX_BYTES)
             await refusal(scope, receive, marked)
 
     def _refusal(self, scope: Scope, headers: Headers, token: str) -> Response | None:
         if not self._hosts.allows(headers.get("host", "")):
-            return _refuse(421, f"host {headers.get('host', '')[:80]!r} is not served here")
+            return _refuse(421, "page.host", host=headers.get("host", "")[:80])
         if not self._same_origin(scope, headers):
-            return _refuse(403, "asked by another site")
+            return _refuse(403, "page.other_site")
         if len(scope["query_string"]) > MAX_QUERY:
-            return _refuse(414, f"the query is longer than {MAX_QUERY} characters")
+            return _refuse(414, "page.query_long", longest=MAX_QUERY)
         length = headers.get("content-length", "0")
         if not length.isdecimal() or int(length) > MAX_BYTES:
-            return _refuse(413, f"the body is larger than {MAX_BYTES} bytes")
+            return _refuse(413, "page.body_large", largest=MAX_BYTES)
         if not self._is_known(scope["path"], token):
             if scope["path"] == "/" and scope["method"] in SAFE_METHODS:
                 return RedirectResponse("/pair", 303)
-            return _refuse(401, "this device is not paired; open /pair")
+            return _refuse(401, "page.not_paired")
         return None
 
     def _same_origin(self, scope: Scope, headers: Headers) -> bool:

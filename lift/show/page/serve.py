@@ -14,6 +14,7 @@ from lift.errors import LiftError, check_number
 from lift.model.curves import CurveSet
 from lift.show.page.pairing import Pairing
 from lift.show.page.security import LOOPBACK, Hosts
+from lift.words import say
 
 PORT = 8181
 MOST_CONNECTIONS = 256
@@ -41,15 +42,15 @@ class Place:
     key: str | None = None
 
     def __post_init__(self) -> None:
-        port = check_number("port", self.port, 0, 65535)
+        port = check_number("page.serve.port", self.port, 0, 65535)
         if port != int(port):
-            raise LiftError(f"port {port:g} is not a whole number")
+            raise LiftError("page.serve.port_whole", port=port)
         object.__setattr__(self, "port", int(port))
         if (self.certificate is None) != (self.key is None):
-            raise LiftError("TLS needs both a certificate and its key")
+            raise LiftError("page.serve.both")
         for path in (self.certificate, self.key):
             if path is not None and not os.path.isfile(path):
-                raise LiftError(f"file {path!r} does not exist")
+                raise LiftError("page.serve.no_file", path=path)
 
     @property
     def is_loopback(self) -> bool:
@@ -80,7 +81,7 @@ def serve(
     place: Place,
     data: Path,
     curves: CurveSet | None = None,
-    say: Callable[[str], None] = print,
+    tell: Callable[[str], None] = print,
 ) -> None:
     """Serve the page until stopped.
 
@@ -92,7 +93,7 @@ def serve(
         Folder for what the sessions keep.
     curves : CurveSet, optional
         Default: the shipped set.
-    say : callable
+    tell : callable
         Takes each line of what the user must know.
 
     Raises
@@ -129,7 +130,7 @@ def serve(
             ssl_keyfile=place.key,
         )
         for line in _welcome(place, port, pairing):
-            say(line)
+            tell(line)
         with suppress(KeyboardInterrupt):
             uvicorn.Server(config).run(sockets=[listener])
 
@@ -137,12 +138,12 @@ def serve(
 def _welcome(place: Place, port: int, pairing: Pairing | None) -> Iterator[str]:
     scheme = "https" if place.certificate else "http"
     shown = f"[{place.host}]" if ":" in place.host else place.host
-    yield f"Page: {scheme}://{shown}:{port}/   (stop with Ctrl+C)"
+    yield say("page.serve.page", url=f"{scheme}://{shown}:{port}/")
     if pairing is not None:
-        yield f"Pairing code: {pairing.code[:4]} {pairing.code[4:]}   (asked once on each device)"
+        yield say("page.serve.code", code=f"{pairing.code[:4]} {pairing.code[4:]}")
         if place.certificate is None:
-            yield "Not encrypted: anyone on this network can read along; see --certificate."
-    yield "Estimates only: allergy and strand test first, follow the maker's directions."
+            yield say("page.serve.open")
+    yield say("page.serve.estimates")
 
 
 def listen(place: Place) -> socket.socket:
@@ -180,4 +181,4 @@ def listen(place: Place) -> socket.socket:
 
 def _cannot(place: Place, error: OSError) -> LiftError:
     reason = error.strerror or str(error)
-    return LiftError(f"cannot serve on {place.host}, port {place.port}: {reason}")
+    return LiftError("page.serve.cannot", host=place.host, port=place.port, reason=reason)

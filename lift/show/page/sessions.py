@@ -7,6 +7,8 @@ import hmac
 import os
 import re
 import secrets
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from lift.errors import LiftError
@@ -44,7 +46,9 @@ class Sessions:
             (folder / "sessions").mkdir(parents=True, exist_ok=True, mode=0o700)
             self._secret = self._read_secret(folder / "secret")
         except OSError as error:
-            raise LiftError(f"cannot use data folder {folder}: {error.strerror}") from None
+            raise LiftError(
+                "page.session.folder", folder=str(folder), reason=error.strerror
+            ) from None
 
     def new_token(self) -> str:
         """Return a fresh signed token."""
@@ -64,37 +68,20 @@ class Sessions:
         return self._folder / "sessions" / name
 
     def make_folder(self, token: str) -> Path:
-        """Folder of a session, made when missing.
-
-        Raises
-        ------
-        FullError
-            When there are too many sessions or files.
-        LiftError
-            When the disk refuses.
-        """
+        """Folder of a session, made when missing and while there is room."""
         folder = self.folder_of(token)
-        try:
+        with _disk("page.session.no_folder"):
             self._make_room(folder, folder / "new")
             folder.mkdir(exist_ok=True, mode=0o700)
-        except OSError as error:
-            raise LiftError(f"cannot make a folder to keep in: {error.strerror}") from None
         return folder
 
     def read(self, token: str, name: str) -> bytes | None:
-        """Content of a kept file, or None.
-
-        Raises
-        ------
-        LiftError
-            When it cannot be read.
-        """
-        try:
-            return (self.folder_of(token) / name).read_bytes()
-        except FileNotFoundError:
-            return None
-        except OSError as error:
-            raise LiftError(f"cannot read {name}: {error.strerror}") from None
+        """Content of a kept file, or None."""
+        with _disk("page.session.cannot_read", name=name):
+            try:
+                return (self.folder_of(token) / name).read_bytes()
+            except FileNotFoundError:
+                return None
 
     def write(self, token: str, name: str, content: bytes) -> None:
         """Keep a file.
@@ -108,18 +95,17 @@ class Sessions:
         """
         folder = self.folder_of(token)
         if len(content) > MAX_BYTES:
-            raise FullError(f"{name} has {len(content)} bytes; allowed: up to {MAX_BYTES}")
+            raise FullError("page.session.large", name=name, count=len(content), largest=MAX_BYTES)
         target = folder / name
-        try:
+        with _disk("page.session.cannot_keep", name=name):
             self._make_room(folder, target)
             target.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        except OSError as error:
-            raise LiftError(f"cannot keep {name}: {error.strerror}") from None
         try:
             write_whole(target, content, "file.page", private=True)
         except LiftError as error:
             # Without the path, which is nobody's business on the page.
-            raise LiftError(f"cannot keep {name}: {error.note['reason']}") from None
+            reason = error.note["reason"]
+            raise LiftError("page.session.cannot_keep", name=name, reason=reason) from None
 
     def delete(self, token: str, name: str) -> bool:
         """Forget a kept file; False when there was none."""
@@ -137,9 +123,9 @@ class Sessions:
     def _make_room(self, folder: Path, target: Path) -> None:
         if not folder.is_dir():
             if sum(1 for _ in (self._folder / "sessions").iterdir()) >= MAX_SESSIONS:
-                raise FullError(f"this server keeps {MAX_SESSIONS} sessions and has no room left")
+                raise FullError("page.session.sessions", most=MAX_SESSIONS)
         elif not target.exists() and sum(p.is_file() for p in folder.rglob("*")) >= MAX_FILES:
-            raise FullError(f"a session keeps up to {MAX_FILES} files; delete one first")
+            raise FullError("page.session.files", most=MAX_FILES)
 
     def _signature(self, name: str) -> str:
         return hmac.new(self._secret, name.encode(), "sha256").hexdigest()
@@ -169,11 +155,17 @@ def check_name(name: str) -> str:
         When it is anything but lower-case letters, digits and inner hyphens, 1 to 40.
     """
     if not NAME.fullmatch(name):
-        raise LiftError(
-            f"name {name[:60]!r} is not 1 to 40 lower-case letters, digits and hyphens, as in "
-            "foils-then-base"
-        )
+        raise LiftError("page.session.name", name=name[:60])
     return name
+
+
+@contextmanager
+def _disk(code: str, **values: str) -> Iterator[None]:
+    """Say what the disk refuses."""
+    try:
+        yield
+    except OSError as error:
+        raise LiftError(code, **values, reason=error.strerror) from None
 
 
 def _private(path: str, flags: int) -> int:

@@ -4,21 +4,22 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
 
+from lift.answers.encode import Code, Part
 from lift.errors import LiftError
 from lift.model.curves import CurveSet
 from lift.model.hair import Hair
 from lift.practice.trial.observation import Observation, parse_seen
 from lift.practice.trial.strand_file import load_strand, save_strand
 from lift.practice.trial.strand_test import StrandTest, strand_test
-from lift.show.page.answers import Answer, curves_of, to_json, with_shown
-from lift.show.page.question import Question, RefusedError, Typed, question_of
+from lift.show.page.answers import Answer, Colour, answered, curves_of, said, to_json
+from lift.show.page.question import TOGETHER, Question, RefusedError, refused
+from lift.show.said import window_note
+from lift.show.said_strand import look_notes, moved_note, risk_moved_note, seen_notes
 from lift.show.screen import hex_colours
-from lift.show.terminal.preview import chance, risk_words, window_words
-from lift.show.terminal.strand import look_words, moved_words, seen_words
+from lift.words import note, say
 
 FILE = "strand.json"
 
@@ -30,46 +31,47 @@ class Looks:
     Parameters
     ----------
     question : Question
-        Hair, mixture and goal.
-    rinse_minutes : float or None
-        Planned rinse [min]; None: the soonest good one.
+        Hair, mixture and goal; its minutes are the planned rinse when `timed`.
+    timed : bool
+        Whether a planned rinse was given; else it is the soonest good one.
     seen : tuple of Observation
         What was seen; empty when only the time to look is asked.
     instrument : bool
         Whether the next look is by instrument; else it is as the last one.
+    key : tuple
+        Equal for looks that have the same answer.
     """
 
     question: Question
-    rinse_minutes: float | None
+    timed: bool
     seen: tuple[Observation, ...]
     instrument: bool
+    key: tuple[object, ...]
+
+
+class StrandShown(Part):
+    """Words and screen colours of a strand test."""
+
+    seen: list[str]
+    seen_codes: list[Code]
+    moved: list[str]
+    moved_codes: list[Code]
+    risk: str
+    risk_code: Code
+    window_before: str
+    window_before_code: Code
+    window_now: str
+    window_now_code: Code
+    look: list[str]
+    look_codes: list[Code]
+    colours: list[Colour]
 
 
 def read_looks(question: Question, timed: bool, seen: Sequence[str], instrument: bool) -> Looks:
-    """Read what was seen, as typed.
-
-    Parameters
-    ----------
-    question : Question
-        Hair, mixture and goal; its minutes are the planned rinse when `timed`.
-    timed : bool
-        Whether a planned rinse was given.
-    seen : sequence of str
-        ``5:7.5`` or ``5:48,8,22`` each.
-    instrument : bool
-        Whether the next look is by instrument.
-
-    Raises
-    ------
-    RefusedError
-        At the field ``seen``.
-    """
-    try:
+    """Read what was seen, ``5:7.5`` or ``5:48,8,22`` each; refused at the field ``seen``."""
+    with refused("seen"):
         read = tuple(parse_seen(text) for text in seen)
-    except LiftError as error:
-        raise RefusedError({"seen": str(error)}) from None
-    rinse = question.minutes if timed else None
-    return Looks(question, rinse, read, instrument)
+    return Looks(question, timed, read, instrument, (question.key, timed, *seen, instrument))
 
 
 def run_test(looks: Looks, curves: CurveSet) -> StrandTest:
@@ -81,31 +83,22 @@ def run_test(looks: Looks, curves: CurveSet) -> StrandTest:
         At the field ``seen``, when what was seen contradicts what any such strand can show.
     """
     question = looks.question
-    try:
+    with refused("seen", TOGETHER):
         return strand_test(
             question.hair,
             question.mixture,
             looks.seen,
             question.goal,
             curves,
-            rinse_minutes=looks.rinse_minutes,
+            rinse_minutes=question.minutes if looks.timed else None,
             by_eye=False if looks.instrument else None,
         )
-    except LiftError as error:
-        raise RefusedError({"seen": str(error)}, together=True) from None
 
 
-def answer_strand(
-    typed: Typed, timed: bool, seen: tuple[str, ...], instrument: bool, packed: bytes
-) -> Answer:
-    """Answer a strand test; ``plain`` is what ``lift strand --json`` prints.
-
-    Runs in whatever process; takes what `read_looks` takes, and the curve set pickled.
-    """
-    curves = curves_of(packed)
-    test = run_test(read_looks(question_of(typed, curves), timed, seen, instrument), curves)
-    plain = to_json(test.to_dict())
-    return Answer(plain, with_shown(plain, _shown(test)))
+def answer_strand(looks: Looks, packed: bytes) -> Answer:
+    """Answer a strand test as ``lift strand --json`` prints it; runs in whatever process."""
+    test = run_test(looks, curves_of(packed))
+    return answered(to_json(test.to_dict()), _shown(test))
 
 
 def keep_strand(looks: Looks, curves: CurveSet, folder: Path) -> None:
@@ -122,26 +115,33 @@ def strand_for(hair: Hair, folder: Path, curves: CurveSet) -> tuple[str, str]:
         At the field ``strand``: none is kept, or it is of other hair or another curve set.
     """
     path = folder / FILE
+    if not path.exists():
+        raise RefusedError({"strand": note("page.strand.none")}, TOGETHER)
     try:
-        load_strand(path).latent_for(hair, curves)
+        replace(load_strand(path), name=say("page.strand.kept")).latent_for(hair, curves)
         digest = hashlib.sha256(path.read_bytes()).hexdigest()
-    except (LiftError, OSError) as error:
-        words = str(error).replace(str(path), "kept") if path.exists() else "no test is kept"
-        raise RefusedError({"strand": f"strand test: {words}"}, together=True) from None
+    except LiftError as error:
+        reason = note("page.strand.refused", reason=error.note)
+        raise RefusedError({"strand": reason}, TOGETHER) from None
     return str(path), digest
 
 
-def _shown(test: StrandTest) -> dict[str, Any]:
-    was, now = test.before.p_too_warm, test.after.p_too_warm
+def _shown(test: StrandTest) -> StrandShown:
     seen = bool(test.observations)
-    moved = (test.quantity, "warmth")
     colours = [p.drawn.band("lab")[1][-1] for p in (test.before, test.after)]
-    return {
-        "seen": seen_words(test),
-        "moved": [f"{name}: {moved_words(test, name)}" for name in moved] if seen else [],
-        "risk": f"{chance(was)} before; now {risk_words(now)}: {chance(now)}",
-        "window_before": window_words(test.before),
-        "window_now": window_words(test.after),
-        "look": look_words(test.next_look, again=seen),
-        "colours": hex_colours(colours),
-    }
+    moved = (
+        note("page.strand.moved", quantity=name, moved=moved_note(test, name))
+        for name in (test.quantity, "warmth")
+        if seen
+    )
+    return StrandShown(
+        **said(
+            seen=seen_notes(test),
+            moved=moved,
+            risk=risk_moved_note(test),
+            window_before=window_note(test.before.window),
+            window_now=window_note(test.after.window),
+            look=look_notes(test.next_look, again=seen),
+        ),
+        colours=hex_colours(colours),
+    )

@@ -26,11 +26,11 @@ def planned(browser, path, url="/api/plan"):
 def test_a_plan_equals_the_command_line(browser, path):
     done = CliRunner().invoke(command_line, ["plan", str(path), "--json"], catch_exceptions=False)
     assert planned(browser, path).json == json.loads(done.output)
-    assert planned(browser, path, "/api/shown/plan").json["answer"] == json.loads(done.output)
+    assert planned(browser, path, "/api/plan?shown=true").json["answer"] == json.loads(done.output)
 
 
 def test_the_clock_holds_the_librarys_tables(browser):
-    shown = planned(browser, SMALL, "/api/shown/plan").json["shown"]["clock"]
+    shown = planned(browser, SMALL, "/api/plan?shown=true").json["shown"]["clock"]
     clock = start_clock(plan(load_scenario(SMALL)))
     assert isinstance(clock, Clock)
     for data, zone in zip(shown["zones"], clock.zones, strict=True):

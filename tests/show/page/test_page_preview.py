@@ -54,19 +54,19 @@ def query(case):
 def test_preview_equals_the_command_line(browser, case):
     expected = from_command_line(["preview", *options(case)])
     assert browser.get(f"/api/preview?{query(case)}").json == expected
-    assert browser.get(f"/api/shown/preview?{query(case)}").json["answer"] == expected
+    assert browser.get(f"/api/preview?{query(case)}&shown=true").json["answer"] == expected
 
 
 def test_stages_equal_the_command_line(browser):
     expected = from_command_line(["stages"])
     assert browser.get("/api/stages").json == expected
-    assert browser.get("/api/shown/stages").json["answer"] == expected
+    assert browser.get("/api/stages?shown=true").json["answer"] == expected
 
 
 def test_words_are_those_of_the_terminal(browser):
     printed = CliRunner().invoke(command_line, ["preview", *options(CASES[0])]).output
     flat = " ".join(printed.split())
-    shown = browser.get(f"/api/shown/preview?{query(CASES[0])}").json["shown"]
+    shown = browser.get(f"/api/preview?{query(CASES[0])}&shown=true").json["shown"]
     for word in ("risk", "chance", "window", "level", "underpigment", "warmth", "tone"):
         assert " ".join(shown[word].split()) in flat, word
     for note in shown["notes"]:
@@ -74,7 +74,7 @@ def test_words_are_those_of_the_terminal(browser):
 
 
 def test_screen_colours_are_those_of_the_numbers(browser):
-    got = browser.get(f"/api/shown/preview?{query(CASES[0])}").json
+    got = browser.get(f"/api/preview?{query(CASES[0])}&shown=true").json
     answer, shown = got["answer"], got["shown"]
     for lab, colour in zip(answer["curve"]["lab"], shown["colours"], strict=True):
         assert colour == srgb_to_hex(lab_to_srgb(lab)[0])
@@ -176,5 +176,5 @@ def test_equal_questions_are_answered_once(tmp_path, open_browser, monkeypatch):
 
 
 def test_the_page_is_told_how_long_its_question_waited(browser):
-    reply = browser.get(f"/api/shown/preview?{query(CASES[0])}")
+    reply = browser.get(f"/api/preview?{query(CASES[0])}&shown=true")
     assert re.fullmatch(r"wait;dur=\d+\.\d", reply.headers["server-timing"])

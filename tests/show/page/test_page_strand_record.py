@@ -38,7 +38,7 @@ def test_a_strand_test_equals_the_command_line(browser, body, words):
     asked = ASKED | ({"minutes": body.pop("minutes")} if "minutes" in body else {})
     got = browser.post("/api/strand", {"asked": asked, **body})
     assert got.json == from_command_line("strand", *OPTIONS, *words, "--json")
-    shown = browser.post("/api/shown/strand", {"asked": asked, **body}).json
+    shown = browser.post("/api/strand?shown=true", {"asked": asked, **body}).json
     assert shown["answer"] == got.json
     assert bool(shown["shown"]["moved"]) == bool(body.get("seen"))
 
@@ -162,6 +162,6 @@ def test_learning_equals_the_command_line(site, tmp_path):
         )  # fmt: skip
     expected = from_command_line("record", "learn", "--invented", "--file", file, "--json")
     assert site.post("/api/learn", {"invented": True}).json == expected
-    shown = site.post("/api/shown/learn", {"invented": True}).json
+    shown = site.post("/api/learn?shown=true", {"invented": True}).json
     assert shown["answer"] == expected
     assert "Learned from 4 INVENTED records" in shown["shown"]["text"]

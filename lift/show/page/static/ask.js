@@ -1,5 +1,7 @@
 // Asking the server: one question at a time, always the newest.
 
+import { say } from "./words.js";
+
 export class Refused extends Error {
   constructor(status, errors) {
     super(errors.map((e) => e.message).join("; "));
@@ -22,7 +24,7 @@ export async function ask(url, { method = "GET", body, signal, waited } = {}) {
   } catch (error) {
     if (error.name === "AbortError") throw error;
     heard(false);
-    throw new Offline("no connection to the page's server");
+    throw new Offline(say("no_server"));
   }
   heard(true);
   if (waited) waited(waitIn(reply.headers.get("Server-Timing")));
@@ -30,7 +32,7 @@ export async function ask(url, { method = "GET", body, signal, waited } = {}) {
   try {
     answer = await reply.json();
   } catch {
-    throw new Refused(reply.status, [{ field: "", message: `unreadable answer (${reply.status})` }]);
+    throw new Refused(reply.status, [{ field: "", message: say("unreadable", { status: reply.status }) }]);
   }
   if (!reply.ok) {
     if (reply.status === 401) location.assign("/pair");

@@ -1,9 +1,10 @@
 // Clock: one large face, one large button. Marks are kept with the time of day at which they were
 // made, so neither a reload, nor a locked phone, nor a lost connection moves it.
 
-import { byId, clockTime, el, list, say } from "./dom.js";
+import { byId, clockTime, el, list, tell } from "./dom.js";
 import { Clock } from "./machine.js";
 import { beep, stayAwake, wakeSound } from "./signal.js";
+import { say } from "./words.js";
 
 const KEY = "lift.clock";
 const TICK_MS = 250;
@@ -23,7 +24,7 @@ function save() {
     if (state) localStorage.setItem(KEY, JSON.stringify(state));
     else localStorage.removeItem(KEY);
   } catch {
-    say("awake", "This browser keeps nothing: a reload would lose the clock.");
+    tell("awake", say("clock.not_kept"));
   }
 }
 
@@ -47,7 +48,7 @@ const clock = () => Clock.withMarks(state.plan, state.marks);
 // Returns false when a running clock is not to be thrown away.
 export function setPlan(plan) {
   if (running() && clock().next(minutesNow()).kind !== "done") {
-    if (!confirm("A clock is running. Leave it and take this one?")) return false;
+    if (!confirm(say("clock.replace"))) return false;
   }
   state = { plan, startedAt: null, marks: plan.zones.map(() => ({})), before: [] };
   heardState = "";
@@ -57,17 +58,16 @@ export function setPlan(plan) {
 }
 
 function words(todo) {
-  const zone = todo.zone || "everything";
-  const numbers = todo.sections.join(" and ");
+  const { kind } = todo;
+  if (kind === "done") return { todo: say("clock.done.todo"), done: say("clock.done.done") };
   const single = state.plan.zones.length === 1 && state.plan.zones[0].rinse_after.length === 1;
-  const target = single ? "" : ` ${zone}`;
-  switch (todo.kind) {
-    case "mix": return { todo: `Mix${target}`, done: running() ? "Mixed" : "Start" };
-    case "lay": return { todo: `Lay${target}${single ? "" : ` ${numbers}`}`, done: "Applied" };
-    case "rinse": return { todo: `Rinse${target}`, done: "Rinsed" };
-    case "rinsing": return { todo: `Rinse${target} ${numbers}`, done: "Rinsing" };
-    default: return { todo: "All rinsed", done: "Leave the clock" };
-  }
+  const target = single ? "" : ` ${todo.zone || say("clock.everything")}`;
+  const numbers = single && kind === "lay" ? "" : ` ${todo.sections.join(` ${say("and")} `)}`;
+  const start = kind === "mix" && !running();
+  return {
+    todo: say(`clock.${kind}.todo`, { target, numbers }),
+    done: start ? say("clock.start") : say(`clock.${kind}.done`),
+  };
 }
 
 const zoneOf = (todo) => clock().zones.find((z) => z.name === todo.zone);
@@ -79,23 +79,23 @@ function face(todo, now) {
   const left = todo.until - now;
   if (todo.kind === "done") return { state: "done", word: what, time: now, next: "" };
   if (todo.kind === "rinsing") {
-    return { state: "rinse", word: what, time: left, next: "then the next section" };
+    return { state: "rinse", word: what, time: left, next: say("clock.next_section") };
   }
-  if (!running()) return { state: "wait", word: "Ready", time: 0, next: `first: ${what}` };
+  if (!running()) return { state: "wait", word: say("clock.ready"), time: 0, next: say("clock.first", { what }) };
   if (todo.kind === "rinse") {
-    if (left < 0) return { state: "late", word: `${what} now`, time: -left, next: "too late: over by" };
-    if (away <= 0) return { state: "rinse", word: what, time: left, next: "left until too late" };
+    if (left < 0) return { state: "late", word: say("clock.now", { what }), time: -left, next: say("clock.late") };
+    if (away <= 0) return { state: "rinse", word: what, time: left, next: say("clock.left") };
   } else if (todo.kind === "lay" && away <= 0) {
     const pace = todo.at + zoneOf(todo).each - now;
-    if (pace >= 0) return { state: "do", word: what, time: pace, next: "left to lay it" };
-    return { state: "do", word: what, time: -pace, next: "behind the plan" };
+    if (pace >= 0) return { state: "do", word: what, time: pace, next: say("clock.left_to_lay") };
+    return { state: "do", word: what, time: -pace, next: say("clock.behind") };
   } else if (away <= 0) {
-    return { state: "do", word: what, time: -away, next: "since it was due" };
+    return { state: "do", word: what, time: -away, next: say("clock.since_due") };
   }
   if (away <= READY_MINUTES) {
-    return { state: "soon", word: "Get ready", time: away, next: `then: ${what}` };
+    return { state: "soon", word: say("clock.soon"), time: away, next: say("clock.then", { what }) };
   }
-  return { state: "wait", word: "Wait", time: away, next: `then: ${what}` };
+  return { state: "wait", word: say("clock.wait"), time: away, next: say("clock.then", { what }) };
 }
 
 function signal(current) {
@@ -106,15 +106,13 @@ function signal(current) {
   const changed = key !== heardState;
   heardState = key;
   heardAt = now;
-  if (changed) say("face-say", `${current.word}. ${current.next}`);
+  if (changed) tell("face-say", `${current.word}. ${current.next}`);
   if (sound && running()) beep(current.state);
 }
 
 function showCautions(lines) {
   if (byId("clock-cautions").childElementCount !== lines.length) list(byId("clock-cautions"), lines);
 }
-
-const STATES = { early: "not there yet", inside: "in its window", past: "past its window" };
 
 function showSections(now) {
   const rows = clock().zones.flatMap((zone) =>
@@ -134,12 +132,14 @@ function showSections(now) {
     chip.style.backgroundColor = row.colour;
     who.textContent = `${row.zone} ${row.number}`;
     const close = row.rinsed
-      ? "rinsed"
+      ? say("clock.rinsed")
       : row.toClose > 0
-        ? `closes in ${clockTime(row.toClose * 60)}`
-        : `closed ${clockTime(-row.toClose * 60)} ago`;
-    how.textContent =
-      `${clockTime(row.minutes * 60)} on, level ${row.level.toFixed(1)}, ${STATES[row.state]}, ${close}`;
+        ? say("clock.closes", { time: clockTime(row.toClose * 60) })
+        : say("clock.closed", { time: clockTime(-row.toClose * 60) });
+    how.textContent = say("clock.section", {
+      on: clockTime(row.minutes * 60), level: row.level.toFixed(1),
+      state: say(`clock.${row.state}`), close,
+    });
   });
 }
 
@@ -150,13 +150,13 @@ function show() {
   const now = minutesNow();
   const todo = clock().next(now);
   const current = face(todo, now);
-  say("clock-plan", state.plan.title);
+  tell("clock-plan", state.plan.title);
   showCautions(state.plan.cautions);
   byId("face").dataset.state = current.state;
-  say("face-word", current.word);
-  say("face-time", clockTime(current.time * 60));
-  say("face-next", current.next);
-  say("press", words(todo).done);
+  tell("face-word", current.word);
+  tell("face-time", clockTime(current.time * 60));
+  tell("face-next", current.next);
+  tell("press", words(todo).done);
   byId("press").disabled = todo.kind === "rinsing";
   byId("undo").disabled = !state.before.length;
   byId("clock-after").hidden = todo.kind !== "done";
@@ -194,7 +194,7 @@ function undo() {
 
 function leave() {
   const over = !running() || clock().next(minutesNow()).kind === "done";
-  if (!over && !confirm("The clock is running. Leave it?")) return;
+  if (!over && !confirm(say("clock.leave"))) return;
   state = null;
   stayAwake(false);
   save();
@@ -203,20 +203,20 @@ function leave() {
 
 async function awake() {
   const on = await stayAwake(running());
-  say(
+  tell(
     "awake",
     !running()
       ? ""
       : on
-        ? "The screen stays on. A locked phone makes no sound, but the time goes on."
-        : "Keep the screen on yourself: a locked phone makes no sound, but the time goes on.",
+        ? say("clock.awake")
+        : say("clock.keep_awake"),
   );
 }
 
 function hear(on) {
   sound = on;
   byId("sound").setAttribute("aria-pressed", String(on));
-  byId("sound").textContent = `Sound ${on ? "on" : "off"}`;
+  byId("sound").textContent = say(on ? "clock.sound_on" : "clock.sound_off");
 }
 
 export function startClock() {

@@ -1,5 +1,7 @@
 // Building blocks: elements are made, never written as text, so that nothing typed can become markup.
 
+import { say } from "./words.js";
+
 const SVG = "http://www.w3.org/2000/svg";
 
 export const byId = (id) => document.getElementById(id);
@@ -23,12 +25,12 @@ export function list(target, lines) {
   target.replaceChildren(...lines.map((line) => el("li", {}, line)));
 }
 
-export function say(id, text) {
+export function tell(id, text) {
   const target = byId(id);
   if (target.textContent !== text) target.textContent = text;
 }
 
-export const minutes = (t) => `${Math.round(t * 10) / 10} min`;
+export const minutes = (t) => say("minutes", { t: Math.round(t * 10) / 10 });
 
 // Seconds as m:ss, the way a kitchen clock shows them.
 export function clockTime(seconds) {

@@ -1,6 +1,7 @@
 // The question form: sliders and boxes that say the same, and errors beside their field.
 
 import { byId } from "./dom.js";
+import { named } from "./words.js";
 
 const FIBRES = [
   [60, "fine"],
@@ -11,7 +12,7 @@ const FIBRES = [
 function spoken(slider) {
   const value = Number(slider.value);
   const unit = slider.dataset.unit ? ` ${slider.dataset.unit}` : "";
-  const word = slider.id === "fibre" ? `, ${FIBRES.find(([end]) => value < end)[1]}` : "";
+  const word = slider.id === "fibre" ? `, ${named("fibre", FIBRES.find(([end]) => value < end)[1])}` : "";
   return `${slider.value}${unit}${word}`;
 }
 

@@ -278,17 +278,17 @@ const action = (kind, zone, sections, at, until = Infinity) => ({ kind, zone, se
 // One strand of a preview as a plan of one zone with one section.
 export function strandPlan(preview) {
   const { answer, shown } = preview;
-  const { window: win, inputs, curve } = answer;
+  const { window: win, curve } = answer;
   const closes = win.closes ?? win.too_warm_at ?? curve.minutes[curve.minutes.length - 1];
   const opens = win.opens ?? win.reached_at ?? closes;
   const share = closes > opens ? clip((win.best_minutes - opens) / (closes - opens), 0, 1) : 1;
   return {
-    title: `${inputs.mixture}, ${inputs.volume} vol, natural level ${inputs.level}`,
+    title: shown.title,
     together: true,
     cautions: answer.cautions,
     zones: [
       {
-        name: "strand", planned_starts: [0], planned_ends: [0], rinse_after: [0], bowl: [1],
+        name: shown.strand, planned_starts: [0], planned_ends: [0], rinse_after: [0], bowl: [1],
         inner_less: 0, bowl_fade_minutes: 1e9, planned_start: 0,
         planned_wait: opens + share * (closes - opens), share, hands: 1,
         log_strength: [0], reached: [opens], closes: [closes], minutes: curve.minutes,

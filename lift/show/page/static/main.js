@@ -2,12 +2,13 @@
 
 import { isConnected, onConnection } from "./ask.js";
 import { startClock } from "./clock.js";
-import { byId, say } from "./dom.js";
+import { byId, tell } from "./dom.js";
 import { keep, kept, restore } from "./keep.js";
 import { startPlan } from "./plan.js";
 import { startPreview } from "./preview.js";
 import { startRecord } from "./record.js";
 import { startStrand } from "./strand.js";
+import { say } from "./words.js";
 
 const ROOMS = ["preview", "plan", "clock", "strand", "record"];
 
@@ -33,7 +34,7 @@ function look(theme) {
 }
 
 function showLink() {
-  say("link", isConnected() ? "" : "no connection");
+  tell("link", isConnected() ? "" : say("no_connection"));
 }
 
 async function keepOffline() {

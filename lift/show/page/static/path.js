@@ -1,6 +1,7 @@
 // Path of the strand in a* and b*, against natural hair and the ladder of underpigment.
 
 import { svg } from "./dom.js";
+import { say } from "./words.js";
 
 const SIZE = 420;
 const PAD = 34;
@@ -26,8 +27,8 @@ export function drawPath(target, answer, shown, stages) {
     );
   }
   parts.push(
-    svg("text", { class: "ink", x: SIZE - 8, y: SIZE - 14, "text-anchor": "end" }, "a*, red"),
-    svg("text", { class: "ink", x: 4, y: 14 }, "b*, yellow"),
+    svg("text", { class: "ink", x: SIZE - 8, y: SIZE - 14, "text-anchor": "end" }, say("path.a")),
+    svg("text", { class: "ink", x: 4, y: 14 }, say("path.b")),
   );
   if (stages) {
     const rows = stages.answer.stages;

@@ -2,10 +2,11 @@
 
 import { ask, Refused } from "./ask.js";
 import { setPlan } from "./clock.js";
-import { byId, el, list, say } from "./dom.js";
+import { byId, el, list, tell } from "./dom.js";
 import { showErrors } from "./form.js";
 import { keep, kept } from "./keep.js";
 import { drawPlan } from "./planline.js";
+import { named, say } from "./words.js";
 
 const NAMES = ["text", "name"];
 let last = null;
@@ -17,9 +18,9 @@ async function refresh(chosen) {
   const { scenarios } = await ask("/api/scenarios");
   const pick = byId("plan-pick");
   pick.replaceChildren(
-    el("option", { value: "" }, "choose one"),
+    el("option", { value: "" }, say("plan.choose")),
     ...scenarios.map(({ name, demo }) =>
-      el("option", { value: name }, demo ? `${name} (demo, invented)` : name),
+      el("option", { value: name }, demo ? say("plan.demo", { name }) : name),
     ),
   );
   pick.value = chosen ?? "";
@@ -40,19 +41,24 @@ function remember() {
   const card = byId("plan-card");
   if (whole) card.href = `/card/${encodeURIComponent(byId("plan-name").value)}`;
   else card.removeAttribute("href");
-  card.textContent = whole ? "Open the card" : "Save it to open its card";
+  card.textContent = whole ? say("plan.card") : say("plan.no_card");
 }
 
 function fail(error, field) {
   const rest = showErrors(error instanceof Refused ? error.errors : [], NAMES);
   const own = error instanceof Refused ? rest : [{ message: error.message }];
   if (own.length) byId(`${field}-error`).textContent = own[0].message;
-  if (error instanceof Refused && field === "text") showLine(error.message);
+  showLine(lineOf(error.errors?.[0]?.message_code));
 }
 
-// Puts the caret on the line that the message names.
-function showLine(message) {
-  const number = Number(/line (\d+)/.exec(message)?.[1]);
+// Number of the line in the code of a refusal, however deep it stands.
+function lineOf(code) {
+  if (typeof code !== "object" || code === null) return null;
+  return code.line ?? Object.values(code).map(lineOf).find(Boolean);
+}
+
+// Puts the caret on the line that is wrong, where the refusal names one.
+function showLine(number) {
   if (!number) return;
   const lines = text().split("\n");
   const from = lines.slice(0, number - 1).join("\n").length + (number > 1 ? 1 : 0);
@@ -62,17 +68,17 @@ function showLine(message) {
 }
 
 async function run() {
-  say("plan-said", "working it out");
+  tell("plan-said", say("working"));
   byId("plan-run").disabled = true;
   try {
-    last = await ask("/api/shown/plan", { method: "POST", body: { text: text() } });
+    last = await ask("/api/plan?shown=true", { method: "POST", body: { text: text() } });
     showErrors([], NAMES);
     draw();
   } catch (error) {
     byId("plan-outcome").hidden = true;
     fail(error, "text");
   } finally {
-    say("plan-said", "");
+    tell("plan-said", "");
     byId("plan-run").disabled = false;
   }
 }
@@ -88,18 +94,18 @@ function chip(colour, words) {
 function draw() {
   const { answer, shown } = last;
   byId("plan-outcome").hidden = false;
-  say("plan-name-shown", answer.title);
-  say("plan-verdict", shown.verdict);
+  tell("plan-name-shown", answer.title);
+  tell("plan-verdict", shown.verdict);
   byId("plan-verdict").dataset.exists = answer.exists;
-  const failed = answer.changes.filter((c) => !c.works).map((c) => c.kind);
+  const failed = answer.changes.filter((c) => !c.works).map((c) => named("change", c.kind));
   list(byId("plan-changes"), [
     ...answer.changes.flatMap((c, i) =>
       c.works
-        ? [`Try (${c.kind}): ${c.text} ${shown.changes[i]}`]
+        ? [say("plan.try", { kind: named("change", c.kind), text: c.text, gain: shown.changes[i] })]
         : [],
     ),
-    ...(failed.length ? [`Tried without success: ${failed.join(", ")}.`] : []),
-    ...answer.advice.map((line) => `Or, for one zone: ${line}`),
+    ...(failed.length ? [say("plan.failed", { kinds: failed.join(", ") })] : []),
+    ...answer.advice.map((advice) => say("plan.or", { advice })),
   ]);
   drawPlan(byId("plan-line"), answer, shown);
   list(byId("plan-cautions"), answer.cautions);
@@ -109,35 +115,38 @@ function draw() {
       return el(
         "tr",
         {},
-        el("th", { scope: "row" }, chip(shown.zones[z.zone].colour, "colour at the rinse"), z.zone),
-        cell(`${mixture.kind} ${mixture.developer_volume} vol`),
+        el("th", { scope: "row" }, chip(shown.zones[z.zone].colour, say("plan.at_rinse")), z.zone),
+        cell(say("plan.mixture", { kind: named("mixture", mixture.kind), volume: mixture.developer_volume })),
         ...[z.starts, z.laid, z.rinsed, z.latest_safe].map((t) => cell(t.toFixed(1))),
         cell(shown.zones[z.zone].chance),
         cell(z.level.toFixed(1)),
-        cell(`${z.warmth.toFixed(1)} of ${z.warmth_limit.toFixed(1)}`),
-        cell(`${z.bowl.bowls} of ${z.bowl.grams.toFixed(0)} g`),
+        cell(say("plan.warmth", { warmth: z.warmth.toFixed(1), limit: z.warmth_limit.toFixed(1) })),
+        cell(say("plan.bowls", { bowls: z.bowl.bowls, grams: z.bowl.grams.toFixed(0) })),
       );
     }),
   );
   list(byId("plan-tones"), answer.zones.map((z) => toneWords(z, shown.zones[z.zone])));
-  say("plan-blend", answer.blend.words);
+  tell("plan-blend", answer.blend.words);
   byId("plan-parts").replaceChildren(
-    ...Object.entries(shown.parts).map(([part, [before, after]]) =>
-      el(
+    ...Object.entries(shown.parts).map(([code, [before, after]]) => {
+      const part = named("part", code);
+      return el(
         "p",
         {},
-        chip(before, `${part} before`),
-        chip(after, `${part} after`),
-        `${part}: before, and after`,
-      ),
-    ),
+        chip(before, say("plan.part_before", { part })),
+        chip(after, say("plan.part_after", { part })),
+        say("plan.part", { part }),
+      );
+    }),
   );
   list(
     byId("plan-edges"),
-    answer.blend.edges.map(
-      (e) =>
-        `${e.parts[0]} to ${e.parts[1]}: ${e.before.toFixed(1)} dE00 before, ` +
-        `${e.after.toFixed(1)} after${e.breaks ? `; ${e.breaks} breaks the blend` : ""}.`,
+    answer.blend.edges.map((e) =>
+      say("plan.edge", {
+        from: named("part", e.parts[0]), to: named("part", e.parts[1]),
+        before: e.before.toFixed(1), after: e.after.toFixed(1),
+        breaks: e.breaks ? say("plan.breaks", { zone: e.breaks }) : "",
+      }),
     ),
   );
   list(byId("plan-next"), answer.next_visit.words);
@@ -145,9 +154,9 @@ function draw() {
 }
 
 function toneWords(zone, shown) {
-  const doses = Object.entries(zone.toner).map(([dye, dose]) => `${dye} ${dose.toFixed(1)}`);
-  if (doses.length) return `${zone.zone}: toner ${doses.join(", ")}`;
-  return `${zone.zone}: tone ${shown.tone}`;
+  const doses = Object.entries(zone.toner).map(([dye, dose]) => `${named("dye", dye)} ${dose.toFixed(1)}`);
+  if (doses.length) return say("plan.toner", { zone: zone.zone, doses: doses.join(", ") });
+  return say("plan.tone", { zone: zone.zone, tone: shown.tone });
 }
 
 export function startPlan() {
@@ -193,21 +202,21 @@ export function startPlan() {
       showErrors([], NAMES);
       remember();
       await refresh(name);
-      say("plan-said", `saved as ${name}`);
+      tell("plan-said", say("plan.saved", { name }));
     } catch (error) {
-      fail(error, /line|valid TOML/.test(error.message) ? "text" : "name");
+      fail(error, "name");
     }
   });
   byId("plan-delete").addEventListener("click", async () => {
     const name = byId("plan-name").value.trim();
-    if (!confirm(`Delete the scenario ${name}?`)) return;
+    if (!confirm(say("plan.delete", { name }))) return;
     try {
       await ask(`/api/scenarios/${encodeURIComponent(name)}`, { method: "DELETE" });
       keptText = null;
       showErrors([], NAMES);
       remember();
       await refresh(null);
-      say("plan-said", `${name} is deleted; the text stays in the box`);
+      tell("plan-said", say("plan.deleted", { name }));
     } catch (error) {
       fail(error, "name");
     }

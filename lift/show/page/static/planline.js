@@ -1,6 +1,7 @@
 // Time line of a plan: a row for each section, on the service's clock.
 
-import { svg } from "./dom.js";
+import { minutes, svg } from "./dom.js";
+import { say } from "./words.js";
 
 const LEFT = 34;
 const RIGHT = 30;
@@ -36,7 +37,7 @@ export function drawPlan(target, answer, shown) {
   for (let t = 0; t <= end; t += step) {
     parts.push(
       svg("path", { class: "grid", d: `M${x(t)} ${HEAD - 6}V${height}` }),
-      svg("text", { x: x(t), y: 12, "text-anchor": "middle" }, t ? String(t) : "0 min"),
+      svg("text", { x: x(t), y: 12, "text-anchor": "middle" }, t ? String(t) : minutes(0)),
     );
   }
   let y = HEAD;
@@ -80,8 +81,14 @@ export function drawPlan(target, answer, shown) {
   target.replaceChildren(...parts);
   target.setAttribute(
     "aria-label",
-    `Time line: ${answer.zones
-      .map((z) => `${z.zone} starts at ${z.starts.toFixed(1)}, is rinsed at ${z.rinsed.toFixed(1)} minutes`)
-      .join("; ")}.`,
+    say("plan.line", {
+      zones: answer.zones
+        .map((z) =>
+          say("plan.line_zone", {
+            zone: z.zone, starts: z.starts.toFixed(1), rinsed: z.rinsed.toFixed(1),
+          }),
+        )
+        .join("; "),
+    }),
   );
 }

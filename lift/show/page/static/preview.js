@@ -2,7 +2,7 @@
 
 import { ask, Newest, Offline, onConnection } from "./ask.js";
 import { setPlan } from "./clock.js";
-import { byId, list, minutes, say } from "./dom.js";
+import { byId, list, minutes, tell } from "./dom.js";
 import { pick, picked, showErrors } from "./form.js";
 import { keep, kept } from "./keep.js";
 import { drawLock, drawSwatch } from "./lock.js";
@@ -10,16 +10,16 @@ import { strandPlan } from "./machine.js";
 import { drawPath } from "./path.js";
 import { FIELDS, Question } from "./question.js";
 import { drawWarmth, timeScale } from "./timeline.js";
+import { say } from "./words.js";
 
 const SPANS = [15, 30, 60, 120];
-const RISKS = { "LOW RISK": "low", WATCH: "watch", "HIGH RISK": "high", "TOO WARM": "warm" };
 
 let question;
 let last = null;
 let stages = null;
 
 const asker = new Newest(
-  (typed, options) => ask(`/api/shown/preview?${new URLSearchParams(typed)}`, options),
+  (typed, options) => ask(`/api/preview?${new URLSearchParams({ ...typed, shown: "true" })}`, options),
   (answer) => {
     showErrors([], FIELDS);
     last = answer;
@@ -28,11 +28,11 @@ const asker = new Newest(
   (error) => {
     byId("answer").classList.add("stale");
     if (error instanceof Offline) {
-      say("risk-words", "no connection; the last answer is shown");
+      tell("risk-words", say("preview.offline"));
       return;
     }
     const rest = showErrors(error.errors ?? [], FIELDS);
-    say("risk-words", rest.length ? rest[0].message : "not asked: see the field marked below");
+    tell("risk-words", rest.length ? rest[0].message : say("preview.not_asked"));
     byId("carry-error").closest("details").open ||= (error.errors ?? []).some((e) =>
       ["parts", "ph", "temperature", "carry"].includes(e.field),
     );
@@ -80,24 +80,20 @@ function draw() {
   drawLock(byId("lock"), scale, curve.minutes, shown.colours, at.minutes);
   drawWarmth(byId("warmth"), scale, answer);
   drawPath(byId("path"), answer, shown, stages);
-  say("swatch-now", `at ${minutes(at.minutes)}`);
+  tell("swatch-now", say("preview.at", { at: minutes(at.minutes) }));
   const risk = shown.risk;
-  byId("risk").parentElement.dataset.risk = RISKS[risk] ?? "watch";
-  say("risk", risk[0] + risk.slice(1).toLowerCase());
-  say("risk-words", `${shown.chance} strands would be too warm`);
-  say("window-words", shown.window);
-  say("level-words", shown.level);
-  say("stage-words", shown.underpigment);
-  say("warmth-words", shown.warmth);
-  say("tone-words", shown.tone);
-  list(byId("advice"), answer.window.advice.map((text) => `Try: ${text}`));
+  byId("risk").parentElement.dataset.risk = shown.risk_code.code;
+  tell("risk", risk[0] + risk.slice(1).toLowerCase());
+  tell("risk-words", say("preview.chance", { chance: shown.chance }));
+  tell("window-words", shown.window);
+  tell("level-words", shown.level);
+  tell("stage-words", shown.underpigment);
+  tell("warmth-words", shown.warmth);
+  tell("tone-words", shown.tone);
+  list(byId("advice"), answer.window.advice.map((advice) => say("preview.try", { advice })));
   list(byId("cautions"), answer.cautions);
-  say("standing", shown.notes.join(" "));
-  const { inputs } = answer;
-  const done =
-    `${inputs.mixture}, ${inputs.volume} vol on natural level ${inputs.level}, ` +
-    `${inputs.fibre_um} um${inputs.damp ? ", damp" : ""}`;
-  for (const place of document.querySelectorAll(".asked-words")) place.textContent = done;
+  tell("standing", shown.notes.join(" "));
+  for (const place of document.querySelectorAll(".asked-words")) place.textContent = shown.done;
   document.documentElement.dataset.answered = String(asker.shown);
 }
 
@@ -120,7 +116,7 @@ export function startPreview() {
   byId("to-clock").addEventListener("click", (event) => {
     if (!last || !setPlan(strandPlan(last))) event.preventDefault();
   });
-  ask("/api/shown/stages").then((answer) => {
+  ask("/api/stages?shown=true").then((answer) => {
     stages = answer;
     draw();
   }, () => {});

@@ -1,10 +1,11 @@
 // Record: what was done, what came out, what it taught.
 
 import { ask, Refused } from "./ask.js";
-import { byId, el, say } from "./dom.js";
+import { byId, el, tell } from "./dom.js";
 import { showErrors } from "./form.js";
 import { keep, kept } from "./keep.js";
 import { typedQuestion } from "./preview.js";
+import { named, say } from "./words.js";
 
 const FIELDS = ["minutes", "seen", "client", "zone"];
 const NAMES = FIELDS.map((name) => `record-${name}`);
@@ -13,7 +14,7 @@ function fail(error) {
   const errors = error instanceof Refused ? error.errors : [{ field: "", message: error.message }];
   const own = errors.map((e) => (FIELDS.includes(e.field) ? { ...e, field: `record-${e.field}` } : e));
   const rest = showErrors(own, NAMES);
-  say("record-asked-error", rest.length ? rest[0].message : "");
+  tell("record-asked-error", rest.length ? rest[0].message : "");
 }
 
 function remember() {
@@ -32,12 +33,12 @@ async function add() {
     invented: byId("record-invented").checked,
   };
   try {
-    if (!asked.minutes) throw new Refused(422, [{ field: "minutes", message: "minutes are missing" }]);
-    const { shown } = await ask("/api/shown/records", { method: "POST", body });
+    if (!asked.minutes) throw new Refused(422, [{ field: "minutes", message: say("record.no_minutes") }]);
+    const { shown } = await ask("/api/records?shown=true", { method: "POST", body });
     showErrors([], NAMES);
-    say("record-asked-error", "");
+    tell("record-asked-error", "");
     byId("record-added").hidden = false;
-    say("record-added", shown.text);
+    tell("record-added", shown.text);
     byId("record-seen").value = "";
     remember();
     await refresh();
@@ -47,16 +48,18 @@ async function add() {
 }
 
 const seenWords = (r) =>
-  r.seen_level === null ? `L* ${r.seen_l}, a* ${r.seen_a}, b* ${r.seen_b}` : `level ${r.seen_level}`;
+  r.seen_level === null
+    ? `L* ${r.seen_l}, a* ${r.seen_a}, b* ${r.seen_b}`
+    : say("record.level", { level: r.seen_level });
 
 async function remove(query, question) {
   if (!confirm(question)) return;
   try {
     await ask(`/api/records?${query}`, { method: "DELETE" });
-    say("record-error", "");
+    tell("record-error", "");
     await refresh();
   } catch (error) {
-    say("record-error", error.message);
+    tell("record-error", error.message);
   }
 }
 
@@ -68,9 +71,11 @@ async function refresh() {
   byId("record-clear").disabled = !records.length;
   byId("records").tBodies[0].replaceChildren(
     ...records.map((r) => {
-      const button = el("button", { type: "button", "aria-label": `Delete record ${r.number}` }, "Delete");
+      const { number } = r;
+      const label = say("record.delete", { number });
+      const button = el("button", { type: "button", "aria-label": label }, say("delete"));
       button.addEventListener("click", () =>
-        remove(`number=${r.number}`, `Delete record ${r.number} for good?`),
+        remove(`number=${number}`, say("record.delete_really", { number })),
       );
       return el(
         "tr",
@@ -78,9 +83,9 @@ async function refresh() {
         el("th", { scope: "row" }, String(r.number)),
         el("td", {}, r.date),
         el("td", {}, r.client),
-        el("td", {}, r.zone ?? ""),
-        el("td", {}, `${r.mixture} ${r.volume} vol on level ${r.level}, ${r.minutes} min`),
-        el("td", {}, seenWords(r) + (r.invented ? " (invented)" : "")),
+        el("td", {}, r.zone ? named("part", r.zone) : ""),
+        el("td", {}, say("record.done", { ...r, mixture: named("mixture", r.mixture) })),
+        el("td", {}, r.invented ? say("record.invented", { seen: seenWords(r) }) : seenWords(r)),
         el("td", {}, button),
       );
     }),
@@ -89,14 +94,14 @@ async function refresh() {
 
 async function learn() {
   byId("record-learned").hidden = true;
-  say("record-error", "");
+  tell("record-error", "");
   const invented = byId("record-invented").checked;
   try {
-    const { shown } = await ask("/api/shown/learn", { method: "POST", body: { invented } });
+    const { shown } = await ask("/api/learn?shown=true", { method: "POST", body: { invented } });
     byId("record-learned").hidden = false;
-    say("record-learned", shown.text);
+    tell("record-learned", shown.text);
   } catch (error) {
-    say("record-error", error.message);
+    tell("record-error", error.message);
   }
 }
 
@@ -110,7 +115,7 @@ export function startRecord() {
   });
   byId("record-learn").addEventListener("click", learn);
   byId("record-clear").addEventListener("click", () =>
-    remove("everything=true", "Delete all records for good?"),
+    remove("everything=true", say("record.clear")),
   );
   refresh().catch(() => {});
 }

@@ -1,11 +1,12 @@
 // Strand test: what was seen on a trial strand, and what it moves.
 
 import { ask, Refused } from "./ask.js";
-import { byId, el, list, say, svg } from "./dom.js";
+import { byId, el, list, tell, svg } from "./dom.js";
 import { showErrors } from "./form.js";
 import { keep, kept } from "./keep.js";
 import { drawSwatch } from "./lock.js";
 import { typedQuestion, useStrand } from "./preview.js";
+import { say } from "./words.js";
 
 const NAMES = ["seen", "strand-rinse"];
 let last = null;
@@ -23,12 +24,12 @@ function addLook(minutes = "", what = "") {
   const row = el(
     "li",
     {},
-    el("label", { for: `look-${number}-at` }, "after, min"),
+    el("label", { for: `look-${number}-at` }, say("strand.after")),
     el("input", {
       id: `look-${number}-at`, class: "box", type: "text", inputmode: "decimal", maxlength: 12,
       autocomplete: "off", "aria-describedby": "seen-error",
     }),
-    el("label", { for: `look-${number}-what` }, "seen"),
+    el("label", { for: `look-${number}-what` }, say("strand.seen")),
     el("input", {
       id: `look-${number}-what`, type: "text", maxlength: 40, autocomplete: "off",
       "aria-describedby": "seen-error",
@@ -64,24 +65,24 @@ function fail(error) {
   const errors = error instanceof Refused ? error.errors : [{ field: "", message: error.message }];
   const own = errors.map((e) => ({ ...e, field: e.field === "minutes" ? "strand-rinse" : e.field }));
   const rest = showErrors(own, NAMES);
-  say("strand-asked-error", rest.length ? rest[0].message : "");
+  tell("strand-asked-error", rest.length ? rest[0].message : "");
 }
 
 function clear() {
   showErrors([], NAMES);
-  say("strand-asked-error", "");
+  tell("strand-asked-error", "");
 }
 
 async function run() {
-  say("strand-said", "working it out");
+  tell("strand-said", say("working"));
   try {
-    last = await ask("/api/shown/strand", { method: "POST", body: body() });
+    last = await ask("/api/strand?shown=true", { method: "POST", body: body() });
     clear();
     draw();
   } catch (error) {
     fail(error);
   } finally {
-    say("strand-said", "");
+    tell("strand-said", "");
   }
 }
 
@@ -89,9 +90,9 @@ function draw() {
   const { answer, shown } = last;
   byId("strand-outcome").hidden = false;
   drawSwatch(byId("strand-swatch"), ...shown.colours);
-  say("strand-risk", shown.risk);
-  say("strand-before", shown.window_before);
-  say("strand-now", shown.window_now);
+  tell("strand-risk", shown.risk);
+  tell("strand-before", shown.window_before);
+  tell("strand-now", shown.window_now);
   list(byId("strand-seen"), shown.seen);
   list(byId("strand-moved"), shown.moved);
   list(byId("strand-look"), shown.look);
@@ -117,7 +118,7 @@ function drawGain(target, look) {
     ),
     svg("path", { class: "curve", d: minutes.map((t, i) => `${i ? "L" : "M"}${x(t)} ${y(gain[i])}`).join("") }),
     svg("path", { class: "now", d: `M${x(best)} 8V${height - foot}` }),
-    svg("text", { class: "strong", x: x(best) + (best > end / 2 ? -6 : 6), y: 18, "text-anchor": best > end / 2 ? "end" : "start" }, `best look ${best} min`),
+    svg("text", { class: "strong", x: x(best) + (best > end / 2 ? -6 : 6), y: 18, "text-anchor": best > end / 2 ? "end" : "start" }, say("strand.best", { best })),
   );
 }
 
@@ -140,15 +141,15 @@ export function startStrand() {
   byId("strand-form").addEventListener("input", remember);
   byId("look-more").addEventListener("click", () => addLook().focus());
   byId("strand-keep").addEventListener("click", async () => {
-    say("strand-said", "working it out");
+    tell("strand-said", say("working"));
     try {
       await ask("/api/strand/kept", { method: "PUT", body: body() });
       clear();
       byId("strand-forget").hidden = false;
       useStrand(true, true);
-      say("strand-said", "The preview uses it now.");
+      tell("strand-said", say("strand.used"));
     } catch (error) {
-      say("strand-said", "");
+      tell("strand-said", "");
       fail(error);
     }
   });
@@ -156,7 +157,7 @@ export function startStrand() {
     await ask("/api/strand/kept", { method: "DELETE" });
     byId("strand-forget").hidden = true;
     useStrand(false, false);
-    say("strand-said", "Forgotten.");
+    tell("strand-said", say("strand.forgotten"));
   });
   showKept().catch(() => {});
 }

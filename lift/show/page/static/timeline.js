@@ -1,6 +1,7 @@
 // Warmth against time, with its band, its limit and the window, on the axis of the lock above.
 
 import { minutes, svg } from "./dom.js";
+import { say } from "./words.js";
 
 // The middle of a slider's thumb runs from half a thumb to half a thumb.
 const THUMB = 16;
@@ -44,7 +45,6 @@ export function drawWarmth(target, scale, answer) {
   if (win.opens !== null && win.opens < span) {
     const from = x(win.opens);
     const to = x(Math.min(win.closes, span));
-    const wide = to - from > 90;
     parts.push(
       svg("rect", {
         class: "window", x: from, y: HEAD, width: Math.max(to - from, 1), height: height - HEAD - FOOT,
@@ -59,11 +59,11 @@ export function drawWarmth(target, scale, answer) {
           class: "ink", y: 14, x: Math.min(Math.max((from + to) / 2, 78), width - 78),
           "text-anchor": "middle",
         },
-        `${wide ? "window " : "window "}${minutes(win.opens)} to ${minutes(win.closes)}`,
+        say("line.window", { opens: minutes(win.opens), closes: minutes(win.closes) }),
       ),
     );
   } else {
-    parts.push(svg("text", { class: "strong", x: 8, y: 14 }, "no window in this time"));
+    parts.push(svg("text", { class: "strong", x: 8, y: 14 }, say("line.no_window")));
   }
   const up = along(curve.warmth_high);
   const down = along(curve.warmth_low).reverse();
@@ -74,7 +74,7 @@ export function drawWarmth(target, scale, answer) {
     svg(
       "text",
       { class: "ink", x: width - 6, y: y(limit) - 5, "text-anchor": "end" },
-      `limit ${limit.toFixed(1)} dC*`,
+      say("line.limit", { limit: limit.toFixed(1) }),
     ),
     svg("path", { class: "axis", d: `M${x(0)} ${height - FOOT}H${x(span)}` }),
   );
@@ -89,7 +89,7 @@ export function drawWarmth(target, scale, answer) {
       const anchor = i === 0 ? "start" : i === all.length - 1 ? "end" : "middle";
       const at = i === 0 ? 0 : i === all.length - 1 ? width : x(t);
       parts.push(
-        svg("text", { x: at, y: height - 5, "text-anchor": anchor }, i === 0 ? "0 min" : String(t)),
+        svg("text", { x: at, y: height - 5, "text-anchor": anchor }, i === 0 ? minutes(0) : String(t)),
       );
     }
   });
@@ -103,7 +103,8 @@ export function drawWarmth(target, scale, answer) {
   target.replaceChildren(...parts);
   target.setAttribute(
     "aria-label",
-    `Warmth against time: ${at.warmth.median.toFixed(1)} at ${minutes(at.minutes)}, ` +
-      `limit ${limit.toFixed(1)}.`,
+    say("line.about", {
+      warmth: at.warmth.median.toFixed(1), at: minutes(at.minutes), limit: limit.toFixed(1),
+    }),
   );
 }

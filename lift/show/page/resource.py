@@ -1,0 +1,224 @@
+"""Resources of the interface: what is asked is read once, what is refused has one form."""
+
+from __future__ import annotations
+
+import inspect
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import partial
+from typing import Any, get_args, get_origin, get_type_hints
+
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Route
+
+from lift.answers.encode import Code, Part
+from lift.errors import LiftError, check_choice
+from lift.quantities import FLAGS
+from lift.show.page.answers import Answer, to_json
+from lift.show.page.desk import Desk
+from lift.show.page.fields import Field
+from lift.show.page.question import RefusedError, refuse_all
+from lift.show.page.sessions import FullError
+from lift.words import Note, note, say
+
+
+@dataclass(frozen=True, eq=False)
+class Parameter:
+    """One value of a query that is no field of the form."""
+
+    name: str
+    schema: dict[str, Any]
+
+    @property
+    def about(self) -> str:
+        """One sentence for the description of the interface."""
+        return say(f"page.api.query.{self.name}")
+
+
+SHOWN = Parameter("shown", {"type": "string", "enum": [*FLAGS], "default": FLAGS[0]})
+
+
+class Wrong(Part):
+    """What is wrong with one field, or with none of them."""
+
+    field: str
+    message: str
+    message_code: Code
+
+
+class Errors(Part):
+    """Everything that is refused."""
+
+    errors: list[Wrong]
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One request, read: whose, the name in its address, its query and its body."""
+
+    token: str
+    name: str
+    query: Mapping[str, str]
+    body: Any = None
+
+
+Handler = Callable[[Desk, Asked], Any]
+"""Returns an answer, a structure, JSON or a response; one that only computes runs in a thread."""
+
+
+@dataclass(frozen=True, eq=False)
+class Resource:
+    """One method of one address: what it takes, what it answers, and who does the work.
+
+    Parameters
+    ----------
+    method, path : str
+        As routed.
+    handler : callable
+        Does the work; its name is that of its summary.
+    answer, shown : type or None
+        What it answers, and what stands beside it for a screen; None: no JSON, nothing beside.
+    query : tuple of Parameter or Field
+        What the query may hold; empty: it is not looked at.
+    body : type, optional
+        What the body must hold.
+    refusals : tuple of int
+        Statuses of refusals besides those that query and body bring.
+    """
+
+    method: str
+    path: str
+    handler: Handler
+    answer: type | None = None
+    shown: type | None = None
+    query: tuple[Parameter | Field, ...] = ()
+    body: type[Part] | None = None
+    refusals: tuple[int, ...] = ()
+
+    @property
+    def parameters(self) -> tuple[Parameter | Field, ...]:
+        """All that the query may hold."""
+        return self.query if self.shown is None else (*self.query, SHOWN)
+
+    @property
+    def statuses(self) -> list[int]:
+        """All statuses of refusals."""
+        query = (414, 422) if self.parameters else ()
+        body = (400, 413, 415, 422) if self.body else ()
+        return sorted({403, *query, *body, *self.refusals})
+
+    def route(self, desk: Desk, path: str = "", shown: bool = False) -> Route:
+        """Route at its address or another; `shown`: as if that had been asked for."""
+
+        async def endpoint(request: Request) -> Response:
+            try:
+                asked = await self._read(request)
+                more = asked.query.get("shown", FLAGS[shown]) == FLAGS[True]
+                if inspect.iscoroutinefunction(self.handler):
+                    return _reply(await self.handler(desk, asked), more)
+                return _reply(await run_in_threadpool(self.handler, desk, asked), more)
+            except LiftError as error:
+                return refusal(error)
+
+        return Route(path or self.path, endpoint, methods=[self.method])
+
+    async def _read(self, request: Request) -> Asked:
+        query: dict[str, str] = {}
+        if self.parameters:
+            names = [parameter.name for parameter in self.parameters]
+            for name, value in request.query_params.multi_items():
+                if name in query:
+                    raise RefusedError({name: note("page.given_twice", name=name[:40])})
+                query[name] = value
+            checks = {name: partial(check_choice, "page.field", name, names) for name in query}
+            if "shown" in query:
+                checks["shown"] = partial(check_choice, "page.shown", query["shown"], FLAGS)
+            refuse_all(checks)
+        body = None if self.body is None else await read_body(request, self.body)
+        return Asked(request.state.token, request.path_params.get("name", ""), query, body)
+
+
+def _reply(got: Any, shown: bool) -> Response:
+    if isinstance(got, Response):
+        return got
+    if not isinstance(got, Answer):
+        return json_reply(to_json(got))
+    reply = json_reply(got.shown if shown else got.plain)
+    if got.waited is not None:
+        # Tells the page to ask less often when others are asking, too.
+        reply.headers["Server-Timing"] = f"wait;dur={1000.0 * got.waited:.1f}"
+    return reply
+
+
+def json_reply(content: bytes, status: int = 200) -> Response:
+    """Reply with JSON that is already written."""
+    return Response(content, status, media_type="application/json")
+
+
+def error_reply(status: int, errors: Mapping[str, Note | str]) -> Response:
+    """Reply with errors by field, each a sentence with its code and numbers."""
+    rows = [
+        {"field": field, "message": str(what), "message_code": _code(what)}
+        for field, what in errors.items()
+    ]
+    return json_reply(to_json({"errors": rows}), status)
+
+
+def _code(what: Note | str) -> dict[str, Any]:
+    return (what if isinstance(what, Note) else note("text", text=what)).to_dict()
+
+
+def refusal(error: LiftError) -> Response:
+    """Reply with what was refused: 507 no room, else as the refusal says, else 422."""
+    if isinstance(error, RefusedError):
+        return error_reply(error.status, error.errors)
+    return error_reply(507 if isinstance(error, FullError) else 422, {"": error.note})
+
+
+async def read_body(request: Request, kind: type[Part]) -> Any:
+    """Body of a request, with only the fields of a structure and of their types.
+
+    Raises
+    ------
+    RefusedError
+        415 for another kind of body, 400 for broken JSON, 422 for a wrong key or type.
+    """
+    media = request.headers.get("content-type", "").partition(";")[0].strip().lower()
+    if media != "application/json":
+        raise RefusedError({"": note("page.body.kind")}, 415)
+    try:
+        body = json.loads(await request.body(), parse_constant=_no_constant)
+    except (ValueError, RecursionError):
+        raise RefusedError({"": note("page.body.no_json")}, 400) from None
+    if not isinstance(body, dict):
+        raise RefusedError({"": note("page.body.no_object")})
+    types = get_type_hints(kind)
+    for key, value in body.items():
+        if key not in types:
+            wrong = note("page.body.unknown", key=key[:40], known=[*types])
+            raise RefusedError({key[:40]: wrong})
+        _check_type(key, value, types[key])
+    for key in kind.__struct_fields__[: len(types) - len(kind.__struct_defaults__)]:
+        if key not in body:
+            raise RefusedError({key: note("page.body.missing", key=key)})
+    return kind(**body)
+
+
+def _check_type(key: str, value: Any, kind: Any) -> None:
+    family = get_origin(kind) or kind
+    if not isinstance(value, family):
+        raise RefusedError({key: note("page.body.wrong", key=key, kind=family.__name__)})
+    if family is list and not all(isinstance(item, *get_args(kind)) for item in value):
+        raise RefusedError({key: note("page.body.texts", key=key)})
+    if isinstance(value, str):
+        try:
+            value.encode()
+        except UnicodeEncodeError:
+            raise RefusedError({key: note("page.body.no_unicode")}) from None
+
+
+def _no_constant(name: str) -> float:
+    raise ValueError(name)

@@ -1,0 +1,63 @@
+"""What is said of a strand test: notes that terminal and page share."""
+
+from __future__ import annotations
+
+from lift.practice.preview import Preview
+from lift.practice.trial.look import LookTimes
+from lift.practice.trial.strand_test import StrandTest
+from lift.show.said import risk_note
+from lift.words import Note, note
+
+UNUSUAL = 0.01
+"""Chance of a strand that fits as badly, below which it is said."""
+
+
+def seen_notes(test: StrandTest) -> list[Note]:
+    """Each observation with what its time was worth, and a word where the fit is unusual."""
+    notes = []
+    best = {"minutes": test.looks.best_minutes, "gain": 100.0 * test.looks.best_gain}
+    for seen, gain, verdict in zip(test.observations, test.gains, test.verdicts, strict=True):
+        better = note("strand.better", **best) if verdict != "useful" else ""
+        what = {"seen": seen.words, "verdict": verdict, "gain": 100.0 * gain, "better": better}
+        notes.append(note("strand.seen", **what))
+    if test.fit_chance is not None and test.fit_chance < UNUSUAL:
+        notes.append(note("strand.unusual", p=test.fit_chance))
+    return notes
+
+
+def moved_note(test: StrandTest, quantity: str) -> Note:
+    """Median and band at the rinse time, before and after, and whether the band narrowed."""
+
+    def band(result: Preview) -> Note:
+        low, median, high = map(float, result.band_at(quantity))
+        code = "strand.band" if quantity == "level" else "strand.signed_band"
+        return note(code, low=low, median=median, high=high)
+
+    before, after = test.width(quantity)
+    change = 100.0 * (after / before - 1.0) if before > 0.0 else 0.0
+    return note(
+        "strand.moved",
+        before=band(test.before),
+        now=band(test.after),
+        quantity=quantity,
+        how=note("strand.narrower", percent=-change)
+        if change < 0.0
+        else note("strand.not_narrower", percent=change),
+    )
+
+
+def risk_moved_note(test: StrandTest) -> Note:
+    """Risk at the rinse time before and after."""
+    return note("strand.risk", p=test.before.p_too_warm, now=risk_note(test.after.p_too_warm))
+
+
+def look_notes(looks: LookTimes, *, again: bool) -> list[Note]:
+    """When to look, and what that is expected to bring."""
+    best, soonest = looks.best_minutes, looks.soonest_minutes
+    how = "eye" if looks.by_eye else "instrument"
+    gain = 100.0 * looks.best_gain
+    notes = [note("strand.look", minutes=best, how=how, gain=gain, rinse=looks.rinse_minutes)]
+    if soonest < best:
+        notes.append(note("strand.soonest", minutes=soonest))
+    chances = {"p": looks.p_inside_now, "p_then": looks.p_inside_at_best}
+    return [*notes, note("strand.inside", again=again, **chances)]
