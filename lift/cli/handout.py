@@ -5,15 +5,15 @@ from __future__ import annotations
 import click
 
 from lift.cli import options
+from lift.words import say
 
 
-@click.command("handout", short_help="One A4 page for a class: why it turns orange.")
-@click.option(
-    "-o", "--output", metavar="FILE", default="handout.pdf", show_default=True, help="Where to."
-)
+@options.command("handout")
+@options.option("-o", "--output", metavar="FILE", default="handout.pdf", show_default=True,
+                says="cli.handout.output")  # fmt: skip
 @options.curves_option
 def command(output: str, curves_file: str | None) -> None:
-    """Draw the handout to a .pdf, .png or .svg file."""
+    """Draw the handout."""
     target = options.plot_path(output)
     curves = options.read_curves(curves_file)
 
@@ -21,4 +21,4 @@ def command(output: str, curves_file: str | None) -> None:
     from lift.show.plots.figure import save_figure
 
     save_figure(plot_handout(curves), target)
-    click.echo(f"Handout: {output}")
+    click.echo(say("cli.handout.made", path=output))

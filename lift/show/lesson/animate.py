@@ -48,10 +48,9 @@ def animate_lightening(
 
     Examples
     --------
-    >>> from lift.teach import animate_lightening
     >>> import lift
     >>> hair, mixture = lift.Hair(level=6), lift.Mixture("cream", 20)
-    >>> animate_lightening(hair, mixture, 10, frames=2).text[:32]
+    >>> lift.teach.animate_lightening(hair, mixture, 10, frames=2).text[:32]
     'A moving picture of a lock of ha'
     """
     from PIL import Image

@@ -34,9 +34,8 @@ class Explorer:
 
     Examples
     --------
-    >>> from lift.teach import Explorer
     >>> import lift
-    >>> explorer = Explorer(lift.Hair(level=6), lift.Mixture("cream", 20), 10)
+    >>> explorer = lift.teach.Explorer(lift.Hair(level=6), lift.Mixture("cream", 20), 10)
     >>> explorer.controls["minutes"].value
     10.0
     """

@@ -265,7 +265,7 @@ def estimate_table(tuning: Tuning) -> Shown:
     """
     rows = [
         (
-            e.name.replace("_", " "),
+            spoken(e.name),
             f"{e.before:.4g}",
             f"{e.value:.4g} {e.unit}".removesuffix(" -"),
             say("table.interval.value", low=e.low, high=e.high),

@@ -143,4 +143,4 @@ def _band(axes: Axes, band: Band) -> None:
     axes.axhline(0.0, color=style.SOFT, lw=0.8)
     axes.grid(visible=False, axis="x")
     axes.set_xticks(place, [f"{m:g}" for m in band.minutes])
-    axes.set_title(band.label)
+    axes.set_title(str(band.label))

@@ -15,7 +15,7 @@ from lift.practice.toning.dosing import toned_lab
 from lift.practice.toning.tone_report import ToneReport
 from lift.practice.wheel import WHEEL
 from lift.show import style
-from lift.show.plots.figure import OWN, ab, bare, head, lab_note, lettered, picture, rgb
+from lift.show.plots.figure import OWN, ab, bare, beside, head, lab_note, lettered, picture, rgb
 from lift.show.plots.tone_plots import plot_carried, plot_dose_response, plot_fades, plot_lights
 from lift.words import note, say
 
@@ -54,10 +54,8 @@ def plot_cielab_circle(report: ToneReport, axes: Axes = OWN) -> Axes:
         (goal, "plot.goal", "D", "top"),
     ):
         axes.scatter(*ab(lab), color=rgb(lab), s=95, marker=marker, ec=style.INK, zorder=4)
-        axes.annotate(
-            say(code), ab(lab), (-8, 0), textcoords="offset points", ha="right", va=raised,
-            bbox={"fc": style.PAPER, "ec": "none", "pad": 0.5}, zorder=3,
-        )  # fmt: skip
+        box = {"fc": style.PAPER, "ec": "none", "pad": 0.5}
+        beside(axes, say(code), ab(lab), (-8, 0), ha="right", va=raised, bbox=box, zorder=3)
     _bare(axes)
     axes.text(RING - 9.0, -2.0, "a*", color=style.SOFT, ha="right", va="top")
     axes.text(-2.0, RING - 9.0, "b*", color=style.SOFT, ha="right", va="top")

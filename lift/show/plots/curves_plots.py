@@ -12,7 +12,7 @@ from lift.model.stages import underpigment_ladder
 from lift.model.trajectory import simulate
 from lift.research.tuning.curve_files import COMPARED, MINUTES, Comparison
 from lift.show import style
-from lift.show.plots.figure import OWN, colour_strip, head, lettered, picture
+from lift.show.plots.figure import OWN, beside, colour_strip, head, lettered, picture
 from lift.words import Note, note, say
 
 if TYPE_CHECKING:
@@ -155,11 +155,9 @@ def _plot_changed(comparison: Comparison, axes: Axes) -> None:
     axes.axhline(1.0, color=style.INK, linewidth=1.0)
     for x, (value, (a, b)) in enumerate(zip(ratio, changed, strict=True)):
         above = not value < 1.0
-        axes.annotate(
-            f"{a.value:.4g} \u2192 {b.value:.4g}", (x, value if np.isfinite(value) else 1.0),
-            xytext=(0, 4 if above else -4), textcoords="offset points", ha="center",
-            va="bottom" if above else "top", fontsize=8,
-        )  # fmt: skip
+        at, side = (x, value if np.isfinite(value) else 1.0), "bottom" if above else "top"
+        said = f"{a.value:.4g} \u2192 {b.value:.4g}"
+        beside(axes, said, at, (0, 4 if above else -4), ha="center", va=side, fontsize=8)
     axes.margins(y=0.25)
     axes.set_xticks(range(len(changed)), [a.name for a, _ in changed], rotation=12, fontsize=8.5)
     lettered(axes, note("plot.changed", count=len(changed)), y="plot.changed.ratio")

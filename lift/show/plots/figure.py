@@ -1,7 +1,7 @@
 """Figures: one decorator makes every picture, and they are written whole or not at all.
 
-A picture is a function that draws into its `axes` (or a sheet into its `figure`) and says in
-numbers what is to be seen. Those it is given, it draws on and gives back; else it makes its own.
+A picture is a function that draws on its `axes` (a sheet: on its `figure`), gives them back, and
+says in numbers what is to be seen. Of Axes and curves that it is not given it takes its own.
 """
 
 from __future__ import annotations
@@ -121,6 +121,13 @@ def alt_text(figure: Figure, text: str = "") -> str:
     found = [" ".join(title.split()).rstrip(".") for title in titles if title.strip()]
     seen = text or " ".join(say(_ALT[axes]) for axes in figure.get_axes() if axes in _ALT)
     return ". ".join([*found, seen])
+
+
+def beside(
+    axes: Axes, text: str, at: tuple[float, float], away: tuple[float, float], **look: Any
+) -> None:
+    """Write near a point, so far away from it [points]."""
+    axes.annotate(text, at, away, textcoords="offset points", **look)
 
 
 def bare(axes: Axes) -> None:

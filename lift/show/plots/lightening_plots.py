@@ -18,7 +18,17 @@ from lift.practice.goal import Goal
 from lift.practice.tone import NOTICEABLE
 from lift.practice.window import Window, find_window
 from lift.show import style
-from lift.show.plots.figure import OWN, SHIPPED, ab, colour_strip, lab_note, lettered, picture, rgb
+from lift.show.plots.figure import (
+    OWN,
+    SHIPPED,
+    ab,
+    beside,
+    colour_strip,
+    lab_note,
+    lettered,
+    picture,
+    rgb,
+)
 from lift.show.plots.lock import plot_lock
 from lift.show.plots.preview_plots import plot_strip
 from lift.words import Note, note, say
@@ -50,9 +60,8 @@ def plot_remaining(
 
     Examples
     --------
-    >>> from lift.teach import plot_remaining
     >>> import lift
-    >>> plot_remaining(lift.Hair(level=5), lift.Mixture("cream", 30)).get_xlabel()
+    >>> lift.teach.plot_remaining(lift.Hair(level=5), lift.Mixture("cream", 30)).get_xlabel()
     'processing time [min]'
     """
     time = np.linspace(0.0, minutes, 121)
@@ -87,9 +96,8 @@ def plot_departure(
 
     Examples
     --------
-    >>> from lift.teach import plot_departure
     >>> import lift
-    >>> plot_departure(lift.Hair(level=5), lift.Mixture("cream", 30)).get_xlabel()
+    >>> lift.teach.plot_departure(lift.Hair(level=5), lift.Mixture("cream", 30)).get_xlabel()
     'a* (towards red)'
     """
     natural_backdrop(curves, axes)
@@ -99,7 +107,7 @@ def plot_departure(
     axes.scatter(*ab(marks), c=rgb(marks), s=300, edgecolors=style.INK, zorder=4)
     for at, lab in zip(strand.minutes[::20], marks, strict=True):
         said = say("plot.minutes", minutes=at)
-        axes.annotate(said, ab(lab), (14, -5), textcoords="offset points")
+        beside(axes, said, ab(lab), (14, -5))
     now = strand.lab[-1]
     twin = natural_path(curves).lab_of_lightness(now[0])
     axes.plot(*ab(np.stack([twin, now])), ":", color=style.WARM, zorder=3)
@@ -123,9 +131,8 @@ def natural_backdrop(curves: CurveSet, axes: Axes) -> None:
     axes.plot(*ab(lab), "--", color=style.SOFT, lw=1.8, zorder=1)
     axes.scatter(*ab(lab), c=rgb(lab), s=70, marker="s", edgecolors=style.INK, zorder=1)
     for level in (1, 3, 10):
-        axes.annotate(say("plot.natural_level", level=level), ab(lab[level - 1]), (-9, -4),
-                      textcoords="offset points", ha="right", color=style.SOFT,
-                      fontsize="small")  # fmt: skip
+        said, at = say("plot.natural_level", level=level), ab(lab[level - 1])
+        beside(axes, said, at, (-9, -4), ha="right", color=style.SOFT, fontsize="small")
     axes.set_aspect("equal", adjustable="box")
     axes.set(xlim=(-8, 49), ylim=(-4, 38))
     lettered(axes, x="axis.a", y="axis.b")
@@ -140,9 +147,8 @@ def plot_causes(
 
     Examples
     --------
-    >>> from lift.teach import plot_causes
     >>> import lift
-    >>> len(plot_causes(lift.Hair(level=5), lift.Mixture("cream", 30)).get_lines())
+    >>> len(lift.teach.plot_causes(lift.Hair(level=5), lift.Mixture("cream", 30)).get_lines())
     3
     """
     without = curves.replace(half_oxidised_yield=0.0)
@@ -178,16 +184,11 @@ def plot_phases(
         Default: any visible lift within the curve set's warmth allowance.
     minutes : float
         Processing time at the right edge [min], 1 to 120.
-    curves : CurveSet, optional
-        Default: the shipped set.
-    axes : matplotlib Axes, optional
-        Where to draw.
 
     Examples
     --------
-    >>> from lift.teach import plot_phases
     >>> import lift
-    >>> axes = plot_phases(lift.Hair(level=6), lift.Mixture("cream", 20))
+    >>> axes = lift.teach.plot_phases(lift.Hair(level=6), lift.Mixture("cream", 20))
     >>> "too warm from" in axes.get_title(loc="left")
     True
     """
@@ -253,17 +254,12 @@ def plot_one_curve(
         Without tone; at most five.
     minutes : array_like
         Processing times that are marked [min], rising.
-    curves : CurveSet, optional
-        Default: the shipped set.
-    axes : matplotlib Axes, optional
-        Where to draw.
 
     Examples
     --------
-    >>> from lift.teach import plot_one_curve
     >>> import lift
     >>> mixtures = [lift.Mixture("cream", 20), lift.Mixture("cream", 40)]
-    >>> plot_one_curve(lift.Hair(level=6), mixtures).get_title(loc="left")
+    >>> lift.teach.plot_one_curve(lift.Hair(level=6), mixtures).get_title(loc="left")
     'A stronger developer walks the same curve, only faster'
     """
     times = np.asarray(minutes, dtype=float)
@@ -304,17 +300,12 @@ def plot_cases(
         Default: any visible lift within the curve set's warmth allowance.
     minutes : float
         Processing time at the right edge [min], 1 to 120.
-    curves : CurveSet, optional
-        Default: the shipped set.
-    axes : matplotlib Axes, optional
-        Where to draw.
 
     Examples
     --------
-    >>> from lift.teach import plot_cases
     >>> import lift
     >>> cases = [("level 6", lift.Hair(level=6), lift.Mixture("cream", 20))]
-    >>> len(plot_cases(cases).images)
+    >>> len(lift.teach.plot_cases(cases).images)
     1
     """
     time = np.linspace(0.0, minutes, 181)

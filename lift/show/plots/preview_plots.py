@@ -12,7 +12,17 @@ from lift.model.stages import underpigment_ladder
 from lift.practice.preview import Preview
 from lift.quantities import described
 from lift.show import style
-from lift.show.plots.figure import OWN, ab, colour_strip, head, lab_note, lettered, picture, rgb
+from lift.show.plots.figure import (
+    OWN,
+    ab,
+    beside,
+    colour_strip,
+    head,
+    lab_note,
+    lettered,
+    picture,
+    rgb,
+)
 from lift.words import Note, note, say
 
 if TYPE_CHECKING:
@@ -30,8 +40,6 @@ def plot_strip(minutes: ArrayLike, lab: ArrayLike, axes: Axes = OWN) -> Axes:
         Processing time [min], rising, shape (n,).
     lab : array_like
         CIELAB, shape (n, 3).
-    axes : matplotlib Axes, optional
-        Where to draw.
     """
     times = np.asarray(minutes, dtype=float)
     # Pixels are of one width, and the times need not be evenly spaced.
@@ -120,9 +128,7 @@ def plot_path(result: Preview, axes: Axes = OWN) -> Axes:
     rungs = say("plot.ladder_by_level")
     axes.scatter(*ab(ladder.lab), c=rgb(ladder.lab), marker="s", s=45, zorder=3, label=rungs)
     for level, point in zip(ladder.levels, ladder.lab, strict=True):
-        axes.annotate(
-            f"{level:.0f}", point[1:], (6, -3), textcoords="offset points", color=style.SOFT
-        )
+        beside(axes, f"{level:.0f}", ab(point), (6, -3), color=style.SOFT)
     strand = result.drawn.central.lab
     axes.plot(*strand[:-1, 1:].T, color=style.WARM, lw=2.5, label=say("plot.this_strand"))
     said = say("plot.at_minutes", minutes=result.minutes)

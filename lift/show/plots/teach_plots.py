@@ -20,7 +20,7 @@ from lift.practice.stage_table import stage_table
 from lift.practice.toning.tone_report import ToneReport
 from lift.show import style
 from lift.show.plots.circle_plots import family_colour
-from lift.show.plots.figure import OWN, SHIPPED, bare, block, lettered, picture, rgb
+from lift.show.plots.figure import OWN, SHIPPED, bare, beside, block, lettered, picture, rgb
 from lift.show.plots.tone_plots import dye_colour
 from lift.words import note, say
 
@@ -53,8 +53,6 @@ def plot_melanin(curves: CurveSet = SHIPPED, axes: Axes = OWN, *, measured: bool
     ----------
     curves : CurveSet, optional
         Gives the slopes; default: the shipped set.
-    axes : matplotlib Axes, optional
-        Where to draw.
     measured : bool
         Whether to draw the published extinction beside the model's shapes; it comes with a
         checkout, not with an installed package.
@@ -137,10 +135,6 @@ def plot_reflectance(
     ----------
     levels : array_like
         Natural levels [-], 1 to 10, shape (k,).
-    curves : CurveSet, optional
-        Default: the shipped set.
-    axes : matplotlib Axes, optional
-        Where to draw.
 
     Examples
     --------
@@ -266,9 +260,8 @@ def plot_toned_light(report: ToneReport, axes: Axes = OWN) -> Axes:
 
     Examples
     --------
-    >>> from lift.teach import plot_toned_light
     >>> import lift
-    >>> plot_toned_light(lift.tone_report((60, 10, 30))).get_ylabel()
+    >>> lift.teach.plot_toned_light(lift.tone_report((60, 10, 30))).get_ylabel()
     'light given back [%]'
     """
     answer, values = report.answer, report.curves.values
@@ -302,4 +295,4 @@ def plot_toned_light(report: ToneReport, axes: Axes = OWN) -> Axes:
 def _name_line(axes: Axes, light: Floats, nm: float, said: str, side: tuple[float, float]) -> None:
     """Name a line of light at one wavelength [nm]."""
     at = (nm, 100.0 * float(np.interp(nm, WAVELENGTHS_NM, light)))
-    axes.annotate(said, at, side, textcoords="offset points", ha="center")
+    beside(axes, said, at, side, ha="center")

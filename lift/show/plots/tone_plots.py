@@ -17,7 +17,7 @@ from lift.practice.toning.fade import Fade
 from lift.practice.toning.other_light import OtherLight
 from lift.practice.toning.tone_report import ToneReport
 from lift.show import style
-from lift.show.plots.figure import OWN, bare, block, colour_strip, lettered, picture, rgb
+from lift.show.plots.figure import OWN, bare, beside, block, colour_strip, lettered, picture, rgb
 from lift.words import note, say
 
 if TYPE_CHECKING:
@@ -32,10 +32,9 @@ def plot_dose_response(report: ToneReport, axes: Axes = OWN) -> Axes:
 
     Examples
     --------
-    >>> from lift.teach import plot_dose_response
     >>> import lift
     >>> report = lift.tone_report((60, 10, 30))
-    >>> plot_dose_response(report).get_xlabel()
+    >>> lift.teach.plot_dose_response(report).get_xlabel()
     'dose, as a multiple of the best'
     """
     answer = report.answer
@@ -58,7 +57,7 @@ def plot_dose_response(report: ToneReport, axes: Axes = OWN) -> Axes:
             at = (look.factor, look.warmth)
             axes.plot(*at, "o", color=style.INK, ms=6, zorder=4)
             said = str(look.words).replace(", ", ",\n")
-            axes.annotate(said, at, (8, 8), textcoords="offset points", fontsize=9)
+            beside(axes, said, at, (8, 8), fontsize=9)
     low, high = float(min(warmth.min(), 0.0)), float(max(warmth.max(), residual.max()))
     room = high - low
     axes.set(xlim=(0.0, 3.0), ylim=(low - 0.22 * room, high + 0.12 * room))
@@ -96,8 +95,8 @@ def plot_carried(carried: Carried, axes: Axes = OWN) -> Axes:
         if end is not None:
             axes.plot(end, allowance, marker, color=style.INK, ms=8, zorder=4)
             arrow = {"arrowstyle": "-", "color": style.SOFT, "lw": 0.8, "shrinkB": 5}
-            axes.annotate(say(code, end=end), (end, allowance), away, va="center", fontsize=9,
-                          textcoords="offset points", arrowprops=arrow)  # fmt: skip
+            at = (end, allowance)
+            beside(axes, say(code, end=end), at, away, va="center", fontsize=9, arrowprops=arrow)
     last = carried.too_warm_at or carried.bare_too_warm_at or float(minutes[-1])
     shown = float(min(max(3.0 * last, 20.0), minutes[-1]))
     inside = minutes <= shown
@@ -213,7 +212,7 @@ def plot_fades(fades: Mapping[str, Fade], axes: Axes = OWN) -> Axes:
             at = (fade.passes, fade.allowance)
             axes.plot(*at, marker, color=style.INK, ms=8, zorder=4)
             passed = say("plot.fades.passes", name=said, week=fade.week)
-            axes.annotate(passed, at, (8, -16), textcoords="offset points", fontsize=9)
+            beside(axes, passed, at, (8, -16), fontsize=9)
     first = next(iter(fades.values()))
     often = first.washes_per_week
     axes.axhline(first.allowance, color=style.INK, lw=1.1, ls=":")

@@ -36,11 +36,8 @@ OUTCOMES = {
 
 
 def spoken(name: str) -> str:
-    """Name of a parameter or a reading as it is said."""
-    if known(f"spoken.{name}"):
-        return say(f"spoken.{name}")
-    words = name.replace("half_oxidised", "half-oxidised").replace("_", " ")
-    return words.replace(" ph", " pH").replace("pka", "pKa")
+    """Name of a parameter or a reading as it is said; of one that a user has added, its own."""
+    return say(f"spoken.{name}") if known(f"spoken.{name}") else name.replace("_", " ")
 
 
 def _bar(axes: Axes, row: float, start: float, width: float, status: str, **more: Any) -> None:
@@ -122,10 +119,9 @@ def plot_tornado(sensitivity: Sensitivity, axes: Axes = OWN, *, count: int = 12)
 
     Examples
     --------
-    >>> from lift.lab import plot_tornado, reading_sensitivity
     >>> import lift
-    >>> found = reading_sensitivity(lift.Hair(level=7), lift.Mixture("base-break", 10))
-    >>> len(plot_tornado(found).get_yticks())
+    >>> found = lift.lab.reading_sensitivity(lift.Hair(level=7), lift.Mixture("base-break", 10))
+    >>> len(lift.lab.plot_tornado(found).get_yticks())
     4
     """
     most = sensitivity.largest(count)
@@ -163,8 +159,6 @@ def plot_spread(
         From `lift.lab.strand_spread` [min].
     expected : float
         Closing time of the expected strand [min].
-    axes : matplotlib Axes, optional
-        Where to draw.
 
     Examples
     --------

@@ -38,7 +38,7 @@ def plot_series(tuning: Tuning, axes: Axes = OWN) -> Axes:
     for row, series in enumerate(shown):
         _band(axes, row, series)
     axes.set(ylim=(len(shown) - 0.1, -0.4), xlim=(-0.02 * last, 1.03 * last))
-    axes.set_yticks(np.arange(len(shown)) + 0.25, [s.label for s in shown], fontsize=8.5)
+    axes.set_yticks(np.arange(len(shown)) + 0.25, [str(s.label) for s in shown], fontsize=8.5)
     axes.tick_params(axis="y", length=0)
     axes.grid(visible=False)
     numbers = {"difference": tuning.difference.mean(), "shown": len(shown), "series": len(found)}
