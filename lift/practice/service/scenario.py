@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
+from importlib.resources import files
 from types import MappingProxyType
 from typing import Any
 
 from lift.errors import LiftError, LimitError, check_choice, check_number, check_range
+from lift.model.curves import Parameter
 from lift.model.frozen import changed, store
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture, check_doses
 from lift.optics.colorimetry import chroma, hue_deg
 from lift.practice.goal import Goal
-from lift.practice.service.service_values import service_values
 from lift.practice.toning.fade import FADE_KINDS
 from lift.practice.window import LIMIT_MINUTES
 from lift.quantities import check_fields, quantities_of, quantity
@@ -87,7 +89,7 @@ class ZoneGoal:
 
     goal: Goal = field(default_factory=Goal)
     match: Match | None = quantity(read=read_match)
-    lighter_by: float | None = quantity(low=0.1, high=9.0, unit="levels", source="whole scale")
+    lighter_by: float | None = quantity(low=0.1, high=9.0, unit="levels")
 
     def __post_init__(self) -> None:
         check_fields(self, store)
@@ -232,12 +234,36 @@ class Salon:
         return self.rinse == RINSES[0]
 
 
+def _shipped() -> Mapping[str, Parameter]:
+    rows = tomllib.loads(files("lift.data").joinpath("service.toml").read_text("utf-8"))
+    return MappingProxyType({name: Parameter(name, **row) for name, row in rows.items()})
+
+
+SERVICE = _shipped()
+"""What a service plan takes for granted, each number with its unit, status and source."""
+
+
+def service_values(changes: Mapping[str, float] | None = None) -> dict[str, float]:
+    """Values by name, some of them replaced; each in the unit of its parameter in `SERVICE`.
+
+    Raises
+    ------
+    LiftError
+        For an unknown name or a value out of range.
+    """
+    values = {name: p.value for name, p in SERVICE.items()}
+    for name, value in (changes or {}).items():
+        p = SERVICE[check_choice("scenario.assumption", name, SERVICE)]
+        values[name] = check_number(note("text", text=name), value, p.low, p.high, p.unit)
+    return values
+
+
 @dataclass(frozen=True, eq=False)
 class Scenario:
     """One client and one service.
 
     The temperature of each mixture is set by room, scalp and heat. `assumptions` change values of
-    ``lift.practice.service.service_values.SERVICE``; `where` gives what stands before an error
+    `SERVICE`; `where` gives what stands before an error
     about a path of keys, such as file and line.
 
     Raises

@@ -18,6 +18,7 @@ from lift.optics.dyes import MAX_DOSE, palette
 from lift.practice.goal import Goal
 from lift.practice.service.reader import Reader, key_lines, key_name, line_of
 from lift.practice.service.scenario import (
+    SERVICE,
     Path,
     Placement,
     Salon,
@@ -28,7 +29,6 @@ from lift.practice.service.scenario import (
     ZoneGoal,
     no_file,
 )
-from lift.practice.service.service_values import SERVICE
 from lift.quantities import Quantity, quantities_of
 from lift.words import Note, note
 

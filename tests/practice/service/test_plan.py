@@ -18,8 +18,15 @@ from lift.practice.cautions import ALWAYS
 from lift.practice.goal import Goal, resolve_goal
 from lift.practice.service.plan import plan
 from lift.practice.service.response import Asked, Responses, respond
-from lift.practice.service.scenario import Placement, Salon, Scenario, Toner, Zone, ZoneGoal
-from lift.practice.service.service_values import service_values
+from lift.practice.service.scenario import (
+    Placement,
+    Salon,
+    Scenario,
+    Toner,
+    Zone,
+    ZoneGoal,
+    service_values,
+)
 from lift.practice.service.solve import solve
 from lift.practice.service.work import lay
 from lift.practice.window import find_window, time_grid

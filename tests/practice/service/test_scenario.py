@@ -13,9 +13,16 @@ from lift.model.mixture import Mixture
 from lift.practice.goal import Goal
 from lift.practice.service.plan import plan
 from lift.practice.service.reader import key_lines, line_of
-from lift.practice.service.scenario import Placement, Salon, Toner, Zone, ZoneGoal
+from lift.practice.service.scenario import (
+    SERVICE,
+    Placement,
+    Salon,
+    Toner,
+    Zone,
+    ZoneGoal,
+    service_values,
+)
 from lift.practice.service.scenario_file import load_scenario, parse_scenario, scenario_of
-from lift.practice.service.service_values import SERVICE, service_values
 from lift.quantities import quantities_of
 
 SHARED = Path(__file__).parents[3] / "shared"
