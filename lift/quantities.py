@@ -13,8 +13,9 @@ from functools import cache
 from typing import Any, TypeVar
 
 import numpy as np
+from numpy.typing import ArrayLike
 
-from lift.errors import LiftError, check_choice, check_number, check_range
+from lift.errors import Floats, LiftError, check_choice, check_number, check_range, named
 from lift.words import Note, known, note
 
 T = TypeVar("T")
@@ -289,8 +290,12 @@ MINUTES = Quantity(
     source="past two hours nothing is left on",
 )
 RINSE = replace(MINUTES, name="rinse_minutes", required=False)
+PROCESSED = replace(MINUTES, low=0.1)
 MEMBERS = Quantity("members", 2, 100_000, default=160)
 COVERAGE = Quantity("coverage", 0.01, 0.99, default=0.9)
+WASHES_PER_WEEK = Quantity(
+    "washes_per_week", 0.25, 14.0, default=3.0, typed="washes_per_week", step=0.25
+)
 LEVEL_NOW = Quantity("level_now", 1.0, 12.0, several=True, step=0.1)
 
 
@@ -304,12 +309,32 @@ def check_lab(value: Any, name: Note | None = None) -> tuple[float, float, float
     """
     if np.shape(value) != (3,):
         raise LiftError("quantity.not_lab", name=name or note("quantity.lab.label"), value=value)
-    of = "" if name is None else note("quantity.lab.of", name=name)
     found = [
-        check_number(note("quantity.lab.axis", name=of, axis=axis), part, low, high)
+        check_number(_axis(axis, name), part, low, high)
         for (axis, low, high), part in zip(LAB, value, strict=True)
     ]
     return found[0], found[1], found[2]
+
+
+def check_labs(value: ArrayLike, name: str | Note, *, one: bool = False) -> Floats:
+    """CIELAB of colours, shape (..., 3), or of `one`, shape (3,), in the ranges of `check_lab`."""
+    what = named(name)
+    try:
+        lab = np.asarray(value, dtype=np.float64)
+    except (TypeError, ValueError):
+        raise LiftError("quantity.not_lab", name=what, value=value) from None
+    if lab.shape[-1:] != (3,):
+        raise LiftError("quantity.lab.shape", name=what, shape=lab.shape)
+    if one and lab.ndim > 1:
+        raise LiftError("quantity.lab.one", name=what, shape=lab.shape)
+    for (axis, low, high), part in zip(LAB, np.moveaxis(lab, -1, 0), strict=True):
+        check_range(_axis(axis, what), part, low, high)
+    return lab
+
+
+def _axis(axis: str, name: Note | None) -> Note:
+    of = "" if name is None else note("quantity.lab.of", name=name)
+    return note("quantity.lab.axis", name=of, axis=axis)
 
 
 LAB = (("L*", 0.0, 100.0), ("a*", -100.0, 100.0), ("b*", -100.0, 120.0))

@@ -42,11 +42,11 @@ def test_shows_everything(monkeypatch, capsys):
 @pytest.mark.parametrize("how", [("--lab", "56,10,30"), ("--level", "6"), BASE_BREAK])
 def test_cautions_are_always_shown(monkeypatch, capsys, how):
     _, out, _ = run(monkeypatch, capsys, *how)
-    for line in ALWAYS:
+    for line in map(str, ALWAYS):
         assert line in out
     assert "calibrated to common practice, not measured" in out
     _, out, _ = run(monkeypatch, capsys, *how, "--json")
-    assert set(ALWAYS) <= set(json.loads(out)["cautions"])
+    assert set(map(str, ALWAYS)) <= set(json.loads(out)["cautions"])
 
 
 def test_json(monkeypatch, capsys):

@@ -4,10 +4,12 @@ import json
 
 import pytest
 
+from lift.answers import to_dict
+from lift.answers.encode import plain
+from lift.answers.parts import tone_part
 from lift.cli import main
 from lift.model.curves import default_curves
 from lift.practice.cautions import ALWAYS
-from lift.practice.preview import tone_to_dict
 from lift.practice.stage_table import stage_table
 from lift.practice.tone import tone_direction
 
@@ -30,14 +32,14 @@ def test_stages_as_a_table(lift):
     assert "\x1b[" not in out
     for stage in ("red", "red-orange", "orange", "yellow-orange", "yellow", "pale yellow"):
         assert stage in out
-    for line in ALWAYS:
+    for line in map(str, ALWAYS):
         assert line in out
 
 
 def test_stages_as_json(lift):
     code, out, err = lift("stages", "--json")
     assert (code, err) == (0, "")
-    assert json.loads(out) == stage_table(default_curves()).to_dict()
+    assert json.loads(out) == to_dict(stage_table(default_curves()))
 
 
 def test_stages_of_another_curve_set(lift, tmp_path):
@@ -46,7 +48,7 @@ def test_stages_of_another_curve_set(lift, tmp_path):
     other.save(path)
     shown = json.loads(lift("stages", "--json", "--curves", str(path))[1])
     assert shown["curve_set"]["name"] == "other"
-    assert shown["stages"] == stage_table(other).to_dict()["stages"]
+    assert shown["stages"] == to_dict(stage_table(other))["stages"]
 
 
 @pytest.mark.parametrize("words", [("--curves", "missing.toml"), ("--level", "7"), ("7",)])
@@ -61,7 +63,7 @@ def test_tone_has_the_same_object_as_a_preview(lift):
     code, out, err = lift("tone", "--lab", "45,17,35", "--json")
     assert (code, err) == (0, "")
     shown = json.loads(out)["tone"]
-    assert shown == json.loads(json.dumps(tone_to_dict(tone_direction([45.0, 17.0, 35.0]))))
+    assert shown == json.loads(json.dumps(plain(tone_part(tone_direction([45.0, 17.0, 35.0])))))
 
 
 @pytest.mark.parametrize("lab", ["45,17", "45,17,nan", "inf,17,35", "45,x,35", "101,0,0"])

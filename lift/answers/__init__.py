@@ -14,6 +14,8 @@ from typing import Any
 MAKERS = {
     "Preview": "lift.answers.preview",
     "Plan": "lift.answers.plan",
+    "StageTable": "lift.answers.stages",
+    "ToneReport": "lift.answers.tone",
 }
 """Module with the ``answer`` of each kind of result, by the name of its class."""
 

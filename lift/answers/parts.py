@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Any, Literal, cast
 
 import numpy as np
@@ -36,6 +36,18 @@ def rounded(value: ArrayLike | None) -> Any:
 def finite(value: float) -> float | None:
     """Rounded number; None where it is infinite, as a time that never comes."""
     return round(float(value), DECIMALS) if np.isfinite(value) else None
+
+
+def said(**notes: Note | Iterable[Note]) -> dict[str, Any]:
+    """Sentence of each note under its name, and beside it its code and numbers."""
+    done: dict[str, Any] = {}
+    for name, what in notes.items():
+        if isinstance(what, Note):
+            done |= {name: say(what), f"{name}_code": what.to_dict()}
+        else:
+            lines = tuple(what)
+            done |= {name: says(lines), f"{name}_codes": codes(lines)}
+    return done
 
 
 class Band(Part):

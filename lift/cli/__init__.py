@@ -8,6 +8,7 @@ from importlib import import_module
 import click
 
 from lift import __version__
+from lift.words import say
 
 COMMANDS = {
     "preview": "lift.cli.preview",
@@ -49,17 +50,19 @@ class LazyGroup(click.Group):
         """Refuse an unknown command with the nearest one."""
         from lift.errors import check_choice
 
-        check_choice("command", args[0], COMMANDS)
+        check_choice("cli.command", args[0], COMMANDS)
         return super().resolve_command(ctx, args)
+
+    def format_help_text(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Help in the language spoken."""
+        self.help = say("cli.help")
+        super().format_help_text(ctx, formatter)
 
 
 @click.group(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="lift")
 def app() -> None:
-    """What warm colour lightening exposes, when it is too warm, and which tone answers it.
-
-    Estimates only: allergy and strand test first, follow the maker's directions, stop on pain.
-    """
+    """What warm colour lightening exposes, when it is too warm, and which tone answers it."""
 
 
 def main() -> None:
@@ -69,14 +72,15 @@ def main() -> None:
     try:
         code = app(standalone_mode=False)
     except LiftError as error:
-        click.echo(f"lift: {error}", err=True)
+        click.echo(say("cli.error", error=error), err=True)
+        sys.exit(2)
+    except click.exceptions.NoArgsIsHelpError as error:
+        click.echo(error.format_message(), err=True)
         sys.exit(2)
     except click.ClickException as error:
-        text = error.format_message()
-        # Called with nothing, click raises the help text as if it were an error.
-        click.echo(text if text.startswith("Usage:") else f"lift: {text}", err=True)
+        click.echo(say("cli.error", error=error.format_message()), err=True)
         sys.exit(2)
     except (click.Abort, KeyboardInterrupt):
-        click.echo("lift: stopped", err=True)
+        click.echo(say("cli.stopped"), err=True)
         sys.exit(130)
     sys.exit(code if isinstance(code, int) else 0)

@@ -7,18 +7,14 @@ import click
 from lift.cli import options
 
 
-@click.command("page", short_help="Serve the page for the chair, on this machine.")
-@click.option("--port", metavar="N", help="Port, 0 to 65535; 0 takes a free one.")
-@click.option(
-    "--host",
-    metavar="HOST",
-    default="127.0.0.1",
-    show_default=True,
-    help="Other than this machine: prints a code to be typed on each device.",
+@options.command("page")
+@options.option("--port", metavar="N", says="cli.page.port")
+@options.option(
+    "--host", metavar="HOST", default="127.0.0.1", show_default=True, says="cli.page.host"
 )
-@click.option("--data", metavar="FOLDER", help="Where plans and records are kept.")
-@click.option("--certificate", metavar="FILE", help="Serve over TLS: certificate (PEM).")
-@click.option("--key", metavar="FILE", help="Serve over TLS: its key (PEM).")
+@options.option("--data", metavar="FOLDER", says="cli.page.data")
+@options.option("--certificate", metavar="FILE", says="cli.page.certificate")
+@options.option("--key", metavar="FILE", says="cli.page.key")
 @options.curves_option
 def command(
     port: str | None,
@@ -28,22 +24,16 @@ def command(
     key: str | None,
     curves_file: str | None,
 ) -> None:
-    """Serve the page: preview, plan, clock, strand test and record, on a phone or a desk."""
+    """Serve the page."""
     from pathlib import Path
 
     from lift.errors import LiftError
     from lift.show.page.serve import PORT, Place, data_folder, serve
 
-    asked = options.number("port", port, 0, 65535)
+    asked = options.number("cli.page.port_name", port, 0, 65535)
     place = Place(host, PORT if asked is None else asked, certificate, key)
+    folder = data_folder() if data is None else Path(data)
     try:
-        serve(
-            place,
-            data_folder() if data is None else Path(data),
-            options.read_curves(curves_file),
-            click.echo,
-        )
+        serve(place, folder, options.read_curves(curves_file), click.echo)
     except ModuleNotFoundError as error:
-        raise LiftError(
-            f"{error.name} is missing; install lift with its extra: lift[page]"
-        ) from None
+        raise LiftError("cli.page.missing", package=error.name) from None

@@ -2,49 +2,54 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from lift.cli import options
-from lift.errors import LiftError, check_choice, check_number
+from lift.errors import LiftError
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.optics.dyes import palette
+from lift.quantities import PROCESSED, WASHES_PER_WEEK, quantities_of, typed_quantities
+from lift.words import note, say
+
+if TYPE_CHECKING:
+    from lift.model.curves import CurveSet
+
+LEVEL = quantities_of(Hair)["level"]
+BOUNDS = {"low": LEVEL.low, "high": LEVEL.high}
+TYPED = {name: q for name, (_, q) in typed_quantities(Hair, Mixture).items()}
+TYPED[PROCESSED.typed] = PROCESSED
+
+with_natural = options.stack(
+    *(
+        options.asking(
+            TYPED[name],
+            says=note("cli.tone.with_natural", help=TYPED[name].help),
+            required=False,
+            show_default=False,
+        )
+        for name in ("volume", "minutes", "mixture", "fibre", "damp", "carry")
+    )
+)
+dyes_note = note("cli.tone.dyes", dyes=tuple(palette()))
 
 
-@click.command("tone", short_help="Which change answers a colour, how much, and how it lasts.")
-@click.option("--lab", metavar="L,A,B", help="Measured colour of the hair (D65, 10 degrees).")
-@click.option("--level", metavar="N", help="Hair lightened to this level, 1 to 10.")
-@click.option("--natural", metavar="N", help="Hair of this natural level under a mixture, 1 to 10.")
-@click.option("--volume", metavar="VOL", help="With --natural: developer, 0 to 100 vol.")
-@click.option("--minutes", metavar="MIN", help="With --natural: processing time, up to 120 min.")
-@click.option("--mixture", metavar="KIND", help="With --natural: cream, base-break or powder.")
-@click.option("--fibre", metavar="WORD|UM", help="With --natural: fine, medium, coarse, or um.")
-@click.option("--damp", is_flag=True, help="With --natural: damp hair.")
-@click.option("--carry", metavar="DYE=DOSE,...", help="With --natural: tone in the mixture.")
-@click.option("--goal", metavar="GOAL", help="A level (8) or a CIELAB (60,5,20) to reach.")
-@click.option(
-    "--dyes",
-    "--palette",
-    metavar="DYE,...",
-    help="Choose from these only: violet, blue-violet, blue, blue-green, green.",
+@options.command("tone")
+@options.option("--lab", metavar="L,A,B", says="cli.tone.lab")
+@options.option("--level", metavar="N", says=note("cli.tone.level", **BOUNDS))
+@options.option("--natural", metavar="N", says=note("cli.tone.natural", **BOUNDS))
+@with_natural
+@options.option("--goal", metavar="GOAL", says="cli.tone.goal")
+@options.option("--dyes", "--palette", metavar="DYE,...", says=dyes_note)
+@options.option(
+    "--kind", metavar="KIND", default="permanent", show_default=True, says="cli.tone.kind"
 )
-@click.option(
-    "--kind",
-    metavar="KIND",
-    default="permanent",
-    show_default=True,
-    help="Tone that is permanent or direct.",
-)
-@click.option(
-    "--washes-per-week", metavar="N", default="3", show_default=True, help="Washes, 0.25 to 14."
-)
+@options.asking(WASHES_PER_WEEK, default=WASHES_PER_WEEK.default_typed, show_default=True)
 @options.curves_option
 @options.plot_option
-@click.option(
-    "--circles",
-    "circles_file",
-    metavar="FILE",
-    help="Draw for teaching: CIELAB against the painter's wheel (.png, .svg or .pdf).",
-)
+@options.option("--circles", "circles_file", metavar="FILE", says="cli.tone.circles")
 @options.json_option
 def command(
     lab: str | None,
@@ -60,36 +65,24 @@ def command(
     as_json: bool,
     **mixture: Any,
 ) -> None:
-    """Find the tone that answers a colour: direction, dose, look under other light, and fading.
-
-    The hair is given by its measured colour, by the level it was lightened to, or by its natural
-    level and the mixture that lies on it.
-    """
-    from lift.practice.toning.fade import FADE_KINDS
-    from lift.practice.toning.tone_report import goal_lab, tone_report, underpigment_state
+    """Find the tone that answers a colour."""
+    from lift.practice.toning.tone_report import goal_lab, tone_report
 
     if sum(given is not None for given in (lab, level, natural)) != 1:
-        raise LiftError("give one of --lab L,a,b or --level N or --natural N")
+        raise LiftError("cli.tone.one_of")
     if natural is None and any(mixture.values()):
-        raise LiftError("volume, minutes, mixture, fibre, damp and carry need --natural N")
-    check_choice("kind", kind, FADE_KINDS)
+        raise LiftError("cli.tone.need_natural")
     curves = options.read_curves(curves_file)
-    picture = None if plot_file is None else options.plot_path(plot_file)
-    circles = None if circles_file is None else options.plot_path(circles_file)
-    hair: Any
-    if lab is not None:
-        hair = options.read_lab(lab)
-    elif level is not None:
-        hair = underpigment_state(check_number("level", level, 1.0, 10.0), curves)
-    else:
-        hair = _processed(str(natural), **mixture)
+    picture, circles = (
+        None if file is None else options.plot_path(file) for file in (plot_file, circles_file)
+    )
     report = tone_report(
-        hair,
+        _hair(lab, level, mixture | {"level": natural}, curves),
         None if goal is None else goal_lab(goal, curves),
-        None if dyes is None else [dye.strip() for dye in dyes.split(",") if dye.strip()],
+        None if dyes is None else options.names_of((dyes,)),
         curves,
         kind=kind,
-        washes_per_week=check_number("washes per week", washes_per_week, 0.25, 14.0),
+        washes_per_week=WASHES_PER_WEEK.parse(washes_per_week),
     )
     if picture is not None or circles is not None:
         from lift.show.plots.circle_plots import plot_tone, plot_two_circles
@@ -99,31 +92,26 @@ def command(
             if path is not None:
                 save_figure(draw(report), path)
     if as_json:
-        options.print_json(report.to_dict())
+        options.print_answer(report)
         return
     from lift.show.terminal.tone import print_tone
 
     print_tone(report)
     for path in (picture, circles):
         if path is not None:
-            click.echo(f"Picture: {path}")
+            click.echo(say("cli.picture_drawn", path=path))
 
 
-def _processed(
-    natural: str,
-    volume: str | None,
-    minutes: str | None,
-    mixture: str | None,
-    fibre: str | None,
-    damp: bool,
-    carry: str | None,
-) -> Any:
-    from lift.practice.toning.tone_report import Processed
+def _hair(lab: str | None, level: str | None, typed: dict[str, Any], curves: CurveSet) -> Any:
+    """What is to be toned: a colour, a state, or hair under a mixture."""
+    from lift.practice.toning.tone_report import LIGHTENED_TO, Processed, underpigment_state
 
-    if volume is None or minutes is None:
-        raise LiftError("--natural needs --volume VOL and --minutes MIN")
+    if lab is not None:
+        return options.read_lab(lab)
+    if level is not None:
+        return underpigment_state(LIGHTENED_TO.parse(level), curves)
+    if typed["volume"] is None or typed["minutes"] is None:
+        raise LiftError("cli.tone.natural_needs")
     return Processed(
-        options.read_hair({"level": natural, "fibre": fibre, "damp": damp}),
-        options.read_mixture({"volume": volume, "mixture": mixture, "carry": carry}),
-        check_number("processing time", minutes, 0.1, 120.0, "min"),
+        options.read_hair(typed), options.read_mixture(typed), PROCESSED.parse(typed["minutes"])
     )

@@ -9,11 +9,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats, LiftError, check_choice, check_number, check_range
+from lift.errors import Floats, check_choice, check_number, check_range
 from lift.model.curves import CurveSet, Values, default_curves
 from lift.model.hair import LEVEL_RANGE
 from lift.model.strand import Pigment, lightened, natural_pigment, strand_lab
 from lift.optics.colorimetry import delta_e_2000
+from lift.quantities import COVERAGE, check_labs
 
 READING_SD = (0.68, 0.28, 0.16)
 """Standard deviation of L*, a*, b* over readings of one tress; published (J. Cosmet. Sci. 51
@@ -84,22 +85,9 @@ class Inferred:
         return self.squared_misfit <= IMPLAUSIBLE
 
     def interval(self, name: str, coverage: float = 0.9) -> tuple[float, float]:
-        """Central interval of ``level``, ``exposure`` or ``share``.
-
-        Parameters
-        ----------
-        name : str
-            Which of the three.
-        coverage : float
-            Probability inside [-], 0.01 to 0.99.
-
-        Raises
-        ------
-        LiftError
-            For an unknown name or a coverage out of range.
-        """
-        check_choice("quantity", name, ("level", "exposure", "share"))
-        tail = 50.0 * (1.0 - check_number("coverage", coverage, 0.01, 0.99))
+        """Central interval of ``level``, ``exposure`` or ``share`` that holds `coverage` [-]."""
+        check_choice("inverse.quantity", name, ("level", "exposure", "share"))
+        tail = 50.0 * (1.0 - COVERAGE.number(coverage))
         low, high = np.percentile(getattr(self, f"{name}_draws"), [tail, 100.0 - tail])
         return float(low), float(high)
 
@@ -133,22 +121,16 @@ def infer_pigment(
     seed : int
         The same seed gives the same draws.
 
-    Returns
-    -------
-    Inferred
-
-    Raises
-    ------
-    LiftError
-        When `lab` is not one CIELAB, or a number is out of range.
+    Examples
+    --------
+    >>> infer_pigment([51, 15, 37]).plausible, infer_pigment([60, -3, -8]).plausible
+    (True, False)
     """
     curves = curves or default_curves()
     values = curves.values
-    wanted = check_range("measured colour", lab, -100.0, 120.0)
-    if wanted.shape != (3,):
-        raise LiftError(f"measured colour has shape {wanted.shape}; allowed: (3,)")
-    noise = np.broadcast_to(check_range("standard deviation", sd, 0.1, 20.0), (3,))
-    count = int(check_number("draws", draws, 10, 10_000))
+    wanted = check_labs(lab, "inverse.colour", one=True)
+    noise = np.broadcast_to(check_range("inverse.sd", sd, 0.1, 20.0), (3,))
+    count = int(check_number("inverse.draws", draws, 10, 10_000))
     random = np.random.default_rng(seed)
 
     candidate, log_proposal = _propose(wanted, noise, curves, random)

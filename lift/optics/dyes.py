@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats, LiftError, check_choice, check_number
+from lift.words import note
 
 DOSE_UNIT = 0.01
 """Absorption per fibre radius that one unit of dose adds at a band's peak."""
@@ -44,13 +45,14 @@ class DyeBand:
 
     def __post_init__(self) -> None:
         if not len(self.centres_nm) == len(self.widths_nm) == len(self.heights) > 0:
-            raise LiftError(f"dye {self.name}: centres, widths and heights differ in number")
-        for centre, width, height in zip(
-            self.centres_nm, self.widths_nm, self.heights, strict=True
+            raise LiftError("dye.bands", dye=self.name)
+        for what, values, low, high, unit in (
+            ("centre", self.centres_nm, 380.0, 780.0, "nm"),
+            ("width", self.widths_nm, 5.0, 150.0, "nm"),
+            ("height", self.heights, 0.0, 1.0, ""),
         ):
-            check_number(f"dye {self.name} centre", centre, 380, 780, "nm")
-            check_number(f"dye {self.name} width", width, 5, 150, "nm")
-            check_number(f"dye {self.name} height", height, 0, 1)
+            for value in values:
+                check_number(note(f"dye.{what}", dye=self.name), value, low, high, unit)
 
     def absorption(self, wavelength_nm: ArrayLike) -> Floats:
         """Absorption per fibre radius of one unit of dose, shape (n,)."""
@@ -82,4 +84,4 @@ def palette() -> Mapping[str, DyeBand]:
 
 def dye_band(name: str) -> DyeBand:
     """Return a shipped dye band; an unknown name is refused with the nearest one."""
-    return palette()[check_choice("dye", name, palette())]
+    return palette()[check_choice("mixture.dye", name, palette())]

@@ -20,32 +20,15 @@ def _hues() -> tuple[NDArray[np.str_], Floats]:
 
 
 def munsell_hue(hue_deg: ArrayLike) -> str | NDArray[np.str_]:
-    """Name the Munsell hue nearest to a CIELAB hue angle.
+    """Munsell hue, in steps of 2.5, nearest to a CIELAB hue angle [degrees], 0 to 360, any shape.
 
-    Parameters
-    ----------
-    hue_deg : array_like
-        CIELAB hue angle h_ab [degree], 0 to 360, any shape.
-
-    Returns
-    -------
-    str or numpy.ndarray of str
-        Such as ``7.5YR``, in steps of 2.5 hues; an array for an array.
-
-    Raises
-    ------
-    LiftError
-        When an angle is not a number in 0 to 360.
-
-    Notes
-    -----
     The hue angle of one Munsell hue moves by some degrees with value and chroma. The angles used
     are those of warm hues as light as lightened hair shows them and of muted dark cool hues
     (``lift/data/munsell_hues.csv``), for illuminant C and the 2 degree observer. Of the colours of
     the renotation with value 3 to 8 and chroma 4 to 10, nine in ten of those with value 4 to 7 get
     their own name and all others that of a neighbour one step away.
     """
-    angle = check_range("hue angle", hue_deg, 0.0, 360.0, "degrees")
+    angle = check_range("hue.angle", hue_deg, 0.0, 360.0, "degrees")
     names, known = _hues()
     turned = known[0] + (angle - known[0]) % 360.0
     steps = np.interp(turned, np.append(known, known[0] + 360.0), np.arange(names.size + 1))
@@ -54,13 +37,7 @@ def munsell_hue(hue_deg: ArrayLike) -> str | NDArray[np.str_]:
 
 
 def munsell_hue_degrees(name: str) -> float:
-    """CIELAB hue angle [degree], 0 to 360, of a Munsell hue such as ``5PB``.
-
-    Raises
-    ------
-    LiftError
-        When the name is not one of the forty, ``2.5R`` to ``10RP``.
-    """
+    """CIELAB hue angle [degrees], 0 to 360, of one of the forty hues ``2.5R`` to ``10RP``."""
     names, known = _hues()
-    check_choice("Munsell hue", name, names.tolist())
+    check_choice("hue.munsell", name, names.tolist())
     return float(known[names == name][0] % 360.0)

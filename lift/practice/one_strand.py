@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
 import numpy as np
 
 from lift.errors import LiftError, check_choice, check_number
-from lift.model.mixture import check_doses
 from lift.model.strand import ABSORBERS, Pigment
 from lift.optics.dyes import palette
 from lift.words import note
@@ -28,11 +27,6 @@ def check_strand(pigment: Pigment) -> Pigment:
             for name, amount in zip(ABSORBERS, pigment.amounts, strict=True)
         )
     )
-
-
-def check_tone(tone: Mapping[str, float] | None) -> dict[str, float]:
-    """Return doses by dye [0.01 absorption per fibre radius], checked; None means no tone."""
-    return check_doses(tone or {})
 
 
 def check_dyes(dyes: Iterable[str] | None) -> tuple[str, ...]:

@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet
 from lift.model.natural import natural_path
 from lift.model.stages import underpigment_ladder
-from lift.practice.cautions import ALWAYS
-from lift.practice.preview import rounded, tone_to_dict
 from lift.practice.tone import ToneDirection, tone_direction
 
 
@@ -41,25 +38,6 @@ class StageTable:
     stages: tuple[str, ...]
     tone: ToneDirection
     curves: CurveSet
-
-    def to_dict(self) -> dict[str, Any]:
-        """Return the JSON form."""
-        rows = [
-            {
-                "level": float(self.levels[i]),
-                "natural": rounded(self.natural[i]),
-                "underpigment": rounded(self.underpigment[i]),
-                "warmth": rounded(self.warmth[i]),
-                "stage": stage,
-                "tone": tone_to_dict(self.tone[i]),
-            }
-            for i, stage in enumerate(self.stages)
-        ]
-        return {
-            "stages": rows,
-            "cautions": list(map(str, ALWAYS)),
-            "curve_set": self.curves.to_dict(),
-        }
 
 
 def stage_table(curves: CurveSet) -> StageTable:

@@ -8,12 +8,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats, LiftError, check_range
+from lift.errors import Floats
 from lift.model.curves import CurveSet, default_curves
 from lift.model.natural import natural_path
 from lift.optics.colorimetry import hue_deg
 from lift.optics.hue_names import munsell_hue
 from lift.practice.wheel import wheel_degrees, wheel_family
+from lift.quantities import check_labs
 
 NOTICEABLE = 1.0
 """CIELAB difference about the least that is noticed side by side."""
@@ -41,6 +42,11 @@ class ToneDirection:
         Painter's-wheel family of what is too much.
     needed : bool or numpy.ndarray of bool
         Whether the amount is noticeable (1 CIELAB unit or more).
+
+    Examples
+    --------
+    >>> tone_direction([50, 20, 40], [50, 8, 24]).change
+    array([  0., -12., -16.])
     """
 
     change: Floats
@@ -82,21 +88,17 @@ def tone_direction(
     curves : CurveSet, optional
         Default: the shipped set.
 
-    Returns
-    -------
-    ToneDirection
-
-    Raises
-    ------
-    LiftError
-        When `lab` or `goal` is not CIELAB.
+    Examples
+    --------
+    >>> tone_direction([56, 10, 36]).wheel
+    'violet'
     """
     curves = curves or default_curves()
-    hair = as_lab("hair colour", lab)
+    hair = check_labs(lab, "tone.hair")
     wanted = (
         natural_path(curves).lab_of_lightness(hair[..., 0])
         if goal is None
-        else as_lab("goal colour", goal)
+        else check_labs(goal, "tone.goal")
     )
     change = wanted - hair
     amount = np.hypot(change[..., 1], change[..., 2])
@@ -114,17 +116,3 @@ def tone_direction(
         excess_wheel=wheel_family(position),
         needed=bool(needed) if needed.ndim == 0 else needed,
     )
-
-
-def as_lab(name: str, lab: ArrayLike) -> Floats:
-    """Return CIELAB as floats, shape (..., 3), refusing what cannot be a colour of hair."""
-    try:
-        array = np.asarray(lab, dtype=np.float64)
-    except (TypeError, ValueError):
-        raise LiftError(f"{name} {lab!r} is not three numbers L*,a*,b*") from None
-    if array.shape[-1:] != (3,):
-        raise LiftError(f"{name} needs three numbers L*,a*,b*; got shape {array.shape}")
-    check_range(f"{name} L*", array[..., 0], 0.0, 100.0)
-    check_range(f"{name} a*", array[..., 1], -100.0, 100.0)
-    check_range(f"{name} b*", array[..., 2], -100.0, 120.0)
-    return array

@@ -14,18 +14,8 @@ from lift.model.natural import natural_path
 from lift.optics.hue_names import munsell_hue_degrees
 
 WHEEL = (
-    "red",
-    "red-orange",
-    "orange",
-    "yellow-orange",
-    "yellow",
-    "yellow-green",
-    "green",
-    "blue-green",
-    "blue",
-    "blue-violet",
-    "violet",
-    "red-violet",
+    *("red", "red-orange", "orange", "yellow-orange", "yellow", "yellow-green"),
+    *("green", "blue-green", "blue", "blue-violet", "violet", "red-violet"),
 )
 """Twelve families, 30 degrees of wheel apart; opposite ones mix to neutral in paint."""
 
@@ -40,35 +30,16 @@ DEPTH_LEVELS = (1.0, 8.0)
 def _cool_anchors() -> tuple[tuple[float, ...], tuple[float, ...]]:
     """CIELAB hue [degrees] and wheel position [degrees] away from the warm hues."""
     hues = ("5GY", "5G", "5BG", "5B", "5PB", "5P", "5RP")
-    return tuple(munsell_hue_degrees(h) for h in hues), (
-        150.0,
-        180.0,
-        210.0,
-        240.0,
-        270.0,
-        300.0,
-        330.0,
-    )
+    return tuple(munsell_hue_degrees(h) for h in hues), tuple(np.arange(150.0, 331.0, 30.0))
 
 
 def depth_share(lightness: ArrayLike, curves: CurveSet) -> Floats:
-    """How far from red to yellow the name of a warm colour may go at a lightness.
+    """How far [0 to 1] from red to yellow the name of a warm colour may go at an L* of any shape.
 
     The trade calls the underpigment of level 1 red and that of level 8 yellow, though their
     hues in CIELAB are not that far apart: a dark yellow is brown, and painters see brown as a
-    dark orange or red.
-
-    Parameters
-    ----------
-    lightness : array_like
-        L* [CIELAB units], any shape.
-    curves : CurveSet
-        Gives the L* of the levels.
-
-    Returns
-    -------
-    numpy.ndarray
-        Share [-], 0 at level 1 and darker, 1 at level 8 and lighter, linear in L* between.
+    dark orange or red. So the share is 0 at level 1 and darker, 1 at level 8 and lighter, linear
+    in L* between.
     """
     black, yellow = natural_path(curves).lab_of_level(DEPTH_LEVELS)[:, 0]
     share = (np.asarray(lightness, dtype=np.float64) - black) / (yellow - black)
@@ -97,14 +68,9 @@ def wheel_degrees(hue_deg: ArrayLike, lightness: ArrayLike, curves: CurveSet) ->
     -------
     numpy.ndarray
         Wheel position [degrees], 0 red, 120 yellow, 240 blue; broadcast shape.
-
-    Raises
-    ------
-    LiftError
-        For an angle or a lightness out of range or not a number.
     """
-    angle = check_range("hue angle", hue_deg, -360.0, 720.0, "degrees")
-    share = depth_share(check_range("lightness", lightness, 0.0, 100.0), curves)
+    angle = check_range("hue.angle", hue_deg, -360.0, 720.0, "degrees")
+    share = depth_share(check_range("hue.lightness", lightness, 0.0, 100.0), curves)
     red, yellow = munsell_hue_degrees("5R"), curves.values["painter_yellow_hue"]
     hues, positions = _cool_anchors()
     at = np.array([red, yellow, *hues, red + 360.0])
@@ -112,17 +78,14 @@ def wheel_degrees(hue_deg: ArrayLike, lightness: ArrayLike, curves: CurveSet) ->
     light = np.interp(red + np.mod(angle - red, 360.0), at, to)
     first_cool = positions[0]
     past = (light - YELLOW) / (first_cool - YELLOW)
-    dark = np.where(
-        light <= YELLOW,
-        light * share,
-        YELLOW * share + past * (first_cool - YELLOW * share),
-    )
+    beyond = YELLOW * share + past * (first_cool - YELLOW * share)
+    dark = np.where(light <= YELLOW, light * share, beyond)
     return np.asarray(np.mod(np.where(light < first_cool, dark, light), 360.0))
 
 
 def wheel_family(degrees: ArrayLike) -> Any:
-    """Name of the family at a wheel position [degrees], -360 to 720; str or array of str."""
-    position = check_range("wheel position", degrees, -360.0, 720.0, "degrees")
+    """Code of the family at a wheel position [degrees], -360 to 720; str or array of str."""
+    position = check_range("hue.position", degrees, -360.0, 720.0, "degrees")
     index = np.mod(np.rint(position / 30.0).astype(int), 12)
     names = np.array(WHEEL)[index]
     return str(names) if names.ndim == 0 else names

@@ -94,8 +94,16 @@ SENTENCES: dict[str, str] = {
     "quantity.strand.form": "Use my strand test",
     "quantity.strand.label": "strand",
     "quantity.strand.help": "Use the kept strand test.",
+    "quantity.lab.shape": "{name} needs three numbers L*,a*,b*; got shape {shape}",
+    "quantity.lab.one": "{name} has shape {shape}; allowed: (3,)",
     # ---- end of quantities
     # ---- optics
+    "hue.angle": "hue angle",
+    "hue.munsell": "Munsell hue",
+    "dye.bands": "dye {dye}: centres, widths and heights differ in number",
+    "dye.centre": "dye {dye} centre",
+    "dye.width": "dye {dye} width",
+    "dye.height": "dye {dye} height",
     # ---- end of optics
     # ---- chemistry
     # ---- end of chemistry
@@ -148,6 +156,10 @@ SENTENCES: dict[str, str] = {
     "stage.yellow": "yellow",
     "stage.pale yellow": "pale yellow",
     "stage.palest yellow": "palest yellow",
+    "inverse.colour": "measured colour",
+    "inverse.sd": "standard deviation",
+    "inverse.draws": "draws",
+    "inverse.quantity": "quantity",
     # ---- end of model
     # ---- practice: one strand
     "caution.allergy": "Allergy test 48 h before each use (a negative test is no guarantee), and a "
@@ -215,8 +227,106 @@ SENTENCES: dict[str, str] = {
     "pigment.pheomelanin": "amount of pheomelanin",
     "pigment.half_oxidised": "amount of half-oxidised melanin",
     "tone.no_dyes": "no dye to choose from; there are: {known:list}",
+    "tone.hair": "hair colour",
+    "tone.goal": "goal colour",
+    "hue.position": "wheel position",
+    "hue.lightness": "lightness",
+    "exercise.level": "Natural level {level:g}, medium fibre, lies under a cream with {volume:g} "
+    "vol for {minutes:g} min. Which level does it reach, at which stage?",
+    "exercise.level.answer": "Level {level:.1f}, {stage:code stage}; warmth {warmth:+.1f} dC*.",
+    "exercise.level.why": "The level tells how much pigment is left; the stage tells which.",
+    "exercise.strength": "A second strand gets {volume:g} vol. When is it as light as the first is "
+    "at {minutes:g} min?",
+    "exercise.strength.answer": "After {minutes:.1f} min.",
+    "exercise.strength.less": "Twice the strength takes less than half the time off, because the "
+    "mixture has to soak in first.",
+    "exercise.strength.more": "Twice the strength takes half the time off, and more, because the "
+    "mixture weakens as it lies.",
+    "exercise.warmer": "Which of the two strands is warmer at that moment?",
+    "exercise.warmer.neither": "Neither: they differ by {gap:.1f} dC*.",
+    "exercise.warmer.one": "They differ by {gap:.1f} dC*.",
+    "exercise.warmer.why": "Strength and time move hair along one stage curve; they do not change "
+    "the curve.",
+    "exercise.fibre": "Fine ({fine:g} um) and coarse ({coarse:g} um) hair of the same level, same "
+    "mixture. Which becomes too warm first, and by how much?",
+    "exercise.fibre.answer": "The fine hair: at {fine} against {coarse}.",
+    "exercise.fibre.why": "Peroxide has less far to go into a thin fibre.",
+    "exercise.window": "Base break: natural level 7, fine, damp, 10 vol. When do you look, when do "
+    "you rinse?",
+    "exercise.window.answer": "Look from {opens:.1f} min, rinse before {closes:.1f} min.",
+    "exercise.window.none": "There is no window: choose a weaker developer or another goal.",
+    "exercise.window.why": "Nine in ten such strands become too warm between {low} and {high} min: "
+    "the clock alone does not decide, the strand does.",
+    "exercise.tone": "What answers the warmth of the first strand?",
+    "exercise.tone.answer": "{wheel:capital}, against {excess:code wheel}; in CIELAB a change "
+    "of {amount:.0f} towards {hue:.0f} degrees.",
+    "exercise.tone.why": "What is too much is measured from natural hair of the same lightness, "
+    "not from grey.",
+    "exercise.minutes": "{minutes:.1f} min",
+    "exercise.number": "{minutes:.1f}",
+    "exercise.never": "never",
     # ---- end of practice: one strand
     # ---- practice: toning
+    "quantity.washes_per_week.label": "washes per week",
+    "quantity.washes_per_week.help": "Washes, {low:g} to {high:g}.",
+    "quantity.lightness_cost.label": "lightness cost",
+    "fade.kind": "kind",
+    "fade.permanent": "permanent",
+    "fade.direct": "direct",
+    "fade.source.permanent": "over 90 % is kept after 30 washes (IFSCC Magazine 11, 2008); taken "
+    "at 90 %, so no later than the truth",
+    "fade.source.direct": "direct dyes fade in 6 to 8 washes (reviews of hair dyes); faded is "
+    "taken as 10 % left",
+    "fade.washes": "washes",
+    "fade.rate": "rate",
+    "fade.limit": "the allowance of {allowance:.1f} dC*",
+    "fade.stays": "{kind:code fade}: warmth stays within {limit} for a year of washing",
+    "fade.from_start": "{kind:code fade}: warmer than {limit} from the start",
+    "fade.not_above": "{kind:code fade}: not above {limit} before wash {wash:.0f}, week {week}",
+    "fade.above": "{kind:code fade}: above {limit} from about wash {wash:.0f} on ({early:.0f} to "
+    "{late}), in week {week}",
+    "fade.wash": "{wash:.0f}",
+    "fade.later": "later",
+    "light.label": "{name} ({kelvin:.0f} K)",
+    "light.turns_warm": "shifts most, by dE00 {shift:.1f}, under {most}; WARNING: neutral by "
+    "daylight, turns warm under {lights:list}",
+    "light.warm_already": "shifts most, by dE00 {shift:.1f}, under {most}; warm by daylight "
+    "already",
+    "light.stays_neutral": "shifts most, by dE00 {shift:.1f}, under {most}; stays neutral under "
+    "all {lights} lights",
+    "light.adaptation": "CAT16, complete, to D65",
+    "carried.no_tone": "The mixture carries no tone that holds warmth back.",
+    "carried.never": "Never too warm, with the tone or without it.",
+    "carried.to_the_end": "The tone carries the warmth from {bare:.1f} min to the end.",
+    "carried.outrun": "Without tone too warm from {bare:.1f} min; the tone carries the warmth "
+    "until {end:.1f} min, then lift outruns it.",
+    "look.natural": "looks natural",
+    "look.warm": "still warm, {cast:code wheel}",
+    "look.past": "past neutral, {cast:code wheel} cast",
+    "look.aside": "off to one side, {cast:code wheel} cast",
+    "toning.none_needed": "none needed",
+    "toning.none_needed.text": "The hair is within dE00 {before:.1f} of the goal already.",
+    "toning.reached": "reached",
+    "toning.reached.text": "Toning brings it within dE00 {after:.1f} of the goal, {lost:.1f} L* "
+    "darker: as light as level {level:.1f}.",
+    "toning.goal_lighter": "goal lighter",
+    "toning.goal_lighter.text": "The goal is lighter than the hair (L* {goal:.0f} against "
+    "{hair:.0f}) and colour cannot lighten: {first}.",
+    "toning.lift_further": "lift further",
+    "toning.lift_further.text": "No tone of this palette comes nearer than dE00 {after:.1f}: "
+    "{first}.",
+    "toning.out_of_reach": "out of reach",
+    "toning.out_of_reach.text": "No tone of this palette comes nearer than dE00 {after:.1f}, and "
+    "{first}: the goal is warmer, darker or more coloured than these dyes can make this hair.",
+    "toning.not_lightened": "not lightened hair",
+    "toning.not_lightened.text": "The colour lies dE00 {misfit:.1f} from any lightened, untoned "
+    "hair of this model: dyed, toned, grey or misread. The direction holds; no dose can be told "
+    "from it.",
+    "toning.lift_first": "lift further first, to about level {level:.1f}, then tone",
+    "toning.no_lift": "no further lift within the model's reach makes up for it",
+    "toning.dose_unit": "0.01 absorption per fibre radius at the band's peak",
+    "toning.goal": "toning needs a goal with a level or a CIELAB, not a warmth allowance",
+    "toning.goal_form": "goal {value!r}: toning needs a level (8) or a CIELAB (60,5,20)",
     # ---- end of practice: toning
     # ---- practice: service
     "quantity.match.label": "match",
@@ -565,6 +675,59 @@ SENTENCES: dict[str, str] = {
     "record.check.label": "Check",
     "record.check": "record {numbers:list}: looks written down wrongly, and counts little",
     "record.rests": "{draws:.0f} effective draws",
+    "stages.level": "Level",
+    "stages.natural": "Natural",
+    "stages.underpigment": "Underpigment",
+    "stages.stage": "Stage",
+    "stages.warmth": "Warmth",
+    "stages.answer": "Answer",
+    "stages.tone": "{wheel:code wheel}, {hue:.0f}",
+    "stages.none_yet": "none yet",
+    "stages.key": "Natural, Underpigment: L* a* b*; underpigment is deep black hair lightened so "
+    "far.",
+    "stages.key_answer": "Answer: painter's wheel family, CIELAB hue of the change in degrees.",
+    "toned.hair.label": "Hair",
+    "toned.goal.label": "Goal",
+    "toned.level.label": "Level",
+    "toned.warmth.label": "Warmth",
+    "toned.tone.label": "Tone",
+    "toned.state.label": "State",
+    "toned.dose.label": "Dose",
+    "toned.nearest.label": "Nearest",
+    "toned.to_carry.label": "To carry",
+    "toned.one_dye.label": "One dye",
+    "toned.result.label": "Result",
+    "toned.forgiving.label": "Forgiving",
+    "toned.half.label": "Half dose",
+    "toned.double.label": "Double",
+    "toned.verdict.label": "Verdict",
+    "toned.carried.label": "Carried",
+    "toned.light.label": "Other light",
+    "toned.fade.label": "Washing",
+    "toned.colour": "L* {lab[0]:.1f}  a* {lab[1]:.1f}  b* {lab[2]:.1f}",
+    "toned.history": "  natural level {level:g} after {minutes:g} min of {kind:code mixture}",
+    "toned.as_asked": "  as asked",
+    "toned.natural": "  natural hair of the same L*",
+    "toned.level": "{level:.1f}, nearest stage: {stage:code stage}",
+    "toned.warmth": "{warmth:+.1f} dC*",
+    "toned.state": "inferred: natural level {low:.1f} to {high:.1f} (9 in 10), pheomelanin "
+    "{share:.0f} % ({least:.0f} to {most:.0f}); misfit dE00 {misfit:.1f}",
+    "toned.no_state": "none of lightened, untoned hair fits",
+    "toned.dose": "{dye:code dye} {dose:.1f}",
+    "toned.and": " + ",
+    "toned.no_dose": "none",
+    "toned.to_carry": "{doses} in the mixture, to have formed by {minutes:g} min; it carries "
+    "{carries}",
+    "toned.one_dye": "{doses} leaves dE00 {left:.1f} to the goal",
+    "toned.result": "  dE00 {left:.1f} from the goal (before {before:.1f}), {lost:.1f} L* darker",
+    "toned.band": "9 in 10: {spans:list}",
+    "toned.span": "{axis} {low:.0f} to {high:.0f}",
+    "toned.forgiving": "{low:.2f} to {high:.2f} of the dose look the same (dE00 1)",
+    "toned.open": "the reading leaves open {low:.2f} to {high:.2f} of the dose (9 in 10)",
+    "toned.look": "{look}, warmth {warmth:+.1f} dC*",
+    "toned.verdict": "{verdict}. {text}",
+    "toned.doses": "Doses are absorption added to the fibre (0.01 per radius): use their ratio; "
+    "how much to weigh is the maker's to say.",
     # ---- end of show: terminal
     # ---- show: plots
     "axis.minutes": "processing time [min]",
@@ -1548,5 +1711,41 @@ SENTENCES: dict[str, str] = {
     "cli.handout.help": "Draw the handout to a .pdf, .png or .svg file.",
     "cli.handout.output": "Where to.",
     "cli.handout.made": "Handout: {path}",
+    "cli.help": "What warm colour lightening exposes, when it is too warm, and which tone answers "
+    "it.\n\nEstimates only: allergy and strand test first, follow the maker's directions, stop on "
+    "pain.",
+    "cli.command": "command",
+    "cli.error": "lift: {error}",
+    "cli.stopped": "lift: stopped",
+    "cli.metavar.washes_per_week": "N",
+    "cli.stages.short": "Levels, underpigment, stages and what answers them.",
+    "cli.stages.help": "Table of levels: natural colour, underpigment exposed, its stage, and the "
+    "tone direction.",
+    "cli.tone.short": "Which change answers a colour, how much, and how it lasts.",
+    "cli.tone.help": "Find the tone that answers a colour: direction, dose, look under other "
+    "light, and fading.\n\nThe hair is given by its measured colour, by the level it was lightened "
+    "to, or by its natural level and the mixture that lies on it.",
+    "cli.tone.lab": "Measured colour of the hair (D65, 10 degrees).",
+    "cli.tone.level": "Hair lightened to this level, {low:g} to {high:g}.",
+    "cli.tone.natural": "Hair of this natural level under a mixture, {low:g} to {high:g}.",
+    "cli.tone.with_natural": "With --natural: {help}",
+    "cli.tone.goal": "A level (8) or a CIELAB (60,5,20) to reach.",
+    "cli.tone.kind": "Tone that is permanent or direct.",
+    "cli.tone.dyes": "Choose from these only: {dyes:list}.",
+    "cli.tone.circles": "Draw for teaching: CIELAB against the painter's wheel (.png, .svg or "
+    ".pdf).",
+    "cli.tone.one_of": "give one of --lab L,a,b or --level N or --natural N",
+    "cli.tone.need_natural": "volume, minutes, mixture, fibre, damp and carry need --natural N",
+    "cli.tone.natural_needs": "--natural needs --volume VOL and --minutes MIN",
+    "cli.page.short": "Serve the page for the chair, on this machine.",
+    "cli.page.help": "Serve the page: preview, plan, clock, strand test and record, on a phone or "
+    "a desk.",
+    "cli.page.port": "Port, 0 to 65535; 0 takes a free one.",
+    "cli.page.host": "Other than this machine: prints a code to be typed on each device.",
+    "cli.page.data": "Where plans and records are kept.",
+    "cli.page.certificate": "Serve over TLS: certificate (PEM).",
+    "cli.page.key": "Serve over TLS: its key (PEM).",
+    "cli.page.port_name": "port",
+    "cli.page.missing": "{package} is missing; install lift with its extra: lift[page]",
     # ---- end of command line
 }

@@ -188,9 +188,9 @@ def test_lightening_in_two_steps_is_lightening_once():
     [
         ((50.0, 10.0), {}, r"shape \(2,\)"),
         ([[50.0, 10.0, 20.0]], {}, r"shape \(1, 3\)"),
-        ((np.nan, 10.0, 20.0), {}, "measured colour nan"),
-        ((np.inf, 10.0, 20.0), {}, "measured colour inf"),
-        (("dark", 1, 2), {}, "not a number"),
+        ((np.nan, 10.0, 20.0), {}, r"measured colour L\* nan"),
+        ((np.inf, 10.0, 20.0), {}, r"measured colour L\* inf"),
+        (("dark", 1, 2), {}, "is not three numbers"),
         ((50.0, 10.0, 20.0), {"sd": 0.0}, "standard deviation 0"),
         ((50.0, 10.0, 20.0), {"draws": 3}, "draws 3"),
     ],

@@ -5,6 +5,7 @@ import json
 import numpy as np
 import pytest
 
+from lift.answers import to_dict
 from lift.model.curves import default_curves
 from lift.model.natural import natural_path
 from lift.model.stages import STAGE_OF_LEVEL, underpigment_ladder
@@ -31,9 +32,9 @@ def test_underpigment_is_as_light_as_natural_hair_and_warmer():
 
 
 def test_json_form():
-    shown = json.loads(json.dumps(TABLE.to_dict(), allow_nan=False))
-    assert set(shown) == {"stages", "cautions", "curve_set"}
-    assert shown["cautions"] == list(ALWAYS)
+    shown = json.loads(json.dumps(to_dict(TABLE), allow_nan=False))
+    assert set(shown) == {"stages", "cautions", "cautions_codes", "curve_set"}
+    assert shown["cautions"] == list(map(str, ALWAYS))
     assert shown["curve_set"]["name"] == "default"
     rows = shown["stages"]
     assert [row["level"] for row in rows] == list(range(1, 11))

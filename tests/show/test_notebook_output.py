@@ -87,4 +87,4 @@ def test_exercise_folds_every_answer_away():
     assert [t for t, _ in tags].count("details") == len(questions)
     assert all("open" not in a for t, a in tags if t == "details")
     for question in questions:
-        assert question.answer in shown.text
+        assert str(question.answer) in shown.text

@@ -7,15 +7,19 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats, check_number, check_range
+from lift.errors import Floats
+from lift.model.course import tone_formed
 from lift.model.curves import CurveSet, default_curves
-from lift.model.hair import LEVEL_RANGE, Hair
+from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
 from lift.optics.dyes import dye_band
+from lift.practice.goal import Goal
 from lift.practice.one_strand import check_dyes
 from lift.practice.toning.dose_search import best_doses, residual_to
 from lift.practice.window import LIMIT_MINUTES, first_crossing, time_grid
+from lift.quantities import PROCESSED, quantities_of
+from lift.words import Note, note
 
 BASE_BREAK_HAIR = Hair(level=7.0, fibre_um="fine", damp=True)
 BASE_BREAK_MINUTES = 8.0
@@ -50,18 +54,23 @@ class Carried:
         return self.bare - self.warmth
 
     @property
-    def words(self) -> str:
+    def words(self) -> Note:
         """What the tone buys, in a sentence."""
         if self.held_back.max() <= 0.0:
-            return "The mixture carries no tone that holds warmth back."
+            return note("carried.no_tone")
         if self.bare_too_warm_at is None:
-            return "Never too warm, with the tone or without it."
+            return note("carried.never")
         if self.too_warm_at is None:
-            return f"The tone carries the warmth from {self.bare_too_warm_at:.1f} min to the end."
-        return (
-            f"Without tone too warm from {self.bare_too_warm_at:.1f} min; the tone carries the "
-            f"warmth until {self.too_warm_at:.1f} min, then lift outruns it."
-        )
+            return note("carried.to_the_end", bare=self.bare_too_warm_at)
+        return note("carried.outrun", bare=self.bare_too_warm_at, end=self.too_warm_at)
+
+
+def allowance_or_default(allowance: float | None, curves: CurveSet) -> float:
+    """Warmth that is still welcome [dC*], checked; None means the curve set's."""
+    default = curves.values["warmth_allowance"]
+    return quantities_of(Goal)["warmth_allowance"].number(
+        default if allowance is None else allowance
+    )
 
 
 def carried_and_outrun(
@@ -86,27 +95,18 @@ def carried_and_outrun(
     curves : CurveSet, optional
         Default: the shipped set.
     allowance : float, optional
-        Warmth that is still welcome [dC*], 0 to 60; default: the curve set's.
+        Warmth that is still welcome [dC*]; default: the curve set's.
     limit_minutes : float
-        Longest time considered [min], 1 to 120.
+        Longest time considered [min].
 
-    Returns
-    -------
-    Carried
-
-    Raises
-    ------
-    LiftError
-        For a value out of range.
+    Examples
+    --------
+    >>> found = carried_and_outrun(BASE_BREAK_HAIR, Mixture("base-break", 10))
+    >>> found.bare_too_warm_at < found.too_warm_at
+    True
     """
     curves = curves or default_curves()
-    limit = check_number(
-        "warmth allowance",
-        curves.values["warmth_allowance"] if allowance is None else allowance,
-        0.0,
-        60.0,
-        "dC*",
-    )
+    limit = allowance_or_default(allowance, curves)
     minutes = time_grid(limit_minutes)
     with_tone = simulate(hair, mixture, minutes, curves).warmth
     bare = simulate(hair, mixture.replace(tone={}), minutes, curves).warmth
@@ -164,43 +164,40 @@ def tone_over_level(
     Parameters
     ----------
     levels : array_like
-        Natural levels [-], 1 to 10, shape (n,).
+        Natural levels [-], shape (n,).
     hair : Hair
         Fibre and dampness; its level is replaced.
     mixture : Mixture, optional
         Its own tone does not count; default: base-break cream with 10 vol.
     minutes : float
-        Processing time [min], more than 0 to 120.
+        Processing time [min], more than 0.
     palette : tuple of str
         One or two dye bands at a time out of these.
     curves : CurveSet, optional
         Default: the shipped set.
 
-    Returns
-    -------
-    Depth
-
-    Raises
-    ------
-    LiftError
-        For a value out of range.
+    Examples
+    --------
+    >>> deep, light = tone_over_level([5.5, 7.5]).amount
+    >>> bool(deep > 1.5 * light)
+    True
     """
     curves = curves or default_curves()
     dyes = check_dyes(palette)
-    time = check_number("processing time", minutes, 0.1, 120.0, "min")
-    natural = np.atleast_1d(check_range("natural level", levels, *LEVEL_RANGE))
+    time = PROCESSED.number(minutes)
+    natural = np.atleast_1d(quantities_of(Hair)["level"].check(levels))
     mixture = mixture or Mixture("base-break", 10.0)
     strands = simulate(
         hair.replace(level=natural), mixture.replace(tone={}), np.full(natural.shape, time), curves
     )
-    pigment = strands.pigment.map(lambda p: np.broadcast_to(p, natural.shape))
     found = best_doses(
-        pigment,
+        strands.pigment.map(lambda p: np.broadcast_to(p, natural.shape)),
         dyes,
         min(2, len(dyes)),
         residual_to(None, curves),
         curves.values,
         grey_percent=np.asarray(hair.grey_percent),
     )
-    formed = -np.expm1(-time / float(mixture.properties(curves.values)["tone_minutes"]))
+    tau = mixture.properties(curves.values)["tone_minutes"]
+    formed = tone_formed(np.asarray(time), 1.0, tau)
     return Depth(natural, dyes, found.doses, found.doses / formed, found.residual)

@@ -12,7 +12,7 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet, Values
-from lift.model.natural import NaturalPath, natural_path
+from lift.model.natural import natural_path
 from lift.model.strand import Pigment, strand_lab
 from lift.optics.colorimetry import delta_e_2000
 from lift.optics.dyes import MAX_DOSE
@@ -65,21 +65,11 @@ class Found:
 
 
 def residual_to(goal: ArrayLike | None, curves: CurveSet) -> Residual:
-    """Distance in CIEDE2000 to a goal.
+    """Distance, from CIELAB, shape (..., 3), to dE00, shape (...), from a goal.
 
-    Parameters
-    ----------
-    goal : array_like or None
-        CIELAB, shape (3,); None for natural hair of whatever lightness the strand ends with.
-    curves : CurveSet
-        Gives the natural path.
-
-    Returns
-    -------
-    callable
-        From CIELAB, shape (..., 3), to dE00, shape (...).
+    The goal is a CIELAB, shape (3,), or None: natural hair of whatever lightness the strand has.
     """
-    path: NaturalPath = natural_path(curves)
+    path = natural_path(curves)
 
     def residual(lab: Floats) -> Floats:
         wanted = path.lab_of_lightness(lab[..., 0]) if goal is None else np.asarray(goal)
@@ -123,10 +113,6 @@ def best_doses(
         dE00 that one unit of L* lost is worth.
     rounds : int
         Halvings; `ROUNDS` find the dose to better than 0.001.
-
-    Returns
-    -------
-    Found
     """
     chosen = np.array(list(combinations(range(len(dyes)), size)))
     grid_axes = (1,) * (1 + size)

@@ -8,20 +8,21 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats, check_choice, check_number, check_range
+from lift.errors import Floats, check_choice, check_range
 from lift.model.curves import CurveSet, default_curves
+from lift.model.mixture import check_doses
 from lift.model.natural import natural_path
 from lift.model.strand import Pigment, strand_lab
-from lift.practice.one_strand import check_strand, check_tone
+from lift.practice.one_strand import check_strand
+from lift.practice.toning.carried import allowance_or_default
 from lift.practice.window import first_crossing
+from lift.quantities import WASHES_PER_WEEK
+from lift.words import Note, note
 
 FADED_LEFT = 0.1
 """Share of the tone left when it is called faded: assumed, as the source gives no share."""
 
 WEEKS = 52.0
-WASHES_PER_WEEK = 3.0
-"""Default; assumed."""
-
 STEP_WASHES = 0.25
 
 
@@ -35,40 +36,29 @@ class FadeKind:
         ``permanent`` or ``direct``.
     rate, slowest, fastest : float
         Share lost per wash, as a rate [1/wash]; expected, and the ends of what the source says.
-    status, source : str
-        Standing of the figures and where they come from. That the loss is the same share each
-        wash is assumed.
+        That the loss is the same share each wash is assumed.
+    status : str
+        Standing of the figures.
     """
 
     name: str
     rate: float
     slowest: float
     fastest: float
-    status: str
-    source: str
+    status: str = "published"
+
+    @property
+    def source(self) -> Note:
+        """Where the figures come from."""
+        return note(f"fade.source.{self.name}")
 
 
 _PERMANENT = float(-np.log(0.9) / 30.0)
 _FADED = float(-np.log(FADED_LEFT))
 
 FADE_KINDS = {
-    "permanent": FadeKind(
-        "permanent",
-        _PERMANENT,
-        0.0,
-        _PERMANENT,
-        "published",
-        "over 90 % is kept after 30 washes (IFSCC Magazine 11, 2008); taken at 90 %, so no later "
-        "than the truth",
-    ),
-    "direct": FadeKind(
-        "direct",
-        _FADED / 7.0,
-        _FADED / 8.0,
-        _FADED / 6.0,
-        "published",
-        "direct dyes fade in 6 to 8 washes (reviews of hair dyes); faded is taken as 10 % left",
-    ),
+    "permanent": FadeKind("permanent", _PERMANENT, 0.0, _PERMANENT),
+    "direct": FadeKind("direct", _FADED / 7.0, _FADED / 8.0, _FADED / 6.0),
 }
 
 
@@ -116,30 +106,25 @@ class Fade:
         return None if self.passes is None else int(self.passes / self.washes_per_week) + 1
 
     @property
-    def words(self) -> str:
+    def words(self) -> Note:
         """The outcome in a sentence."""
-        limit = f"the allowance of {self.allowance:.1f} dC*"
+        said = {"kind": self.kind.name, "limit": note("fade.limit", allowance=self.allowance)}
         if self.passes is None:
-            return f"{self.kind.name}: warmth stays within {limit} for a year of washing"
+            return note("fade.stays", **said)
         if self.passes <= 0.0:
-            return f"{self.kind.name}: warmer than {limit} from the start"
-        early, late = self.passes_range
+            return note("fade.from_start", **said)
+        when = {"wash": float(np.ceil(self.passes)), "week": self.week}
         if self.kind.slowest == 0.0:
-            return (
-                f"{self.kind.name}: not above {limit} before wash {np.ceil(self.passes):.0f}, "
-                f"week {self.week}"
-            )
-        until = "later" if late is None else f"{np.ceil(late):.0f}"
-        return (
-            f"{self.kind.name}: above {limit} from about wash {np.ceil(self.passes):.0f} on "
-            f"({np.ceil(early or 0.0):.0f} to {until}), in week {self.week}"
-        )
+            return note("fade.not_above", **said, **when)
+        early, late = self.passes_range
+        last = note("fade.later") if late is None else note("fade.wash", wash=float(np.ceil(late)))
+        return note("fade.above", **said, **when, early=float(np.ceil(early or 0.0)), late=last)
 
 
 def left_after(washes: ArrayLike, rate: ArrayLike) -> Floats:
     """Share of the tone left [-] after washes at a rate [1/wash], both >= 0; shapes broadcast."""
-    count = check_range("washes", washes, 0.0, 1e6)
-    return np.asarray(np.exp(-check_range("rate", rate, 0.0, 1e3) * count))
+    count = check_range("fade.washes", washes, 0.0, 1e6)
+    return np.asarray(np.exp(-check_range("fade.rate", rate, 0.0, 1e3) * count))
 
 
 def wash_fade(
@@ -148,7 +133,7 @@ def wash_fade(
     curves: CurveSet | None = None,
     *,
     kind: str = "permanent",
-    washes_per_week: float = WASHES_PER_WEEK,
+    washes_per_week: float = WASHES_PER_WEEK.default,
     allowance: float | None = None,
     grey_percent: float = 0.0,
 ) -> Fade:
@@ -167,36 +152,28 @@ def wash_fade(
     kind : str
         ``permanent`` or ``direct``.
     washes_per_week : float
-        Washes a week, 0.25 to 14.
+        Washes a week.
     allowance : float, optional
-        Warmth that is still welcome [dC*], 0 to 60; default: the curve set's.
+        Warmth that is still welcome [dC*]; default: the curve set's.
     grey_percent : float
         Unpigmented fibres [%].
 
-    Returns
-    -------
-    Fade
-
-    Raises
-    ------
-    LiftError
-        For an unknown kind or a value out of range.
+    Examples
+    --------
+    >>> from lift import infer_pigment
+    >>> strand = infer_pigment([56, 10, 30]).pigment
+    >>> [wash_fade(strand, {"blue-violet": 7}, kind=kind).week for kind in FADE_KINDS]
+    [None, 1]
     """
     curves = curves or default_curves()
-    fading = FADE_KINDS[check_choice("kind", kind, FADE_KINDS)]
-    often = check_number("washes per week", washes_per_week, 0.25, 14.0)
-    limit = check_number(
-        "warmth allowance",
-        curves.values["warmth_allowance"] if allowance is None else allowance,
-        0.0,
-        60.0,
-        "dC*",
-    )
+    fading = FADE_KINDS[check_choice("fade.kind", kind, FADE_KINDS)]
+    often = WASHES_PER_WEEK.number(washes_per_week)
+    limit = allowance_or_default(allowance, curves)
     last = WEEKS * often
     washes = np.linspace(0.0, last, int(np.ceil(last / STEP_WASHES)) + 1)
     rates = np.array([fading.rate, fading.slowest, fading.fastest])
     left = left_after(washes, rates[:, None])
-    doses = {dye: dose * left for dye, dose in check_tone(tone).items()}
+    doses = {dye: dose * left for dye, dose in check_doses(tone).items()}
     lab = strand_lab(check_strand(pigment), curves.values, tone=doses, grey_percent=grey_percent)
     lab = np.broadcast_to(lab, (*left.shape, 3))
     warmth = natural_path(curves).warmth(lab)

@@ -10,31 +10,65 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats, LiftError, check_number
+from lift.errors import Floats, LiftError
 from lift.model.curves import CurveSet, default_curves
+from lift.model.hair import Hair
 from lift.model.inverse import Inferred, infer_pigment
 from lift.model.natural import natural_path
 from lift.model.strand import Pigment, strand_lab
+from lift.optics.colorimetry import delta_e_2000
 from lift.practice.goal import Goal
 from lift.practice.one_strand import check_dyes, check_strand
-from lift.practice.tone import as_lab
+from lift.practice.tone import tone_direction
 from lift.practice.toning.dose_search import (
     LIGHTNESS_COST,
     SECOND_DYE_GAIN,
     Found,
+    Residual,
     best_doses,
     residual_to,
 )
-from lift.practice.toning.dosing import (
-    DOUBLE,
-    HALF,
-    DoseLook,
-    bands_over,
-    forgiving_range,
-    look_at,
-    toned_lab,
-)
-from lift.practice.toning.verdict import NOTICED, Verdict, further_lift, judge, unexplained
+from lift.practice.toning.verdict import NOTICED, Verdict, further_lift, judge, verdict
+from lift.quantities import Quantity, check_labs, quantities_of
+from lift.words import Note, note
+
+COST = Quantity("lightness_cost", 0.0, 2.0, default=LIGHTNESS_COST)
+GREY = quantities_of(Hair)["grey_percent"]
+
+HALF, DOUBLE = 0.5, 2.0
+FACTORS = np.linspace(0.0, 4.0, 401)
+WARM = ("red", "red-orange", "orange", "yellow-orange", "yellow")
+COOL = ("blue-green", "blue", "blue-violet", "violet")
+
+
+@dataclass(frozen=True, eq=False)
+class DoseLook:
+    """How a dose looks on the hair.
+
+    Parameters
+    ----------
+    factor : float
+        Multiple of the best dose [-].
+    lab : numpy.ndarray
+        Predicted CIELAB (D65, 10 degrees), shape (3,).
+    warmth : float
+        C*ab in excess of natural hair of the same L* [dC*].
+    cast : str
+        Painter's family of what is too much beside natural hair of that L*, or ``natural``.
+    """
+
+    factor: float
+    lab: Floats
+    warmth: float
+    cast: str
+
+    @property
+    def words(self) -> Note:
+        """The look in a few words."""
+        if self.cast == "natural":
+            return note("look.natural")
+        way = "warm" if self.cast in WARM else "past" if self.cast in COOL else "aside"
+        return note(f"look.{way}", cast=self.cast)
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,6 +111,11 @@ class Neutralisation:
         Unpigmented fibres [%].
     curves : CurveSet
         The curve set used.
+
+    Examples
+    --------
+    >>> neutralise([56, 10, 30]).under.words.code
+    'look.warm'
     """
 
     pigment: Pigment
@@ -106,7 +145,7 @@ class Neutralisation:
 
     def at(self, factor: ArrayLike) -> Floats:
         """Predicted CIELAB at multiples of the dose, shape (..., 3)."""
-        return toned_lab(self.pigment, self.tone, factor, self.curves, self.grey_percent)
+        return _toned(self.pigment, self.tone, factor, self.curves, self.grey_percent)
 
 
 def neutralise(
@@ -137,23 +176,19 @@ def neutralise(
     curves : CurveSet, optional
         Default: the shipped set.
     grey_percent : float
-        Unpigmented fibres [%], 0 to 100.
+        Unpigmented fibres [%].
     lightness_cost : float
         dE00 that one unit of L* lost is worth, 0 to 2.
 
-    Returns
-    -------
-    Neutralisation
-
-    Raises
-    ------
-    LiftError
-        For an unknown dye, an empty palette, a goal without a colour, or several strands.
+    Examples
+    --------
+    >>> found = neutralise([56, 10, 30])
+    >>> sorted(found.tone), found.verdict.verdict
+    (['blue-violet', 'violet'], 'reached')
     """
     curves = curves or default_curves()
     values = curves.values
-    grey = check_number("grey", grey_percent, 0.0, 100.0, "%")
-    cost = check_number("lightness cost", lightness_cost, 0.0, 2.0)
+    grey, cost = GREY.number(grey_percent), COST.number(lightness_cost)
     dyes = check_dyes(palette)
     pigment, inferred = _state(hair, curves)
     wanted = goal_colour(goal, curves)
@@ -170,14 +205,17 @@ def neutralise(
     before = float(residual(start))
     unknown = inferred is not None and not inferred.plausible
     tone = MappingProxyType({} if unknown or before <= NOTICED else best.named())
-    lab = toned_lab(pigment, tone, 1.0, curves, grey)
+    lab = _toned(pigment, tone, 1.0, curves, grey)
     after = float(residual(lab))
-    lift_to = (
-        None
-        if unknown or min(before, after) <= NOTICED
-        else further_lift(pigment, dyes, residual, curves, grey_percent=grey)
-    )
-    band, factor_band = bands_over(inferred, tone, residual, cost, curves, grey)
+    if inferred is not None and unknown:
+        found = verdict("not_lightened", misfit=inferred.misfit)
+    else:
+        reached = min(before, after) <= NOTICED
+        lift_to = (
+            None if reached else further_lift(pigment, dyes, residual, curves, grey_percent=grey)
+        )
+        found = judge(start, lab, wanted, residual, lift_to, curves)
+    band, factor_band = _bands_over(inferred, tone, residual, cost, curves, grey)
     return Neutralisation(
         pigment=pigment,
         inferred=inferred,
@@ -189,15 +227,13 @@ def neutralise(
         before=before,
         residual=after,
         lightness_lost=float(start[0] - lab[0]),
-        forgiving=forgiving_range(pigment, tone, curves, grey) if tone else None,
-        under=look_at(HALF, pigment, tone, curves, grey) if tone else None,
-        over=look_at(DOUBLE, pigment, tone, curves, grey) if tone else None,
+        forgiving=_forgiving_range(pigment, tone, curves, grey) if tone else None,
+        under=_look_at(HALF, pigment, tone, curves, grey) if tone else None,
+        over=_look_at(DOUBLE, pigment, tone, curves, grey) if tone else None,
         one_dye=one,
         band=band,
         factor_band=factor_band,
-        verdict=unexplained(inferred)
-        if inferred is not None and unknown
-        else judge(start, lab, wanted, residual, lift_to, curves),
+        verdict=found,
         grey_percent=grey,
         curves=curves,
     )
@@ -209,14 +245,11 @@ def goal_colour(goal: Goal | ArrayLike | None, curves: CurveSet) -> Floats | Non
         return None
     if isinstance(goal, Goal):
         if goal.warmth_allowance is not None or (goal.level is None and goal.lab is None):
-            raise LiftError("toning needs a goal with a level or a CIELAB, not a warmth allowance")
+            raise LiftError("toning.goal")
         if goal.level is not None:
             return natural_path(curves).lab_of_level(goal.level)
         goal = goal.lab
-    colour = as_lab("goal colour", np.asarray(goal, dtype=np.float64))
-    if colour.shape != (3,):
-        raise LiftError(f"goal colour has shape {colour.shape}; allowed: (3,)")
-    return colour
+    return check_labs(np.asarray(goal), "tone.goal", one=True)
 
 
 def _state(
@@ -225,6 +258,67 @@ def _state(
     if isinstance(hair, Inferred):
         return hair.pigment, hair
     if not isinstance(hair, Pigment):
-        inferred = infer_pigment(as_lab("hair colour", hair), curves)
+        inferred = infer_pigment(check_labs(hair, "tone.hair"), curves)
         return inferred.pigment, inferred
     return check_strand(hair), None
+
+
+def _toned(
+    pigment: Pigment, tone: Mapping[str, float], factor: ArrayLike, curves: CurveSet, grey: float
+) -> Floats:
+    """CIELAB of one or several strands at multiples of a tone, shape (..., 3)."""
+    times = np.asarray(factor, dtype=np.float64)
+    doses = {dye: dose * times for dye, dose in tone.items()}
+    lab = strand_lab(pigment, curves.values, tone=doses, grey_percent=grey)
+    return np.broadcast_to(lab, np.broadcast_shapes(lab.shape, (*times.shape, 3)))
+
+
+def _look_at(
+    factor: float, pigment: Pigment, tone: Mapping[str, float], curves: CurveSet, grey: float
+) -> DoseLook:
+    """How a multiple of a tone looks on one strand."""
+    lab = _toned(pigment, tone, factor, curves, grey)
+    direction = tone_direction(lab, None, curves)
+    cast = direction.excess_wheel if direction.needed else "natural"
+    return DoseLook(factor, lab, float(natural_path(curves).warmth(lab)), cast)
+
+
+def _forgiving_range(
+    pigment: Pigment, tone: Mapping[str, float], curves: CurveSet, grey: float
+) -> tuple[float, float]:
+    """Multiples of the dose around 1 that nobody tells from it."""
+    best = _toned(pigment, tone, 1.0, curves, grey)
+    off = delta_e_2000(_toned(pigment, tone, FACTORS, curves, grey), best) - NOTICED
+    one = int(np.argmin(np.abs(FACTORS - 1.0)))
+    below, above = np.flatnonzero(off[:one] > 0.0), np.flatnonzero(off[one:] > 0.0)
+    low, high = float(FACTORS[0]), float(FACTORS[-1])
+    if below.size:
+        pair = [int(below[-1]) + 1, int(below[-1])]
+        low = float(np.interp(0.0, off[pair], FACTORS[pair]))
+    if above.size:
+        pair = [one + int(above[0]) - 1, one + int(above[0])]
+        high = float(np.interp(0.0, off[pair], FACTORS[pair]))
+    return low, high
+
+
+def _bands_over(
+    inferred: Inferred | None,
+    tone: Mapping[str, float],
+    residual: Residual,
+    cost: float,
+    curves: CurveSet,
+    grey: float,
+) -> tuple[tuple[Floats, Floats] | None, tuple[float, float] | None]:
+    """What the doubt about the state makes of the colour and of the dose."""
+    if inferred is None:
+        return None, None
+    columns = inferred.draws.map(lambda p: p[:, None])
+    factors = FACTORS[::5]
+    lab = _toned(columns, tone, factors, curves, grey)
+    at_one = int(np.argmin(np.abs(factors - 1.0)))
+    low, high = np.percentile(lab[:, at_one], [5.0, 95.0], axis=0)
+    if not tone:
+        return (low, high), None
+    score = residual(lab) + cost * (lab[:, :1, 0] - lab[..., 0])
+    least, most = np.percentile(factors[np.argmin(score, axis=-1)], [5.0, 95.0])
+    return (low, high), (float(least), float(most))

@@ -9,13 +9,15 @@ import numpy as np
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet, default_curves
+from lift.model.mixture import check_doses
 from lift.model.natural import TABLE_LEVELS
 from lift.model.strand import Pigment, natural_pigment, strand_reflectance
 from lift.optics.adaptation import DAYLIGHT, colour_temperature, lab_under
 from lift.optics.colorimetry import chroma, delta_e_2000, reflectance_to_lab
 from lift.optics.weights import PREPARED
-from lift.practice.one_strand import check_strand, check_tone
+from lift.practice.one_strand import check_strand
 from lift.practice.tone import NOTICEABLE
+from lift.words import Note, note
 
 NEUTRAL = NOTICEABLE
 """Warmth up to which hair looks neutral beside natural hair [dC*]: what is just noticed."""
@@ -65,21 +67,20 @@ class OtherLight:
         return tuple(name for name, is_warm in zip(self.lights, warm, strict=True) if is_warm)
 
     @property
-    def words(self) -> str:
+    def words(self) -> Note:
         """The outcome in a sentence."""
         most = int(np.argmax(self.shift))
-        text = f"shifts most, by dE00 {self.shift[most]:.1f}, under {self.label(most)}"
+        said = {"shift": float(self.shift[most]), "most": self.label(most)}
         if self.turns_warm:
-            return f"{text}; WARNING: neutral by daylight, turns warm under " + ", ".join(
-                self.label(self.lights.index(name)) for name in self.turns_warm
-            )
+            lights = tuple(self.label(self.lights.index(name)) for name in self.turns_warm)
+            return note("light.turns_warm", **said, lights=lights)
         if not self.neutral_by_daylight:
-            return f"{text}; warm by daylight already"
-        return f"{text}; stays neutral under all {len(self.lights)} lights"
+            return note("light.warm_already", **said)
+        return note("light.stays_neutral", **said, lights=len(self.lights))
 
-    def label(self, index: int) -> str:
+    def label(self, index: int) -> Note:
         """Name and colour temperature of a light, such as ``LED-B1 (2733 K)``."""
-        return f"{self.lights[index]} ({self.cct_k[index]:.0f} K)"
+        return note("light.label", name=self.lights[index], kelvin=float(self.cct_k[index]))
 
 
 def other_light(
@@ -109,20 +110,17 @@ def other_light(
     grey_percent : float
         Unpigmented fibres [%].
 
-    Returns
-    -------
-    OtherLight
-
-    Raises
-    ------
-    LiftError
-        For an unknown light.
+    Examples
+    --------
+    >>> from lift import infer_pigment
+    >>> other_light(infer_pigment([56, 10, 30]).pigment, lights=("D65", "A")).neutral_by_daylight
+    False
     """
     curves = curves or default_curves()
     values = curves.values
     names = tuple(dict.fromkeys(lights))
     strand = strand_reflectance(
-        check_strand(pigment), values, tone=check_tone(tone), grey_percent=grey_percent
+        check_strand(pigment), values, tone=check_doses(tone or {}), grey_percent=grey_percent
     )
     path = strand_reflectance(
         natural_pigment(TABLE_LEVELS, values["pheomelanin_share"], values), values

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
-from typing import Any
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import LiftError, check_choice, check_number
+from lift.errors import LiftError, check_choice
 from lift.model.course import tone_formed
 from lift.model.curves import CurveSet, default_curves
 from lift.model.hair import Hair
@@ -22,11 +21,16 @@ from lift.practice.cautions import ALWAYS, cautions
 from lift.practice.goal import parse_goal
 from lift.practice.tone import ToneDirection, tone_direction
 from lift.practice.toning.carried import Carried, carried_and_outrun
-from lift.practice.toning.fade import FADE_KINDS, WASHES_PER_WEEK, Fade, wash_fade
+from lift.practice.toning.fade import FADE_KINDS, Fade, wash_fade
 from lift.practice.toning.neutralise import Neutralisation, neutralise
 from lift.practice.toning.other_light import OtherLight, other_light
+from lift.quantities import LEVEL_NOW, PROCESSED, WASHES_PER_WEEK
+from lift.words import Note
 
 Lab = tuple[float, float, float]
+
+LIGHTENED_TO = replace(LEVEL_NOW, high=10.0, several=False)
+"""Level on the ladder of stages."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,7 +44,12 @@ class Processed:
     mixture : Mixture
         What lies on it.
     minutes : float
-        Processing time [min], more than 0 to 120.
+        Processing time [min], more than 0.
+
+    Examples
+    --------
+    >>> tone_report(Processed(Hair(7), Mixture("cream", 20), 20)).processed.minutes
+    20
     """
 
     hair: Hair
@@ -48,7 +57,7 @@ class Processed:
     minutes: float
 
     def __post_init__(self) -> None:
-        check_number("processing time", self.minutes, 0.1, 120.0, "min")
+        PROCESSED.number(self.minutes)
 
 
 @dataclass(frozen=True, eq=False)
@@ -120,19 +129,13 @@ class ToneReport:
         return {dye: dose / self.formed for dye, dose in self.answer.tone.items()}
 
     @property
-    def cautions(self) -> tuple[str, ...]:
+    def cautions(self) -> tuple[Note, ...]:
         """To be shown with the report."""
         if self.processed is None:
             return ALWAYS
         done = self.processed
         outside = self.curves.extrapolations(done.hair, done.mixture, done.minutes)
         return (*outside, *cautions(done.mixture, done.minutes, done.hair))
-
-    def to_dict(self) -> dict[str, Any]:
-        """Return the JSON form, with the same ``tone`` object as a preview's."""
-        from lift.practice.toning.tone_json import report_to_dict
-
-        return report_to_dict(self)
 
 
 def tone_report(
@@ -142,7 +145,7 @@ def tone_report(
     curves: CurveSet | None = None,
     *,
     kind: str = "permanent",
-    washes_per_week: float = WASHES_PER_WEEK,
+    washes_per_week: float = WASHES_PER_WEEK.default,
 ) -> ToneReport:
     """Answer a colour: direction, dose, other light, fading.
 
@@ -159,20 +162,17 @@ def tone_report(
     kind : str
         ``permanent`` or ``direct``.
     washes_per_week : float
-        Washes a week, 0.25 to 14.
+        Washes a week.
 
-    Returns
-    -------
-    ToneReport
-
-    Raises
-    ------
-    LiftError
-        For a value out of range, an unknown dye or kind.
+    Examples
+    --------
+    >>> report = tone_report([56, 10, 30])
+    >>> report.direction.wheel, report.stage
+    ('violet', 'pale yellow')
     """
     curves = curves or default_curves()
-    check_choice("kind", kind, FADE_KINDS)
-    check_number("washes per week", washes_per_week, 0.25, 14.0)
+    check_choice("fade.kind", kind, FADE_KINDS)
+    WASHES_PER_WEEK.number(washes_per_week)
     processed = hair if isinstance(hair, Processed) else None
     carried = None
     if isinstance(hair, Processed):
@@ -183,7 +183,7 @@ def tone_report(
     else:
         answer, grey = neutralise(hair, goal, palette, curves), 0.0
         seen = answer.hair if answer.inferred is None else answer.inferred.lab
-    known = answer.verdict.verdict != "not lightened hair"
+    known = answer.verdict.verdict != "not_lightened"
     fading = {"washes_per_week": washes_per_week, "grey_percent": grey}
     return ToneReport(
         lab=_as_tuple(seen),
@@ -208,8 +208,7 @@ def tone_report(
 def underpigment_state(level: float, curves: CurveSet) -> Pigment:
     """State of deep black hair lightened to a level [1 to 10], between the rungs of the ladder."""
     values, ladder = curves.values, underpigment_ladder(curves)
-    level = check_number("level", level, 1.0, 10.0)
-    exposure = np.interp(level, ladder.levels, ladder.exposure)
+    exposure = np.interp(LIGHTENED_TO.number(level), ladder.levels, ladder.exposure)
     natural = natural_pigment(LADDER_START, values["pheomelanin_share"], values)
     return lightened(natural, exposure, values)
 
@@ -220,16 +219,10 @@ def underpigment_lab(level: float, curves: CurveSet) -> Lab:
 
 
 def goal_lab(text: str, curves: CurveSet) -> Lab:
-    """Read a goal for toning: a level means natural hair of it.
-
-    Raises
-    ------
-    LiftError
-        For a warmth allowance, which is no colour.
-    """
+    """Read a goal for toning: a level means natural hair of it; a warmth allowance is refused."""
     goal = parse_goal(text)
     if goal.warmth_allowance is not None:
-        raise LiftError(f"goal {text!r}: toning needs a level (8) or a CIELAB (60,5,20)")
+        raise LiftError("toning.goal_form", value=text)
     if goal.lab is not None:
         return goal.lab
     return _as_tuple(natural_path(curves).lab_of_level(goal.level or 0.0))

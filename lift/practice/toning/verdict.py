@@ -9,19 +9,18 @@ import numpy as np
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet
-from lift.model.inverse import Inferred
 from lift.model.natural import natural_path
 from lift.model.strand import Pigment, lightened, strand_lab
 from lift.optics.colorimetry import delta_e_2000
 from lift.practice.toning.dose_search import QUICK_ROUNDS, Residual, best_doses
+from lift.words import Note, note
 
 NOTICED = 1.0
 """dE00 about the least that is noticed side by side: common practice of colorimetry, assumed."""
 
 VERDICTS = (
-    *("none needed", "reached", "goal lighter", "lift further", "out of reach"),
-    "not lightened hair",
-)
+    "none_needed", "reached", "goal_lighter", "lift_further", "out_of_reach", "not_lightened",
+)  # fmt: skip
 LIGHTEST_LEVEL = 12.0
 """Lightest goal level: more lift than that is no advice."""
 FURTHER_EXPOSURE = 6.0
@@ -36,24 +35,20 @@ class Verdict:
     ----------
     verdict : str
         One of `VERDICTS`.
-    text : str
+    text : Note
         One or two sentences for the stylist.
     lift_to : float or None
         Level to lift to before toning [-], where that makes the goal reachable.
     """
 
     verdict: str
-    text: str
+    text: Note
     lift_to: float | None = None
 
 
-def unexplained(inferred: Inferred) -> Verdict:
-    """No dose is found for a colour that lightened hair cannot have."""
-    return Verdict(
-        "not lightened hair",
-        f"The colour lies dE00 {inferred.misfit:.1f} from any lightened, untoned hair of this "
-        "model: dyed, toned, grey or misread. The direction holds; no dose can be told from it.",
-    )
+def verdict(code: str, lift_to: float | None = None, **values: Any) -> Verdict:
+    """Verdict of a code, with the numbers of its sentence."""
+    return Verdict(code, note(f"toning.{code}.text", **values), lift_to)
 
 
 def judge(
@@ -64,55 +59,33 @@ def judge(
     lift_to: float | None,
     curves: CurveSet,
 ) -> Verdict:
-    """Put the outcome of the best dose into words.
+    """Judge the outcome of the best dose; `lift_to` is what `further_lift` found.
 
     Parameters
     ----------
     hair, toned : numpy.ndarray
         CIELAB before and after the best dose, shape (3,).
     goal : numpy.ndarray or None
-        CIELAB wanted; None for natural hair of any lightness.
+        CIELAB wanted, shape (3,); None for natural hair of any lightness.
     residual : callable
         From CIELAB to dE00 from the goal.
     lift_to : float or None
-        See `further_lift`.
+        Level that makes the goal reachable [-].
     curves : CurveSet
         Curve set.
     """
-    path = natural_path(curves)
     before, after = float(residual(hair)), float(residual(toned))
     if before <= NOTICED:
-        return Verdict("none needed", f"The hair is within dE00 {before:.1f} of the goal already.")
+        return verdict("none_needed", before=before)
     if after <= NOTICED:
-        lost, level = hair[0] - toned[0], float(path.level_of_lightness(toned[0]))
-        return Verdict(
-            "reached",
-            f"Toning brings it within dE00 {after:.1f} of the goal, {lost:.1f} L* darker: as light "
-            f"as level {level:.1f}.",
-        )
-    first = (
-        "no further lift within the model's reach makes up for it"
-        if lift_to is None
-        else f"lift further first, to about level {lift_to:.1f}, then tone"
-    )
+        level = float(natural_path(curves).level_of_lightness(toned[0]))
+        return verdict("reached", after=after, lost=float(hair[0] - toned[0]), level=level)
+    first = note("toning.no_lift") if lift_to is None else note("toning.lift_first", level=lift_to)
     if goal is not None and goal_is_lighter(hair, goal):
-        return Verdict(
-            "goal lighter",
-            f"The goal is lighter than the hair (L* {goal[0]:.0f} against {hair[0]:.0f}) and "
-            f"colour cannot lighten: {first}.",
-            lift_to,
-        )
-    if lift_to is not None:
-        return Verdict(
-            "lift further",
-            f"No tone of this palette comes nearer than dE00 {after:.1f}: {first}.",
-            lift_to,
-        )
-    return Verdict(
-        "out of reach",
-        f"No tone of this palette comes nearer than dE00 {after:.1f}, and {first}: the goal is "
-        "warmer, darker or more coloured than these dyes can make this hair.",
-    )
+        lightness = {"goal": float(goal[0]), "hair": float(hair[0])}
+        return verdict("goal_lighter", lift_to, first=first, **lightness)
+    code = "out_of_reach" if lift_to is None else "lift_further"
+    return verdict(code, lift_to, after=after, first=first)
 
 
 def goal_is_lighter(hair: Floats, goal: Floats) -> bool:
@@ -131,12 +104,8 @@ def further_lift(
 ) -> float | None:
     """Least level [-] to lift a strand to so that two dyes bring it within notice of the goal.
 
-    The strand is lightened further along its own stage curve, in steps; each step is toned.
-
-    Returns
-    -------
-    float or None
-        Level of the underpigment; None where no further lift helps.
+    The strand is lightened further along its own stage curve, in steps; each step is toned. None
+    where no further lift helps.
     """
     values = curves.values
     low, high = 0.0, FURTHER_EXPOSURE

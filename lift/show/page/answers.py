@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import pickle
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Annotated, Any
@@ -13,6 +12,7 @@ from msgspec import Meta
 
 from lift import answers
 from lift.answers.encode import Code, Part, encode
+from lift.answers.parts import said
 from lift.model.curves import CurveSet
 from lift.practice.preview import Preview, preview
 from lift.practice.stage_table import stage_table
@@ -21,7 +21,7 @@ from lift.quantities import described
 from lift.show.page.question import Question
 from lift.show.said import level_note, risk, tone_note, underpigment_note, warmth_note, window_note
 from lift.show.screen import hex_colours
-from lift.words import Note, codes, note, say, says
+from lift.words import note, say
 
 Colour = Annotated[str, Meta(pattern="^#[0-9a-f]{6}$")]
 
@@ -53,18 +53,6 @@ def answered(answer: bytes, shown: Part) -> Answer:
 def to_json(payload: Any) -> bytes:
     """JSON without white space; a number that is not finite is a fault of ours."""
     return json.dumps(payload, allow_nan=False, separators=(",", ":")).encode()
-
-
-def said(**notes: Note | Iterable[Note]) -> dict[str, Any]:
-    """Sentence of each note under its name, and beside it its code and numbers."""
-    done: dict[str, Any] = {}
-    for name, what in notes.items():
-        if isinstance(what, Note):
-            done |= {name: say(what), f"{name}_code": what.to_dict()}
-        else:
-            lines = tuple(what)
-            done |= {name: says(lines), f"{name}_codes": codes(lines)}
-    return done
 
 
 @lru_cache(maxsize=4)
@@ -168,4 +156,4 @@ def answer_stages(packed: bytes) -> Answer:
     """Table of stages as ``lift stages --json`` has it, and the same with screen colours."""
     table = stage_table(curves_of(packed))
     shown = StagesShown(hex_colours(table.natural), hex_colours(table.underpigment))
-    return answered(to_json(table.to_dict()), shown)
+    return answered(encode(answers.answer_of(table)), shown)

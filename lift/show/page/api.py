@@ -20,6 +20,7 @@ from starlette.routing import Route
 from lift.answers.encode import Part
 from lift.answers.plan import PlanAnswer
 from lift.answers.preview import PreviewAnswer
+from lift.answers.stages import StagesAnswer
 from lift.errors import check_choice
 from lift.show.page import records, scenarios
 from lift.show.page.answers import (
@@ -36,7 +37,6 @@ from lift.show.page.loose import (
     AddedAnswer,
     LearnedAnswer,
     RecordsAnswer,
-    StagesAnswer,
     StrandAnswer,
 )
 from lift.show.page.plans import PlanShown, answer_plan, card

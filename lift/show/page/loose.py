@@ -6,28 +6,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from lift.answers.encode import Lab
-from lift.answers.parts import TonePart
 from lift.answers.preview import At
-
-
-class StageRow(Struct):
-    """One level."""
-
-    level: float
-    natural: Lab
-    underpigment: Lab
-    warmth: float
-    stage: str
-    tone: TonePart
-
-
-class StagesAnswer(Struct):
-    """Table of stages."""
-
-    stages: list[StageRow]
-    cautions: list[str]
-    curve_set: dict[str, Any]
 
 
 class Observed(Struct):

@@ -8,13 +8,14 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from lift.answers.encode import Code, Part
+from lift.answers.parts import said
 from lift.errors import LiftError
 from lift.model.curves import CurveSet
 from lift.model.hair import Hair
 from lift.practice.trial.observation import Observation, parse_seen
 from lift.practice.trial.strand_file import load_strand, save_strand
 from lift.practice.trial.strand_test import StrandTest, strand_test
-from lift.show.page.answers import Answer, Colour, answered, curves_of, said, to_json
+from lift.show.page.answers import Answer, Colour, answered, curves_of, to_json
 from lift.show.page.question import TOGETHER, Question, RefusedError, refused
 from lift.show.said import window_note
 from lift.show.said_strand import look_notes, moved_note, risk_moved_note, seen_notes

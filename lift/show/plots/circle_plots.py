@@ -11,7 +11,6 @@ from lift.model.natural import natural_path
 from lift.model.strand import strand_lab
 from lift.optics.dyes import palette
 from lift.optics.hue_names import munsell_hue_degrees
-from lift.practice.toning.dosing import toned_lab
 from lift.practice.toning.tone_report import ToneReport
 from lift.practice.wheel import WHEEL
 from lift.show import style
@@ -126,8 +125,7 @@ def plot_dye_paths(report: ToneReport, axes: Axes = OWN) -> Axes:
         said = say("plot.dye", dye=name)
         axes.plot([], [], marker, color=style.SOFT, mec=style.INK, label=said)
     if answer.tone:
-        steps = np.linspace(0.0, 1.0, 30)
-        lab = toned_lab(answer.pigment, answer.tone, steps, curves, answer.grey_percent)
+        lab = answer.at(np.linspace(0.0, 1.0, 30))
         axes.plot(*lab[:, 1:].T, color=style.WARM, lw=2.6, label=say("plot.best_dose"))
         axes.plot(*lab[-1, 1:], "*", color=style.WARM, ms=15, mec=style.INK, zorder=5)
     axes.margins(0.08)

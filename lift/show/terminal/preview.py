@@ -13,7 +13,6 @@ from rich.text import Text
 from lift.model.curves import CurveSet
 from lift.optics.colorimetry import lab_to_srgb, srgb_to_hex
 from lift.practice.preview import Preview
-from lift.practice.stage_table import StageTable
 from lift.practice.tone import ToneDirection
 from lift.quantities import described
 from lift.show.said import (
@@ -83,35 +82,6 @@ def print_preview(result: Preview, to: Console | None = None) -> None:
     for line in result.advice:
         to.print(say("preview.try", advice=line.note))
     print_foot(to, result.cautions, result.curves)
-
-
-def print_stages(table: StageTable, to: Console | None = None) -> None:
-    """Print the table of levels."""
-    to = to or console()
-    grid = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
-    for head, side in (
-        ("Level", "right"),
-        ("Natural", "left"),
-        ("Underpigment", "left"),
-        ("Stage", "left"),
-        ("Warmth", "right"),
-        ("Answer", "left"),
-    ):
-        grid.add_column(head, justify=side, no_wrap=True)  # type: ignore[arg-type]
-    for i, stage in enumerate(table.stages):
-        natural = patch(table.natural[i], 2, to)
-        natural.append("{:.0f} {:.0f} {:.0f}".format(*table.natural[i]))
-        under = patch(table.underpigment[i], 2, to)
-        under.append("{:.0f} {:.0f} {:.0f}".format(*table.underpigment[i]))
-        tone = table.tone[i]
-        answer = f"{tone.wheel}, {tone.hue_deg:.0f}" if tone.needed else "none yet"
-        grid.add_row(
-            f"{table.levels[i]:.0f}", natural, under, stage, f"{table.warmth[i]:+.1f}", answer
-        )
-    to.print(grid)
-    to.print("Natural, Underpigment: L* a* b*; underpigment is deep black hair lightened so far.")
-    to.print("Answer: painter's wheel family, CIELAB hue of the change in degrees.")
-    print_foot(to, table.to_dict()["cautions"], table.curves.name, table.curves.standing)
 
 
 def facts() -> Table:

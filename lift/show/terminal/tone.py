@@ -2,129 +2,127 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 import numpy as np
 from rich.console import Console
-from rich.table import Table
 from rich.text import Text
 
-from lift.practice.toning.dosing import DoseLook
-from lift.practice.toning.neutralise import Neutralisation
+from lift.practice.toning.neutralise import DoseLook, Neutralisation
 from lift.practice.toning.tone_report import ToneReport
-from lift.show.terminal.preview import console, facts, patch, print_foot, tone_words
+from lift.show.said import tone_note
+from lift.show.terminal.preview import console, facts, patch, print_foot
+from lift.words import Note, note, say
+
+Row = tuple[str, Note | Text]
+"""Code of a row's name, empty for one that goes on, and what it says."""
 
 
 def print_tone(report: ToneReport, to: Console | None = None) -> None:
     """Print a tone report for the chair."""
     to = to or console()
     table = facts()
-    table.add_row("Hair", _colour(report.lab, to, _history(report)))
-    wanted = np.array(report.lab) + report.direction.change
-    said = "  as asked" if report.goal else "  natural hair of the same L*"
-    table.add_row("Goal", _colour(wanted, to, said))
-    table.add_row("Level", f"{report.level:.1f}, nearest stage: {report.stage}")
-    table.add_row("Warmth", f"{report.warmth:+.1f} dC*")
-    table.add_row("Tone", tone_words(report.direction))
-    if report.answer.inferred is not None:
-        table.add_row("State", _state(report.answer))
-    _dose_rows(table, report, to)
-    verdict = report.answer.verdict
-    table.add_row("Verdict", Text(f"{verdict.verdict.upper()}. {verdict.text}", style="bold"))
-    if report.carried is not None:
-        table.add_row("Carried", report.carried.words)
-    if report.light is not None:
-        table.add_row("Other light", report.light.words)
-    if report.kind in report.fades:
-        table.add_row("Washing", report.fades[report.kind].words)
+    for name, said in _rows(report, to):
+        label = say(f"toned.{name}.label") if name else ""
+        table.add_row(label, said if isinstance(said, Text) else say(said))
     to.print(table)
     if report.answer.tone:
-        to.print(
-            "Doses are absorption added to the fibre (0.01 per radius): use their ratio; how much "
-            "to weigh is the maker's to say."
-        )
-    print_foot(to, report.cautions, report.curves.name, report.curves.standing)
+        to.print(say("toned.doses"))
+    print_foot(to, report.cautions, report.curves)
 
 
 def dose_words(doses: Mapping[str, float]) -> str:
     """Write doses as ``blue-violet 6.7 + violet 1.9``."""
-    return " + ".join(f"{dye} {dose:.1f}" for dye, dose in doses.items()) or "none"
+    said = (say("toned.dose", dye=dye, dose=float(dose)) for dye, dose in doses.items())
+    return say("toned.and").join(said) or say("toned.no_dose")
 
 
-def _dose_rows(table: Table, report: ToneReport, to: Console) -> None:
-    answer = report.answer
+def _rows(report: ToneReport, to: Console) -> Iterator[Row]:
+    wanted = np.add(report.lab, report.direction.change)
+    verdict = report.answer.verdict
+    yield "hair", _colour(report.lab, to, _history(report))
+    yield "goal", _colour(wanted, to, note("toned.as_asked" if report.goal else "toned.natural"))
+    yield "level", note("toned.level", level=report.level, stage=report.stage)
+    yield "warmth", note("toned.warmth", warmth=report.warmth)
+    yield "tone", tone_note(report.direction)
+    if report.answer.inferred is not None:
+        yield "state", _state(report.answer)
+    yield from _dose_rows(report, to)
+    name = say(f"toning.{verdict.verdict}").upper()
+    yield "verdict", Text(say("toned.verdict", verdict=name, text=verdict.text), style="bold")
+    if report.carried is not None:
+        yield "carried", report.carried.words
+    if report.light is not None:
+        yield "light", report.light.words
+    if report.kind in report.fades:
+        yield "fade", report.fades[report.kind].words
+
+
+def _dose_rows(report: ToneReport, to: Console) -> Iterator[Row]:
+    answer, done = report.answer, report.processed
     if answer.under is None or answer.over is None or answer.forgiving is None:
         return
     # Where nothing reaches the goal the least bad dose is no recommendation.
-    name = "Dose" if answer.verdict.verdict == "reached" else "Nearest"
-    table.add_row(name, dose_words(answer.tone))
-    if report.processed is not None:
-        properties = report.processed.mixture.properties(report.curves.values)
-        table.add_row(
-            "To carry",
-            f"{dose_words(report.to_carry)} in the mixture, to have formed by "
-            f"{report.processed.minutes:g} min; it carries {dose_words(properties['tone'])}",
-        )
+    name = "dose" if answer.verdict.verdict == "reached" else "nearest"
+    yield name, Text(dose_words(answer.tone))
+    if done is not None:
+        carries = dose_words(done.mixture.properties(report.curves.values)["tone"])
+        doses = dose_words(report.to_carry)
+        yield "to_carry", note("toned.to_carry", doses=doses, minutes=done.minutes, carries=carries)
     if len(answer.tone) > 1:
         one = answer.one_dye
-        table.add_row(
-            "One dye",
-            f"{dose_words(one.named())} leaves dE00 {float(one.residual):.1f} to the goal",
-        )
-    table.add_row(
-        "Result",
-        _colour(
-            answer.lab,
-            to,
-            f"  dE00 {answer.residual:.1f} from the goal (before {answer.before:.1f}), "
-            f"{answer.lightness_lost:.1f} L* darker",
-        ),
-    )
+        doses = dose_words(one.named())
+        yield "one_dye", note("toned.one_dye", doses=doses, left=float(one.residual))
+    off = {"left": answer.residual, "before": answer.before, "lost": answer.lightness_lost}
+    yield "result", _colour(answer.lab, to, note("toned.result", **off))
     if answer.band is not None:
-        spans = zip(("L*", "a*", "b*"), *answer.band, strict=True)
-        table.add_row("", "9 in 10: " + ", ".join(f"{n} {a:.0f} to {b:.0f}" for n, a, b in spans))
-    low, high = answer.forgiving
-    table.add_row("Forgiving", f"{low:.2f} to {high:.2f} of the dose look the same (dE00 1)")
+        axes = zip(("L*", "a*", "b*"), *answer.band, strict=True)
+        spans = [note("toned.span", axis=axis, low=low, high=high) for axis, low, high in axes]
+        yield "", note("toned.band", spans=spans)
+    yield "forgiving", note("toned.forgiving", **_span(answer.forgiving))
     if answer.factor_band is not None:
-        least, most = answer.factor_band
-        table.add_row(
-            "", f"the reading leaves open {least:.2f} to {most:.2f} of the dose (9 in 10)"
-        )
-    table.add_row("Half dose", _look(answer.under, to))
-    table.add_row("Double", _look(answer.over, to))
+        yield "", note("toned.open", **_span(answer.factor_band))
+    yield "half", _look(answer.under, to)
+    yield "double", _look(answer.over, to)
 
 
-def _history(report: ToneReport) -> str:
-    if report.processed is None:
+def _span(ends: tuple[float, float]) -> dict[str, float]:
+    return {"low": ends[0], "high": ends[1]}
+
+
+def _history(report: ToneReport) -> Note | str:
+    done = report.processed
+    if done is None:
         return ""
-    hair, mixture = report.processed.hair, report.processed.mixture
-    return (
-        f"  natural level {hair.level:g} after {report.processed.minutes:g} min of {mixture.kind}"
-    )
+    kind = done.mixture.kind
+    return note("toned.history", level=done.hair.level, minutes=done.minutes, kind=kind)
 
 
-def _state(answer: Neutralisation) -> str:
+def _state(answer: Neutralisation) -> Note:
     inferred = answer.inferred
     if inferred is None or not inferred.plausible:
-        return "none of lightened, untoned hair fits"
-    low, high = inferred.interval("level")
-    more = (inferred.pheomelanin_share, *inferred.interval("share"))
-    return (
-        f"inferred: natural level {low:.1f} to {high:.1f} (9 in 10), pheomelanin "
-        f"{100 * more[0]:.0f} % ({100 * more[1]:.0f} to {100 * more[2]:.0f}); "
-        f"misfit dE00 {inferred.misfit:.1f}"
+        return note("toned.no_state")
+    shares = (inferred.pheomelanin_share, *inferred.interval("share"))
+    share, least, most = (100.0 * each for each in shares)
+    return note(
+        "toned.state",
+        **_span(inferred.interval("level")),
+        share=share,
+        least=least,
+        most=most,
+        misfit=inferred.misfit,
     )
 
 
-def _colour(lab: Any, to: Console, more: str = "") -> Text:
+def _colour(lab: Any, to: Console, more: Note | str = "") -> Text:
     text = patch(lab, 6, to)
-    text.append("L* {:.1f}  a* {:.1f}  b* {:.1f}".format(*lab))
-    text.append(more)
+    text.append(say("toned.colour", lab=lab))
+    text.append(str(more))
     return text
 
 
 def _look(look: DoseLook, to: Console) -> Text:
     text = patch(look.lab, 6, to)
-    text.append(f"{look.words}, warmth {round(look.warmth, 1) + 0.0:+.1f} dC*")
+    text.append(say("toned.look", look=look.words, warmth=round(look.warmth, 1) + 0.0))
     return text

@@ -45,7 +45,7 @@ def test_natural_hair_is_neutral_in_every_light():
         np.testing.assert_allclose(found.warmth, 0.0, atol=0.02)
         np.testing.assert_allclose(found.shift, found.natural_shift, atol=0.02)
         assert found.neutral_by_daylight
-        assert "stays neutral under all 12 lights" in found.words
+        assert "stays neutral under all 12 lights" in str(found.words)
 
 
 def test_hair_neutral_by_daylight_turns_warm_under_lamps():
@@ -55,7 +55,7 @@ def test_hair_neutral_by_daylight_turns_warm_under_lamps():
     assert found.neutral_by_daylight
     assert "A" in found.turns_warm
     assert "D50" not in found.turns_warm
-    assert "WARNING: neutral by daylight, turns warm under A (2856 K)" in found.words
+    assert "WARNING: neutral by daylight, turns warm under A (2856 K)" in str(found.words)
     for name, warmth in zip(found.lights, found.warmth, strict=True):
         noticed = warmth > NEUTRAL and warmth - found.daylight_warmth >= 1.0
         assert (name in found.turns_warm) == noticed
@@ -70,7 +70,7 @@ def test_hair_warm_by_daylight_gets_no_warning():
     found = other_light(underpigment_state(8, CURVES))
     assert not found.neutral_by_daylight
     assert found.turns_warm == ()
-    assert "warm by daylight already" in found.words
+    assert "warm by daylight already" in str(found.words)
 
 
 def test_lights_and_shapes():
@@ -83,7 +83,7 @@ def test_lights_and_shapes():
     some = other_light(state, tone, lights=("LED-B1", "A", "LED-B1"))
     assert some.lights == ("LED-B1", "A")
     np.testing.assert_array_equal(some.lab[1], found.lab[PREPARED.index("A")])
-    assert some.label(1) == "A (2856 K)"
+    assert str(some.label(1)) == "A (2856 K)"
     assert found.shift[PREPARED.index("A")] > found.shift[PREPARED.index("D50")] > 0.5
 
 

@@ -5,6 +5,7 @@ import json
 import numpy as np
 import pytest
 
+from lift.answers import to_dict
 from lift.errors import LiftError
 from lift.model.curves import default_curves
 from lift.model.hair import Hair
@@ -29,10 +30,10 @@ BASE_BREAK = Mixture("base-break", 10.0)
 
 def test_same_tone_object_as_a_preview():
     """One and the same direction, whether asked through preview or through tone."""
-    shown = preview(HAIR, BASE_BREAK, 8.0).to_dict()["tone"]
-    report = tone_report(Processed(HAIR, BASE_BREAK, 8.0)).to_dict()
+    shown = to_dict(preview(HAIR, BASE_BREAK, 8.0))["tone"]
+    report = to_dict(tone_report(Processed(HAIR, BASE_BREAK, 8.0)))
     assert report["tone"] == shown
-    assert set(tone_report((51.0, 15.0, 37.0)).to_dict()["tone"]) == set(shown)
+    assert set(to_dict(tone_report((51.0, 15.0, 37.0)))["tone"]) == set(shown)
 
 
 def test_measured_colour_keeps_its_numbers():
@@ -41,7 +42,7 @@ def test_measured_colour_keeps_its_numbers():
     assert report.goal == (50.0, 6.0, 18.0)
     expected = tone_direction((56.0, 10.0, 30.0), (50.0, 6.0, 18.0))
     assert report.direction.hue_deg == expected.hue_deg
-    state = report.to_dict()["state"]
+    state = to_dict(report)["state"]
     low, high = state["natural_level_range"]
     assert low < state["natural_level"] < high
     assert state["plausible"] is True
@@ -78,8 +79,8 @@ def test_cautions_follow_the_mixture():
     hot = Processed(Hair(5.0), Mixture("powder", 20.0, temperature_c=40.0), 55.0)
     special = tone_report(hot).cautions
     assert special[-len(ALWAYS) :] == ALWAYS
-    assert any("Persulfate" in line for line in special)
-    assert any("longer than" in line for line in special)
+    assert any("Persulfate" in str(line) for line in special)
+    assert any("longer than" in str(line) for line in special)
 
 
 @pytest.mark.parametrize(
@@ -94,10 +95,10 @@ def test_cautions_follow_the_mixture():
     ids=["yellow", "blue", "natural", "base break", "powder"],
 )
 def test_json_is_whole_and_finite(hair):
-    found = json.loads(json.dumps(tone_report(hair).to_dict(), allow_nan=False))
+    found = json.loads(json.dumps(to_dict(tone_report(hair)), allow_nan=False))
     assert set(found) == {
         *("inputs", "at", "tone", "state", "neutralise", "carried", "other_light", "fade"),
-        *("cautions", "curve_set"),
+        *("cautions", "cautions_codes", "curve_set"),
     }
     assert found["cautions"]
     answer = found["neutralise"]

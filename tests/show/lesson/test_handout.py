@@ -25,7 +25,7 @@ def words(figure):
 
 def test_holds_questions_answers_and_cautions(figure):
     text = words(figure)
-    for sentence in ALWAYS:
+    for sentence in map(str, ALWAYS):
         assert str(sentence) in text
     for question in class_exercise():
         assert str(question.text) in text
@@ -34,7 +34,7 @@ def test_holds_questions_answers_and_cautions(figure):
 
 
 def test_answers_stand_upside_down(figure):
-    first = class_exercise()[0].answer
+    first = str(class_exercise()[0].answer)
     (found,) = (t for t in figure.findobj(Text) if first in " ".join(t.get_text().split()))
     assert found.get_rotation() == 180.0
 

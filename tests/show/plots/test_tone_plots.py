@@ -209,7 +209,7 @@ def test_sheet(report, panels, request):
     figure = plot_tone(report)
     shown = [axes for axes in figure.axes if axes.axison and title(axes)]
     assert len(shown) == panels
-    assert report.answer.verdict.text.split(":")[0][:20] in figure.get_suptitle()
+    assert str(report.answer.verdict.text).split(":")[0][:20] in figure.get_suptitle()
     assert say("plot.caution")[:40] in figure.get_supxlabel()
 
 

@@ -23,11 +23,11 @@ from lift.show.terminal.preview import (
     patch,
     print_foot,
     print_preview,
-    print_stages,
     risk_words,
     tone_words,
     window_words,
 )
+from lift.show.terminal.stages import print_stages
 
 CURVES = default_curves()
 HAIR, BASE_BREAK = Hair(7.0, "fine", damp=True), Mixture("base-break", 10.0)

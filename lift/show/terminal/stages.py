@@ -1,0 +1,43 @@
+"""Terminal output of ``lift stages``."""
+
+from __future__ import annotations
+
+from rich.console import Console
+from rich.table import Table
+
+from lift.practice.cautions import ALWAYS
+from lift.practice.stage_table import StageTable
+from lift.practice.tone import ToneDirection
+from lift.show.terminal.preview import console, patch, print_foot
+from lift.words import Note, note, say
+
+
+def print_stages(table: StageTable, to: Console | None = None) -> None:
+    """Print the table of levels."""
+    to = to or console()
+    grid = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
+    for head in ("level", "natural", "underpigment", "stage", "warmth", "answer"):
+        side = "right" if head in ("level", "warmth") else "left"
+        grid.add_column(say(f"stages.{head}"), justify=side, no_wrap=True)  # type: ignore[arg-type]
+    for i, stage in enumerate(table.stages):
+        natural, under = (patch(lab[i], 2, to) for lab in (table.natural, table.underpigment))
+        natural.append("{:.0f} {:.0f} {:.0f}".format(*table.natural[i]))
+        under.append("{:.0f} {:.0f} {:.0f}".format(*table.underpigment[i]))
+        grid.add_row(
+            f"{table.levels[i]:.0f}",
+            natural,
+            under,
+            say(f"stage.{stage}"),
+            f"{table.warmth[i]:+.1f}",
+            say(_answer(table.tone[i])),
+        )
+    to.print(grid)
+    to.print(say("stages.key"))
+    to.print(say("stages.key_answer"))
+    print_foot(to, ALWAYS, table.curves)
+
+
+def _answer(tone: ToneDirection) -> Note:
+    if not tone.needed:
+        return note("stages.none_yet")
+    return note("stages.tone", wheel=str(tone.wheel), hue=float(tone.hue_deg))
