@@ -14,6 +14,7 @@ _HOMES = {
     "model.hair": ("Hair",),
     "model.mixture": ("Mixture",),
     "model.curves": ("CurveSet", "default_curves", "load_curves"),
+    "model.mixtures": ("load_mixtures",),
     "model.trajectory": ("Trajectory", "simulate"),
     "model.ensemble": ("Ensemble", "ensemble"),
     "model.natural": ("natural_path",),

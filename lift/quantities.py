@@ -93,6 +93,13 @@ class Quantity:
     source: str = ""
 
     @property
+    def range(self) -> tuple[float, float]:
+        """Allowed closed range [its unit] of a quantity that is a number."""
+        assert self.low is not None, self.name
+        assert self.high is not None, self.name
+        return self.low, self.high
+
+    @property
     def label(self) -> Note:
         """What it is called."""
         return note(f"quantity.{self.name}.label")

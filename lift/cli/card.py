@@ -17,6 +17,7 @@ from lift.words import say
 @options.option("-o", "--output", metavar="CARD", required=True, says="cli.card.output")
 @options.option("--paper", default="A4", show_default=True, says="cli.card.paper")
 @options.curves_option
+@options.mixtures_option
 def command(file: str, output: str, paper: str, curves_file: str | None) -> None:
     """Print the plan of a scenario file."""
     target = Path(output)
@@ -30,7 +31,9 @@ def command(file: str, output: str, paper: str, curves_file: str | None) -> None
     from lift.show.card.printing import print_card
 
     check_choice("card.paper", paper, PAPERS)
-    html = card_html(plan(load_scenario(file), options.read_curves(curves_file)), paper)
+    html = card_html(
+        plan(load_scenario(file, options.known_mixtures()), options.read_curves(curves_file)), paper
+    )
     if target.suffix.lower() == ".html":
         write_whole(target, html, "file.card")
     else:

@@ -75,7 +75,7 @@ def command(
     levels = options.numbers_of("natural level", try_levels, 1.0, 10.0)
     volumes = options.numbers_of("developer volume", try_volumes, 0.0, 100.0, "vol")
     times = options.numbers_of("processing time", try_minutes, 0.0, 120.0, "min")
-    swatches = read_swatches(swatches_file, conditions)
+    swatches = read_swatches(swatches_file, conditions, options.known_mixtures())
     kinds = (
         options.names_of((try_mixtures,)) if try_mixtures else list(dict.fromkeys(swatches.kind))
     )

@@ -16,6 +16,7 @@ from lift.cli import options
 @options.option("--certificate", metavar="FILE", says="cli.page.certificate")
 @options.option("--key", metavar="FILE", says="cli.page.key")
 @options.curves_option
+@options.mixtures_option
 def command(
     port: str | None,
     host: str,

@@ -12,6 +12,7 @@ from lift.words import say
 @click.argument("file", metavar="FILE")
 @options.option("--strand", metavar="FILE", says="cli.preview.strand")
 @options.curves_option
+@options.mixtures_option
 @options.plot_option
 @options.json_option
 def command(
@@ -26,7 +27,10 @@ def command(
     from lift.practice.service.scenario_file import load_scenario
 
     picture = None if plot_file is None else options.plot_path(plot_file)
-    scenario, curves = load_scenario(file), options.read_curves(curves_file)
+    scenario, curves = (
+        load_scenario(file, options.known_mixtures()),
+        options.read_curves(curves_file),
+    )
     latent = None
     if strand is not None:
         from lift.practice.trial.strand_of import strand_of

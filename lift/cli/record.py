@@ -20,6 +20,7 @@ file_option = click.option(
     metavar="FILE",
     help="Where records are kept; default: lift/records.sqlite in the user's data folder.",
 )
+store_options = options.stack(file_option, options.mixtures_option)
 client_option = click.option("--client", metavar="CODE", help="Only this client's records.")
 
 
@@ -96,7 +97,7 @@ def add(
 
 @command.command("list", short_help="Show records.")
 @client_option
-@file_option
+@store_options
 @options.json_option
 def list_records(client: str | None, store_file: str | None, as_json: bool) -> None:
     """Show records."""
@@ -115,7 +116,7 @@ def list_records(client: str | None, store_file: str | None, as_json: bool) -> N
 @click.argument("target", metavar="[FILE]", required=False)
 @click.option("--format", "kind", metavar="csv|json", help="Default: by the file's ending, or csv.")
 @client_option
-@file_option
+@store_options
 def export(
     target: str | None, kind: str | None, client: str | None, store_file: str | None
 ) -> None:
@@ -143,7 +144,7 @@ def export(
 @click.option("--client", metavar="CODE", help="All records of a client.")
 @click.option("--all", "everything", is_flag=True, help="All records.")
 @click.option("--yes", is_flag=True, help="Needed for a client or for all.")
-@file_option
+@store_options
 def delete(
     number: str | None, client: str | None, everything: bool, yes: bool, store_file: str | None
 ) -> None:
@@ -161,7 +162,7 @@ def delete(
 @command.command("learn", short_help="A curve set of one's own, and its prediction error.")
 @click.option("-o", "--output", metavar="FILE", help="Write the curve set (TOML) for --curves.")
 @click.option("--invented", is_flag=True, help="Learn from invented records instead of real ones.")
-@file_option
+@store_options
 @options.curves_option
 @options.plot_option
 @options.json_option
@@ -213,4 +214,4 @@ def learn(
 def _open(path: str | None, **how: Any) -> RecordStore:
     from lift.practice.records.record_store import RecordStore
 
-    return RecordStore(path, **how)
+    return RecordStore(path, classes=options.known_mixtures(), **how)

@@ -15,6 +15,7 @@ from lift.errors import check_number
 @click.option("--starts", metavar="N", default="3", show_default=True, help="Starts, 1 to 50.")
 @click.option("--seed", metavar="N", default="1", show_default=True, help="Seed of the starts.")
 @options.curves_option
+@options.mixtures_option
 @options.plot_option
 @options.json_option
 def command(
@@ -40,7 +41,7 @@ def command(
     many = int(check_number("starts", starts, 1, 50))
     first = int(check_number("seed", seed, 0, 2**32 - 1))
     curves = options.read_curves(curves_file)
-    swatches = read_swatches(swatches_file, conditions)
+    swatches = read_swatches(swatches_file, conditions, options.known_mixtures())
     with options.progress_bar() as progress:
         found = criticise(
             swatches,

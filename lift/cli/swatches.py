@@ -71,12 +71,13 @@ def make(
 @command.command("check")
 @click.argument("file", metavar="FILE")
 @click.option("--conditions", metavar="FILE", help="Conditions of a CxF file's objects (CSV).")
+@options.mixtures_option
 @options.json_option
 def check(file: str, conditions: str | None, as_json: bool) -> None:
     """Name every bad row of a swatch file: line, column, value and reason."""
     from lift.research.swatches.swatch_file import check_swatches
 
-    found = check_swatches(file, conditions)
+    found = check_swatches(file, conditions, options.known_mixtures())
     if as_json:
         options.print_json(
             {

@@ -33,6 +33,7 @@ if TYPE_CHECKING:
 @click.option("--draws", "draws_file", metavar="FILE", help="With --bayes: draw its draws.")
 @click.option("--html", "page_file", metavar="FILE", help="Write one self-contained page.")
 @options.curves_option
+@options.mixtures_option
 @options.plot_option
 @options.json_option
 def command(
@@ -82,7 +83,7 @@ def command(
         raise LiftError("--bands and --draws need --bayes")
     ties = [parse_tie(text) for text in tie]
     curves, names = _held(options.read_curves(curves_file), free, fix, [t.name for t in ties])
-    swatches = read_swatches(swatches_file, conditions)
+    swatches = read_swatches(swatches_file, conditions, options.known_mixtures())
     with options.progress_bar() as progress:
         result = tune(
             swatches,

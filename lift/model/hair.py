@@ -94,5 +94,4 @@ class Hair:
         return changed(self, "hair.field", changes)
 
 
-LEVEL_RANGE = (quantities_of(Hair)["level"].low, quantities_of(Hair)["level"].high)
-FIBRE_RANGE = (quantities_of(Hair)["fibre_um"].low, quantities_of(Hair)["fibre_um"].high)
+LEVEL_RANGE, FIBRE_RANGE = (quantities_of(Hair)[name].range for name in ("level", "fibre_um"))

@@ -12,6 +12,7 @@ from typing import Any
 from lift.errors import LiftError, check_choice, check_number
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.model.mixtures import MixtureClasses, mixture_classes
 from lift.practice.trial.observation import Observation
 
 ZONES = ("regrowth", "mid-lengths", "ends", "highlights", "strand test")
@@ -177,7 +178,9 @@ def to_row(record: Record) -> dict[str, Any]:
     }
 
 
-def from_row(row: Mapping[str, Any], number: int | None = None) -> Record:
+def from_row(
+    row: Mapping[str, Any], number: int | None = None, classes: MixtureClasses | None = None
+) -> Record:
     """Record of a flat form; every value is checked again.
 
     Raises
@@ -198,7 +201,7 @@ def from_row(row: Mapping[str, Any], number: int | None = None) -> Record:
             lightened_to=row["lightened_to"],
         ),
         mixture=Mixture(
-            kind=row["mixture"],
+            kind=(classes or mixture_classes())[row["mixture"]],
             volume=row["volume"],
             developer_parts=row["developer_parts"],
             ph=row["ph"],

@@ -18,6 +18,7 @@ from types import TracebackType
 from typing import Any
 
 from lift.errors import LiftError, check_number
+from lift.model.mixtures import MixtureClasses
 from lift.practice.records.record import COLUMNS, Record, check_code, from_row, to_row
 
 VERSION = 1
@@ -57,6 +58,8 @@ class RecordStore:
         Default: `default_path`, whose folder is made when missing.
     create : bool
         Make the file when it does not exist.
+    classes : MixtureClasses, optional
+        Classes of mixture known; default: the shipped ones.
 
     Raises
     ------
@@ -64,7 +67,14 @@ class RecordStore:
         When the file cannot be opened, is not a record file, or is of a newer version.
     """
 
-    def __init__(self, path: str | os.PathLike[str] | None = None, *, create: bool = False) -> None:
+    def __init__(
+        self,
+        path: str | os.PathLike[str] | None = None,
+        *,
+        create: bool = False,
+        classes: MixtureClasses | None = None,
+    ) -> None:
+        self._classes = classes
         self.path = default_path() if path is None else Path(path)
         if not self.path.exists():
             if not create:
@@ -106,7 +116,8 @@ class RecordStore:
         found = []
         for number, *cells in rows:
             try:
-                found.append(from_row(dict(zip(COLUMNS, cells, strict=True)), number))
+                row = dict(zip(COLUMNS, cells, strict=True))
+                found.append(from_row(row, number, self._classes))
             except (LiftError, TypeError) as error:
                 raise LiftError(f"record {number} in {str(self.path)!r}: {error}") from None
         return tuple(found)

@@ -66,7 +66,7 @@ class Together:
             Standard deviation of one reading in L*, a*, b*.
         """
         drawn, spread = parameters_of(curves)
-        table = as_swatches(weighed, repeats=repeats, scatter=scatter)
+        table = as_swatches(weighed, repeats=repeats, scatter=scatter, classes=curves.mixtures)
         labs = _readings(table, {**curves.values, **drawn}, table.level, 0.0)
         predicted = predicted[:, None]
         slopes = _slopes(table, curves, spread)

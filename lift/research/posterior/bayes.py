@@ -142,7 +142,13 @@ class Posterior:
             rows = np.concatenate([draws.array, extra], axis=1).tolist()
             draws = ParameterDraws((*draws.names, *tied), tuple(tuple(row) for row in rows))
         said = (*base.provenance, ("posterior", self.words))
-        return CurveSet(name or base.name, parameters, said, base.validity, draws)
+        return replace(
+            base,
+            name=name or base.name,
+            parameters=parameters,
+            provenance=said,
+            posterior=draws,
+        )
 
     def _tuned(self, parameter: Parameter, belief: Belief) -> Parameter:
         table = self.model.problem.swatches

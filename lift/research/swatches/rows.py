@@ -171,7 +171,7 @@ def _row(
     take("minutes", numeric("minutes"))
     take("measured_with", word(INSTRUMENTS))
     take("level", numeric("level"), np.nan)
-    kind = row.get("mixture")
+    kind = str(row.get("mixture"))
     usual = classes[kind].developer_parts if kind in classes else 1.0
     take("developer_parts", numeric("developer_parts"), usual)
     take("fibre", columns.fibre, 70.0)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable
 from dataclasses import dataclass, field, fields, replace
 from functools import cached_property
 from typing import Any
@@ -169,17 +168,20 @@ class Swatches:
         """As `Mixture.properties`, each shape (rows,), or (sets, rows) for values of (sets, 1)."""
         classes = {name: self.classes[name].properties(values) for name in self._rows_of}
 
-        def by_row(of: Callable[[dict[str, Any]], Any]) -> Any:
+        def by_row(of: dict[str, Any]) -> Any:
             rows: Any = 0.0
-            for name, properties in classes.items():
-                rows = np.where(self._rows_of[name], of(properties), rows)
+            for name, value in of.items():
+                rows = np.where(self._rows_of[name], value, rows)
             return rows
 
         dyes = dict.fromkeys(dye for each in classes.values() for dye in each["tone"])
         return {
-            "ph": by_row(lambda each: each["ph"]),
-            "boost": by_row(lambda each: each["boost"]),
-            "tone": {dye: by_row(lambda each, d=dye: each["tone"].get(d, 0.0)) for dye in dyes},
+            "ph": by_row({name: each["ph"] for name, each in classes.items()}),
+            "boost": by_row({name: each["boost"] for name, each in classes.items()}),
+            "tone": {
+                dye: by_row({name: each["tone"].get(dye, 0.0) for name, each in classes.items()})
+                for dye in dyes
+            },
             "tone_minutes": values["tone_minutes"],
         }
 

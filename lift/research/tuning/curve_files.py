@@ -69,7 +69,14 @@ def tuned_curves(tuning: Tuning, name: str) -> CurveSet:
             parameters.append(replace(p, value=tuning.spread, status="tuned", source=source))
         else:
             parameters.append(p)
-    return CurveSet(name, tuple(parameters), _provenance(tuning), _validity(tuning))
+    return replace(
+        problem.curves,
+        name=name,
+        parameters=tuple(parameters),
+        provenance=_provenance(tuning),
+        validity=_validity(tuning),
+        posterior=None,
+    )
 
 
 def _tuned(parameter: Parameter, estimate: Estimate, tuning: Tuning) -> Parameter:

@@ -152,7 +152,8 @@ def read_scenario(desk: Desk, asked: Asked) -> dict[str, Any]:
 
 def keep_scenario(desk: Desk, asked: Asked) -> dict[str, Any]:
     """Keep one scenario."""
-    scenarios.keep_scenario(desk.sessions, asked.token, asked.name, asked.body.text)
+    known = desk.curves.mixtures
+    scenarios.keep_scenario(desk.sessions, asked.token, asked.name, asked.body.text, known)
     return {"name": asked.name, "text": asked.body.text}
 
 
@@ -247,13 +248,13 @@ def _folder(desk: Desk, asked: Asked) -> Path:
 
 def list_records(desk: Desk, asked: Asked) -> Response:
     """List the session's records."""
-    return json_reply(records.list_records(_folder(desk, asked)).encode())
+    return json_reply(records.list_records(_folder(desk, asked), desk.curves.mixtures).encode())
 
 
 def csv_records(desk: Desk, asked: Asked) -> Response:
     """List the session's records for a spreadsheet."""
     headers = {"content-disposition": 'attachment; filename="records.csv"'}
-    text = records.csv_records(_folder(desk, asked))
+    text = records.csv_records(_folder(desk, asked), desk.curves.mixtures)
     return Response(text, media_type="text/csv", headers=headers)
 
 

@@ -42,13 +42,18 @@ class PlanShown(Part):
 
 def answer_plan(text: str, packed: bytes) -> Answer:
     """Plan the service of a scenario file's text, as ``lift plan``; runs in whatever process."""
-    result = plan(parse_scenario(text), curves_of(packed))
+    result = _plan(text, packed)
     return answered(to_json(result), _shown(result))
 
 
 def card(text: str, paper: str, packed: bytes) -> str:
     """Card of a scenario file's text."""
-    return card_html(plan(parse_scenario(text), curves_of(packed)), paper)
+    return card_html(_plan(text, packed), paper)
+
+
+def _plan(text: str, packed: bytes) -> Plan:
+    curves = curves_of(packed)
+    return plan(parse_scenario(text, classes=curves.mixtures), curves)
 
 
 def _shown(result: Plan) -> PlanShown:

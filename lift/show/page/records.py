@@ -12,6 +12,7 @@ from typing import Any
 from lift.answers.encode import Part
 from lift.errors import LiftError, check_choice
 from lift.model.curves import CurveSet
+from lift.model.mixtures import MixtureClasses
 from lift.practice.cautions import ALWAYS, cautions
 from lift.practice.records.calibration import calibrate
 from lift.practice.records.forecast import forecast_without_records
@@ -71,7 +72,7 @@ def read_record(question: Question, outcome: Outcome) -> Record:
 def add_record(record: Record, folder: Path, curves: CurveSet) -> Answer:
     """Append a record; answered as by ``lift record add --json``."""
     expected = forecast_without_records(record, curves)
-    with RecordStore(folder / FILE, create=True) as store:
+    with RecordStore(folder / FILE, create=True, classes=curves.mixtures) as store:
         record = replace(record, number=store.add(record))
     special = (c for c in cautions(record.mixture, record.result.minutes, record.hair))
     lines = [note("terminal.caution", caution=c) for c in special if c not in ALWAYS]
@@ -81,14 +82,14 @@ def add_record(record: Record, folder: Path, curves: CurveSet) -> Answer:
     return answered(compact(added_to_dict(record, expected)), text)
 
 
-def list_records(folder: Path) -> str:
+def list_records(folder: Path, classes: MixtureClasses) -> str:
     """JSON of all records, as ``lift record list --json`` prints it."""
-    return to_json(_records(folder))
+    return to_json(_records(folder, classes))
 
 
-def csv_records(folder: Path) -> str:
+def csv_records(folder: Path, classes: MixtureClasses) -> str:
     """All records as comma-separated values."""
-    return to_csv(_records(folder))
+    return to_csv(_records(folder, classes))
 
 
 def delete_records(folder: Path, asked: Mapping[str, str]) -> int:
@@ -113,7 +114,7 @@ def delete_records(folder: Path, asked: Mapping[str, str]) -> int:
 
 def learn_records(folder: Path, curves: CurveSet, invented: bool) -> Answer:
     """What the records teach, as by ``lift record learn --json``; refused when they are too few."""
-    records = _records(folder)
+    records = _records(folder, curves.mixtures)
     chosen = [record for record in records if record.invented == invented]
     with refused("", 409):
         result = calibrate(chosen, curves, name="own")
@@ -129,10 +130,10 @@ def _text(head: Note, rows: Rows, *foot: Note) -> Said:
     return Said("\n".join([say(head), *(f"{a:{wide}}  {b}" for a, b in said), *says(foot)]))
 
 
-def _records(folder: Path) -> tuple[Record, ...]:
+def _records(folder: Path, classes: MixtureClasses) -> tuple[Record, ...]:
     if not (folder / FILE).exists():
         return ()
-    with RecordStore(folder / FILE) as store, _short(folder):
+    with RecordStore(folder / FILE, classes=classes) as store, _short(folder):
         return store.records()
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import lift
+from lift.model.mixtures import MixtureClasses
 from lift.practice.service.scenario_file import parse_scenario
 from lift.show.page.question import RefusedError, refused
 from lift.show.page.sessions import Sessions, check_name
@@ -42,11 +43,13 @@ def read_scenario(sessions: Sessions, token: str, name: str) -> str:
     return text
 
 
-def keep_scenario(sessions: Sessions, token: str, name: str, text: str) -> None:
+def keep_scenario(
+    sessions: Sessions, token: str, name: str, text: str, classes: MixtureClasses | None = None
+) -> None:
     """Keep a text that can be read as a scenario; refused at its line and key."""
     file = _file(name, 422)
     with refused("text"):
-        parse_scenario(text)
+        parse_scenario(text, classes=classes)
     sessions.write(token, file, text.encode())
 
 
