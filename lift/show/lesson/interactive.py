@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from lift.model.curves import CurveSet
 from lift.model.hair import FIBRE_RANGE, LEVEL_RANGE, Hair
@@ -11,9 +11,6 @@ from lift.practice.cautions import ALWAYS
 from lift.show.lesson.live import LivePicture, Moment, moment
 from lift.show.lesson.notebook import image_html
 from lift.words import say
-
-if TYPE_CHECKING:
-    from ipywidgets import VBox
 
 
 class Explorer:
@@ -43,12 +40,17 @@ class Explorer:
     def __init__(
         self, hair: Hair, mixture: Mixture, minutes: float, curves: CurveSet | None = None
     ) -> None:
+        import ipywidgets as widgets
+
         self.picture = LivePicture(curves)
         self.controls = _controls(hair, mixture, minutes, self.picture)
-        self.shown = _html("")
-        self.view = self._view()
+        self.shown = widgets.HTML("")
+        wrap = widgets.Layout(flex_flow="row wrap")
+        rows = (("play", "minutes", "damp", "mixture"), ("volume", "level", "fibre"))
+        boxes = [widgets.HBox([self.controls[n] for n in row], layout=wrap) for row in rows]
+        self.view = widgets.VBox([*boxes, self.shown])
         for name in _ASKED:
-            self.controls[name].observe(self._changed, names="value")
+            self.controls[name].observe(lambda _: self.update(), names="value")
         self.update()
 
     @property
@@ -75,23 +77,6 @@ class Explorer:
             + f"<p><strong>{now.words}</strong><br><small>{ALWAYS[0]}</small></p>"
         )
         return now
-
-    def _changed(self, _: Any) -> None:
-        self.update()
-
-    def _view(self) -> VBox:
-        from ipywidgets import HBox, VBox
-
-        def row(*names: str) -> HBox:
-            return HBox([self.controls[name] for name in names], layout=_wrap())
-
-        return VBox(
-            [
-                row("play", "minutes", "damp", "mixture"),
-                row("volume", "level", "fibre"),
-                self.shown,
-            ]
-        )
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         # A viewer without a kernel, or one that does not trust the file, shows the still picture.
@@ -132,23 +117,6 @@ def _slider(name: str, value: float, low: float | None, high: float | None, step
     import ipywidgets as widgets
 
     return widgets.FloatSlider(
-        value=value,
-        min=low,
-        max=high,
-        step=step,
-        description=say(f"explorer.{name}"),
-        readout_format=".1f",
-        style={"description_width": "7em"},
-    )
-
-
-def _html(value: str) -> Any:
-    import ipywidgets as widgets
-
-    return widgets.HTML(value)
-
-
-def _wrap() -> Any:
-    import ipywidgets as widgets
-
-    return widgets.Layout(flex_flow="row wrap")
+        value=value, min=low, max=high, step=step, description=say(f"explorer.{name}"),
+        readout_format=".1f", style={"description_width": "7em"},
+    )  # fmt: skip
