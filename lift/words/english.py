@@ -1392,7 +1392,6 @@ SENTENCES: dict[str, str] = {
     "page.strand.nothing": "nothing was seen, so there is nothing to keep",
     "page.record.zone": "zone",
     "page.record.no_records": "there are no records",
-    "page.record.what": "what to delete",
     "page.record.everything": "everything",
     "page.record.which": "give one of number, client, everything=true",
     "page.serve.port": "port",
