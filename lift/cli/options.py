@@ -108,9 +108,10 @@ def asking(q: Quantity, name: str = "", says: str | Note = "", **kwargs: Any) ->
         else {
             "metavar": say(f"cli.metavar.{q.name}"),
             "required": q.required or q.insist,
-            "show_default": not q.insist and (q.default_typed or False),
         }
     )
+    if q.default_typed and not q.insist:
+        usual |= {"default": q.default_typed, "show_default": True}
     flag = f"--{(name or q.typed).replace('_', '-')}"
     return option(flag, name or q.typed, says=says or q.help, **usual | kwargs)
 

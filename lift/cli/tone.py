@@ -29,6 +29,7 @@ with_natural = options.stack(
             says=note("cli.tone.with_natural", help=TYPED[name].help),
             required=False,
             show_default=False,
+            default=None,
         )
         for name in ("volume", "minutes", "mixture", "fibre", "damp", "carry")
     )
@@ -46,7 +47,7 @@ dyes_note = note("cli.tone.dyes", dyes=tuple(palette()))
 @options.option(
     "--kind", metavar="KIND", default="permanent", show_default=True, says="cli.tone.kind"
 )
-@options.asking(WASHES_PER_WEEK, default=WASHES_PER_WEEK.default_typed, show_default=True)
+@options.asking(WASHES_PER_WEEK)
 @options.curves_option
 @options.plot_option
 @options.option("--circles", "circles_file", metavar="FILE", says="cli.tone.circles")

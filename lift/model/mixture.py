@@ -102,7 +102,6 @@ class Mixture:
     developer_parts: Any = quantity(
         low=0.1,
         high=10.0,
-        unit="parts",
         typed="parts",
         several=True,
         step=0.1,
