@@ -8,6 +8,7 @@ import pytest
 
 from lift.cli import main
 from lift.practice.cautions import ALWAYS
+from lift.practice.goal import parse_goal
 
 
 def run(monkeypatch, capsys, *words):
@@ -85,6 +86,28 @@ def test_options_reach_the_answer(monkeypatch, capsys):
     assert "NOT LIGHTENED HAIR" in out
     _, out, _ = run(monkeypatch, capsys, "--lab", "45,7,18")
     assert "NONE NEEDED" in out
+
+
+@pytest.mark.parametrize("colour", ["60,5,100", "60,-80,20"])
+def test_any_colour_of_hair_may_be_a_goal(monkeypatch, capsys, colour):
+    """One range for what is measured and what is wanted, here and in a preview."""
+    for words in (("--lab", colour), ("--level", "8", "--goal", colour)):
+        assert run(monkeypatch, capsys, *words)[0] == 0
+    assert str(parse_goal(colour).lab) == str(tuple(map(float, colour.split(","))))
+
+
+def test_every_sentence_has_its_code(monkeypatch, capsys):
+    found = json.loads(run(monkeypatch, capsys, *BASE_BREAK, "--kind", "direct", "--json")[1])
+    answer, fade = found["neutralise"], found["fade"]["direct"]
+    assert answer["verdict_code"] == {"code": f"toning.{answer['verdict'].replace(' ', '_')}"}
+    assert answer["text_code"]["code"].startswith(answer["verdict_code"]["code"])
+    assert answer["half"]["text_code"] == {"code": "look.warm", "cast": found["tone"]["excess"]}
+    assert found["carried"]["text_code"]["end"] == pytest.approx(
+        found["carried"]["too_warm_at"], abs=1e-3
+    )
+    assert fade["text_code"]["week"] == fade["week"]
+    assert found["other_light"]["text_code"]["most"]["code"] == "light.label"
+    assert [c["code"] for c in found["cautions_codes"]] == [c.code for c in ALWAYS]
 
 
 @pytest.mark.parametrize("ending", ["png", "svg", "pdf"])

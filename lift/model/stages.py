@@ -109,7 +109,7 @@ def nearest_stage(lab: ArrayLike, curves: CurveSet) -> Any:
     """
     lab = np.asarray(lab, dtype=np.float64)
     if np.isnan(lab).any():
-        raise LiftError("a colour with an element nan has no stage; allowed: finite numbers")
+        raise LiftError("ladder.nan")
     ladder = underpigment_ladder(curves)
     rung = np.argmin(delta_e_2000(lab[..., None, :], ladder.lab), axis=-1)
     names = np.array(ladder.stages)[rung]

@@ -156,6 +156,7 @@ SENTENCES: dict[str, str] = {
     "stage.yellow": "yellow",
     "stage.pale yellow": "pale yellow",
     "stage.palest yellow": "palest yellow",
+    "ladder.nan": "a colour with an element nan has no stage; allowed: finite numbers",
     "inverse.colour": "measured colour",
     "inverse.sd": "standard deviation",
     "inverse.draws": "draws",

@@ -7,7 +7,7 @@ import pytest
 from lift.model.curves import default_curves
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
-from lift.model.strand import strand_reflectance
+from lift.model.strand import strand_lab, strand_reflectance
 from lift.optics.adaptation import adaptation_matrix, colour_temperature, lab_under
 from lift.optics.colorimetry import reflectance_to_xyz, white
 from lift.optics.dyes import dye_band, palette
@@ -17,7 +17,7 @@ from lift.practice.toning.carried import BASE_BREAK_HAIR, carried_and_outrun, to
 from lift.practice.toning.fade import FADE_KINDS, wash_fade
 from lift.practice.toning.neutralise import neutralise
 from lift.practice.toning.other_light import other_light
-from lift.practice.toning.tone_report import underpigment_lab, underpigment_state
+from lift.practice.toning.tone_report import underpigment_state
 from lift.practice.window import find_window
 from lift.reference import load
 
@@ -162,7 +162,7 @@ def test_wheel_rule():
     """Green answers red, blue orange, violet yellow; in-betweens answer in-betweens."""
     assert "wheel family" in row("wheel")
     answers = {
-        level: tone_direction(underpigment_lab(level, CURVES), None, CURVES).wheel
+        level: tone_direction(strand_lab(underpigment_state(level, CURVES), VALUES)).wheel
         for level in (4, 5, 6, 7, 8)
     }
     assert answers == {4: "green", 5: "blue-green", 6: "blue", 7: "blue-violet", 8: "violet"}

@@ -86,18 +86,8 @@ def carried_and_outrun(
     Tone forms as ``1 - exp(-t / tau)`` and stays; pigment goes on being lost. So warmth is held
     back at first and overtakes the tone later: nothing of this is put in by hand.
 
-    Parameters
-    ----------
-    hair : Hair
-        One strand.
-    mixture : Mixture
-        With tone of its own, given or its kind's.
-    curves : CurveSet, optional
-        Default: the shipped set.
-    allowance : float, optional
-        Warmth that is still welcome [dC*]; default: the curve set's.
-    limit_minutes : float
-        Longest time considered [min].
+    `allowance` is the warmth still welcome [dC*], by default the curve set's; nothing after
+    `limit_minutes` [min] is considered.
 
     Examples
     --------
@@ -161,20 +151,9 @@ def tone_over_level(
 ) -> Depth:
     """Tone that brings hair of each natural level back to natural after one processing time.
 
-    Parameters
-    ----------
-    levels : array_like
-        Natural levels [-], shape (n,).
-    hair : Hair
-        Fibre and dampness; its level is replaced.
-    mixture : Mixture, optional
-        Its own tone does not count; default: base-break cream with 10 vol.
-    minutes : float
-        Processing time [min], more than 0.
-    palette : tuple of str
-        One or two dye bands at a time out of these.
-    curves : CurveSet, optional
-        Default: the shipped set.
+    Of `hair` fibre and dampness count, its level is replaced by `levels` [-], shape (n,); of
+    `mixture`, by default base-break cream with 10 vol, all but its own tone. One or two dyes of
+    the `palette` are taken at a time; `minutes` [min] is more than 0.
 
     Examples
     --------

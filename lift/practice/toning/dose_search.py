@@ -95,24 +95,9 @@ def best_doses(
     box halves each round. The grid is even in the square root of the dose, so that small
     doses are as well resolved as large ones.
 
-    Parameters
-    ----------
-    pigment : Pigment
-        Strands, shape (...).
-    dyes : tuple of str
-        Names of the palette.
-    size : int
-        1 or 2 dyes at a time.
-    residual : callable
-        See `residual_to`.
-    values : mapping
-        Parameter values.
-    grey_percent : array_like
-        Unpigmented fibres [%].
-    lightness_cost : float
-        dE00 that one unit of L* lost is worth.
-    rounds : int
-        Halvings; `ROUNDS` find the dose to better than 0.001.
+    `pigment` holds strands of shape (...), `size` is 1 or 2, `residual` is what `residual_to`
+    gives, `lightness_cost` what one unit of L* lost is worth [dE00]. `ROUNDS` find the dose to
+    better than 0.001.
     """
     chosen = np.array(list(combinations(range(len(dyes)), size)))
     grid_axes = (1,) * (1 + size)

@@ -141,26 +141,12 @@ def wash_fade(
 
     Only the tone is lost, all dyes alike; the hair's own pigment stays as it is.
 
-    Parameters
-    ----------
-    pigment : Pigment
-        One strand.
-    tone : mapping of str to float
-        Dose of each dye at the start [0.01 absorption per fibre radius].
-    curves : CurveSet, optional
-        Default: the shipped set.
-    kind : str
-        ``permanent`` or ``direct``.
-    washes_per_week : float
-        Washes a week.
-    allowance : float, optional
-        Warmth that is still welcome [dC*]; default: the curve set's.
-    grey_percent : float
-        Unpigmented fibres [%].
+    `tone` is the dose of each dye at the start [0.01 absorption per fibre radius], `kind` one of
+    `FADE_KINDS`, `allowance` the warmth still welcome [dC*], by default the curve set's.
 
     Examples
     --------
-    >>> from lift import infer_pigment
+    >>> from lift.lab import infer_pigment
     >>> strand = infer_pigment([56, 10, 30]).pigment
     >>> [wash_fade(strand, {"blue-violet": 7}, kind=kind).week for kind in FADE_KINDS]
     [None, 1]

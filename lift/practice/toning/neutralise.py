@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from types import MappingProxyType
 from typing import Any
 
@@ -89,16 +90,8 @@ class Neutralisation:
         Best dose of each dye [0.01 absorption per fibre radius], one or two dyes, or none.
     lab : numpy.ndarray
         Predicted colour with that tone.
-    wanted : numpy.ndarray
-        The goal made definite: the colour that `residual` is counted from.
     before, residual : float
         dE00 from the goal without tone and with it.
-    lightness_lost : float
-        L* lost to the tone [CIELAB units].
-    forgiving : tuple of float or None
-        Multiples of the dose whose colour is within `NOTICED` dE00 of the best dose's, up to 4.
-    under, over : DoseLook or None
-        Half and double the dose.
     one_dye : Found
         Best dose of a single dye, for comparison.
     band : tuple of numpy.ndarray or None
@@ -124,13 +117,8 @@ class Neutralisation:
     goal: Floats | None
     tone: Mapping[str, float]
     lab: Floats
-    wanted: Floats
     before: float
     residual: float
-    lightness_lost: float
-    forgiving: tuple[float, float] | None
-    under: DoseLook | None
-    over: DoseLook | None
     one_dye: Found
     band: tuple[Floats, Floats] | None
     factor_band: tuple[float, float] | None
@@ -138,14 +126,59 @@ class Neutralisation:
     grey_percent: float
     curves: CurveSet
 
+    def at(self, factor: ArrayLike) -> Floats:
+        """Predicted CIELAB at multiples of the dose, shape (..., 3)."""
+        return _toned(self.pigment, self.tone, factor, self.curves, self.grey_percent)
+
     @property
     def amount(self) -> float:
         """Doses added up [0.01 absorption per fibre radius]."""
         return float(sum(self.tone.values()))
 
-    def at(self, factor: ArrayLike) -> Floats:
-        """Predicted CIELAB at multiples of the dose, shape (..., 3)."""
-        return _toned(self.pigment, self.tone, factor, self.curves, self.grey_percent)
+    @property
+    def lightness_lost(self) -> float:
+        """L* lost to the tone [CIELAB units]."""
+        return float(self.hair[0] - self.lab[0])
+
+    @property
+    def wanted(self) -> Floats:
+        """The goal made definite: the colour that `residual` is counted from."""
+        if self.goal is not None:
+            return self.goal
+        return natural_path(self.curves).lab_of_lightness(self.lab[0])
+
+    @cached_property
+    def under(self) -> DoseLook | None:
+        """Look of half the dose, where there is one."""
+        return self._look_at(HALF) if self.tone else None
+
+    @cached_property
+    def over(self) -> DoseLook | None:
+        """Look of double the dose, where there is one."""
+        return self._look_at(DOUBLE) if self.tone else None
+
+    @cached_property
+    def forgiving(self) -> tuple[float, float] | None:
+        """Multiples of the dose, up to 4, that nobody tells from it: within `NOTICED` dE00."""
+        if not self.tone:
+            return None
+        off = delta_e_2000(self.at(FACTORS), self.lab) - NOTICED
+        one = int(np.argmin(np.abs(FACTORS - 1.0)))
+        below, above = np.flatnonzero(off[:one] > 0.0), np.flatnonzero(off[one:] > 0.0)
+        low, high = float(FACTORS[0]), float(FACTORS[-1])
+        if below.size:
+            pair = [int(below[-1]) + 1, int(below[-1])]
+            low = float(np.interp(0.0, off[pair], FACTORS[pair]))
+        if above.size:
+            pair = [one + int(above[0]) - 1, one + int(above[0])]
+            high = float(np.interp(0.0, off[pair], FACTORS[pair]))
+        return low, high
+
+    def _look_at(self, factor: float) -> DoseLook:
+        lab = self.at(factor)
+        direction = tone_direction(lab, None, self.curves)
+        cast = direction.excess_wheel if direction.needed else "natural"
+        return DoseLook(factor, lab, float(natural_path(self.curves).warmth(lab)), cast)
 
 
 def neutralise(
@@ -172,13 +205,13 @@ def neutralise(
         A goal with a level or CIELAB, or a CIELAB, shape (3,). Default: natural hair of
         whatever lightness the toned strand has.
     palette : iterable of str, optional
-        Names of the dye bands to choose from; default: all shipped ones.
+        Dye bands to choose from; default: all.
     curves : CurveSet, optional
         Default: the shipped set.
     grey_percent : float
         Unpigmented fibres [%].
     lightness_cost : float
-        dE00 that one unit of L* lost is worth, 0 to 2.
+        dE00 that one unit of L* lost is worth.
 
     Examples
     --------
@@ -223,13 +256,8 @@ def neutralise(
         goal=wanted,
         tone=tone,
         lab=lab,
-        wanted=natural_path(curves).lab_of_lightness(lab[0]) if wanted is None else wanted,
         before=before,
         residual=after,
-        lightness_lost=float(start[0] - lab[0]),
-        forgiving=_forgiving_range(pigment, tone, curves, grey) if tone else None,
-        under=_look_at(HALF, pigment, tone, curves, grey) if tone else None,
-        over=_look_at(DOUBLE, pigment, tone, curves, grey) if tone else None,
         one_dye=one,
         band=band,
         factor_band=factor_band,
@@ -271,34 +299,6 @@ def _toned(
     doses = {dye: dose * times for dye, dose in tone.items()}
     lab = strand_lab(pigment, curves.values, tone=doses, grey_percent=grey)
     return np.broadcast_to(lab, np.broadcast_shapes(lab.shape, (*times.shape, 3)))
-
-
-def _look_at(
-    factor: float, pigment: Pigment, tone: Mapping[str, float], curves: CurveSet, grey: float
-) -> DoseLook:
-    """How a multiple of a tone looks on one strand."""
-    lab = _toned(pigment, tone, factor, curves, grey)
-    direction = tone_direction(lab, None, curves)
-    cast = direction.excess_wheel if direction.needed else "natural"
-    return DoseLook(factor, lab, float(natural_path(curves).warmth(lab)), cast)
-
-
-def _forgiving_range(
-    pigment: Pigment, tone: Mapping[str, float], curves: CurveSet, grey: float
-) -> tuple[float, float]:
-    """Multiples of the dose around 1 that nobody tells from it."""
-    best = _toned(pigment, tone, 1.0, curves, grey)
-    off = delta_e_2000(_toned(pigment, tone, FACTORS, curves, grey), best) - NOTICED
-    one = int(np.argmin(np.abs(FACTORS - 1.0)))
-    below, above = np.flatnonzero(off[:one] > 0.0), np.flatnonzero(off[one:] > 0.0)
-    low, high = float(FACTORS[0]), float(FACTORS[-1])
-    if below.size:
-        pair = [int(below[-1]) + 1, int(below[-1])]
-        low = float(np.interp(0.0, off[pair], FACTORS[pair]))
-    if above.size:
-        pair = [one + int(above[0]) - 1, one + int(above[0])]
-        high = float(np.interp(0.0, off[pair], FACTORS[pair]))
-    return low, high
 
 
 def _bands_over(

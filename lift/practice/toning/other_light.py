@@ -97,22 +97,12 @@ def other_light(
     then looks like in daylight terms. Natural hair shifts too, so warmth is counted from natural
     hair in the same light.
 
-    Parameters
-    ----------
-    pigment : Pigment
-        One strand.
-    tone : mapping of str to float, optional
-        Dose of each dye [0.01 absorption per fibre radius].
-    curves : CurveSet, optional
-        Default: the shipped set.
-    lights : iterable of str
-        CIE illuminants out of `lift.optics.weights.PREPARED`.
-    grey_percent : float
-        Unpigmented fibres [%].
+    `tone` is the dose of each dye [0.01 absorption per fibre radius]; `lights` are CIE illuminants
+    out of `lift.optics.weights.PREPARED`.
 
     Examples
     --------
-    >>> from lift import infer_pigment
+    >>> from lift.lab import infer_pigment
     >>> other_light(infer_pigment([56, 10, 30]).pigment, lights=("D65", "A")).neutral_by_daylight
     False
     """

@@ -15,14 +15,14 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.model.stages import LADDER_START, nearest_stage, underpigment_ladder
-from lift.model.strand import Pigment, lightened, natural_pigment, strand_lab
+from lift.model.strand import Pigment, lightened, natural_pigment
 from lift.model.trajectory import simulate
 from lift.practice.cautions import ALWAYS, cautions
 from lift.practice.goal import parse_goal
 from lift.practice.tone import ToneDirection, tone_direction
 from lift.practice.toning.carried import Carried, carried_and_outrun
 from lift.practice.toning.fade import FADE_KINDS, Fade, wash_fade
-from lift.practice.toning.neutralise import Neutralisation, neutralise
+from lift.practice.toning.neutralise import Neutralisation, goal_colour, neutralise
 from lift.practice.toning.other_light import OtherLight, other_light
 from lift.quantities import LEVEL_NOW, PROCESSED, WASHES_PER_WEEK
 from lift.words import Note
@@ -149,20 +149,9 @@ def tone_report(
 ) -> ToneReport:
     """Answer a colour: direction, dose, other light, fading.
 
-    Parameters
-    ----------
-    hair : Pigment, Processed or array_like
-        State of one strand, hair under a mixture, or a measured CIELAB, shape (3,).
-    goal : array_like, optional
-        CIELAB wanted, shape (3,). Default: natural hair.
-    palette : iterable of str, optional
-        Names of the dye bands to choose from; default: all.
-    curves : CurveSet, optional
-        Default: the shipped set.
-    kind : str
-        ``permanent`` or ``direct``.
-    washes_per_week : float
-        Washes a week.
+    `hair` is the state of one strand, hair under a mixture, or a measured CIELAB, shape (3,);
+    `goal` a CIELAB, shape (3,), by default natural hair. All dye bands are in the `palette` when
+    none is given, and `kind` is one of `FADE_KINDS`.
 
     Examples
     --------
@@ -213,21 +202,14 @@ def underpigment_state(level: float, curves: CurveSet) -> Pigment:
     return lightened(natural, exposure, values)
 
 
-def underpigment_lab(level: float, curves: CurveSet) -> Lab:
-    """CIELAB of deep black hair lightened to a level [1 to 10] (D65, 10 degrees)."""
-    return _as_tuple(strand_lab(underpigment_state(level, curves), curves.values))
-
-
 def goal_lab(text: str, curves: CurveSet) -> Lab:
     """Read a goal for toning: a level means natural hair of it; a warmth allowance is refused."""
     goal = parse_goal(text)
     if goal.warmth_allowance is not None:
         raise LiftError("toning.goal_form", value=text)
-    if goal.lab is not None:
-        return goal.lab
-    return _as_tuple(natural_path(curves).lab_of_level(goal.level or 0.0))
+    return _as_tuple(goal_colour(goal, curves))
 
 
-def _as_tuple(lab: ArrayLike) -> Lab:
+def _as_tuple(lab: ArrayLike | None) -> Lab:
     first, second, third = np.asarray(lab, dtype=np.float64).tolist()
     return first, second, third

@@ -59,20 +59,9 @@ def judge(
     lift_to: float | None,
     curves: CurveSet,
 ) -> Verdict:
-    """Judge the outcome of the best dose; `lift_to` is what `further_lift` found.
+    """Judge the best dose by CIELAB before and after it and the CIELAB wanted, shape (3,) each.
 
-    Parameters
-    ----------
-    hair, toned : numpy.ndarray
-        CIELAB before and after the best dose, shape (3,).
-    goal : numpy.ndarray or None
-        CIELAB wanted, shape (3,); None for natural hair of any lightness.
-    residual : callable
-        From CIELAB to dE00 from the goal.
-    lift_to : float or None
-        Level that makes the goal reachable [-].
-    curves : CurveSet
-        Curve set.
+    A `goal` of None is natural hair of any lightness; `lift_to` is what `further_lift` found [-].
     """
     before, after = float(residual(hair)), float(residual(toned))
     if before <= NOTICED:

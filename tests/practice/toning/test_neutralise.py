@@ -15,7 +15,7 @@ from lift.optics.dyes import MAX_DOSE, palette
 from lift.practice.goal import Goal
 from lift.practice.toning.dose_search import SECOND_DYE_GAIN, best_doses, residual_to
 from lift.practice.toning.neutralise import neutralise
-from lift.practice.toning.tone_report import underpigment_lab, underpigment_state
+from lift.practice.toning.tone_report import underpigment_state
 from lift.practice.toning.verdict import NOTICED, VERDICTS
 
 CURVES = default_curves()
@@ -246,9 +246,3 @@ def test_never_worse_than_nothing_and_always_a_verdict(level, goal):
 def test_bad_input_is_refused(hair, options, message):
     with pytest.raises(LiftError, match=message):
         neutralise(hair, **options)
-
-
-def test_colour_and_state_of_the_ladder_agree():
-    np.testing.assert_allclose(
-        underpigment_lab(7.3, CURVES), strand_lab(underpigment_state(7.3, CURVES), VALUES)
-    )

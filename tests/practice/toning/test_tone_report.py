@@ -12,6 +12,7 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.model.stages import underpigment_ladder
+from lift.model.strand import strand_lab
 from lift.practice.cautions import ALWAYS
 from lift.practice.preview import preview
 from lift.practice.tone import tone_direction
@@ -19,7 +20,6 @@ from lift.practice.toning.tone_report import (
     Processed,
     goal_lab,
     tone_report,
-    underpigment_lab,
     underpigment_state,
 )
 
@@ -51,7 +51,9 @@ def test_measured_colour_keeps_its_numbers():
 def test_ladder_state_has_the_ladder_colour():
     ladder = underpigment_ladder(CURVES)
     for level, lab in zip(ladder.levels, ladder.lab, strict=True):
-        np.testing.assert_allclose(underpigment_lab(level, CURVES), lab, atol=1e-6)
+        np.testing.assert_allclose(
+            strand_lab(underpigment_state(level, CURVES), CURVES.values), lab, atol=1e-6
+        )
     with pytest.raises(LiftError, match="level 11"):
         underpigment_state(11.0, CURVES)
 
