@@ -831,7 +831,7 @@ SENTENCES: dict[str, str] = {
     "plot.plan.caution": "Estimate from calibrated assumptions. Allergy and strand test first, "
     "maker's directions and limits first; on pain, rinse at once.",
     "alt.timeline": "{sections} bars, one a section, of {zones:list}, from laying to rinse "
-    "against their windows; the last is rinsed at {end:.1f} min, {outside} are rinsed outside.",
+    "against their windows. The last is rinsed at {end:.1f} min; rinsed outside: {outside}.",
     "alt.colours": "Swatches of {parts:list}: before, each zone after, and as seen, with the "
     "difference at each edge: {edges:list} dE00.",
     "alt.visit": "Contrast of the regrowth over {weeks:.0f} weeks: as seen it rises to {top:.1f} "
@@ -864,14 +864,14 @@ SENTENCES: dict[str, str] = {
     "plot.errors.not_lower": "Learning does not lower the error: {before:.2f} levels, then "
     "{after:.2f}",
     "plot.records": "Curve set {name}: {standing} \u2014 estimate; strand test first",
-    "alt.moved.level": "Level against processing time, 0 to {shown:.0f} min, with {seen} "
-    "readings: at {minutes:g} min {median:.1f}, nine strands in ten {low:.1f} to {high:.1f}.",
-    "alt.moved.warmth": "Warmth against processing time, 0 to {shown:.0f} min, with {seen} "
-    "readings: at {minutes:g} min {median:.1f} dC*, nine strands in ten {low:.1f} to {high:.1f}.",
+    "alt.moved.level": "Level against processing time, 0 to {shown:.0f} min; readings: {seen}. At "
+    "{minutes:g} min it is {median:.1f}, in nine strands in ten {low:.1f} to {high:.1f}.",
+    "alt.moved.warmth": "Warmth against processing time, 0 to {shown:.0f} min; readings: {seen}. "
+    "At {minutes:g} min it is {median:.1f} dC*, in nine strands in ten {low:.1f} to {high:.1f}.",
     "alt.looks": "What a look would settle against its time, 0 to {end:.0f} min: most at "
-    "{minutes:.0f} min, {gain:.0f} % of the variance. {seen} looks were taken.",
+    "{minutes:.0f} min, {gain:.0f} % of the variance. Looks taken: {seen}.",
     "alt.errors": "Prediction error of {records} records: rms {before:.2f} levels before, "
-    "{after:.2f} after; {suspects} look written down wrongly.",
+    "{after:.2f} after; written down wrongly, by the look of it: {suspects}.",
     # toning
     "plot.dose.same": "looks the same",
     "plot.dose.from_goal": "from the goal [dE00]",
@@ -1019,7 +1019,7 @@ SENTENCES: dict[str, str] = {
     "alt.one_curve": "Warmth against lift for {volumes:list} vol up to {minutes:g} min: marks in "
     "hair colours on one rising curve, {low:.1f} to {high:.1f} levels at the end.",
     "alt.cases": "{cases} strips of hair colour through {minutes:g} min, each with its window; "
-    "{warm} become too warm.",
+    "too warm within that time: {warm}.",
     # curve sets and trust
     "plot.parameters": "Set {name}: {known} of {count} numbers published or tuned{invented:if  "
     "(INVENTED swatches)|}",
