@@ -45,7 +45,7 @@ class Explorer:
         self.picture = LivePicture(curves)
         self.controls = _controls(hair, mixture, minutes, self.picture)
         self.shown = widgets.HTML("")
-        wrap = widgets.Layout(flex_flow="row wrap")
+        wrap = widgets.Layout(flex_flow="wrap")
         rows = (("play", "minutes", "damp", "mixture"), ("volume", "level", "fibre"))
         boxes = [widgets.HBox([self.controls[n] for n in row], layout=wrap) for row in rows]
         self.view = widgets.VBox([*boxes, self.shown])

@@ -88,10 +88,17 @@ def picture(data: bytes, mime: str, alt: str) -> Shown:
 def image_html(data: bytes, mime: str, alt: str) -> str:
     """HTML of a picture that carries its own data."""
     source = f"data:{mime};base64,{b64encode(data).decode('ascii')}"
-    return (
-        f'<img alt="{escape(alt)}" src="{source}" decoding="sync" '
-        'style="max-width: 100%; height: auto">'
-    )
+    fits = "max-width: 100%; height: auto"
+    return _open("img", alt=alt, src=source, decoding="sync", style=fits)
+
+
+def _open(name: str, **attributes: str) -> str:
+    said = [f'{key}="{escape(value)}"' for key, value in attributes.items()]
+    return f"<{' '.join((name, *said))}>"
+
+
+def _tag(name: str, inside: str, **attributes: str) -> str:
+    return f"{_open(name, **attributes)}{inside}</{name}>"
 
 
 def foldable(shown: Shown, summary: str, *, unfolded: bool) -> Shown:
@@ -105,12 +112,9 @@ def foldable(shown: Shown, summary: str, *, unfolded: bool) -> Shown:
     Dyes
     - violet
     """
+    line = _tag("summary", escape(summary), style="cursor: pointer")
     state = " open" if unfolded else ""
-    return Shown(
-        f'<details{state}><summary style="cursor: pointer">{escape(summary)}</summary>'
-        f"{shown.html}</details>",
-        f"{summary}\n{shown.text}",
-    )
+    return Shown(f"<details{state}>{line}{shown.html}</details>", f"{summary}\n{shown.text}")
 
 
 def table(head: Sequence[str], rows: Iterable[Sequence[object]], caption: str) -> Shown:
@@ -125,16 +129,13 @@ def table(head: Sequence[str], rows: Iterable[Sequence[object]], caption: str) -
     violet; 2
     """
     body = [[str(cell) for cell in row] for row in rows]
-    left = 'style="text-align: left; vertical-align: top"'
-    heads = "".join(f'<th scope="col" {left}>{escape(h)}</th>' for h in head)
+    left = "text-align: left; vertical-align: top"
+    heads = "".join(_tag("th", escape(h), scope="col", style=left) for h in head)
     lines = "".join(
-        "<tr>" + "".join(f"<td {left}>{escape(cell)}</td>" for cell in row) + "</tr>"
-        for row in body
+        _tag("tr", "".join(_tag("td", escape(cell), style=left) for cell in row)) for row in body
     )
-    html = (
-        f'<table><caption style="text-align: left; font-weight: bold">{escape(caption)}</caption>'
-        f"<thead><tr>{heads}</tr></thead><tbody>{lines}</tbody></table>"
-    )
+    said = _tag("caption", escape(caption), style="text-align: left; font-weight: bold")
+    html = _tag("table", said + _tag("thead", _tag("tr", heads)) + _tag("tbody", lines))
     text = "\n".join([caption, "; ".join(head), *("; ".join(row) for row in body)])
     return Shown(html, text)
 
