@@ -1,0 +1,104 @@
+"""What is written down works: every public name has an example, and all examples run."""
+
+import ast
+import doctest
+import inspect
+from importlib import import_module
+from pathlib import Path
+
+import lift
+
+PACKAGE = Path(lift.__file__).parent
+PARTS = ("lift", "lift.teach", "lift.lab")
+FLAGS = doctest.NORMALIZE_WHITESPACE | doctest.ELLIPSIS
+
+NOT_YET = {
+    "lift.CurveSet",
+    "lift.Ensemble",
+    "lift.LiftError",
+    "lift.LimitError",
+    "lift.Observation",
+    "lift.Plan",
+    "lift.Record",
+    "lift.RecordStore",
+    "lift.Trajectory",
+    "lift.Window",
+    "lift.calibrate",
+    "lift.ensemble",
+    "lift.lab.Asked",
+    "lift.lab.Parameter",
+    "lift.lab.all_checks",
+    "lift.lab.plan_next",
+    "lift.lab.read_swatches",
+    "lift.lab.reading_sensitivity",
+    "lift.lab.sample_posterior",
+    "lift.lab.strand_spread",
+    "lift.lab.tune",
+    "lift.lab.tuned_curves",
+    "lift.lab.window_sensitivity",
+    "lift.load_curves",
+    "lift.simulate",
+    "lift.stage_names",
+    "lift.strand_test",
+}
+"""Public names that still lack an example; a name that has one must not be here."""
+
+
+def public():
+    """Functions and classes of every public part, by their full name."""
+    found = {}
+    for part in PARTS:
+        module = import_module(part)
+        for name in module.__all__:
+            thing = getattr(module, name)
+            if inspect.isfunction(thing) or inspect.isclass(thing):
+                found[f"{part}.{name}"] = thing
+    return found
+
+
+def has_example(thing):
+    """In its own docstring, or in that of a method: a class may show how it is come by."""
+    texts = [inspect.getdoc(thing) or ""]
+    if inspect.isclass(thing):
+        texts += [inspect.getdoc(m) or "" for n, m in vars(thing).items() if inspect.isfunction(m)]
+    return any(">>>" in text for text in texts)
+
+
+def with_examples():
+    """Modules that hold examples."""
+    for path in sorted(PACKAGE.rglob("*.py")):
+        text = path.read_text("utf-8")
+        if ">>>" in text and any(">>>" in (ast.get_docstring(n) or "") for n in documented(text)):
+            yield ".".join(("lift", *path.relative_to(PACKAGE).with_suffix("").parts)).removesuffix(
+                ".__init__"
+            )
+
+
+def documented(text):
+    kinds = ast.Module | ast.ClassDef | ast.FunctionDef
+    return [node for node in ast.walk(ast.parse(text)) if isinstance(node, kinds)]
+
+
+def test_every_public_name_has_an_example():
+    lacking = {name for name, thing in public().items() if not has_example(thing)}
+    assert sorted(lacking - NOT_YET) == []
+    assert sorted(NOT_YET - lacking) == []
+
+
+def test_all_examples_run(monkeypatch, tmp_path):
+    """In a folder of their own beside the shared files; pictures are drawn and not shown."""
+    monkeypatch.setenv("MPLBACKEND", "Agg")
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "shared").symlink_to(PACKAGE.parent / "shared")
+    runner, said, tried = doctest.DocTestRunner(optionflags=FLAGS), [], 0
+    for name in with_examples():
+        for test in doctest.DocTestFinder().find(import_module(name), name):
+            tried += len(test.examples)
+            runner.run(test, out=said.append)
+    assert runner.failures == 0, "".join(said)
+    assert tried > 200
+
+
+def test_it_is_typed():
+    """Type checkers of other programs look for this file."""
+    assert (PACKAGE / "py.typed").exists()
