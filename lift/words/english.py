@@ -1429,7 +1429,7 @@ SENTENCES: dict[str, str] = {
     "page.api.plan": "Plan a service; as lift plan FILE --json",
     "page.api.strand": "Strand test; as lift strand --json",
     "page.api.has_strand": "Whether a strand test is kept",
-    "page.api.keep_strand_test": "Keep a strand test for previews",
+    "page.api.keep_strand": "Keep a strand test for previews",
     "page.api.forget_strand": "Forget the kept strand test",
     "page.api.list_records": "Records; as lift record list --json",
     "page.api.add_record": "Append a record; as lift record add --json",

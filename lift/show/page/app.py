@@ -22,12 +22,13 @@ from lift.model.curves import CurveSet, default_curves
 from lift.optics.dyes import palette
 from lift.practice.cautions import ALWAYS
 from lift.practice.records.record import ZONES
-from lift.show.page.answers import answer_preview, to_json
+from lift.show.page.answer import to_json
 from lift.show.page.api import routes
 from lift.show.page.desk import Desk, make_desk
 from lift.show.page.fields import BY_NAME
 from lift.show.page.openapi import description
 from lift.show.page.pairing import Pairing
+from lift.show.page.previews import answer_preview
 from lift.show.page.question import read_question
 from lift.show.page.resource import error_reply, json_reply
 from lift.show.page.security import LOOPBACK, Guard, Hosts
@@ -70,18 +71,15 @@ def shell_version(kinds: Iterable[str]) -> str:
 def page_text(kinds: Iterable[str], version: str) -> str:
     """Page with these classes of mixture; it holds nothing of any session, so it may be kept."""
     words = {code.removeprefix("page.js."): text for code, text in templates(*SCRIPTS).items()}
-    return (
-        _templates()
-        .get_template("page.html")
-        .render(
-            field=BY_NAME,
-            kinds=[(kind, say("page.preview.kind", kind=kind)) for kind in kinds],
-            dyes=[(dye, say("page.preview.dye_band", dye=dye)) for dye in palette()],
-            zones=[(zone, say("page.record.part", part=zone)) for zone in ZONES],
-            cautions=says(ALWAYS),
-            words=to_json(words).decode(),
-            version=version,
-        )
+    page = _templates().get_template("page.html")
+    return page.render(
+        field=BY_NAME,
+        kinds=[(kind, say("page.preview.kind", kind=kind)) for kind in kinds],
+        dyes=[(dye, say("page.preview.dye_band", dye=dye)) for dye in palette()],
+        zones=[(zone, say("page.record.part", part=zone)) for zone in ZONES],
+        cautions=says(ALWAYS),
+        words=to_json(words).decode(),
+        version=version,
     )
 
 
@@ -154,28 +152,18 @@ def build_app(
     cookie: str = "lift",
     processes: int = 0,
 ) -> ASGIApp:
-    """Put the application together.
+    """Put the application together, an ASGI one.
 
     Parameters
     ----------
     data : pathlib.Path
         Folder for what the sessions keep.
-    curves : CurveSet, optional
-        Default: the shipped set.
-    hosts : Hosts
-        Names under which the page answers.
     pairing : Pairing, optional
         Needed when other devices can reach the page.
     secure : bool
         Whether it is served over TLS.
-    cookie : str
-        Name of the session's cookie.
     processes : int
         Processes that compute previews, with one more for plans; 0: threads of this one.
-
-    Returns
-    -------
-    ASGI application
     """
     sessions = Sessions(data)
     quick: Executor = Processes(processes) if processes else ThreadPoolExecutor(1, "answers")

@@ -5,9 +5,11 @@ from __future__ import annotations
 import pickle
 from concurrent.futures import Executor
 from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
 
 from lift.model.curves import CurveSet
-from lift.show.page.answers import Answer
+from lift.show.page.answer import Answer
 from lift.show.page.sessions import Sessions
 from lift.show.page.work import Work
 
@@ -20,16 +22,9 @@ REMEMBER_SLOW = 24
 
 @dataclass(frozen=True)
 class Desk:
-    """Curve set, work and sessions.
+    """Curve set, as it is and pickled for other processes; work and sessions.
 
-    Parameters
-    ----------
-    curves, packed : CurveSet, bytes
-        Used for every answer; pickled, as it travels to another process.
-    quick, slow : Work
-        Computes previews; and plans and strand tests, so that no preview has to wait for them.
-    sessions : Sessions
-        What each browser keeps.
+    What is `quick` are previews; plans and strand tests are `slow`, so that no preview waits.
     """
 
     curves: CurveSet
@@ -37,6 +32,20 @@ class Desk:
     quick: Work[Answer]
     slow: Work[Answer]
     sessions: Sessions
+
+    def folder(self, asked: Asked) -> Path:
+        """Folder of the session that asks; it need not exist yet."""
+        return self.sessions.folder_of(asked.token)
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One request, read: whose, the name in its address, its query and its body."""
+
+    token: str
+    name: str
+    query: dict[str, str]
+    body: Any = None
 
 
 def make_desk(curves: CurveSet, sessions: Sessions, quick: Executor, slow: Executor) -> Desk:

@@ -16,12 +16,7 @@ class Pairing:
     """A code printed where the server runs, to be typed once on each device.
 
     Wrong codes are counted for all devices together, as a stranger can be many of them: with 5
-    tries a minute, 8 digits last for years.
-
-    Parameters
-    ----------
-    clock : callable
-        Seconds that never run backwards.
+    tries a minute, 8 digits last for years. The clock gives seconds that never run backwards.
     """
 
     def __init__(self, clock: Callable[[], float] = time.monotonic) -> None:

@@ -1,22 +1,41 @@
-"""Plans: the JSON form of a service plan, what a screen shows of it, and its clock."""
+"""Plans: the JSON form of a service plan, what a screen shows of it, its clock and its card."""
 
 from __future__ import annotations
 
+import hashlib
+from functools import partial
 from typing import Any
 
 import numpy as np
 
 from lift.answers import to_json
 from lift.answers.encode import Part
-from lift.practice.service.plan import Plan, plan
+from lift.errors import check_choice
+from lift.model.curves import CurveSet
+from lift.practice.service.plan import Plan
+from lift.practice.service.plan import plan as plan_of
 from lift.practice.service.scenario_file import parse_scenario
 from lift.show.card.html import card_html
-from lift.show.page.answers import Answer, Colour, answered, curves_of
+from lift.show.page.answer import Answer, Colour, answered, curves_of, policy
 from lift.show.page.clock_data import ClockData, clock_data
+from lift.show.page.desk import Asked, Desk
+from lift.show.page.question import refused
+from lift.show.page.scenarios import read_scenario
 from lift.show.said import tone_note
 from lift.show.screen import hex_colours
 from lift.show.terminal.plan import gain, verdict
 from lift.words import say
+
+PAPERS = ("A4", "Letter")
+CARD_POLICY = policy(
+    default_src="'none'",
+    style_src="'unsafe-inline'",
+    img_src="data:",
+    base_uri="'none'",
+    form_action="'none'",
+    frame_ancestors="'none'",
+)
+"""The card is one file with its style inside, and has no script."""
 
 
 class ZoneShown(Part):
@@ -40,20 +59,32 @@ class PlanShown(Part):
     clock: ClockData
 
 
+async def plan(desk: Desk, asked: Asked) -> Answer:
+    """Plan a service."""
+    text = asked.body.text
+    digest = hashlib.sha256(text.encode()).hexdigest()
+    with refused("text"):
+        return await desk.slow.get(("plan", digest), partial(answer_plan, text, desk.packed))
+
+
 def answer_plan(text: str, packed: bytes) -> Answer:
-    """Plan the service of a scenario file's text, as ``lift plan``; runs in whatever process."""
-    result = _plan(text, packed)
+    """Plan the service of a scenario file's text, as ``lift plan``; runs in any process."""
+    result = _plan(text, curves_of(packed))
     return answered(to_json(result), _shown(result))
 
 
-def card(text: str, paper: str, packed: bytes) -> str:
-    """Card of a scenario file's text."""
-    return card_html(_plan(text, packed), paper)
+def print_card(desk: Desk, asked: Asked) -> Answer:
+    """Print a kept scenario's card."""
+    paper = asked.query.get("paper", PAPERS[0])
+    check_choice("page.paper", paper, PAPERS)
+    text = read_scenario(desk, asked)["text"]
+    html = card_html(_plan(text, desk.curves), paper)
+    policy = {"content-security-policy": CARD_POLICY}
+    return Answer(html.encode(), media="text/html", headers=policy)
 
 
-def _plan(text: str, packed: bytes) -> Plan:
-    curves = curves_of(packed)
-    return plan(parse_scenario(text, classes=curves.mixtures), curves)
+def _plan(text: str, curves: CurveSet) -> Plan:
+    return plan_of(parse_scenario(text, classes=curves.mixtures), curves)
 
 
 def _shown(result: Plan) -> PlanShown:
@@ -64,16 +95,11 @@ def _shown(result: Plan) -> PlanShown:
         changes=[gain(c) for c in result.changes],
         zones={z.zone.name: _zone(z) for z in result.zones},
         parts={
-            part: _pair(hex_colours(np.array([before[part], lab])))
+            part: (hex_colours([before[part]])[0], hex_colours([lab])[0])
             for part, lab in result.blend.parts.items()
         },
         clock=clock_data(result),
     )
-
-
-def _pair(colours: list[str]) -> tuple[str, str]:
-    before, after = colours
-    return before, after
 
 
 def _zone(zone: Any) -> ZoneShown:

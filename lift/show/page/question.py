@@ -24,15 +24,7 @@ TOGETHER = 409
 
 
 class RefusedError(LiftError):
-    """Values that cannot be accepted, each with the field it stands in; "" for none.
-
-    Parameters
-    ----------
-    errors : mapping of str to Note
-        What is wrong, by field.
-    status : int
-        HTTP status.
-    """
+    """What cannot be accepted, by the field it stands in ("": none), with an HTTP status."""
 
     def __init__(self, errors: Mapping[str, Note], status: int = 422) -> None:
         super().__init__("text", text="; ".join(says(errors.values())))
@@ -72,14 +64,7 @@ def refuse_all(checks: Mapping[str, Callable[[], T]]) -> dict[str, T]:
 class Question:
     """What is asked about one strand, checked; it travels to other processes as it is.
 
-    Parameters
-    ----------
-    hair, mixture, minutes, goal : Hair, Mixture, float, Goal or None
-        As `lift.practice.preview.preview` takes them.
-    strand : bool
-        Whether the kept strand test is to be used.
-    key : tuple
-        Equal for questions that have the same answer.
+    `strand` asks for the kept strand test; equal keys have the same answer.
     """
 
     hair: Hair
@@ -91,14 +76,7 @@ class Question:
 
 
 def read_question(typed: Mapping[str, Any], curves: CurveSet) -> Question:
-    """Read a question, with the command line's own readers; each value is read once.
-
-    Parameters
-    ----------
-    typed : mapping of str to str
-        Text by field name; a field left out takes its default.
-    curves : CurveSet
-        Decides what the goal means, and which classes of mixture there are.
+    """Read a question from texts by field; each is read once, one left out takes its default.
 
     Raises
     ------

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
@@ -11,18 +11,23 @@ from typing import Any
 
 from lift.answers.encode import Part
 from lift.errors import LiftError, check_choice
-from lift.model.curves import CurveSet
-from lift.model.mixtures import MixtureClasses
 from lift.practice.cautions import ALWAYS, cautions
+from lift.practice.records import record_export
 from lift.practice.records.calibration import calibrate
 from lift.practice.records.forecast import forecast_without_records
 from lift.practice.records.record import ZONES, Record, check_code, check_date, make_code
-from lift.practice.records.record_export import to_csv, to_json
 from lift.practice.records.record_store import RecordStore
 from lift.practice.trial.observation import observation
-from lift.show.page.answers import Answer, answered
-from lift.show.page.answers import to_json as compact
-from lift.show.page.question import Question, RefusedError, refuse_all, refused
+from lift.show.page.answer import Answer, answered, to_json
+from lift.show.page.desk import Asked, Desk
+from lift.show.page.question import (
+    TOGETHER,
+    Question,
+    RefusedError,
+    read_question,
+    refuse_all,
+    refused,
+)
 from lift.show.said_record import Rows, added_note, added_rows, learned_note, learned_rows
 from lift.show.terminal.record import added_to_dict
 from lift.words import Note, note, say, says
@@ -42,6 +47,18 @@ class Outcome(Part):
     date: str = ""
     zone: str = ""
     invented: bool = False
+
+
+class Learn(Part):
+    """Which records to learn from."""
+
+    invented: bool = False
+
+
+class Deleted(Part):
+    """How many records are gone."""
+
+    deleted: int
 
 
 class Said(Part):
@@ -69,58 +86,56 @@ def read_record(question: Question, outcome: Outcome) -> Record:
     )
 
 
-def add_record(record: Record, folder: Path, curves: CurveSet) -> Answer:
+def add_record(desk: Desk, asked: Asked) -> Answer:
     """Append a record; answered as by ``lift record add --json``."""
-    expected = forecast_without_records(record, curves)
-    with RecordStore(folder / FILE, create=True, classes=curves.mixtures) as store:
+    record = read_record(read_question(asked.body.asked, desk.curves), asked.body)
+    folder = desk.sessions.make_folder(asked.token)
+    expected = forecast_without_records(record, desk.curves)
+    with RecordStore(folder / FILE, create=True, classes=desk.curves.mixtures) as store:
         record = replace(record, number=store.add(record))
-    special = (c for c in cautions(record.mixture, record.result.minutes, record.hair))
+    special = cautions(record.mixture, record.result.minutes, record.hair)
     lines = [note("terminal.caution", caution=c) for c in special if c not in ALWAYS]
-    text = _text(
-        added_note(record), added_rows(record, expected), note("record.file", path=FILE), *lines
-    )
-    return answered(compact(added_to_dict(record, expected)), text)
+    file = note("record.file", path=FILE)
+    text = _text(added_note(record), added_rows(record, expected), file, *lines)
+    return answered(to_json(added_to_dict(record, expected)), text)
 
 
-def list_records(folder: Path, classes: MixtureClasses) -> str:
-    """JSON of all records, as ``lift record list --json`` prints it."""
-    return to_json(_records(folder, classes))
+def list_records(desk: Desk, asked: Asked) -> Answer:
+    """List the session's records, as ``lift record list --json`` prints them."""
+    return Answer(record_export.to_json(_records(desk, asked)).encode())
 
 
-def csv_records(folder: Path, classes: MixtureClasses) -> str:
-    """All records as comma-separated values."""
-    return to_csv(_records(folder, classes))
+def csv_records(desk: Desk, asked: Asked) -> Answer:
+    """List the session's records for a spreadsheet."""
+    headers = {"content-disposition": 'attachment; filename="records.csv"'}
+    text = record_export.to_csv(_records(desk, asked))
+    return Answer(text.encode(), media="text/csv", headers=headers)
 
 
-def delete_records(folder: Path, asked: Mapping[str, str]) -> int:
-    """Delete one record, those of a client, or all, for good; how many.
-
-    Raises
-    ------
-    RefusedError
-        When not just one of the three is asked for, or there is no such record.
-    """
-    if len(asked) != 1:
+def delete_records(desk: Desk, asked: Asked) -> Deleted:
+    """Delete one record, those of a client, or all, for good."""
+    if len(asked.query) != 1:
         raise LiftError("page.record.which")
-    which: dict[str, Any] = dict(asked)
+    which: dict[str, Any] = dict(asked.query)
     if "everything" in which:
         check_choice("page.record.everything", which["everything"], ("true",))
         which["everything"] = True
-    if not (folder / FILE).exists():
+    path = desk.folder(asked) / FILE
+    if not path.exists():
         raise RefusedError({"": note("page.record.no_records")}, 404)
-    with refused("", 404), RecordStore(folder / FILE) as store, _short(folder):
-        return store.delete(**which)
+    with refused("", 404), RecordStore(path) as store, _short(path):
+        return Deleted(store.delete(**which))
 
 
-def learn_records(folder: Path, curves: CurveSet, invented: bool) -> Answer:
+def learn(desk: Desk, asked: Asked) -> Answer:
     """What the records teach, as by ``lift record learn --json``; refused when they are too few."""
-    records = _records(folder, curves.mixtures)
+    records, invented = _records(desk, asked), asked.body.invented
     chosen = [record for record in records if record.invented == invented]
-    with refused("", 409):
-        result = calibrate(chosen, curves, name="own")
+    with refused("", TOGETHER):
+        result = calibrate(chosen, desk.curves, name="own")
     foot = note("standing.line", name=result.curves.name, standing=result.curves.standing)
     text = _text(learned_note(result, len(records) - len(chosen)), learned_rows(result), foot)
-    return answered(compact(result.to_dict()), text)
+    return answered(to_json(result.to_dict()), text)
 
 
 def _text(head: Note, rows: Rows, *foot: Note) -> Said:
@@ -130,17 +145,18 @@ def _text(head: Note, rows: Rows, *foot: Note) -> Said:
     return Said("\n".join([say(head), *(f"{a:{wide}}  {b}" for a, b in said), *says(foot)]))
 
 
-def _records(folder: Path, classes: MixtureClasses) -> tuple[Record, ...]:
-    if not (folder / FILE).exists():
+def _records(desk: Desk, asked: Asked) -> tuple[Record, ...]:
+    path = desk.folder(asked) / FILE
+    if not path.exists():
         return ()
-    with RecordStore(folder / FILE, classes=classes) as store, _short(folder):
+    with RecordStore(path, classes=desk.curves.mixtures) as store, _short(path):
         return store.records()
 
 
 @contextmanager
-def _short(folder: Path) -> Iterator[None]:
+def _short(path: Path) -> Iterator[None]:
     """Leave the folder out of errors: it means nothing to a reader of the page."""
     try:
         yield
     except LiftError as error:
-        raise LiftError(str(error).replace(f" in {str(folder / FILE)!r}", "")) from None
+        raise LiftError(str(error).replace(f" in {str(path)!r}", "")) from None

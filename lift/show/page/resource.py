@@ -14,11 +14,11 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from lift.answers.encode import Code, Part
+from lift.answers.encode import Code, Part, encode
 from lift.errors import LiftError, check_choice
 from lift.quantities import FLAGS
-from lift.show.page.answers import Answer, to_json
-from lift.show.page.desk import Desk
+from lift.show.page.answer import Answer, to_json
+from lift.show.page.desk import Asked, Desk
 from lift.show.page.fields import Field
 from lift.show.page.question import RefusedError, refuse_all
 from lift.show.page.sessions import FullError
@@ -55,18 +55,8 @@ class Errors(Part):
     errors: list[Wrong]
 
 
-@dataclass(frozen=True)
-class Asked:
-    """One request, read: whose, the name in its address, its query and its body."""
-
-    token: str
-    name: str
-    query: Mapping[str, str]
-    body: Any = None
-
-
 Handler = Callable[[Desk, Asked], Any]
-"""Returns an answer, a structure, JSON or a response; one that only computes runs in a thread."""
+"""Returns an answer, a structure or JSON; one that only computes runs in a thread."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -75,16 +65,12 @@ class Resource:
 
     Parameters
     ----------
-    method, path : str
-        As routed.
     handler : callable
         Does the work; its name is that of its summary.
     answer, shown : type or None
         What it answers, and what stands beside it for a screen; None: no JSON, nothing beside.
     query : tuple of Parameter or Field
         What the query may hold; empty: it is not looked at.
-    body : type, optional
-        What the body must hold.
     refusals : tuple of int
         Statuses of refusals besides those that query and body bring.
     """
@@ -116,7 +102,7 @@ class Resource:
         async def endpoint(request: Request) -> Response:
             try:
                 asked = await self._read(request)
-                more = asked.query.get("shown", FLAGS[shown]) == FLAGS[True]
+                more = asked.query.pop("shown", "true" if shown else "false") == "true"
                 if inspect.iscoroutinefunction(self.handler):
                     return _reply(await self.handler(desk, asked), more)
                 return _reply(await run_in_threadpool(self.handler, desk, asked), more)
@@ -142,11 +128,10 @@ class Resource:
 
 
 def _reply(got: Any, shown: bool) -> Response:
-    if isinstance(got, Response):
-        return got
     if not isinstance(got, Answer):
-        return json_reply(to_json(got))
-    reply = json_reply(got.shown if shown else got.plain)
+        return json_reply(encode(got) if isinstance(got, Part) else to_json(got))
+    content = got.shown if shown else got.plain
+    reply = Response(content, media_type=got.media, headers=dict(got.headers))
     if got.waited is not None:
         # Tells the page to ask less often when others are asking, too.
         reply.headers["Server-Timing"] = f"wait;dur={1000.0 * got.waited:.1f}"

@@ -7,14 +7,47 @@ from pathlib import Path
 from typing import Any
 
 import lift
-from lift.model.mixtures import MixtureClasses
+from lift.answers.encode import Part
 from lift.practice.service.scenario_file import parse_scenario
+from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import RefusedError, refused
-from lift.show.page.sessions import Sessions, check_name
+from lift.show.page.sessions import check_name
 from lift.words import note
 
 FOLDER, SUFFIX = "scenarios", ".toml"
 MISSING = 404
+
+
+class Listed(Part):
+    """A scenario in the list; a demo is invented and comes with the project."""
+
+    name: str
+    demo: bool
+
+
+class Scenarios(Part):
+    """Scenarios that can be read."""
+
+    scenarios: list[Listed]
+
+
+class ScenarioName(Part):
+    """Name of a scenario."""
+
+    name: str
+
+
+class Text(Part):
+    """Text of a scenario file (TOML)."""
+
+    text: str
+
+
+class Scenario(Part):
+    """One scenario."""
+
+    name: str
+    text: str
 
 
 @cache
@@ -27,36 +60,38 @@ def demos() -> dict[str, str]:
     }
 
 
-def all_scenarios(sessions: Sessions, token: str) -> list[dict[str, Any]]:
+def list_scenarios(desk: Desk, asked: Asked) -> dict[str, Any]:
     """Names of what the session has, then of the demos."""
-    own = sessions.names(token, FOLDER, SUFFIX)
+    own = desk.sessions.names(asked.token, FOLDER, SUFFIX)
     rows = [{"name": name, "demo": False} for name in own]
-    return rows + [{"name": name, "demo": True} for name in demos() if name not in own]
+    demo = [{"name": name, "demo": True} for name in demos() if name not in own]
+    return {"scenarios": rows + demo}
 
 
-def read_scenario(sessions: Sessions, token: str, name: str) -> str:
-    """Text of the session's own scenario of that name, or of the demo."""
-    own = sessions.read(token, _file(name))
-    text = demos().get(name) if own is None else own.decode()
+def read_scenario(desk: Desk, asked: Asked) -> dict[str, Any]:
+    """Read the session's own scenario of that name, or the demo."""
+    own = desk.sessions.read(asked.token, _file(asked.name))
+    text = demos().get(asked.name) if own is None else own.decode()
     if text is None:
-        raise RefusedError({"name": note("page.scenario.none", name=name[:40])}, MISSING)
-    return text
+        missing = note("page.scenario.none", name=asked.name[:40])
+        raise RefusedError({"name": missing}, MISSING)
+    return {"name": asked.name, "text": text}
 
 
-def keep_scenario(
-    sessions: Sessions, token: str, name: str, text: str, classes: MixtureClasses | None = None
-) -> None:
+def keep_scenario(desk: Desk, asked: Asked) -> dict[str, Any]:
     """Keep a text that can be read as a scenario; refused at its line and key."""
-    file = _file(name, 422)
+    file, text = _file(asked.name, 422), asked.body.text
     with refused("text"):
-        parse_scenario(text, classes=classes)
-    sessions.write(token, file, text.encode())
+        parse_scenario(text, classes=desk.curves.mixtures)
+    desk.sessions.write(asked.token, file, text.encode())
+    return {"name": asked.name, "text": text}
 
 
-def delete_scenario(sessions: Sessions, token: str, name: str) -> None:
+def delete_scenario(desk: Desk, asked: Asked) -> dict[str, Any]:
     """Forget a scenario of the session."""
-    if not sessions.delete(token, _file(name)):
-        raise RefusedError({"name": note("page.scenario.not_own", name=name)}, MISSING)
+    if not desk.sessions.delete(asked.token, _file(asked.name)):
+        raise RefusedError({"name": note("page.scenario.not_own", name=asked.name)}, MISSING)
+    return {"name": asked.name}
 
 
 def _file(name: str, status: int = MISSING) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ipaddress
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass
 from http.cookies import CookieError, SimpleCookie
 from typing import Any
@@ -12,26 +13,25 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.responses import RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from lift.show.page.answer import policy
 from lift.show.page.pairing import Pairing
 from lift.show.page.resource import error_reply
 from lift.show.page.sessions import MAX_BYTES, Sessions
 from lift.words import note
 
-POLICY = "; ".join(
-    (
-        "default-src 'none'",
-        "script-src 'self'",
-        "style-src 'self'",
-        "img-src 'self'",
-        "connect-src 'self'",
-        "manifest-src 'self'",
-        "worker-src 'self'",
-        "form-action 'self'",
-        "base-uri 'none'",
-        "frame-ancestors 'none'",
-        "require-trusted-types-for 'script'",
-        "trusted-types lift",
-    )
+POLICY = policy(
+    default_src="'none'",
+    script_src="'self'",
+    style_src="'self'",
+    img_src="'self'",
+    connect_src="'self'",
+    manifest_src="'self'",
+    worker_src="'self'",
+    form_action="'self'",
+    base_uri="'none'",
+    frame_ancestors="'none'",
+    require_trusted_types_for="'script'",
+    trusted_types="lift",
 )
 
 HEADERS = {
@@ -61,14 +61,7 @@ class Hosts:
 
     A foreign name that is made to point at this machine must not be answered, or the site behind
     that name could read the page. An address written out is safe: nobody can make it point
-    elsewhere.
-
-    Parameters
-    ----------
-    names : tuple of str
-        Names and addresses answered, without port.
-    any_address : bool
-        Whether every address written out is answered.
+    elsewhere, and with `any_address` each is answered.
     """
 
     names: tuple[str, ...]
@@ -93,30 +86,16 @@ def _without_port(host: str) -> str:
 
 
 def _is_address(name: str) -> bool:
-    try:
-        ipaddress.ip_address(name)
-    except ValueError:
-        return False
-    return True
+    with suppress(ValueError):
+        return bool(ipaddress.ip_address(name))
+    return False
 
 
 class Guard:
     """Wraps the application: refuses first, then marks the session and the headers.
 
-    Parameters
-    ----------
-    app : ASGI application
-        What is guarded.
-    sessions : Sessions
-        Makes and checks cookies.
-    hosts : Hosts
-        Names answered.
-    pairing : Pairing or None
-        None when only this machine can reach the page.
-    cookie : str
-        Name of the cookie.
-    secure : bool
-        Whether the page is served over TLS.
+    `pairing` is None when only this machine can reach the page, `secure` says whether it is served
+    over TLS, `cookie` is the name of the session's cookie.
     """
 
     def __init__(
@@ -128,12 +107,8 @@ class Guard:
         cookie: str,
         secure: bool = False,
     ) -> None:
-        self._app = app
-        self._sessions = sessions
-        self._hosts = hosts
-        self._pairing = pairing
-        self._cookie = cookie
-        self._secure = secure
+        self._app, self._sessions, self._hosts = app, sessions, hosts
+        self._pairing, self._cookie, self._secure = pairing, cookie, secure
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""

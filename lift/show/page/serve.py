@@ -24,17 +24,7 @@ QUIET_SECONDS = 30
 
 @dataclass(frozen=True)
 class Place:
-    """Where the page is served.
-
-    Parameters
-    ----------
-    host : str
-        Name or address to listen on.
-    port : int
-        Port; 0 takes a free one.
-    certificate, key : str, optional
-        Files (PEM) for serving over TLS; both or neither.
-    """
+    """Where the page is served; port 0 takes a free one, certificate and key (PEM) are for TLS."""
 
     host: str = "127.0.0.1"
     port: float = PORT
@@ -83,18 +73,7 @@ def serve(
     curves: CurveSet | None = None,
     tell: Callable[[str], None] = print,
 ) -> None:
-    """Serve the page until stopped.
-
-    Parameters
-    ----------
-    place : Place
-        Where.
-    data : pathlib.Path
-        Folder for what the sessions keep.
-    curves : CurveSet, optional
-        Default: the shipped set.
-    tell : callable
-        Takes each line of what the user must know.
+    """Serve the page until stopped; `tell` takes each line of what the user must know.
 
     Raises
     ------
@@ -147,18 +126,7 @@ def _welcome(place: Place, port: int, pairing: Pairing | None) -> Iterator[str]:
 
 
 def listen(place: Place) -> socket.socket:
-    """Open the socket that the page is served on.
-
-    Parameters
-    ----------
-    place : Place
-        Where.
-
-    Raises
-    ------
-    LiftError
-        When the port is taken or the host cannot be listened on.
-    """
+    """Open the socket that the page is served on; refused where nothing can be listened to."""
     try:
         family, kind, _, _, address = socket.getaddrinfo(
             place.host, int(place.port), type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE

@@ -32,12 +32,7 @@ class Sessions:
 
     A session is known by a random name that only its browser holds, signed so that nobody can
     make one up; the folder is named by a digest of it, so that reading the disk does not open
-    the page to anybody else's plans.
-
-    Parameters
-    ----------
-    folder : pathlib.Path
-        Data folder; made when missing, readable by its owner alone.
+    the page to anybody else's plans. The data folder is made when missing, for its owner alone.
     """
 
     def __init__(self, folder: Path) -> None:
@@ -84,15 +79,7 @@ class Sessions:
                 return None
 
     def write(self, token: str, name: str, content: bytes) -> None:
-        """Keep a file.
-
-        Raises
-        ------
-        FullError
-            When there are too many sessions or files, or the content is too large.
-        LiftError
-            When the disk refuses.
-        """
+        """Keep a file, while there is room and the disk lets us."""
         folder = self.folder_of(token)
         if len(content) > MAX_BYTES:
             raise FullError("page.session.large", name=name, count=len(content), largest=MAX_BYTES)
@@ -147,13 +134,7 @@ class Sessions:
 
 
 def check_name(name: str) -> str:
-    """Return a file name as typed when it is harmless.
-
-    Raises
-    ------
-    LiftError
-        When it is anything but lower-case letters, digits and inner hyphens, 1 to 40.
-    """
+    """Return a file name as typed when it is harmless: letters, digits and inner hyphens."""
     if not NAME.fullmatch(name):
         raise LiftError("page.session.name", name=name[:60])
     return name

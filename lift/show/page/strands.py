@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
+
+from msgspec import field
 
 from lift.answers.encode import Code, Part
 from lift.answers.parts import said
@@ -15,8 +17,9 @@ from lift.model.hair import Hair
 from lift.practice.trial.observation import Observation, parse_seen
 from lift.practice.trial.strand_file import load_strand, save_strand
 from lift.practice.trial.strand_test import StrandTest, strand_test
-from lift.show.page.answers import Answer, Colour, answered, curves_of, to_json
-from lift.show.page.question import TOGETHER, Question, RefusedError, refused
+from lift.show.page.answer import Answer, Colour, answered, curves_of, to_json
+from lift.show.page.desk import Asked, Desk
+from lift.show.page.question import TOGETHER, Question, RefusedError, read_question, refused
 from lift.show.said import window_note
 from lift.show.said_strand import look_notes, moved_note, risk_moved_note, seen_notes
 from lift.show.screen import hex_colours
@@ -29,18 +32,8 @@ FILE = "strand.json"
 class Looks:
     """What was seen on a trial strand, and what is asked about it.
 
-    Parameters
-    ----------
-    question : Question
-        Hair, mixture and goal; its minutes are the planned rinse when `timed`.
-    timed : bool
-        Whether a planned rinse was given; else it is the soonest good one.
-    seen : tuple of Observation
-        What was seen; empty when only the time to look is asked.
-    instrument : bool
-        Whether the next look is by instrument; else it is as the last one.
-    key : tuple
-        Equal for looks that have the same answer.
+    The question's minutes are the planned rinse when `timed`, else it is the soonest good one; the
+    next look is as the last one, or by `instrument`; equal keys have the same answer.
     """
 
     question: Question
@@ -68,21 +61,31 @@ class StrandShown(Part):
     colours: list[Colour]
 
 
-def read_looks(question: Question, timed: bool, seen: Sequence[str], instrument: bool) -> Looks:
+class Seen(Part):
+    """A strand test as typed: what is asked, what was seen, how the next look is."""
+
+    asked: dict[str, str]
+    seen: list[str] = field(default_factory=list)
+    instrument: bool = False
+
+
+class Kept(Part):
+    """Whether a strand test is kept."""
+
+    kept: bool
+
+
+def read_looks(body: Seen, curves: CurveSet) -> Looks:
     """Read what was seen, ``5:7.5`` or ``5:48,8,22`` each; refused at the field ``seen``."""
+    question, timed = read_question(body.asked, curves), "minutes" in body.asked
     with refused("seen"):
-        read = tuple(parse_seen(text) for text in seen)
-    return Looks(question, timed, read, instrument, (question.key, timed, *seen, instrument))
+        seen = tuple(parse_seen(text) for text in body.seen)
+    key = (question.key, timed, *body.seen, body.instrument)
+    return Looks(question, timed, seen, body.instrument, key)
 
 
 def run_test(looks: Looks, curves: CurveSet) -> StrandTest:
-    """Run the strand test.
-
-    Raises
-    ------
-    RefusedError
-        At the field ``seen``, when what was seen contradicts what any such strand can show.
-    """
+    """Run the strand test; refused when what was seen contradicts what any such strand can show."""
     question = looks.question
     with refused("seen", TOGETHER):
         return strand_test(
@@ -96,15 +99,37 @@ def run_test(looks: Looks, curves: CurveSet) -> StrandTest:
         )
 
 
+async def strand(desk: Desk, asked: Asked) -> Answer:
+    """Run a strand test."""
+    looks = read_looks(asked.body, desk.curves)
+    return await desk.slow.get(("strand", looks.key), partial(answer_strand, looks, desk.packed))
+
+
 def answer_strand(looks: Looks, packed: bytes) -> Answer:
-    """Answer a strand test as ``lift strand --json`` prints it; runs in whatever process."""
+    """Answer a strand test as ``lift strand --json`` prints it; runs in any process."""
     test = run_test(looks, curves_of(packed))
     return answered(to_json(test.to_dict()), _shown(test))
 
 
-def keep_strand(looks: Looks, curves: CurveSet, folder: Path) -> None:
-    """Keep the test in a session's folder for previews to come."""
-    save_strand(run_test(looks, curves), folder / FILE)
+def has_strand(desk: Desk, asked: Asked) -> Kept:
+    """Whether a test is kept."""
+    return Kept((desk.folder(asked) / FILE).is_file())
+
+
+def keep_strand(desk: Desk, asked: Asked) -> Kept:
+    """Keep a test for previews to come."""
+    looks = read_looks(asked.body, desk.curves)
+    if not looks.seen:
+        raise RefusedError({"seen": note("page.strand.nothing")})
+    folder = desk.sessions.make_folder(asked.token)
+    save_strand(run_test(looks, desk.curves), folder / FILE)
+    return Kept(True)
+
+
+def forget_strand(desk: Desk, asked: Asked) -> Kept:
+    """Forget the kept test."""
+    desk.sessions.delete(asked.token, FILE)
+    return Kept(False)
 
 
 def strand_for(hair: Hair, folder: Path, curves: CurveSet) -> tuple[str, str]:

@@ -16,13 +16,7 @@ T = TypeVar("T")
 
 
 class Processes(Executor):
-    """Worker processes that are started anew when one of them dies.
-
-    Parameters
-    ----------
-    count : int
-        How many.
-    """
+    """Worker processes that are started anew when one of them dies."""
 
     def __init__(self, count: int) -> None:
         self._count = count
@@ -60,12 +54,7 @@ def _leave_with_parent() -> None:
 class Work(Generic[T]):
     """Runs jobs on an executor; equal questions asked at the same time share one answer.
 
-    Parameters
-    ----------
-    executor : Executor
-        Where jobs run.
-    remember : int
-        How many answers are kept, the least recently used leaving first.
+    So many answers are remembered, the least recently used leaving first.
     """
 
     def __init__(self, executor: Executor, remember: int) -> None:
@@ -75,15 +64,7 @@ class Work(Generic[T]):
         self._running: dict[Hashable, asyncio.Future[tuple[T, float]]] = {}
 
     async def get(self, key: Hashable, job: Callable[[], T]) -> T:
-        """Answer of a job, from memory, from one already running, or computed.
-
-        Parameters
-        ----------
-        key : hashable
-            Equal for jobs with the same answer.
-        job : callable
-            Computes the answer; picklable if the executor needs it.
-        """
+        """Answer of a job, from memory, from one already running with that key, or computed."""
         return (await self.get_with_wait(key, job))[0]
 
     async def get_with_wait(self, key: Hashable, job: Callable[[], T]) -> tuple[T, float]:

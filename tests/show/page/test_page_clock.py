@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from lift.answers.encode import plain
 from lift.practice.service.clock import start_clock
 from lift.practice.service.plan import plan
 from lift.practice.service.scenario_file import load_scenario
@@ -108,7 +109,7 @@ def test_the_browsers_machine_is_the_librarys(served, visit, path):
             presses.append(at)
             looks.append(between)
             now = at
-        got = page.evaluate(SCRIPT, [clock_data(result), presses, looks])
+        got = page.evaluate(SCRIPT, [plain(clock_data(result)), presses, looks])
         assert clock.next(now).kind == "done"
         for i, (one, two) in enumerate(zip(expected, got, strict=True)):
             assert close(one, two), (name, i, one, two)

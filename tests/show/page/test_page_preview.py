@@ -3,6 +3,7 @@
 import json
 import re
 import threading
+from functools import partial
 from urllib.parse import urlencode
 
 import pytest
@@ -157,16 +158,16 @@ def test_fields_are_the_options_of_the_command_line():
 
 def test_equal_questions_are_answered_once(tmp_path, open_browser, monkeypatch):
 
-    from lift.show.page import api, app
+    from lift.show.page import app, previews
 
     asked = []
-    real = api.answer_preview
+    real = previews.answer_preview
 
     def counted(*asked_for):
         asked.append(threading.current_thread().name)
         return real(*asked_for)
 
-    monkeypatch.setattr(api, "answer_preview", counted)
+    monkeypatch.setattr(previews, "answer_preview", counted)
     site = open_browser(app.build_app(tmp_path))
     first = site.get("/api/preview?level=7.0")
     second = site.get("/api/preview?level=7&volume=20")
@@ -178,3 +179,65 @@ def test_equal_questions_are_answered_once(tmp_path, open_browser, monkeypatch):
 def test_the_page_is_told_how_long_its_question_waited(browser):
     reply = browser.get(f"/api/preview?{query(CASES[0])}&shown=true")
     assert re.fullmatch(r"wait;dur=\d+\.\d", reply.headers["server-timing"])
+
+
+def test_a_drag_reads_the_level_once_and_checks_it_once(browser, monkeypatch):
+    import lift.quantities
+
+    seen = []
+
+    def counted(real, name, value, *rest, **more):
+        seen.append((getattr(name, "code", name), value))
+        return real(name, value, *rest, **more)
+
+    for check in ("check_number", "check_range"):
+        monkeypatch.setattr(
+            lift.quantities, check, partial(counted, getattr(lift.quantities, check))
+        )
+    assert browser.get("/api/preview?level=7.3&shown=true").status == 200
+    typed = [value for code, value in seen if code == "quantity.level.label"]
+    assert [value for value in typed if str(value) == "7.3"] == ["7.3", 7.3]
+
+
+def test_what_is_refused_has_a_code_beside_its_sentence(browser):
+    (row,) = browser.get("/api/preview?level=11").json["errors"]
+    code = row["message_code"]
+    assert code["code"] == "range.outside"
+    assert (code["value"], code["low"], code["high"]) == (11.0, 1.0, 10.0)
+    assert code["nearest"]["value"] == 10.0
+    (row,) = browser.get("/api/preview?level=nan").json["errors"]
+    assert row["message_code"]["value"] == "nan"
+
+
+def test_where_words_and_colours_were_they_are_for_one_version_more(browser):
+    new = browser.get(f"/api/preview?{query(CASES[0])}&shown=true")
+    assert browser.get(f"/api/shown/preview?{query(CASES[0])}").body == new.body
+    assert browser.get("/api/preview?shown=maybe").status == 422
+    assert "did you mean shown" in browser.get("/api/stages?showm=true").errors["showm"]
+
+
+def test_everything_that_is_read_on_the_page_comes_from_the_catalogue():
+    """In a language that marks each sentence, what is not marked is a name or a unit."""
+    from html.parser import HTMLParser
+
+    from lift.show.page.app import page_text
+    from lift.words import speaking
+    from lift.words.english import SENTENCES
+
+    class Reader(HTMLParser):
+        def __init__(self):
+            super().__init__()
+            self.found = set()
+
+        def handle_starttag(self, tag, attributes):
+            shown = ("aria-label", "placeholder", "title", "alt")
+            self.found |= {text for name, text in attributes if name in shown}
+
+        def handle_data(self, text):
+            self.found.add(text.strip())
+
+    reader = Reader()
+    with speaking(lambda code: f"<{SENTENCES[code]}>"):
+        reader.feed(page_text(["cream"], "1"))
+    plain = {text for text in reader.found if re.search("[A-Za-z]{2}", text) and "<" not in text}
+    assert plain == {"lift", "min", "um", "vol", "dC*"}

@@ -1,71 +1,47 @@
-"""Answers: the engine's one JSON form, and beside it what a screen needs to show it."""
+"""Previews and stages, and what the page wants to find again."""
 
 from __future__ import annotations
 
-import json
-import pickle
-from dataclasses import dataclass
-from functools import lru_cache
-from typing import Annotated, Any
+from dataclasses import replace
+from functools import lru_cache, partial
+from typing import Any
 
-from msgspec import Meta
+from starlette.concurrency import run_in_threadpool
 
 from lift import answers
 from lift.answers.encode import Code, Part, encode
 from lift.answers.parts import said
-from lift.model.curves import CurveSet
-from lift.practice.preview import Preview, preview
+from lift.practice.preview import Preview
+from lift.practice.preview import preview as preview_of
 from lift.practice.stage_table import stage_table
 from lift.practice.trial.strand_file import StrandFile, load_strand
 from lift.quantities import described
-from lift.show.page.question import Question
+from lift.show.page.answer import Answer, Colour, answered, curves_of, to_json
+from lift.show.page.desk import Asked, Desk
+from lift.show.page.question import Question, read_question
+from lift.show.page.strands import strand_for
 from lift.show.said import level_note, risk, tone_note, underpigment_note, warmth_note, window_note
 from lift.show.screen import hex_colours
 from lift.words import note, say
 
-Colour = Annotated[str, Meta(pattern="^#[0-9a-f]{6}$")]
-
-
-@dataclass(frozen=True)
-class Answer:
-    """One answer, ready to be sent.
-
-    Parameters
-    ----------
-    plain : bytes
-        The JSON form, as ``lift preview --json`` prints it but for white space.
-    shown : bytes
-        ``{"answer": plain, "shown": ...}``: the same with words and screen colours.
-    waited : float, optional
-        How long it waited for the answers of others [s].
-    """
-
-    plain: bytes
-    shown: bytes
-    waited: float | None = None
-
-
-def answered(answer: bytes, shown: Part) -> Answer:
-    """Put an answer and what is shown of it side by side, without reading it again."""
-    return Answer(answer, b'{"answer":' + answer + b',"shown":' + encode(shown) + b"}")
-
-
-def to_json(payload: Any) -> bytes:
-    """JSON without white space; a number that is not finite is a fault of ours."""
-    return json.dumps(payload, allow_nan=False, separators=(",", ":")).encode()
-
-
-@lru_cache(maxsize=4)
-def curves_of(packed: bytes) -> CurveSet:
-    """Curve set from its pickled form, unpacked once in each process."""
-    curves: CurveSet = pickle.loads(packed)
-    return curves
+STATE = "state.json"
 
 
 @lru_cache(maxsize=32)
 def _strand(path: str, digest: str) -> StrandFile:
     """Strand test kept at a path; the digest tells one content from the next."""
     return load_strand(path)
+
+
+async def preview(desk: Desk, asked: Asked) -> Answer:
+    """Preview one strand."""
+    question = read_question(asked.query, desk.curves)
+    strand = None
+    if question.strand:
+        strand = await run_in_threadpool(strand_for, question.hair, desk.folder(asked), desk.curves)
+    job = partial(answer_preview, question, strand, desk.packed)
+    answer, waited = await desk.quick.get_with_wait(("preview", question.key, strand), job)
+    return replace(answer, waited=waited)
 
 
 class PreviewShown(Part):
@@ -97,20 +73,10 @@ class PreviewShown(Part):
 
 
 def answer_preview(question: Question, strand: tuple[str, str] | None, packed: bytes) -> Answer:
-    """Compute one preview; runs in whatever process.
-
-    Parameters
-    ----------
-    question : Question
-        What is asked.
-    strand : tuple of (str, str) or None
-        Path and digest of the strand test to use.
-    packed : bytes
-        Curve set, pickled.
-    """
+    """Compute one preview, with the strand test of a path and digest; runs in any process."""
     curves = curves_of(packed)
     latent = None if strand is None else _strand(*strand).latent_for(question.hair, curves)
-    result = preview(
+    result = preview_of(
         question.hair, question.mixture, question.minutes, question.goal, curves, latent=latent
     )
     answer = answers.answer_of(result)
@@ -152,8 +118,31 @@ class StagesShown(Part):
     underpigment: list[Colour]
 
 
+async def stages(desk: Desk, asked: Asked) -> Answer:
+    """Table of stages."""
+    return await desk.quick.get(("stages",), partial(answer_stages, desk.packed))
+
+
 def answer_stages(packed: bytes) -> Answer:
-    """Table of stages as ``lift stages --json`` has it, and the same with screen colours."""
+    """Table of stages as ``lift stages --json`` has it, with screen colours."""
     table = stage_table(curves_of(packed))
     shown = StagesShown(hex_colours(table.natural), hex_colours(table.underpigment))
-    return answered(encode(answers.answer_of(table)), shown)
+    return answered(answers.to_json(table), shown)
+
+
+class State(Part):
+    """What a page wants to find again."""
+
+    state: dict[str, Any]
+
+
+def read_state(desk: Desk, asked: Asked) -> Answer:
+    """What this browser last kept."""
+    return Answer(desk.sessions.read(asked.token, STATE) or to_json({"state": {}}))
+
+
+def keep_state(desk: Desk, asked: Asked) -> Answer:
+    """Keep what the page wants to find again."""
+    content = to_json({"state": asked.body.state})
+    desk.sessions.write(asked.token, STATE, content)
+    return Answer(content)
