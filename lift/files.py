@@ -1,7 +1,8 @@
 """Files read whole and written whole: the only doors between lift and the disk.
 
 What is read may come from anybody: it is opened only when it is a regular file, read only up to a
-limit, and refused in one line. What is written appears complete under its name, or not at all.
+limit, and refused in one line. What is written appears complete under its name, or not at all. What
+is kept opens for good: see `Kind`.
 """
 
 from __future__ import annotations
@@ -11,8 +12,9 @@ import os
 import secrets
 import stat
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
+from dataclasses import dataclass
 from itertools import chain
 from pathlib import Path
 from typing import Any
@@ -24,6 +26,70 @@ DEEPEST = 40
 """Tables and lists inside each other."""
 
 NamedPath = str | os.PathLike[str]
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A kind of file that lift keeps, and the way to it from what older releases wrote.
+
+    A field more needs no new version: what a file lacks takes its default, and what it has beyond
+    what is known here makes it a file of the future. A change of meaning does: add a step.
+
+    Parameters
+    ----------
+    name : str
+        Code of what it is called.
+    steps : tuple of callable
+        The first turns what version 1 holds into what version 2 does, and so on.
+
+    Examples
+    --------
+    >>> kind = Kind("file.strand", (lambda old: {"new": old["old"]},))
+    >>> kind.version
+    2
+    >>> kind.brought_up({"old": 5}, 1, "strand.json")
+    {'new': 5}
+    """
+
+    name: str
+    steps: tuple[Callable[[Any], Any], ...] = ()
+
+    @property
+    def version(self) -> int:
+        """Version that is written today."""
+        return len(self.steps) + 1
+
+    def brought_up(self, data: Any, version: Any, where: NamedPath) -> Any:
+        """Data as today's version has it; without a version it is of the first.
+
+        Raises
+        ------
+        LiftError
+            For a version that is not known here.
+        """
+        for step in self.steps[self.check_version(version, where) - 1 :]:
+            data = step(data)
+        return data
+
+    def check_version(self, version: Any, where: NamedPath) -> int:
+        """Version of a file; see `brought_up`."""
+        found = 1 if version is None else version
+        if isinstance(found, bool) or not isinstance(found, int) or found < 1:
+            raise LiftError("file.odd_version", place=self.at(where), version=found)
+        if found > self.version:
+            raise LiftError(
+                "file.of_future", place=self.at(where), version=found, known=self.version
+            )
+        return found
+
+    def refuse_unknown(self, names: Iterable[str], known: Iterable[str], where: NamedPath) -> None:
+        """Refuse what a later release must have added: left out, the answer would be wrong."""
+        if unknown := sorted({*names} - {*known}):
+            raise LiftError("file.unknown_fields", place=self.at(where), names=unknown)
+
+    def at(self, where: NamedPath) -> Note:
+        """Kind and path, as an error says them."""
+        return note("file.at", what=note(self.name), path=shown_path(where))
 
 
 def write_whole(

@@ -16,6 +16,8 @@ MAKERS = {
     "Plan": "lift.answers.plan",
     "StageTable": "lift.answers.stages",
     "ToneReport": "lift.answers.tone",
+    "StrandTest": "lift.answers.strand",
+    "Calibration": "lift.answers.record",
 }
 """Module with the ``answer`` of each kind of result, by the name of its class."""
 

@@ -167,10 +167,13 @@ def number(name: str, text: str | None, low: float, high: float, unit: str = "")
 
 
 def read_curves(path: str | None) -> CurveSet:
-    """Load a curve-set file, or the shipped set."""
-    from lift.model.curves import default_curves, load_curves
+    """Load a curve-set file, or the shipped set; say which parameters the file lacks."""
+    from lift.model.curves import FILLED, default_curves, load_curves
 
-    curves, classes = default_curves() if path is None else load_curves(path), known_mixtures()
+    curves = default_curves() if path is None else load_curves(path)
+    if lacking := dict(curves.provenance).get(FILLED):
+        click.echo(say("curves.filled", path=path, names=lacking), err=True)
+    classes = known_mixtures()
     return curves if classes is None else curves.with_mixtures(classes)
 
 

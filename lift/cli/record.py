@@ -10,44 +10,33 @@ import click
 from lift.cli import options
 from lift.errors import LiftError, check_choice, check_number
 from lift.files import write_whole
+from lift.practice.records.record import ZONES
+from lift.quantities import MINUTES
+from lift.words import note, say
 
 if TYPE_CHECKING:
     from lift.practice.records.record_store import RecordStore
 
-file_option = click.option(
-    "--file",
-    "store_file",
-    metavar="FILE",
-    help="Where records are kept; default: lift/records.sqlite in the user's data folder.",
-)
+file_option = options.option("--file", "store_file", metavar="FILE", says="cli.record.file")
 store_options = options.stack(file_option, options.mixtures_option)
-client_option = click.option("--client", metavar="CODE", help="Only this client's records.")
+client_option = options.option("--client", metavar="CODE", says="cli.record.client_only")
+MINUTES_HELP = note("cli.record_add.minutes", low=MINUTES.low, high=MINUTES.high)
 
 
-@click.group("record", short_help="What was done and what came out; learn from it.")
+@options.group("record")
 def command() -> None:
-    """Keep what was done and what came out, and learn from it.
-
-    Records carry a code for the client, never a name, and stay in one file on this computer.
-    """
+    """Records."""
 
 
-@command.command("add", short_help="Append a record.")
+@options.command("add", of="record")
 @options.hair_options
 @options.mixture_options
-@click.option("--minutes", metavar="MIN", required=True, help="Rinsed after, 0 to 120 min.")
-@click.option(
-    "--seen",
-    metavar="WHAT",
-    required=True,
-    help="What came out: a level (7.5) or an instrument's CIELAB (48,8,22).",
-)
-@click.option("--client", metavar="CODE", help="Code of the client; default: one is made.")
-@click.option("--date", metavar="DAY", help="YYYY-MM-DD; default: today.")
-@click.option(
-    "--zone", metavar="ZONE", help="regrowth, mid-lengths, ends, highlights or 'strand test'."
-)
-@click.option("--invented", is_flag=True, help="Made up for a demonstration or a test.")
+@options.option("--minutes", metavar="MIN", required=True, says=MINUTES_HELP)
+@options.option("--seen", metavar="WHAT", required=True, says="cli.record_add.seen")
+@options.option("--client", metavar="CODE", says="cli.record_add.client")
+@options.option("--date", metavar="DAY", says="cli.record_add.date")
+@options.option("--zone", metavar="ZONE", says=note("cli.record_add.zone", zones=ZONES))
+@options.option("--invented", is_flag=True, says="cli.record_add.invented")
 @file_option
 @options.curves_option
 @options.json_option
@@ -63,7 +52,7 @@ def add(
     as_json: bool,
     **typed: Any,
 ) -> None:
-    """Append what was done and what came out."""
+    """Append a record."""
     import datetime
     from dataclasses import replace
 
@@ -87,81 +76,87 @@ def add(
             record = replace(record, client=make_code(store.clients()))
         record = replace(record, number=store.add(record))
         path = store.path
-    from lift.show.terminal.record import added_to_dict, print_added
-
     if as_json:
-        options.print_json(added_to_dict(record, expected))
+        from lift.answers.encode import plain
+        from lift.answers.record import added_answer
+
+        options.print_json(plain(added_answer(record, expected)))
         return
+    from lift.show.terminal.record import print_added
+
     print_added(record, expected, path)
 
 
-@command.command("list", short_help="Show records.")
+@options.command("list", of="record")
 @client_option
 @store_options
 @options.json_option
 def list_records(client: str | None, store_file: str | None, as_json: bool) -> None:
     """Show records."""
-    from lift.practice.records.record_export import to_json
-    from lift.show.terminal.record import print_records
-
     with _open(store_file) as store:
         records = store.records(client)
     if as_json:
-        click.echo(to_json(records), nl=False)
+        from lift.answers.record import records_json
+
+        click.echo(records_json(records), nl=False)
         return
+    from lift.show.terminal.record import print_records
+
     print_records(records)
 
 
-@command.command("export", short_help="Write records as CSV or JSON.")
+@options.command("export", of="record")
 @click.argument("target", metavar="[FILE]", required=False)
-@click.option("--format", "kind", metavar="csv|json", help="Default: by the file's ending, or csv.")
+@options.option("--format", "kind", metavar="csv|json", says="cli.record_export.format")
 @client_option
 @store_options
 def export(
     target: str | None, kind: str | None, client: str | None, store_file: str | None
 ) -> None:
-    """Write records as CSV or JSON, to FILE or to standard output."""
+    """Write records to a file or to standard output."""
+    from lift.answers.record import records_json
     from lift.practice.cautions import ALWAYS
-    from lift.practice.records.record_export import to_csv, to_json
+    from lift.practice.records.flat import to_csv
 
     ending = "" if target is None else Path(target).suffix.lower().lstrip(".")
-    kind = check_choice("format", kind or (ending if target else "csv"), ("csv", "json"))
+    kind = check_choice(
+        "cli.record_export.format_name", kind or (ending if target else "csv"), ("csv", "json")
+    )
     with _open(store_file) as store:
         records = store.records(client)
-    text = to_csv(records) if kind == "csv" else to_json(records)
+    text = to_csv(records) if kind == "csv" else records_json(records)
     if target is None:
         click.echo(text, nl=False)
     else:
         write_whole(target, text, "file.records", private=True)
     if target is not None or kind == "csv":
         # A CSV file has no place for them, and every list of mixtures and times needs them.
-        for line in map(str, ALWAYS):
-            click.echo(f"  ! {line}", err=True)
+        for caution in ALWAYS:
+            click.echo(say("terminal.caution", caution=caution), err=True)
 
 
-@command.command("delete", short_help="Delete a record, a client or everything, for good.")
-@click.option("--number", metavar="N", help="Number of one record.")
-@click.option("--client", metavar="CODE", help="All records of a client.")
-@click.option("--all", "everything", is_flag=True, help="All records.")
-@click.option("--yes", is_flag=True, help="Needed for a client or for all.")
+@options.command("delete", of="record")
+@options.option("--number", metavar="N", says="cli.record_delete.number")
+@options.option("--client", metavar="CODE", says="cli.record_delete.client")
+@options.option("--all", "everything", is_flag=True, says="cli.record_delete.all")
+@options.option("--yes", is_flag=True, says="cli.record_delete.yes")
 @store_options
 def delete(
     number: str | None, client: str | None, everything: bool, yes: bool, store_file: str | None
 ) -> None:
-    """Delete for good: the rows are overwritten and the file is rewritten without them."""
-    which = None if number is None else int(check_number("record number", number, 1, 1e15))
+    """Delete for good."""
+    which = None if number is None else int(check_number("records.number", number, 1, 1e15))
     with _open(store_file) as store:
         if which is None and not yes and (client is not None or everything):
             count = len(store.records(client))
-            ending = "s" if count != 1 else ""
-            raise LiftError(f"this deletes {count} record{ending} for good; add --yes to do it")
+            raise LiftError("cli.record_delete.sure", count=count)
         gone = store.delete(number=which, client=client, everything=everything)
-    click.echo(f"Deleted for good: {gone} record{'s' if gone != 1 else ''}.")
+    click.echo(say("cli.record_delete.done", count=gone))
 
 
-@command.command("learn", short_help="A curve set of one's own, and its prediction error.")
-@click.option("-o", "--output", metavar="FILE", help="Write the curve set (TOML) for --curves.")
-@click.option("--invented", is_flag=True, help="Learn from invented records instead of real ones.")
+@options.command("learn", of="record")
+@options.option("-o", "--output", metavar="FILE", says="cli.record_learn.output")
+@options.option("--invented", is_flag=True, says="cli.record_learn.invented")
 @store_options
 @options.curves_option
 @options.plot_option
@@ -174,10 +169,7 @@ def learn(
     plot_file: str | None,
     as_json: bool,
 ) -> None:
-    """Learn a curve set of one's own from the records, and show how well it predicts.
-
-    The error is that of predicting each client from the other clients' records only.
-    """
+    """Learn from records."""
     from lift.practice.records.calibration import calibrate
 
     picture = None if plot_file is None else options.plot_path(plot_file)
@@ -186,11 +178,7 @@ def learn(
         records = store.records()
     chosen = [record for record in records if record.invented == invented]
     if not chosen and records:
-        raise LiftError(
-            "all records are real; leave out --invented"
-            if invented
-            else "all records are invented; --invented learns from them, for a demonstration"
-        )
+        raise LiftError(f"cli.record_learn.{'all_real' if invented else 'all_invented'}")
     result = calibrate(chosen, curves, name="own" if output is None else Path(output).stem)
     if output is not None:
         result.curves.save(output)
@@ -200,15 +188,19 @@ def learn(
 
         save_figure(plot_calibration(result), picture)
     if as_json:
-        options.print_json(result.to_dict())
+        options.print_answer(result)
         return
     from lift.show.terminal.record import print_calibration
 
     print_calibration(result, len(records) - len(chosen))
     if output is not None:
-        click.echo(f"Curve set: {output} (lift preview --curves {output})")
+        click.echo(say("cli.record_learn.written", path=output))
     if picture is not None:
-        click.echo(f"Picture: {picture}")
+        click.echo(say("cli.picture_drawn", path=picture))
+
+
+for each in (add, list_records, export, delete, learn):
+    command.add_command(each)
 
 
 def _open(path: str | None, **how: Any) -> RecordStore:

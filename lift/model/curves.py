@@ -14,10 +14,11 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats, LiftError, check_choice, check_number, check_range
-from lift.files import parse_toml, read_whole, write_whole
+from lift.files import Kind, parse_toml, read_whole, shown_path, write_whole
 from lift.model.draws import ParameterDraws, parse_draws
+from lift.model.frozen import store
 from lift.model.validity import Validity, parse_validity
-from lift.words import Note, note
+from lift.words import Note, note, say
 
 if TYPE_CHECKING:
     from lift.model.hair import Hair
@@ -26,6 +27,11 @@ if TYPE_CHECKING:
 
 STATUSES = ("published", "common practice", "calibrated", "assumed", "tuned")
 MAX_BYTES = 20_000_000
+WIDE = (-1e9, 1e9)
+KIND = Kind("file.curve_set")
+FILLED = "filled_in"
+"""Key of the provenance: parameters that a file lacked, so that the default set's stand in."""
+
 Values = Mapping[str, Any]
 """Parameter values by name: floats, or arrays where an ensemble varies them."""
 
@@ -62,13 +68,13 @@ class Parameter:
     source: str
 
     def __post_init__(self) -> None:
-        check_choice(f"status of {self.name}", self.status, STATUSES)
+        check_choice(note("curves.status", name=self.name), self.status, STATUSES)
         if not self.source.strip():
-            raise LiftError(f"parameter {self.name} has no source")
+            raise LiftError("curves.no_source", name=self.name)
+        said = note("curves.parameter_named", name=self.name)
         for key in ("value", "low", "high"):
-            number = check_number(f"parameter {self.name}", getattr(self, key), -1e9, 1e9)
-            object.__setattr__(self, key, number)
-        check_number(f"parameter {self.name}", self.value, self.low, self.high, self.unit)
+            store(self, key, check_number(said, getattr(self, key), *WIDE))
+        check_number(said, self.value, self.low, self.high, self.unit)
 
 
 def _shipped() -> MixtureClasses:
@@ -116,7 +122,7 @@ class CurveSet:
     def __post_init__(self) -> None:
         index = {p.name: p for p in self.parameters}
         if len(index) != len(self.parameters):
-            raise LiftError(f"curve set {self.name}: a parameter appears twice")
+            raise LiftError("curves.twice", name=self.name)
         object.__setattr__(self, "_index", MappingProxyType(index))
         values = {name: p.value for name, p in index.items()}
         object.__setattr__(self, "_values", MappingProxyType(values))
@@ -126,7 +132,7 @@ class CurveSet:
         if self.posterior is not None:
             for name in self.posterior.names:
                 p, drawn = self[name], self.posterior.column(name)
-                check_range(f"posterior of {name}", drawn, p.low, p.high, p.unit)
+                check_range(note("draws.of", name=name), drawn, p.low, p.high, p.unit)
 
     def __hash__(self) -> int:
         return self._hash
@@ -136,7 +142,7 @@ class CurveSet:
         return CurveSet, tuple(getattr(self, f.name) for f in fields(self) if f.init)
 
     def __getitem__(self, name: str) -> Parameter:
-        return self._index[check_choice("parameter", name, self._index)]
+        return self._index[check_choice("curves.parameter", name, self._index)]
 
     def __iter__(self) -> Any:
         return iter(self._index)
@@ -168,13 +174,13 @@ class CurveSet:
             For an unknown name or a value out of range.
         """
         for key in values:
-            check_choice("parameter", key, self._index)
+            check_choice("curves.parameter", key, self._index)
         changed = tuple(
             replace(
                 p,
                 value=float(values[p.name]),
                 status=status or "assumed",
-                source=source or f"set by hand; {self.name} has {p.value:g}",
+                source=source or say("curves.by_hand", name=self.name, value=p.value),
             )
             if p.name in values
             else p
@@ -238,7 +244,7 @@ class CurveSet:
 
     def to_toml(self) -> str:
         """Text of the curve-set file."""
-        lines = [f"name = {_quote(self.name)}", "", "[provenance]"]
+        lines = [f"name = {_quote(self.name)}", f"version = {KIND.version}", "", "[provenance]"]
         lines += [f"{key} = {_quote(text)}" for key, text in self.provenance]
         if self.validity is not None:
             lines += ["", *self.validity.to_toml()]
@@ -267,35 +273,34 @@ def _quote(text: str) -> str:
 
 
 def _parse(text: str, where: str) -> CurveSet:
-    table = parse_toml(text, "file.curve_set", where)
+    table = parse_toml(text, KIND.name, where)
+    table = KIND.brought_up(table, table.get("version"), where)
+    place = KIND.at(where)
     rows = table.get("parameters")
     if not isinstance(rows, dict) or not rows:
-        raise LiftError(f"curve set {where} has no [parameters.NAME] tables")
-    keys = ("value", "unit", "low", "high", "status", "source")
+        raise LiftError("curves.no_parameters", place=place)
+    keys = [f.name for f in fields(Parameter) if f.name != "name"]
     parameters = []
     for name, row in rows.items():
         if not isinstance(row, dict) or set(row) != set(keys):
-            raise LiftError(f"curve set {where}: [parameters.{name}] needs {', '.join(keys)}")
-        for key in ("value", "low", "high"):
-            check_number(f"curve set {where}: parameters.{name}.{key}", row[key], -1e9, 1e9)
-        parameters.append(
-            Parameter(
-                name,
-                float(row["value"]),
-                str(row["unit"]),
-                float(row["low"]),
-                float(row["high"]),
-                str(row["status"]),
-                str(row["source"]),
-            )
-        )
-    provenance = tuple((str(k), str(v)) for k, v in table.get("provenance", {}).items())
-    ranges = table.get("validity")
-    validity = None if ranges is None else parse_validity(ranges, where)
-    draws = table.get("posterior")
-    posterior = None if draws is None else parse_draws(draws, where)
-    name = str(table.get("name", where))
-    return CurveSet(name, tuple(parameters), provenance, validity, posterior)
+            raise LiftError("curves.row", place=place, name=name, keys=keys)
+        cells: dict[str, Any] = {
+            key: check_number(note("curves.cell", place=place, name=name, key=key), row[key], *WIDE)
+            for key in ("value", "low", "high")
+        }
+        cells |= {key: str(row[key]) for key in ("unit", "status", "source")}
+        parameters.append(Parameter(name, **cells))
+    provenance = table.get("provenance", {})
+    if not isinstance(provenance, dict):
+        raise LiftError("curves.provenance", place=place)
+    ranges, draws = table.get("validity"), table.get("posterior")
+    return CurveSet(
+        str(table.get("name", where)),
+        tuple(parameters),
+        tuple((str(key), str(value)) for key, value in provenance.items()),
+        None if ranges is None else parse_validity(ranges, place),
+        None if draws is None else parse_draws(draws, place),
+    )
 
 
 @cache
@@ -305,25 +310,31 @@ def default_curves() -> CurveSet:
 
 
 def load_curves(path: str | os.PathLike[str]) -> CurveSet:
-    """Read a curve-set file.
+    """Read a curve-set file; a parameter that it lacks is the default set's.
+
+    A file of an older release lacks what the model has learned since. The default set's value is
+    what that release computed with, unsaid; the provenance names it under `FILLED`.
 
     Raises
     ------
     LiftError
-        When the file cannot be read, is not TOML, or lacks or misnames a parameter.
+        When the file cannot be read, is not TOML, or misnames a parameter.
     """
-    curves = _parse(read_whole(path, MAX_BYTES, "file.curve_set"), str(path))
-    known = set(default_curves())
+    where = shown_path(path)
+    curves, usual = _parse(read_whole(path, MAX_BYTES, KIND.name), where), default_curves()
     for name in curves:
-        check_choice(f"curve set {path}: parameter", name, known)
-    missing = sorted(known - set(curves))
-    if missing:
-        raise LiftError(f"curve set {path} lacks {', '.join(missing)}")
+        check_choice(note("curves.parameter_of", place=KIND.at(where)), name, usual)
+    if missing := [name for name in usual if name not in curves]:
+        return replace(
+            curves,
+            parameters=tuple((curves if name in curves else usual)[name] for name in usual),
+            provenance=(*curves.provenance, (FILLED, ", ".join(missing))),
+        )
     return curves
 
 
 def spread(values: Values, **arrays: Floats) -> Values:
     """Values with some parameters replaced by arrays, for an ensemble or a fit."""
     for key in arrays:
-        check_choice("parameter", key, values)
+        check_choice("curves.parameter", key, values)
     return {**values, **{k: np.asarray(v) for k, v in arrays.items()}}

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats, LiftError, check_range
+from lift.words import Note, note
 
 RATE = "lightening_rate"
 SPREAD = "rate_log_sd"
@@ -43,12 +44,12 @@ class ParameterDraws:
 
     def __post_init__(self) -> None:
         if not self.names or len(set(self.names)) != len(self.names):
-            raise LiftError("posterior names no parameter, or one twice")
+            raise LiftError("draws.names")
         if len(self.rows) < LEAST_DRAWS:
-            raise LiftError(f"posterior has {len(self.rows)} draws; at least {LEAST_DRAWS} needed")
+            raise LiftError("draws.few", count=len(self.rows), least=LEAST_DRAWS)
         if any(len(row) != len(self.names) for row in self.rows):
-            raise LiftError(f"a draw of the posterior is not {len(self.names)} numbers long")
-        check_range("draw of the posterior", self.array, -1e9, 1e9)
+            raise LiftError("draws.row", count=len(self.names))
+        check_range("draws.draw", self.array, -1e9, 1e9)
 
     def __len__(self) -> int:
         return len(self.rows)
@@ -108,8 +109,8 @@ class ParameterDraws:
         return ["[posterior]", f"names = [{names}]", "draws = [", *rows, "]"]
 
 
-def parse_draws(table: Any, where: str) -> ParameterDraws:
-    """Read the ``[posterior]`` table of a curve-set file.
+def parse_draws(table: Any, place: Note) -> ParameterDraws:
+    """Read the ``[posterior]`` table of a curve-set file; `place` says which, for an error.
 
     Raises
     ------
@@ -117,9 +118,11 @@ def parse_draws(table: Any, where: str) -> ParameterDraws:
         When it is not what `ParameterDraws` holds.
     """
     if not isinstance(table, dict) or set(table) != {"names", "draws"}:
-        raise LiftError(f"curve set {where}: [posterior] needs names and draws")
+        raise LiftError("draws.table", place=place)
     try:
         rows = tuple(tuple(float(v) for v in row) for row in table["draws"])
         return ParameterDraws(tuple(map(str, table["names"])), rows)
-    except (TypeError, ValueError) as error:
-        raise LiftError(f"curve set {where}: [posterior]: {error}") from None
+    except LiftError as error:
+        raise LiftError("draws.in_table", place=place, reason=error.note) from None
+    except (TypeError, ValueError, OverflowError):
+        raise LiftError("draws.in_table", place=place, reason=note("draws.no_number")) from None

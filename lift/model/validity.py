@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -49,9 +48,9 @@ class Validity:
 
     def __post_init__(self) -> None:
         for name, low, high in self.spans:
-            check_choice("validity range", name, SPANS)
-            check_number(f"validity of {name}", low, -1e6, 1e6)
-            check_number(f"validity of {name}", high, low, 1e6)
+            check_choice("validity.range", name, SPANS)
+            check_number(note("validity.of", name=name), low, -1e6, 1e6)
+            check_number(note("validity.of", name=name), high, low, 1e6)
 
     def extrapolations(
         self, hair: Hair, mixture: Mixture, minutes: ArrayLike, ph: ArrayLike
@@ -105,23 +104,25 @@ class Validity:
         return lines + [f"{name} = [{low!r}, {high!r}]" for name, low, high in self.spans]
 
 
-def parse_validity(table: Mapping[str, Any], where: str) -> Validity:
-    """Read the ``[validity]`` table of a curve-set file.
+def parse_validity(table: Any, place: Note) -> Validity:
+    """Read the ``[validity]`` table of a curve-set file; `place` says which, for an error.
 
     Raises
     ------
     LiftError
         When an entry is not what `Validity` holds.
     """
+    if not isinstance(table, dict):
+        raise LiftError("validity.table", place=place)
     spans = []
     for name, pair in table.items():
         if name == "mixtures":
             continue
         if not isinstance(pair, list) or len(pair) != 2:
-            raise LiftError(f"curve set {where}: validity.{name} is not [lowest, highest]")
-        low, high = (check_number(f"validity.{name}", v, -1e6, 1e6) for v in pair)
+            raise LiftError("validity.pair", place=place, name=name)
+        low, high = (check_number(note("validity.cell", name=name), v, -1e6, 1e6) for v in pair)
         spans.append((name, low, high))
     mixtures = table.get("mixtures", [])
     if not isinstance(mixtures, list):
-        raise LiftError(f"curve set {where}: validity.mixtures is not a list")
+        raise LiftError("validity.mixtures", place=place)
     return Validity(tuple(spans), tuple(map(str, mixtures)))

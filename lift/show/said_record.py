@@ -10,7 +10,6 @@ from lift.practice.records.calibration import Calibration
 from lift.practice.records.forecast import SHIFTS, Forecast
 from lift.practice.records.prediction_error import COVERED
 from lift.practice.records.record import Record
-from lift.practice.trial.observation import Observation
 from lift.quantities import described
 from lift.words import Note, note
 
@@ -31,14 +30,6 @@ def done_note(record: Record) -> Note:
         volume=mixture.developer_volume,
         minutes=record.result.minutes,
     )
-
-
-def seen_note(seen: Observation) -> Note:
-    """What was seen, without its time."""
-    if seen.lab is None:
-        return note("goal.level", level=seen.level)
-    lightness, a, b = seen.lab
-    return note("goal.lab", lightness=lightness, a=a, b=b)
 
 
 def added_note(record: Record) -> Note:

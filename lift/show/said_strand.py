@@ -18,7 +18,7 @@ def seen_notes(test: StrandTest) -> list[Note]:
     best = {"minutes": test.looks.best_minutes, "gain": 100.0 * test.looks.best_gain}
     for seen, gain, verdict in zip(test.observations, test.gains, test.verdicts, strict=True):
         better = note("strand.better", **best) if verdict != "useful" else ""
-        what = {"seen": seen.words, "verdict": verdict, "gain": 100.0 * gain, "better": better}
+        what = {"seen": seen.note, "verdict": verdict, "gain": 100.0 * gain, "better": better}
         notes.append(note("strand.seen", **what))
     if test.fit_chance is not None and test.fit_chance < UNUSUAL:
         notes.append(note("strand.unusual", p=test.fit_chance))

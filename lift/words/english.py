@@ -130,6 +130,26 @@ SENTENCES: dict[str, str] = {
     "mixtures.standing": "standing",
     "mixtures.twice": "mixture class {name!r} is there already",
     "mixture.several_form": "several developers are given as ((volume, parts), ...)",
+    "curves.status": "status of {name}",
+    "curves.no_source": "parameter {name} has no source",
+    "curves.parameter": "parameter",
+    "curves.parameter_named": "parameter {name}",
+    "curves.by_hand": "set by hand; {name} has {value:g}",
+    "curves.twice": "curve set {name}: a parameter appears twice",
+    "draws.of": "posterior of {name}",
+    "draws.draw": "draw of the posterior",
+    "draws.names": "posterior names no parameter, or one twice",
+    "draws.few": "posterior has {count} draws; at least {least} needed",
+    "draws.row": "a draw of the posterior is not {count} numbers long",
+    "draws.table": "{place}: [posterior] needs names and draws",
+    "draws.in_table": "{place}: [posterior]: {reason}",
+    "draws.no_number": "draws are not rows of numbers",
+    "validity.range": "validity range",
+    "validity.of": "validity of {name}",
+    "validity.cell": "validity.{name}",
+    "validity.pair": "{place}: validity.{name} is not [lowest, highest]",
+    "validity.mixtures": "{place}: validity.mixtures is not a list",
+    "validity.table": "{place}: validity is not a table",
     "standing.tuned_to": "tuned to {to}",
     "standing.invented": "tuned to INVENTED swatches",
     "standing.measured": "tuned to measured swatches",
@@ -467,6 +487,98 @@ SENTENCES: dict[str, str] = {
     "plan.tone.after": "passes its limit after about {weeks:.0f} weeks; tone again then",
     # ---- end of practice: service
     # ---- practice: trial and records
+    "quantity.zone.label": "zone",
+    "record.code.address": "client code looks like an e-mail address; use a code such as qf4-mk7, "
+    "or leave it out and one is made",
+    "record.code.number": "client code has {digits} digits or more, like a telephone number or a "
+    "date of birth; use a code such as qf4-mk7, or leave it out and one is made",
+    "record.code.form": "client code {code!r} is not 3 to 24 letters, digits, - or _ (no spaces); "
+    "use a code such as qf4-mk7, or leave it out and one is made",
+    "record.code.name": "client code {code!r} could be a name: it needs a digit; use a code such "
+    "as qf4-mk7, or leave it out and one is made",
+    "record.date.form": "date {value!r} is not a day as in 2024-05-17",
+    "record.date.future": "date {value} is in the future; nearest: {today}",
+    "record.unit.level": "levels",
+    "record.unit.lightened_to": "levels",
+    "record.unit.developer_parts": "parts to one of product",
+    "record.unit.tone": "0.01 absorption per fibre radius",
+    "record.unit.minutes": "min",
+    "record.unit.seen_level": "levels",
+    "record.unit.seen_l": "CIELAB L*",
+    "record.unit.seen_a": "CIELAB a*",
+    "record.unit.seen_b": "CIELAB b*",
+    "records.no_file": "no records at {path!r}; lift record add makes the file",
+    "records.full": "{path!r} holds {most} records, the most it can",
+    "records.row": "record {number} in {path!r}: {reason}",
+    "records.delete_one": "delete one record, one client, or all: give exactly one of the three",
+    "records.number": "record number",
+    "records.all": "records",
+    "records.one": "record {number}",
+    "records.of_client": "record of client {client}",
+    "records.none": "no {what} in {path!r}; nothing deleted",
+    "records.cannot_make": "cannot make {path!r}: {reason}",
+    "records.foreign": "{path!r} is another program's database; left untouched",
+    "records.no_records": "{path!r} is not a record file",
+    "records.damaged": "{path!r} is damaged",
+    "records.busy": "{path!r} is in use by another program for {seconds:g} s",
+    "records.read_only": "{path!r} cannot be written",
+    "records.closed": "{path!r} cannot be opened",
+    "records.disk_full": "{path!r} cannot grow: the disk is full",
+    "records.unusable": "{path!r} cannot be used ({reason})",
+    "records.count": "number of records",
+    "records.too_few": "{count:count record|records} to learn from; at least {least} are needed",
+    "records.mixed": "invented and real records cannot be learned from together",
+    "records.learned_already": "curve set {name} was learned from records already, which would "
+    "count twice; start from the set it was learned from",
+    "calibration.from": "{count} {invented:if INVENTED |}records of {clients:count client|clients}",
+    "calibration.base": "curve set {name}; {by_eye} levels by eye, {by_instrument} CIELAB "
+    "readings; lift record learn",
+    "calibration.source": "learned from {learned_from}; {before:g} before",
+    "quantity.looked_minutes.label": "time of the look",
+    "observation.level": "level {level:g}",
+    "observation.lab": "L* {lightness:g}, a* {a:g}, b* {b:g}",
+    "observation.at": "{seen} at {minutes:g} min",
+    "observation.level_seen": "level seen",
+    "observation.chart_end": "10 stands for 10 or lighter",
+    "observation.axis": "{axis} seen",
+    "observation.one_of_two": "an observation is a level or a CIELAB, one of the two",
+    "observation.three_numbers": "colour seen {value!r} is not three numbers L*,a*,b*",
+    "observation.form": "observation {value!r} is not MINUTES:LEVEL (5:7.5) or MINUTES:L*,a*,b* "
+    "(5:48,8,22)",
+    "observation.seen_form": "what was seen, {value!r}, is not a level (7.5) or L*,a*,b* (48,8,22)",
+    "contradiction.darker_than_start": "{seen} is darker than the start (level {start:.1f}) and "
+    "the mixture carries no tone: lightening does not darken, and two readings differ by "
+    "{room:.1f} levels at most; check the reading, the natural level or --carry",
+    "contradiction.darker": "{seen} is darker than any strand of this hair{toned:if , with the "
+    "tone it carries|}: level {least:.1f} at least by then; check the time, the mixture and the "
+    "natural level",
+    "contradiction.lighter": "{seen} is lighter than any strand of this hair could be: level "
+    "{most:.1f} at most by then; check the time, the mixture and the natural level",
+    "contradiction.one_moment": "{early} and {late} are one moment {apart:.1f} levels apart; a "
+    "reading is off by {room:.1f} at most",
+    "contradiction.darkened": "{late} is darker than {early}: {toned:if more than the tone carried "
+    "can darken|lightening does not darken}; check the two readings",
+    "contradiction.too_quick": "from {early} to {late} is {gained:.1f} levels, more than any "
+    "strand of this hair gains in between ({most:.1f} at most)",
+    "contradiction.axis": "{axis} of {seen}",
+    "contradiction.misfit": "these observations fit no strand of this hair (chance {chance:.1g}); "
+    "furthest off: {worst}, by {by:+.1f} standard deviations",
+    "look.last": "last look",
+    "look.by_eye": "level by eye",
+    "look.by_instrument": "CIELAB by instrument",
+    "strand_test.count": "number of observations",
+    "strand_file.nothing": "nothing was seen, so there is nothing to save; give --seen",
+    "strand_file.other_kind": "{name} is not a strand file (made by lift strand --save)",
+    "strand_file.other_hair": "strand file {name} is of other hair: {field} {there} there, {here} "
+    "here",
+    "strand_file.other_curves": "strand file {name} belongs to another curve set: {parameter} "
+    "{there:g} there, {here:g} here",
+    "strand_file.no_hair": "strand file {name} lacks the hair it is of",
+    "strand_file.no_values": "strand file {name} lacks the parameters it rests on",
+    "strand_file.cell": "strand file {name}: {key}",
+    "strand_file.deviate": "strand file {name}: deviate",
+    "strand_file.rows": "strand file {name}: deviates are not rows of four numbers",
+    "strand_file.no_zone": "no treated zone has the hair of this strand; {reason}",
     # ---- end of practice: trial and records
     # ---- research: evidence
     # ---- end of research: evidence
@@ -497,6 +609,16 @@ SENTENCES: dict[str, str] = {
     "file.not_toml": "{place} is not valid TOML: {reason}",
     "file.not_json": "{place} is not JSON: {reason}",
     "file.cannot_parse": "{place} cannot be read as {kind}: {reason}",
+    "curves.no_parameters": "{place} has no [parameters.NAME] tables",
+    "curves.row": "{place}: [parameters.{name}] needs {keys:list}",
+    "curves.cell": "{place}: parameters.{name}.{key}",
+    "curves.provenance": "{place}: provenance is not a table of texts",
+    "curves.parameter_of": "{place}: parameter",
+    "curves.filled": "{path} lacks {names}: the default set's stand in",
+    "file.odd_version": "{place} has version {version!r}, which is not a whole number from 1",
+    "file.of_future": "{place} has version {version}, newer than {known}: update lift; left "
+    "untouched",
+    "file.unknown_fields": "{place} has {names:list}, unknown here: update lift; left untouched",
     "file.too_deep": "it is nested too deeply",
     "file.too_many_digits": "a number in it has too many digits",
     # ---- end of files
@@ -1688,6 +1810,58 @@ SENTENCES: dict[str, str] = {
     "cli.metavar.tone": "DYE=DOSE,...",
     "cli.metavar.minutes": "MIN",
     "cli.metavar.rinse_minutes": "MIN",
+    "cli.record.short": "What was done and what came out; learn from it.",
+    "cli.record.help": "Keep what was done and what came out, and learn from it.\n\nRecords carry "
+    "a code for the client, never a name, and stay in one file on this computer.",
+    "cli.record.file": "Where records are kept; default: lift/records.sqlite in the user's data "
+    "folder.",
+    "cli.record.client_only": "Only this client's records.",
+    "cli.record_add.short": "Append a record.",
+    "cli.record_add.help": "Append what was done and what came out.",
+    "cli.record_add.minutes": "Rinsed after, {low:g} to {high:g} min.",
+    "cli.record_add.seen": "What came out: a level (7.5) or an instrument's CIELAB (48,8,22).",
+    "cli.record_add.client": "Code of the client; default: one is made.",
+    "cli.record_add.date": "YYYY-MM-DD; default: today.",
+    "cli.record_add.zone": "{zones:list}.",
+    "cli.record_add.invented": "Made up for a demonstration or a test.",
+    "cli.record_list.short": "Show records.",
+    "cli.record_list.help": "Show records.",
+    "cli.record_export.short": "Write records as CSV or JSON.",
+    "cli.record_export.help": "Write records as CSV or JSON, to FILE or to standard output.",
+    "cli.record_export.format": "Default: by the file's ending, or csv.",
+    "cli.record_export.format_name": "format",
+    "cli.record_delete.short": "Delete a record, a client or everything, for good.",
+    "cli.record_delete.help": "Delete for good: the rows are overwritten and the file is rewritten "
+    "without them.",
+    "cli.record_delete.number": "Number of one record.",
+    "cli.record_delete.client": "All records of a client.",
+    "cli.record_delete.all": "All records.",
+    "cli.record_delete.yes": "Needed for a client or for all.",
+    "cli.record_delete.sure": "this deletes {count:count record|records} for good; add --yes to do "
+    "it",
+    "cli.record_delete.done": "Deleted for good: {count:count record|records}.",
+    "cli.record_learn.short": "A curve set of one's own, and its prediction error.",
+    "cli.record_learn.help": "Learn a curve set of one's own from the records, and show how well "
+    "it predicts.\n\nThe error is that of predicting each client from the other clients' records "
+    "only.",
+    "cli.record_learn.output": "Write the curve set (TOML) for --curves.",
+    "cli.record_learn.invented": "Learn from invented records instead of real ones.",
+    "cli.record_learn.all_real": "all records are real; leave out --invented",
+    "cli.record_learn.all_invented": "all records are invented; --invented learns from them, for a "
+    "demonstration",
+    "cli.record_learn.written": "Curve set: {path} (lift preview --curves {path})",
+    "cli.strand.short": "Strand test: what was seen, what it moves, when to look.",
+    "cli.strand.help": "Update this strand's curve with what a trial strand showed; without "
+    "--seen, when to look.\n\nLevels are judged by eye on the pigmented fibres; CIELAB comes from "
+    "an instrument (D65, 10 degrees), not from a photograph.",
+    "cli.strand.seen": "Minutes and what was seen: a level (5:7.5) or an instrument's CIELAB "
+    "(5:48,8,22); may be given several times.",
+    "cli.strand.when": "Only say when to look (as without --seen).",
+    "cli.strand.instrument": "The next look is by instrument, not by eye (see --when).",
+    "cli.strand.minutes": "Planned rinse, {low:g} to {high:g} min; default: soonest good one.",
+    "cli.strand.save": "Keep the result (JSON) for preview --strand.",
+    "cli.strand.save_needs_seen": "--save keeps what was seen; give --seen too",
+    "cli.strand.kept": "Kept: {path} (lift preview --strand {path})",
     "cli.option.goal": "A level (8), a CIELAB (60,5,20), a warmth allowance (warmth=6), or "
     "'8 warmth=6'.",
     "cli.option.curves": "Curve set (TOML).",

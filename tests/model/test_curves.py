@@ -7,6 +7,7 @@ import pytest
 
 from lift.errors import LiftError
 from lift.model.curves import (
+    FILLED,
     STATUSES,
     CurveSet,
     Parameter,
@@ -166,10 +167,12 @@ def test_a_file_that_is_wrong(tmp_path, old, new, message):
 
 
 def test_a_file_that_lacks_a_parameter(tmp_path):
+    """It was written before the model had them, so the default set's stand in, and it is noted."""
     kept = tuple(p for p in CURVES.parameters if p.name not in ("fade_minutes", "level_sd"))
-    CurveSet("short", kept).save(tmp_path / "short.toml")
-    with pytest.raises(LiftError, match=r"short\.toml lacks fade_minutes, level_sd"):
-        load_curves(tmp_path / "short.toml")
+    CurveSet("short", kept, (("tuned_to", "x"),)).save(tmp_path / "short.toml")
+    found = load_curves(tmp_path / "short.toml")
+    assert found.parameters == CURVES.parameters
+    assert found.provenance == (("tuned_to", "x"), (FILLED, "fade_minutes, level_sd"))
 
 
 def test_spread():

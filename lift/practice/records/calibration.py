@@ -10,12 +10,11 @@ import numpy as np
 
 from lift.errors import Floats, LiftError
 from lift.model.curves import CurveSet, Parameter, default_curves
-from lift.practice.cautions import ALWAYS
-from lift.practice.preview import rounded
 from lift.practice.records.forecast import MISTAKEN, SHARED_SHARE, SHIFTS, forecast_without_records
 from lift.practice.records.learn import DRAWS, Shared, learn_shifts
 from lift.practice.records.prediction_error import Errors, prediction_errors
 from lift.practice.records.record import Record
+from lift.words import say
 
 UNDETERMINED = 0.85
 """A shift whose sd stays above this share of its prior's was not determined (assumed)."""
@@ -61,25 +60,6 @@ class Calibration:
         """Whether any record is made up."""
         return any(record.invented for record in self.records)
 
-    def to_dict(self) -> dict[str, Any]:
-        """JSON form."""
-        mean, sd = self.shared.moments()
-        return {
-            "records": len(self.records),
-            "clients": len({record.client for record in self.records}),
-            "invented": self.invented,
-            "shifts": {
-                name: {"mean": rounded(m), "sd": rounded(s), "determined": known}
-                for name, m, s, known in zip(SHIFTS, mean, sd, self.determined, strict=True)
-            },
-            "before": self.before.to_dict(),
-            "after": {**self.after.to_dict(), "left_out": self.held_out_by},
-            "suspects": [self.records[i].number for i in self.suspects],
-            "effective_size": rounded(self.shared.posterior.effective_size),
-            "curve_set": self.curves.to_dict(),
-            "cautions": list(map(str, ALWAYS)),
-        }
-
 
 def calibrate(
     records: Sequence[Record],
@@ -110,17 +90,25 @@ def calibrate(
     ------
     LiftError
         For too few records, or real ones mixed with invented ones.
+
+    Examples
+    --------
+    >>> from lift import Hair, Mixture, Observation, Record, calibrate
+    >>> cream = Mixture("cream", 20)
+    >>> records = [
+    ...     Record("qf4-mk7", "2024-05-17", Hair(6), cream, Observation(m, s), invented=True)
+    ...     for m, s in ((10, 6.8), (20, 7.6), (30, 8.1))
+    ... ]
+    >>> calibrate(records, draws=256).held_out_by
+    'record'
     """
     # Records start from central values: a posterior from swatches would be counted twice.
     curves = replace(curves or default_curves(), posterior=None)
     if "tuned_to" in dict(curves.provenance):
-        raise LiftError(
-            f"curve set {curves.name} was learned from records already, which would count twice; "
-            "start from the set it was learned from"
-        )
+        raise LiftError("records.learned_already", name=curves.name)
     kept = tuple(records)
     if len({record.invented for record in kept}) > 1:
-        raise LiftError("invented and real records cannot be learned from together")
+        raise LiftError("records.mixed")
     shared = learn_shifts(kept, curves, draws=draws, seed=seed)
     forecasts = [forecast_without_records(record, curves) for record in kept]
     weight = np.ones(1)
@@ -180,17 +168,16 @@ def _own_curves(records: Sequence[Record], shared: Shared, base: CurveSet, name:
         moved[key] = float(np.clip(value, base[key].low, base[key].high))
     clients = len({record.client for record in records})
     invented = any(record.invented for record in records)
-    learned_from = (
-        f"{len(records)} {'INVENTED ' if invented else ''}records of {clients} "
-        f"client{'s' if clients != 1 else ''}"
-    )
+    count = len(records)
+    learned_from = say("calibration.from", count=count, invented=invented, clients=clients)
     parameters = tuple(_moved(p, moved, learned_from) for p in base.parameters)
     by_eye = sum(record.result.lab is None for record in records)
     provenance = {
         **dict(base.provenance),
         "tuned_to": learned_from,
-        "tuned_from": f"curve set {base.name}; {by_eye} levels by eye, {len(records) - by_eye} "
-        "CIELAB readings; lift record learn",
+        "tuned_from": say(
+            "calibration.base", name=base.name, by_eye=by_eye, by_instrument=count - by_eye
+        ),
         "tuned_shifts": "; ".join(
             f"{key} {m:+.3f} (sd {s:.3f})" for key, m, s in zip(SHIFTS, mean, sd, strict=True)
         ),
@@ -205,5 +192,5 @@ def _moved(parameter: Parameter, moved: dict[str, float], learned_from: str) -> 
         parameter,
         value=float(f"{moved[parameter.name]:.6g}"),
         status="tuned",
-        source=f"learned from {learned_from}; {parameter.value:g} before",
+        source=say("calibration.source", learned_from=learned_from, before=parameter.value),
     )

@@ -83,11 +83,8 @@ def learn_shifts(
     """
     curves = curves or default_curves()
     if len(records) < LEAST_RECORDS:
-        raise LiftError(
-            f"{len(records)} record{'s' if len(records) != 1 else ''} to learn from; at least "
-            f"{LEAST_RECORDS} are needed"
-        )
-    check_number("number of records", len(records), LEAST_RECORDS, 10_000)
+        raise LiftError("records.too_few", count=len(records), least=LEAST_RECORDS)
+    check_number("records.count", len(records), LEAST_RECORDS, 10_000)
 
     def log_densities(deviates: Floats) -> tuple[list[Floats], list[Forecast]]:
         shifts = shifts_of(deviates, curves)

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet
 from lift.model.natural import natural_path
-from lift.practice.preview import rounded
 from lift.practice.records.forecast import Forecast
 from lift.practice.records.record import Record
 
@@ -51,17 +49,6 @@ class Errors:
     def held(self) -> int:
         """How many records lie inside their band."""
         return int(np.sum(np.abs(self.error) <= COVERED * self.sd))
-
-    def to_dict(self) -> dict[str, Any]:
-        """JSON form; levels."""
-        return {
-            "rms": rounded(self.rms),
-            "bias": rounded(self.bias),
-            "band_width": rounded(self.width),
-            "inside_band": self.held,
-            "error": rounded(self.error),
-            "sd": rounded(self.sd),
-        }
 
 
 def prediction_errors(

@@ -5,17 +5,17 @@ from __future__ import annotations
 import datetime
 import re
 import secrets
-from collections.abc import Collection, Mapping
+from collections.abc import Collection
 from dataclasses import dataclass
-from typing import Any
 
-from lift.errors import LiftError, check_choice, check_number
+from lift.errors import LiftError
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.model.mixtures import MixtureClasses, mixture_classes
 from lift.practice.trial.observation import Observation
+from lift.quantities import Quantity
 
 ZONES = ("regrowth", "mid-lengths", "ends", "highlights", "strand test")
+ZONE = Quantity("zone", typed="zone", choices=lambda: ZONES)
 
 # No vowels, so that no word comes out, and nothing that is misread.
 _LETTERS = "bcdfghjkmnpqrstvwxz"
@@ -51,6 +51,19 @@ class Record:
     ------
     LiftError
         For a code that could be an address, a number or a name, or a value out of range.
+
+    Examples
+    --------
+    >>> from lift import Hair, Mixture, Observation, Record
+    >>> Record(
+    ...     client="qf4-mk7",
+    ...     date="2024-05-17",
+    ...     hair=Hair(6),
+    ...     mixture=Mixture("cream", 20),
+    ...     result=Observation(25, level=7.5),
+    ...     invented=True,
+    ... ).zone is None
+    True
     """
 
     client: str
@@ -65,8 +78,7 @@ class Record:
     def __post_init__(self) -> None:
         check_code(self.client)
         check_date(self.date)
-        if self.zone is not None:
-            check_choice("zone", self.zone, ZONES)
+        ZONE.check(self.zone)
 
 
 def check_code(code: str) -> str:
@@ -75,22 +87,17 @@ def check_code(code: str) -> str:
     Raises
     ------
     LiftError
-        When it looks like an e-mail address, a telephone number, a date of birth or a name.
+        When it looks like an e-mail address, a telephone number, a date of birth or a name; what
+        names somebody is not printed back.
     """
-    tip = "use a code such as qf4-mk7, or leave it out and one is made"
     if "@" in code:
-        raise LiftError(f"client code looks like an e-mail address; {tip}")
+        raise LiftError("record.code.address")
     if sum(sign.isdigit() for sign in code) >= _MANY_DIGITS:
-        raise LiftError(
-            f"client code has {_MANY_DIGITS} digits or more, like a telephone number or a date of "
-            f"birth; {tip}"
-        )
+        raise LiftError("record.code.number", digits=_MANY_DIGITS)
     if not _CODE.fullmatch(code):
-        raise LiftError(
-            f"client code {code!r} is not 3 to 24 letters, digits, - or _ (no spaces); {tip}"
-        )
+        raise LiftError("record.code.form", code=code)
     if not any(sign.isdigit() for sign in code):
-        raise LiftError(f"client code {code!r} could be a name: it needs a digit; {tip}")
+        raise LiftError("record.code.name", code=code)
     return code
 
 
@@ -111,116 +118,7 @@ def check_date(text: str) -> str:
     try:
         day = datetime.date.fromisoformat(text)
     except (TypeError, ValueError):
-        raise LiftError(f"date {text!r} is not a day as in 2024-05-17") from None
+        raise LiftError("record.date.form", value=text) from None
     if day > datetime.date.today() + datetime.timedelta(days=1):
-        raise LiftError(f"date {text} is in the future; nearest: {datetime.date.today()}")
+        raise LiftError("record.date.future", value=text, today=str(datetime.date.today()))
     return day.isoformat()
-
-
-COLUMNS = {
-    "client": "TEXT NOT NULL",
-    "date": "TEXT NOT NULL",
-    "zone": "TEXT",
-    "level": "REAL NOT NULL",
-    "fibre_um": "REAL NOT NULL",
-    "damp": "INTEGER NOT NULL",
-    "grey_percent": "REAL NOT NULL",
-    "pheomelanin_share": "REAL",
-    "lightened_to": "REAL",
-    "mixture": "TEXT NOT NULL",
-    "volume": "REAL NOT NULL",
-    "developer_parts": "REAL NOT NULL",
-    "ph": "REAL",
-    "boost": "REAL",
-    "temperature_c": "REAL NOT NULL",
-    "tone": "TEXT",
-    "tone_minutes": "REAL",
-    "minutes": "REAL NOT NULL",
-    "seen_level": "REAL",
-    "seen_l": "REAL",
-    "seen_a": "REAL",
-    "seen_b": "REAL",
-    "invented": "INTEGER NOT NULL",
-}
-"""Columns of a record's flat form; an empty cell means not given."""
-
-
-def to_row(record: Record) -> dict[str, Any]:
-    """Flat form of a record, keys as in `COLUMNS`; tone as ``violet=2,blue=1`` or ``none``."""
-    hair, mixture, result = record.hair, record.mixture, record.result
-    tone = mixture.tone
-    doses = None if tone is None else ",".join(f"{k}={v:g}" for k, v in tone.items()) or "none"
-    colour = (None, None, None) if result.lab is None else result.lab
-    return {
-        "client": record.client,
-        "date": record.date,
-        "zone": record.zone,
-        "level": hair.level,
-        "fibre_um": hair.fibre_um,
-        "damp": int(hair.damp),
-        "grey_percent": hair.grey_percent,
-        "pheomelanin_share": hair.pheomelanin_share,
-        "lightened_to": hair.lightened_to,
-        "mixture": mixture.kind,
-        "volume": float(mixture.developer_volume),
-        "developer_parts": mixture.developer_parts,
-        "ph": mixture.ph,
-        "boost": mixture.boost,
-        "temperature_c": mixture.temperature_c,
-        "tone": doses,
-        "tone_minutes": mixture.tone_minutes,
-        "minutes": result.minutes,
-        "seen_level": result.level,
-        "seen_l": colour[0],
-        "seen_a": colour[1],
-        "seen_b": colour[2],
-        "invented": int(record.invented),
-    }
-
-
-def from_row(
-    row: Mapping[str, Any], number: int | None = None, classes: MixtureClasses | None = None
-) -> Record:
-    """Record of a flat form; every value is checked again.
-
-    Raises
-    ------
-    LiftError
-        For a value out of range.
-    """
-    colour: Any = tuple(row[f"seen_{axis}"] for axis in "lab")
-    return Record(
-        client=row["client"],
-        date=row["date"],
-        hair=Hair(
-            level=row["level"],
-            fibre_um=row["fibre_um"],
-            damp=bool(row["damp"]),
-            grey_percent=row["grey_percent"],
-            pheomelanin_share=row["pheomelanin_share"],
-            lightened_to=row["lightened_to"],
-        ),
-        mixture=Mixture(
-            kind=(classes or mixture_classes())[row["mixture"]],
-            volume=row["volume"],
-            developer_parts=row["developer_parts"],
-            ph=row["ph"],
-            boost=row["boost"],
-            temperature_c=row["temperature_c"],
-            tone=_doses(row["tone"]),
-            tone_minutes=row["tone_minutes"],
-        ),
-        result=Observation(
-            row["minutes"], row["seen_level"], None if colour == (None,) * 3 else colour
-        ),
-        zone=row["zone"],
-        invented=bool(row["invented"]),
-        number=number,
-    )
-
-
-def _doses(text: str | None) -> dict[str, float] | None:
-    if text is None:
-        return None
-    pairs = [] if text == "none" else [part.partition("=") for part in text.split(",")]
-    return {dye: check_number(f"dose of {dye}", dose, 0.0, 1e3) for dye, _, dose in pairs}

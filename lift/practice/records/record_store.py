@@ -18,10 +18,15 @@ from types import TracebackType
 from typing import Any
 
 from lift.errors import LiftError, check_number
+from lift.files import Kind
 from lift.model.mixtures import MixtureClasses
-from lift.practice.records.record import COLUMNS, Record, check_code, from_row, to_row
+from lift.practice.records.flat import COLUMNS, from_row, to_row
+from lift.practice.records.record import Record, check_code
+from lift.words import note
 
-VERSION = 1
+KIND = Kind("file.records")
+"""A step changes the database inside the transaction that it is given."""
+
 APPLICATION = 0x6C696674
 """``lift`` in ASCII: tells this program's files from other SQLite files."""
 
@@ -64,7 +69,16 @@ class RecordStore:
     Raises
     ------
     LiftError
-        When the file cannot be opened, is not a record file, or is of a newer version.
+        When the file cannot be opened, is not a record file, or is of a newer release.
+
+    Examples
+    --------
+    >>> from tempfile import TemporaryDirectory
+    >>> from lift import RecordStore
+    >>> with TemporaryDirectory() as folder:
+    ...     with RecordStore(f"{folder}/records.sqlite", create=True) as store:
+    ...         store.records()
+    ()
     """
 
     def __init__(
@@ -78,7 +92,7 @@ class RecordStore:
         self.path = default_path() if path is None else Path(path)
         if not self.path.exists():
             if not create:
-                raise LiftError(f"no records at {str(self.path)!r}; lift record add makes the file")
+                raise LiftError("records.no_file", path=str(self.path))
             self._make(own_folder=path is None)
         with self._plain_errors():
             self._db = sqlite3.connect(self.path, timeout=WAIT_SECONDS, isolation_level=None)
@@ -103,7 +117,7 @@ class RecordStore:
         """Append a record and return its number; it is on the disk when this returns."""
         with self._transaction():
             if self._count() >= MOST_RECORDS:
-                raise LiftError(f"{str(self.path)!r} holds {MOST_RECORDS} records, the most it can")
+                raise LiftError("records.full", path=str(self.path), most=MOST_RECORDS)
             number = self._db.execute(_INSERT, to_row(record)).lastrowid
         return int(number or 0)
 
@@ -119,7 +133,9 @@ class RecordStore:
                 row = dict(zip(COLUMNS, cells, strict=True))
                 found.append(from_row(row, number, self._classes))
             except (LiftError, TypeError) as error:
-                raise LiftError(f"record {number} in {str(self.path)!r}: {error}") from None
+                reason = error.note if isinstance(error, LiftError) else str(error)
+                path = str(self.path)
+                raise LiftError("records.row", number=number, path=path, reason=reason) from None
         return tuple(found)
 
     def clients(self) -> frozenset[str]:
@@ -152,18 +168,19 @@ class RecordStore:
             When not exactly one of the three is given, or there is no such record.
         """
         if (number is not None) + (client is not None) + everything != 1:
-            raise LiftError("delete one record, one client, or all: give exactly one of the three")
-        where, what = "1", "records"
+            raise LiftError("records.delete_one")
+        where, what = "1", note("records.all")
         if number is not None:
-            number = int(check_number("record number", number, 1, 1e15))
-            where, what = "number = :number", f"record {number}"
+            number = int(check_number("records.number", number, 1, 1e15))
+            where, what = "number = :number", note("records.one", number=number)
         elif client is not None:
-            where, what = "client = :client", f"record of client {check_code(client)}"
+            what = note("records.of_client", client=check_code(client))
+            where = "client = :client"
         values = {"number": number, "client": client}
         with self._transaction():
             gone = self._db.execute(f"DELETE FROM record WHERE {where}", values).rowcount
             if not gone:
-                raise LiftError(f"no {what} in {str(self.path)!r}; nothing deleted")
+                raise LiftError("records.none", what=what, path=str(self.path))
         with self._plain_errors():
             self._db.execute("VACUUM")
         return int(gone)
@@ -175,18 +192,17 @@ class RecordStore:
             # For its owner only, from the first moment.
             os.close(os.open(self.path, os.O_CREAT | os.O_WRONLY, 0o600))
         except OSError as error:
-            raise LiftError(f"cannot make {str(self.path)!r}: {error.strerror}") from None
+            path = str(self.path)
+            raise LiftError("records.cannot_make", path=path, reason=error.strerror) from None
 
     def _open(self) -> None:
         version, owner = self._pragma("user_version"), self._pragma("application_id")
         tables = self._db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
         if tables and owner != APPLICATION:
-            raise LiftError(f"{str(self.path)!r} is another program's database; left untouched")
-        if version > VERSION:
-            raise LiftError(
-                f"{str(self.path)!r} has record version {version}, newer than {VERSION}: update "
-                "lift; left untouched"
-            )
+            raise LiftError("records.foreign", path=str(self.path))
+        if tables:
+            KIND.check_version(version or None, self.path)
+            KIND.refuse_unknown(self._columns(), {"number", *COLUMNS}, self.path)
         for pragma in (
             "journal_mode = DELETE",
             "synchronous = EXTRA",
@@ -199,8 +215,23 @@ class RecordStore:
                 # Another process may have made the table while this one waited.
                 if not self._db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]:
                     self._db.execute(f"PRAGMA application_id = {APPLICATION}")
-                    self._db.execute(f"PRAGMA user_version = {VERSION}")
+                    self._db.execute(f"PRAGMA user_version = {KIND.version}")
                     self._db.execute(_CREATE)
+        elif version != KIND.version or not self._columns() >= COLUMNS.keys():
+            self._bring_up()
+
+    def _bring_up(self) -> None:
+        """Make an older file today's in one transaction: after a crash it is old or new."""
+        with self._transaction():
+            # Another process may have done it while this one waited.
+            KIND.brought_up(self._db, self._pragma("user_version") or None, self.path)
+            self._db.execute(f"PRAGMA user_version = {KIND.version}")
+            found = self._columns()
+            for name in (name for name in COLUMNS if name not in found):
+                self._db.execute(f"ALTER TABLE record ADD COLUMN {name} {COLUMNS[name]}")
+
+    def _columns(self) -> set[str]:
+        return {row[1] for row in self._db.execute("PRAGMA table_info(record)")}
 
     def _pragma(self, name: str) -> int:
         return int(self._db.execute(f"PRAGMA {name}").fetchone()[0])
@@ -227,11 +258,12 @@ class RecordStore:
         except sqlite3.Error as error:
             code = getattr(error, "sqlite_errorcode", 0) & 0xFF
             why = {
-                sqlite3.SQLITE_NOTADB: "is not a record file",
-                sqlite3.SQLITE_CORRUPT: "is damaged",
-                sqlite3.SQLITE_BUSY: f"is in use by another program for {WAIT_SECONDS:g} s",
-                sqlite3.SQLITE_READONLY: "cannot be written",
-                sqlite3.SQLITE_CANTOPEN: "cannot be opened",
-                sqlite3.SQLITE_FULL: "cannot grow: the disk is full",
-            }.get(code, f"cannot be used ({error})")
-            raise LiftError(f"{str(self.path)!r} {why}") from None
+                sqlite3.SQLITE_NOTADB: "no_records",
+                sqlite3.SQLITE_CORRUPT: "damaged",
+                sqlite3.SQLITE_BUSY: "busy",
+                sqlite3.SQLITE_READONLY: "read_only",
+                sqlite3.SQLITE_CANTOPEN: "closed",
+                sqlite3.SQLITE_FULL: "disk_full",
+            }.get(code, "unusable")
+            said = {"path": str(self.path), "seconds": WAIT_SECONDS, "reason": str(error)}
+            raise LiftError(f"records.{why}", **said) from None

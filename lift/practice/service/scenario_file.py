@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from lift.errors import check_choice
-from lift.files import parse_toml, read_whole, shown_path
+from lift.files import Kind, parse_toml, read_whole, shown_path
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.mixtures import MixtureClasses, mixture_classes
@@ -33,6 +33,7 @@ from lift.quantities import Quantity, quantities_of
 from lift.words import Note, note
 
 MAX_BYTES = 200_000
+KIND = Kind("file.scenario")
 
 
 def load_scenario(path: str | os.PathLike[str], classes: MixtureClasses | None = None) -> Scenario:
@@ -66,6 +67,7 @@ def parse_scenario(
 ) -> Scenario:
     """Read a scenario from the text of a file; see `load_scenario`."""
     table = parse_toml(text, name)
+    table = KIND.brought_up(table, table.pop("version", None), name)
     lines = key_lines(text)
 
     def where(path: Path) -> Note:

@@ -12,6 +12,7 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.practice.trial.observation import BEYOND, Observation, predicted
+from lift.words import note
 
 RARE = 1e-4
 """Chance below which observations count as contradicting every strand."""
@@ -78,25 +79,19 @@ def _refuse_darkening(seen: Observation, read: float, sd: float, start: Floats) 
     room = BEYOND * float(np.hypot(np.std(start), sd))
     if read < float(np.mean(start)) - room:
         raise LiftError(
-            f"{seen.words} is darker than the start (level {np.mean(start):.1f}) and the mixture "
-            f"carries no tone: lightening does not darken, and two readings differ by {room:.1f} "
-            "levels at most; check the reading, the natural level or --carry"
+            "contradiction.darker_than_start",
+            seen=seen.note,
+            start=float(np.mean(start)),
+            room=room,
         )
 
 
 def _refuse_alone(seen: Observation, read: float, room: float, could: Floats, toned: bool) -> None:
     least, most = float(could.min()), float(could.max())
     if read < least - room:
-        carried = ", with the tone it carries" if toned else ""
-        raise LiftError(
-            f"{seen.words} is darker than any strand of this hair{carried}: level {least:.1f} at "
-            "least by then; check the time, the mixture and the natural level"
-        )
+        raise LiftError("contradiction.darker", seen=seen.note, toned=toned, least=least)
     if read > most + room:
-        raise LiftError(
-            f"{seen.words} is lighter than any strand of this hair could be: level {most:.1f} at "
-            "most by then; check the time, the mixture and the natural level"
-        )
+        raise LiftError("contradiction.lighter", seen=seen.note, most=most)
 
 
 def _refuse_pair(
@@ -106,22 +101,16 @@ def _refuse_pair(
     second: tuple[float, float, Floats],
     toned: bool,
 ) -> None:
+    pair = {"early": early.note, "late": late.note}
     gained = second[0] - first[0]
     could = second[2] - first[2]
     room = BEYOND * float(np.hypot(first[1], second[1]))
     if early.minutes == late.minutes and abs(gained) > room:
-        raise LiftError(
-            f"{early.words} and {late.words} are one moment {abs(gained):.1f} levels apart; a "
-            f"reading is off by {room:.1f} at most"
-        )
+        raise LiftError("contradiction.one_moment", **pair, apart=abs(gained), room=room)
     if gained < float(could.min()) - room:
-        why = "more than the tone carried can darken" if toned else "lightening does not darken"
-        raise LiftError(f"{late.words} is darker than {early.words}: {why}; check the two readings")
+        raise LiftError("contradiction.darkened", **pair, toned=toned)
     if gained > float(could.max()) + room:
-        raise LiftError(
-            f"from {early.words} to {late.words} is {gained:.1f} levels, more than any strand of "
-            f"this hair gains in between ({float(could.max()):.1f} at most)"
-        )
+        raise LiftError("contradiction.too_quick", **pair, gained=gained, most=float(could.max()))
 
 
 def refuse_misfit(observations: Sequence[Observation], off: Floats, draws: Floats) -> float:
@@ -155,14 +144,12 @@ def refuse_misfit(observations: Sequence[Observation], off: Floats, draws: Float
     best = int(np.argmin(distance))
     chance = float(chdtrc(off.shape[1], distance[best]))
     if chance < RARE:
-        names = [
-            f"{name}{seen.words}"
+        numbers = [
+            seen.note if axis is None else note("contradiction.axis", axis=axis, seen=seen.note)
             for seen in observations
-            for name in (("",) if seen.lab is None else ("L* of ", "a* of ", "b* of "))
+            for axis in ((None,) if seen.lab is None else ("L*", "a*", "b*"))
         ]
         worst = int(np.argmax(np.abs(off[best])))
-        raise LiftError(
-            f"these observations fit no strand of this hair (chance {chance:.1g}); furthest off: "
-            f"{names[worst]}, by {off[best, worst]:+.1f} standard deviations"
-        )
+        by = float(off[best, worst])
+        raise LiftError("contradiction.misfit", chance=chance, worst=numbers[worst], by=by)
     return chance

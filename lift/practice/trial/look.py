@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -13,7 +12,6 @@ from lift.model.ensemble import Ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.goal import Target
-from lift.practice.preview import rounded
 from lift.practice.trial.observation import COLOUR_SD, EYE_SD, predicted
 from lift.practice.window import LIMIT_MINUTES, first_crossing, goal_margin
 
@@ -89,23 +87,6 @@ class LookTimes:
         share = self.at(minutes) / max(self.best_gain, 1e-12)
         return "useless" if share < USELESS else "weak" if share < WEAK else "useful"
 
-    def to_dict(self) -> dict[str, Any]:
-        """JSON form."""
-        return {
-            "best_minutes": self.best_minutes,
-            "best_gain": rounded(self.best_gain),
-            "soonest_minutes": self.soonest_minutes,
-            "rinse_minutes": self.rinse_minutes,
-            "reading": "level by eye" if self.by_eye else "CIELAB by instrument",
-            "p_inside_now": rounded(self.p_inside_now),
-            "p_inside_at_best": rounded(self.p_inside_at_best),
-            "curve": {
-                "minutes": rounded(self.minutes),
-                "gain": rounded(self.gain),
-                "p_inside": rounded(self.p_inside),
-            },
-        }
-
 
 def look_times(
     hair: Hair,
@@ -152,7 +133,7 @@ def look_times(
     opens = first_crossing(grid, margin[:, :-1] + 1e-9)[:, None]
     closes = first_crossing(grid, warm[:, :-1])[:, None]
     inside = ((grid >= opens) & (grid < closes)).astype(np.float64)
-    last = np.ceil(check_number("last look", until, 1.0, 120.0, "min") / 2.0) * 2.0
+    last = np.ceil(check_number("look.last", until, 1.0, 120.0, "min") / 2.0) * 2.0
     minutes = np.union1d(np.arange(0.0, min(last, 20.0) + 0.5), np.arange(0.0, last + 0.5, 2.0))
     shown = predicted(hair, mixture, minutes, curves, drawn.latent, by_eye=by_eye)
     shown = shown / np.array([EYE_SD] if by_eye else COLOUR_SD)

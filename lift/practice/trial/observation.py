@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -11,14 +11,21 @@ import numpy as np
 from lift.errors import Floats, LiftError, check_number
 from lift.model.curves import CurveSet
 from lift.model.ensemble import apply_latent
+from lift.model.frozen import store
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
-from lift.model.trajectory import MINUTES_RANGE, Trajectory, simulate
+from lift.model.trajectory import Trajectory, simulate
+from lift.quantities import MINUTES
+from lift.words import Note, note
 
 EYE_SD = 0.3
 """A level judged by eye is good to about half a level, nine times in ten: common practice (no
 source); half a level over 1.645 is 0.3 levels."""
+
+LOOKED = replace(MINUTES, name="looked_minutes", typed="")
+SEEN_LAB = (("L*", 0.0, 100.0), ("a*", -60.0, 60.0), ("b*", -60.0, 80.0))
+"""Ranges of a CIELAB that hair shows."""
 
 CHART_END = 10.0
 """No chart has a step lighter than level 10: what is lighter is read as 10, give or take."""
@@ -44,9 +51,9 @@ class Observation:
     Parameters
     ----------
     minutes : float
-        Processing time [min], 0 to 120.
+        Processing time [min].
     level : float, optional
-        Level judged by eye [-], 1 to 10, of the pigmented fibres; 10 stands for 10 or lighter.
+        Level judged by eye [-], of the pigmented fibres; 10 stands for 10 or lighter.
     lab : tuple of float, optional
         CIELAB by instrument (D65, 10 degrees); not from a photograph.
 
@@ -54,6 +61,12 @@ class Observation:
     ------
     LiftError
         For a value out of range, or when not exactly one of level and lab is given.
+
+    Examples
+    --------
+    >>> from lift import Observation
+    >>> print(Observation(5, level=7.5).note)
+    level 7.5 at 5 min
     """
 
     minutes: float
@@ -61,22 +74,19 @@ class Observation:
     lab: tuple[float, float, float] | None = None
 
     def __post_init__(self) -> None:
-        object.__setattr__(
-            self, "minutes", check_number("time of the look", self.minutes, *MINUTES_RANGE, "min")
-        )
+        store(self, "minutes", LOOKED.number(self.minutes))
         if (self.level is None) == (self.lab is None):
-            raise LiftError("an observation is a level or a CIELAB, one of the two")
+            raise LiftError("observation.one_of_two")
         if self.level is not None:
-            object.__setattr__(self, "level", _level(self.level))
+            store(self, "level", _level(self.level))
         if self.lab is not None:
             if np.shape(self.lab) != (3,):
-                raise LiftError(f"colour seen {self.lab!r} is not three numbers L*,a*,b*")
-            lab = (
-                check_number("L* seen", self.lab[0], 0.0, 100.0),
-                check_number("a* seen", self.lab[1], -60.0, 60.0),
-                check_number("b* seen", self.lab[2], -60.0, 80.0),
+                raise LiftError("observation.three_numbers", value=self.lab)
+            lab = tuple(
+                check_number(note("observation.axis", axis=axis), number, low, high)
+                for (axis, low, high), number in zip(SEEN_LAB, self.lab, strict=True)
             )
-            object.__setattr__(self, "lab", lab)
+            store(self, "lab", lab)
 
     @property
     def numbers(self) -> Floats:
@@ -89,16 +99,22 @@ class Observation:
         return np.array([EYE_SD] if self.lab is None else COLOUR_SD)
 
     @property
-    def words(self) -> str:
-        """As a person would say it."""
+    def seen(self) -> Note:
+        """What was read, without the time."""
         if self.lab is None:
-            return f"level {self.level:g} at {self.minutes:g} min"
-        return "L* {:g}, a* {:g}, b* {:g}".format(*self.lab) + f" at {self.minutes:g} min"
+            return note("observation.level", level=self.level)
+        return note("observation.lab", **dict(zip(("lightness", "a", "b"), self.lab, strict=True)))
+
+    @property
+    def note(self) -> Note:
+        """What was read, and when."""
+        return note("observation.at", seen=self.seen, minutes=self.minutes)
 
 
 def _level(value: Any) -> float:
-    hint = "10 stands for 10 or lighter"
-    return check_number("level seen", value, 1.0, CHART_END, hint=hint)
+    return check_number(
+        "observation.level_seen", value, 1.0, CHART_END, hint="observation.chart_end"
+    )
 
 
 def parse_seen(text: str) -> Observation:
@@ -112,9 +128,7 @@ def parse_seen(text: str) -> Observation:
     time, colon, what = text.partition(":")
     parts = what.split(",")
     if not colon or len(parts) not in (1, 3) or not all(p.strip() for p in (time, *parts)):
-        raise LiftError(
-            f"observation {text!r} is not MINUTES:LEVEL (5:7.5) or MINUTES:L*,a*,b* (5:48,8,22)"
-        )
+        raise LiftError("observation.form", value=text)
     return observation(time, what)
 
 
@@ -126,12 +140,12 @@ def observation(minutes: Any, what: str) -> Observation:
     LiftError
         When the text is neither a level nor a CIELAB, or a value is out of range.
     """
-    time = check_number("time of the look", minutes, *MINUTES_RANGE, "min")
+    time = LOOKED.number(minutes)
     parts = what.split(",")
     if len(parts) == 1:
         return Observation(time, _level(what))
     if len(parts) != 3:
-        raise LiftError(f"what was seen, {what!r}, is not a level (7.5) or L*,a*,b* (48,8,22)")
+        raise LiftError("observation.seen_form", value=what)
     colour: Any = tuple(parts)
     return Observation(time, lab=colour)
 

@@ -9,18 +9,20 @@ from typing import Any
 
 import numpy as np
 
-from lift.errors import Floats, LiftError, check_range
-from lift.files import parse_json, read_whole, write_whole
-from lift.model.curves import CurveSet
+from lift.errors import Floats, LiftError, check_number, check_range
+from lift.files import Kind, parse_json, read_whole, shown_path, write_whole
+from lift.model.curves import CurveSet, default_curves
+from lift.model.ensemble import LATENT
 from lift.model.hair import Hair
 from lift.practice.trial.strand_test import StrandTest
+from lift.quantities import quantities_of
+from lift.words import note
 
-KIND = "lift strand test"
-VERSION = 1
+MARK = "lift strand test"
+KIND = Kind("file.strand")
 MAX_BYTES = 10_000_000
 SPREAD = ("level_sd", "rate_log_sd", "fibre_log_sd", "fade_log_sd")
 CENTRE = ("lightening_rate", "fade_minutes", "melanin_at_level_3", "level_ratio")
-_HAIR = ("level", "fibre_um", "damp", "pheomelanin_share", "grey_percent", "lightened_to")
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,19 +58,25 @@ class StrandFile:
             now = getattr(hair, field)
             if now != kept:
                 raise LiftError(
-                    f"strand file {self.name} is of other hair: {field.replace('_', ' ')} "
-                    f"{_say(kept)} there, {_say(now)} here"
+                    "strand_file.other_hair",
+                    name=self.name,
+                    field=field.replace("_", " "),
+                    there=_plain(kept),
+                    here=_plain(now),
                 )
         for name, kept in self.values.items():
             if curves[name].value != kept:
                 raise LiftError(
-                    f"strand file {self.name} belongs to another curve set: {name} {kept:g} there, "
-                    f"{curves[name].value:g} here"
+                    "strand_file.other_curves",
+                    name=self.name,
+                    parameter=name,
+                    there=kept,
+                    here=curves[name].value,
                 )
         return self.latent
 
 
-def _say(value: Any) -> str:
+def _plain(value: Any) -> str:
     return f"{value:g}" if isinstance(value, float) else str(value)
 
 
@@ -88,43 +96,49 @@ def save_strand(test: StrandTest, path: str | os.PathLike[str]) -> None:
         When nothing was observed or the file cannot be written.
     """
     if test.posterior is None:
-        raise LiftError("nothing was seen, so there is nothing to save; give --seen")
+        raise LiftError("strand_file.nothing")
     curves = test.before.curves
     hair = test.before.hair
     payload = {
-        "kind": KIND,
-        "version": VERSION,
-        "hair": {name: getattr(hair, name) for name in _HAIR},
+        "kind": MARK,
+        "version": KIND.version,
+        "hair": {name: getattr(hair, name) for name in quantities_of(Hair)},
         "values": {name: curves[name].value for name in SPREAD + CENTRE},
-        "test": test.to_dict(),
+        "rinse_minutes": test.before.minutes,
+        "observations": [
+            {"minutes": o.minutes, "level": o.level, "lab": o.lab} for o in test.observations
+        ],
         "latent": np.round(test.latent, 5).tolist(),
     }
-    write_whole(path, json.dumps(payload, allow_nan=False) + "\n", "file.strand")
+    write_whole(path, json.dumps(payload, allow_nan=False) + "\n", KIND.name)
 
 
 def load_strand(path: str | os.PathLike[str]) -> StrandFile:
-    """Read a strand file.
+    """Read a strand file; what an older one lacks is the default that it was computed with.
 
     Raises
     ------
     LiftError
-        When it cannot be read or is not a strand file of this version.
+        When it cannot be read, is no strand file, or is of a newer release.
     """
-    name = str(path)
-    payload = parse_json(read_whole(path, MAX_BYTES, "file.strand"), "file.strand", path)
-    if not isinstance(payload, dict) or payload.get("kind") != KIND:
-        raise LiftError(f"{name!r} is not a strand file (made by lift strand --save)")
-    if payload.get("version") != VERSION:
-        raise LiftError(f"strand file {name!r} has version {payload.get('version')!r}, not 1")
+    name = shown_path(path)
+    payload = parse_json(read_whole(path, MAX_BYTES, KIND.name), KIND.name, path)
+    if not isinstance(payload, dict) or payload.get("kind") != MARK:
+        raise LiftError("strand_file.other_kind", name=name)
+    payload = KIND.brought_up(payload, payload.get("version"), path)
     hair, values = payload.get("hair"), payload.get("values")
-    if not isinstance(hair, dict) or set(hair) != set(_HAIR):
-        raise LiftError(f"strand file {name!r} lacks the hair it is of")
-    if not isinstance(values, dict) or set(values) != {*SPREAD, *CENTRE}:
-        raise LiftError(f"strand file {name!r} lacks the parameters it rests on")
+    if not isinstance(hair, dict) or "level" not in hair:
+        raise LiftError("strand_file.no_hair", name=name)
+    if not isinstance(values, dict):
+        raise LiftError("strand_file.no_values", name=name)
+    properties = quantities_of(Hair)
+    KIND.refuse_unknown({*hair, *values}, {*properties, *SPREAD, *CENTRE}, path)
+    hair = {field: hair.get(field, q.default) for field, q in properties.items()}
+    values = {key: values.get(key, default_curves()[key].value) for key in SPREAD + CENTRE}
     for key, value in values.items():
-        check_range(f"strand file {name!r}: {key}", value, -1e9, 1e9)
+        check_number(note("strand_file.cell", name=name, key=key), value, -1e9, 1e9)
     deviates: Any = payload.get("latent")
-    latent = check_range(f"strand file {name!r}: deviate", deviates, -10.0, 10.0)
-    if latent.ndim != 2 or latent.shape[0] < 2 or latent.shape[1] != 4:
-        raise LiftError(f"strand file {name!r}: deviates are not rows of four numbers")
+    latent = check_range(note("strand_file.deviate", name=name), deviates, -10.0, 10.0)
+    if latent.ndim != 2 or latent.shape[0] < 2 or latent.shape[1] != len(LATENT):
+        raise LiftError("strand_file.rows", name=name)
     return StrandFile(name, latent, hair, values)

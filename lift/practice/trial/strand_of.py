@@ -40,4 +40,4 @@ def strand_of(scenario: Scenario, path: str | os.PathLike[str], curves: CurveSet
         except LiftError as error:
             first = first or error
     assert first is not None
-    raise LiftError(f"no treated zone has the hair of this strand; {first}")
+    raise LiftError("strand_file.no_zone", reason=first.note)

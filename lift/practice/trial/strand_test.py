@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -16,11 +15,12 @@ from lift.model.mixture import Mixture
 from lift.model.posterior import DRAWS, MEMBERS, Posterior, sample_posterior
 from lift.practice.cautions import cautions
 from lift.practice.goal import Goal
-from lift.practice.preview import Preview, preview, rounded
+from lift.practice.preview import Preview, preview
 from lift.practice.trial.contradiction import refuse_contradictions, refuse_misfit
 from lift.practice.trial.look import LookTimes, look_times
 from lift.practice.trial.observation import Observation, residuals
 from lift.practice.window import LIMIT_MINUTES, Window, find_window
+from lift.quantities import RINSE
 from lift.words import Note
 
 SEED = 20
@@ -89,46 +89,6 @@ class StrandTest:
         low_after, _, high_after = self.after.band_at(quantity)
         return float(high - low), float(high_after - low_after)
 
-    def to_dict(self) -> dict[str, Any]:
-        """JSON form; times in minutes, deviates in standard deviations of the prior."""
-        seen = [
-            {
-                "minutes": o.minutes,
-                "level": o.level,
-                "lab": None if o.lab is None else list(o.lab),
-                "sd": rounded(o.sd),
-                "expected_gain": rounded(gain),
-                "verdict": verdict,
-            }
-            for o, gain, verdict in zip(self.observations, self.gains, self.verdicts, strict=True)
-        ]
-        inputs = self.before.to_dict()["inputs"]
-        inputs["rinse_minutes"] = inputs.pop("minutes")
-        return {
-            "inputs": inputs,
-            "observations": seen,
-            "posterior": self._posterior_to_dict(),
-            "before": _state(self.before),
-            "after": _state(self.after),
-            "looks": self.looks.to_dict(),
-            "next_look": self.next_look.to_dict(),
-            "cautions": list(map(str, self.cautions)),
-            "curve_set": self.before.curves.to_dict(),
-        }
-
-    def _posterior_to_dict(self) -> dict[str, Any] | None:
-        if self.posterior is None:
-            return None
-        mean, sd = self.posterior.mean, self.posterior.sd
-        return {
-            "mean": dict(zip(LATENT, rounded(mean), strict=True)),
-            "sd": dict(zip(LATENT, rounded(sd), strict=True)),
-            "effective_size": rounded(self.posterior.effective_size),
-            "rounds": self.posterior.rounds,
-            "log_evidence": rounded(self.posterior.log_evidence),
-            "fit_chance": rounded(self.fit_chance),
-        }
-
 
 def strand_test(
     hair: Hair,
@@ -176,16 +136,22 @@ def strand_test(
     LiftError
         When an observation contradicts what any strand of this hair can show, or too few draws
         carry the posterior.
+
+    Examples
+    --------
+    >>> from lift import Hair, Mixture, Observation, strand_test
+    >>> strand_test(Hair(5), Mixture("powder", 20), [Observation(15, level=7)]).verdicts
+    ('useful',)
     """
     curves = curves or default_curves()
-    check_number("number of observations", len(observations), 0, MOST_OBSERVATIONS)
+    check_number("strand_test.count", len(observations), 0, MOST_OBSERVATIONS)
     seen = tuple(observations)
     if by_eye is None:
         by_eye = not seen or seen[-1].lab is None
     last = max((o.minutes for o in seen), default=0.0)
     if rinse_minutes is None:
         rinse_minutes = _time_to_rinse(find_window(hair, mixture, goal, curves, members=members))
-    rinse = check_number("rinse time", rinse_minutes, 0.0, 120.0, "min")
+    rinse = RINSE.number(rinse_minutes)
 
     before = preview(hair, mixture, rinse, goal, curves, members=members, seed=seed)
     after, posterior, chance = before, None, None
@@ -270,9 +236,3 @@ def _time_to_rinse(window: Window) -> float:
         return float(window.minutes[np.argmax(window.p_inside >= NEARLY_BEST * window.p_best)])
     times = (t for t in (window.reached_at, window.too_warm_at) if t is not None)
     return next(times, float(window.minutes[-1]))
-
-
-def _state(at: Preview) -> dict[str, Any]:
-    """Outcome at the rinse time and window, the part of a preview that a test moves."""
-    whole = at.to_dict()
-    return {"at": whole["at"], "window": whole["window"]}

@@ -11,15 +11,11 @@ from starlette.routing import Route
 
 from lift.answers.plan import PlanAnswer
 from lift.answers.preview import PreviewAnswer
+from lift.answers.record import AddedAnswer, CalibrationAnswer, RecordsAnswer
 from lift.answers.stages import StagesAnswer
+from lift.answers.strand import StrandAnswer
 from lift.show.page.desk import Desk
 from lift.show.page.fields import FIELDS
-from lift.show.page.loose import (
-    AddedAnswer,
-    LearnedAnswer,
-    RecordsAnswer,
-    StrandAnswer,
-)
 from lift.show.page.plans import PAPERS, PlanShown, plan, print_card
 from lift.show.page.previews import (
     PreviewShown,
@@ -93,7 +89,7 @@ RESOURCES = (
     Resource("POST", "/api/records", add_record, AddedAnswer, Said, (), Outcome, (409, 507)),
     Resource("DELETE", "/api/records", delete_records, Deleted, query=WHICH, refusals=(404,)),
     Resource("GET", "/api/records.csv", csv_records),
-    Resource("POST", "/api/learn", learn, LearnedAnswer, Said, body=Learn, refusals=(409,)),
+    Resource("POST", "/api/learn", learn, CalibrationAnswer, Said, body=Learn, refusals=(409,)),
 )
 
 

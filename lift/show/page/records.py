@@ -9,16 +9,18 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from lift.answers.encode import Part
+from lift.answers import to_json
+from lift.answers.encode import Part, encode
+from lift.answers.record import added_answer, records_json
 from lift.errors import LiftError, check_choice
 from lift.practice.cautions import ALWAYS, cautions
-from lift.practice.records import record_export
 from lift.practice.records.calibration import calibrate
+from lift.practice.records.flat import to_csv
 from lift.practice.records.forecast import forecast_without_records
 from lift.practice.records.record import ZONES, Record, check_code, check_date, make_code
 from lift.practice.records.record_store import RecordStore
 from lift.practice.trial.observation import observation
-from lift.show.page.answer import Answer, answered, to_json
+from lift.show.page.answer import Answer, answered
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import (
     TOGETHER,
@@ -29,7 +31,6 @@ from lift.show.page.question import (
     refused,
 )
 from lift.show.said_record import Rows, added_note, added_rows, learned_note, learned_rows
-from lift.show.terminal.record import added_to_dict
 from lift.words import Note, note, say, says
 
 FILE = "records.sqlite"
@@ -97,18 +98,18 @@ def add_record(desk: Desk, asked: Asked) -> Answer:
     lines = [note("terminal.caution", caution=c) for c in special if c not in ALWAYS]
     file = note("record.file", path=FILE)
     text = _text(added_note(record), added_rows(record, expected), file, *lines)
-    return answered(to_json(added_to_dict(record, expected)), text)
+    return answered(encode(added_answer(record, expected)), text)
 
 
 def list_records(desk: Desk, asked: Asked) -> Answer:
     """List the session's records, as ``lift record list --json`` prints them."""
-    return Answer(record_export.to_json(_records(desk, asked)).encode())
+    return Answer(records_json(_records(desk, asked)).encode())
 
 
 def csv_records(desk: Desk, asked: Asked) -> Answer:
     """List the session's records for a spreadsheet."""
     headers = {"content-disposition": 'attachment; filename="records.csv"'}
-    text = record_export.to_csv(_records(desk, asked))
+    text = to_csv(_records(desk, asked))
     return Answer(text.encode(), media="text/csv", headers=headers)
 
 
@@ -135,7 +136,7 @@ def learn(desk: Desk, asked: Asked) -> Answer:
         result = calibrate(chosen, desk.curves, name="own")
     foot = note("standing.line", name=result.curves.name, standing=result.curves.standing)
     text = _text(learned_note(result, len(records) - len(chosen)), learned_rows(result), foot)
-    return answered(to_json(result.to_dict()), text)
+    return answered(to_json(result), text)
 
 
 def _text(head: Note, rows: Rows, *foot: Note) -> Said:

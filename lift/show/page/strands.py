@@ -9,6 +9,7 @@ from pathlib import Path
 
 from msgspec import field
 
+from lift.answers import to_json
 from lift.answers.encode import Code, Part
 from lift.answers.parts import said
 from lift.errors import LiftError
@@ -17,7 +18,7 @@ from lift.model.hair import Hair
 from lift.practice.trial.observation import Observation, parse_seen
 from lift.practice.trial.strand_file import load_strand, save_strand
 from lift.practice.trial.strand_test import StrandTest, strand_test
-from lift.show.page.answer import Answer, Colour, answered, curves_of, to_json
+from lift.show.page.answer import Answer, Colour, answered, curves_of
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import TOGETHER, Question, RefusedError, read_question, refused
 from lift.show.said import window_note
@@ -108,7 +109,7 @@ async def strand(desk: Desk, asked: Asked) -> Answer:
 def answer_strand(looks: Looks, packed: bytes) -> Answer:
     """Answer a strand test as ``lift strand --json`` prints it; runs in any process."""
     test = run_test(looks, curves_of(packed))
-    return answered(to_json(test.to_dict()), _shown(test))
+    return answered(to_json(test), _shown(test))
 
 
 def has_strand(desk: Desk, asked: Asked) -> Kept:

@@ -4,18 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
 
-import numpy as np
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from lift.answers.parts import rounded
 from lift.practice.cautions import ALWAYS, cautions
 from lift.practice.records.calibration import Calibration
 from lift.practice.records.forecast import Forecast
-from lift.practice.records.record import Record, to_row
+from lift.practice.records.record import Record
 from lift.show.said_record import (
     Rows,
     added_note,
@@ -23,7 +20,6 @@ from lift.show.said_record import (
     done_note,
     learned_note,
     learned_rows,
-    seen_note,
 )
 from lift.show.terminal.preview import console, facts, print_foot
 from lift.words import Note, say
@@ -38,18 +34,6 @@ def print_added(record: Record, expected: Forecast, path: Path, to: Console | No
     _print_rows(added_rows(record, expected), to)
     to.print(say("record.file", path=path), soft_wrap=True)
     _foot(to, cautions(record.mixture, record.result.minutes, record.hair))
-
-
-def added_to_dict(record: Record, expected: Forecast) -> dict[str, Any]:
-    """JSON form of an added record and what was predicted for it."""
-    return {
-        "record": {"number": record.number, **to_row(record)},
-        "predicted": {
-            "mean": rounded(expected.mean[0]),
-            "sd": rounded(np.sqrt(np.diag(expected.covariance[0]))),
-        },
-        "cautions": list(map(str, cautions(record.mixture, record.result.minutes, record.hair))),
-    }
 
 
 def print_records(records: Sequence[Record], to: Console | None = None) -> None:
@@ -69,7 +53,7 @@ def print_records(records: Sequence[Record], to: Console | None = None) -> None:
             record.client,
             say("page.record.part", part=record.zone) if record.zone else "",
             say(done_note(record)),
-            say(seen_note(record.result)),
+            say(record.result.seen),
             say("record.invented") if record.invented else "",
         )
     to.print(table)

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
+from lift.answers import to_dict
 from lift.errors import LiftError
 from lift.model.curves import default_curves, load_curves
 from lift.model.ensemble import apply_latent
@@ -176,7 +177,7 @@ def test_one_slip_of_the_pen_is_pointed_out_and_moves_little():
         number=99,
     )
     result = calibrate(records, draws=512)
-    assert result.to_dict()["suspects"] == [99]
+    assert to_dict(result)["suspects"] == [99]
     mean, _ = result.shared.moments()
     assert np.all(np.abs(mean - clean[0])[:3] < clean[1][:3])
 
@@ -273,7 +274,7 @@ def test_records_do_not_count_twice(shifted):
 def test_json_form(shifted):
     import json
 
-    payload = json.loads(json.dumps(shifted.to_dict(), allow_nan=False))
+    payload = json.loads(json.dumps(to_dict(shifted), allow_nan=False))
     assert payload["records"] == 40
     assert payload["invented"] is True
     assert set(payload["shifts"]) == set(SHIFTS)

@@ -13,12 +13,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from lift.answers.record import records_json, units
 from lift.errors import LiftError
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.practice.records.record import COLUMNS, Record, check_code, from_row, make_code, to_row
-from lift.practice.records.record_export import UNITS, to_csv, to_json
-from lift.practice.records.record_store import APPLICATION, VERSION, RecordStore, default_path
+from lift.practice.records.flat import COLUMNS, from_row, to_csv, to_row
+from lift.practice.records.record import Record, check_code, make_code
+from lift.practice.records.record_store import APPLICATION, KIND, RecordStore, default_path
 from lift.practice.trial.observation import Observation
 
 HAIR = Hair(5.0, "fine", damp=True, grey_percent=10.0, lightened_to=6.0, pheomelanin_share=0.2)
@@ -99,7 +100,7 @@ def test_it_is_still_there_after_closing(tmp_path):
 
 def test_file_says_what_it_is(store):
     db = sqlite3.connect(store.path)
-    assert db.execute("PRAGMA user_version").fetchone() == (VERSION,)
+    assert db.execute("PRAGMA user_version").fetchone() == (KIND.version,)
     assert db.execute("PRAGMA application_id").fetchone() == (APPLICATION,)
     assert db.execute("PRAGMA integrity_check").fetchone() == ("ok",)
     columns = [row[1] for row in db.execute("PRAGMA table_info(record)")]
@@ -138,7 +139,7 @@ store.add(record("half-1"))
 
 # Many rows in one transaction spill to the file, so that a hot journal must undo them.
 SPILLED = """
-from lift.practice.records.record import to_row
+from lift.practice.records.flat import to_row
 from lift.practice.records.record_store import _INSERT
 db.execute("BEGIN IMMEDIATE")
 for _ in range(3000):
@@ -257,7 +258,7 @@ def test_missing_and_foreign_files(tmp_path):
     newer = tmp_path / "newer.sqlite"
     RecordStore(newer, create=True).__exit__(None, None, None)
     db = sqlite3.connect(newer)
-    db.execute(f"PRAGMA user_version = {VERSION + 1}")
+    db.execute(f"PRAGMA user_version = {KIND.version + 1}")
     db.close()
     with pytest.raises(LiftError, match="newer than 1: update lift"):
         RecordStore(newer)
@@ -376,13 +377,13 @@ def test_csv_export(store):
 
 def test_json_export(store):
     store.add(record())
-    payload = json.loads(to_json(store.records()))
+    payload = json.loads(records_json(store.records()))
     kept = payload["records"][0]
     assert kept.pop("number") == 1
     assert kept == to_row(record())
     assert payload["cautions"]
     words = {"client", "date", "zone", "mixture", "damp", "invented"}
-    assert set(UNITS) == {"number", *COLUMNS} - words
+    assert set(units()) == {"number", *COLUMNS} - words
 
 
 def test_store_is_full_at_its_limit(store, monkeypatch):

@@ -1,0 +1,253 @@
+"""Files of earlier releases open for good, and tell the same numbers as then."""
+
+import json
+import shutil
+import signal
+import sqlite3
+import subprocess
+import sys
+from dataclasses import replace
+from importlib import import_module
+from pathlib import Path
+from textwrap import dedent
+
+import pytest
+
+from lift.cli import main
+from lift.errors import LiftError
+from lift.files import Kind
+from lift.model.curves import FILLED, Parameter, default_curves, load_curves
+from lift.practice.records.record_store import RecordStore
+from lift.practice.trial.strand_file import load_strand
+
+FOLDER = Path(__file__).parent / "kept"
+sys.path.insert(0, str(FOLDER))
+
+from kept_numbers import kept_files, numbers_of  # noqa: E402
+
+RELEASES = [f for f in sorted(FOLDER.iterdir()) if (f / "numbers.json").is_file()]
+
+
+def near(found, then):
+    """Equal, numbers within rounding."""
+    if isinstance(then, dict):
+        return found.keys() >= then.keys() and all(near(found[k], then[k]) for k in then)
+    if isinstance(then, list):
+        return len(found) == len(then) and all(map(near, found, then))
+    return found == (pytest.approx(then, abs=2e-6) if isinstance(then, float) else then)
+
+
+@pytest.mark.parametrize(
+    "path", [p for f in RELEASES for p in kept_files(f)], ids=lambda p: f"{p.parent.name}/{p.name}"
+)
+def test_a_kept_file_tells_what_it_told(path):
+    then = json.loads((path.parent / "numbers.json").read_text("utf-8"))[path.name]
+    assert near(numbers_of(path), then)
+
+
+# One field more: yesterday's files open, and tell what they told.
+
+NEWEST = RELEASES[-1]
+THEN = json.loads((NEWEST / "numbers.json").read_text("utf-8"))
+
+
+def with_one_more():
+    """The default set as it is when the model has learned the pH of an oil."""
+    more = Parameter("oil_ph", 9.3, "-", 2.0, 13.0, "assumed", "made up by a test")
+    usual = default_curves()
+    return replace(usual, parameters=(*usual.parameters, more))
+
+
+@pytest.mark.parametrize("name", ["default", "tuned", "bayes", "own"])
+def test_a_curve_set_from_before_a_parameter(monkeypatch, name):
+    today = with_one_more()
+    monkeypatch.setattr("lift.model.curves.default_curves", lambda: today)
+    path = NEWEST / f"{name}.toml"
+    curves = load_curves(path)
+    assert curves["oil_ph"] == today["oil_ph"]
+    assert dict(curves.provenance)[FILLED] == "oil_ph"
+    assert near(numbers_of(path), THEN[path.name])
+
+
+def test_what_a_curve_set_lacks_is_said_once(monkeypatch, capsys):
+    monkeypatch.setattr("lift.model.curves.default_curves", with_one_more)
+    words = ["preview", "--level", "6", "--volume", "20", "--minutes", "5", "--json"]
+    monkeypatch.setattr("sys.argv", ["lift", *words, "--curves", str(NEWEST / "tuned.toml")])
+    with pytest.raises(SystemExit) as stop:
+        main()
+    printed = capsys.readouterr()
+    assert stop.value.code == 0
+    assert printed.err.endswith("tuned.toml lacks oil_ph: the default set's stand in\n")
+    assert json.loads(printed.out)["curve_set"]["provenance"]["filled_in"] == "oil_ph"
+
+
+def test_a_strand_test_from_before_a_parameter(monkeypatch):
+    strand_file = import_module("lift.practice.trial.strand_file")
+    monkeypatch.setattr(strand_file, "CENTRE", (*strand_file.CENTRE, "oil_ph"))
+    monkeypatch.setattr(strand_file, "default_curves", with_one_more)
+    monkeypatch.setattr("lift.model.curves.default_curves", with_one_more)
+    found = load_strand(NEWEST / "strand.json")
+    assert found.values["oil_ph"] == 9.3
+    assert near(numbers_of(NEWEST / "strand.json"), THEN["strand.json"])
+
+
+POROUS = """
+import json, sys
+from dataclasses import dataclass
+from typing import Any
+import lift.model.hair
+from lift.quantities import quantity
+
+@dataclass(frozen=True, eq=False)
+class Hair(lift.model.hair.Hair):
+    porosity: Any = quantity(low=0.0, high=1.0, default=0.25)
+
+# Whatever is imported after this takes hair for porous.
+lift.model.hair.Hair = Hair
+sys.path.insert(0, sys.argv[1])
+"""
+
+
+def porous(tmp_path, code):
+    """Run code in a lift that has learned of porosity."""
+    words = [sys.executable, "-c", POROUS + dedent(code), str(FOLDER), str(tmp_path)]
+    return subprocess.run(words, capture_output=True, text=True, check=False)
+
+
+def test_every_kind_of_file_from_before_a_property_of_hair(tmp_path):
+    shutil.copytree(NEWEST, tmp_path / "kept")
+    done = porous(
+        tmp_path,
+        """
+        from pathlib import Path
+        from kept_numbers import kept_files, numbers_of
+        from lift.practice.trial.strand_file import load_strand
+        kept = Path(sys.argv[2]) / "kept"
+        assert load_strand(kept / "strand.json").hair["porosity"] == 0.25
+        print(json.dumps({path.name: numbers_of(path) for path in kept_files(kept)}))
+        """,
+    )
+    assert done.returncode == 0, done.stderr
+    found = json.loads(done.stdout)
+    assert {row["porosity"] for row, _ in found["records.sqlite"]} == {0.25}
+    assert near(found, THEN)
+
+
+OPEN = """
+from lift.practice.records.record_store import RecordStore
+store = RecordStore(sys.argv[2] + "/records.sqlite")
+"""
+
+
+def test_a_store_gets_the_columns_it_lacks_and_is_refused_by_an_older_lift(tmp_path):
+    shutil.copy(NEWEST / "records.sqlite", tmp_path)
+    before = cells(tmp_path)
+    done = porous(
+        tmp_path,
+        OPEN
+        + """
+from dataclasses import replace
+record = store.records()[0]
+assert record.hair.porosity == 0.25
+store.add(replace(record, hair=record.hair.replace(porosity=0.75)))
+""",
+    )
+    assert done.returncode == 0, done.stderr
+    after = cells(tmp_path)
+    assert [row | {"porosity": 0.25} for row in before] == after[:-1]
+    assert after[-1]["porosity"] == 0.75
+    kept = (tmp_path / "records.sqlite").read_bytes()
+    with pytest.raises(LiftError, match="has porosity, unknown here: update lift; left untouched"):
+        RecordStore(tmp_path / "records.sqlite")
+    assert (tmp_path / "records.sqlite").read_bytes() == kept
+
+
+def cells(folder):
+    """Every row of a record store, whatever its columns."""
+    db = sqlite3.connect(folder / "records.sqlite")
+    db.row_factory = sqlite3.Row
+    rows = [dict(row) for row in db.execute("SELECT * FROM record ORDER BY number")]
+    assert db.execute("PRAGMA integrity_check").fetchone()[0] == "ok"
+    db.close()
+    return rows
+
+
+def test_a_crash_while_columns_are_added_leaves_the_old_file_or_the_new(tmp_path):
+    shutil.copy(NEWEST / "records.sqlite", tmp_path)
+    before = cells(tmp_path)
+    crash = """
+import os, signal, sqlite3
+connect = sqlite3.connect
+
+def dying(*args, **kwargs):
+    db = connect(*args, **kwargs)
+    db.execute("PRAGMA cache_size = 1")
+    db.execute("PRAGMA cache_spill = 1")
+    db.set_trace_callback(
+        lambda sql: os.kill(os.getpid(), signal.SIGKILL) if sql.startswith("COMMIT") else None
+    )
+    return db
+
+sqlite3.connect = dying
+"""
+    assert porous(tmp_path, crash + OPEN).returncode == -signal.SIGKILL
+    assert cells(tmp_path) == before
+    assert porous(tmp_path, OPEN).returncode == 0
+    assert cells(tmp_path) == [row | {"porosity": 0.25} for row in before]
+    assert [p.name for p in tmp_path.iterdir()] == ["records.sqlite"]
+
+
+def test_swatches_from_before_a_column(monkeypatch):
+    columns = import_module("lift.research.swatches.columns")
+    more = columns.Column("porosity", "how porous the hair is", "-", 0.0, 1.0, empty="0.25")
+    monkeypatch.setattr(columns, "CONDITIONS", (*columns.CONDITIONS, more))
+    monkeypatch.setitem(columns.BY_NAME, "porosity", more)
+    for name in ("swatches.csv", "swatches.cxf"):
+        assert near(numbers_of(NEWEST / name), THEN[name])
+
+
+# Files of the future.
+
+
+def changed(path, folder, old, new):
+    """Copy of a kept file with some text changed."""
+    text = path.read_text("utf-8")
+    assert old in text
+    (folder / path.name).write_text(text.replace(old, new, 1), "utf-8")
+    return folder / path.name
+
+
+@pytest.mark.parametrize(
+    ("name", "old", "new", "message"),
+    [
+        ("tuned.toml", "name =", "version = 9\nname =", "curve set .* version 9, newer than 1"),
+        ("tuned.toml", "name =", "version = 'x'\nname =", "version 'x', which is not a whole"),
+        ("tuned.toml", "[parameters.fade_minutes]", "[parameters.oil_ph]", "'oil_ph' is not one"),
+        ("strand.json", '"version": 1', '"version": 9', "strand file .* version 9, newer than 1"),
+        ("strand.json", '"damp"', '"porosity": 0.5, "damp"', "porosity, unknown here: update lift"),
+        ("strand.json", '"values": {', '"values": {"oil_ph": 9.3, ', "oil_ph, unknown here: upd"),
+        ("blonde_refresh.toml", "title", "version = 9\ntitle", "scenario .* 9, newer than 1"),
+    ],
+)
+def test_a_file_of_the_future_is_refused_kindly(tmp_path, name, old, new, message):
+    path = changed(NEWEST / name, tmp_path, old, new)
+    before = path.read_bytes()
+    with pytest.raises(LiftError, match=message) as caught:
+        numbers_of(path)
+    assert "\n" not in str(caught.value)
+    assert path.read_bytes() == before
+
+
+def test_steps_bring_an_older_version_up_to_today():
+    kind = Kind(
+        "file.strand",
+        (lambda old: {"b": old["a"]}, lambda old: {"c": old["b"] + 1}),
+    )
+    assert kind.version == 3
+    assert kind.brought_up({"a": 1}, None, "x") == {"c": 2}
+    assert kind.brought_up({"a": 1}, 1, "x") == {"c": 2}
+    assert kind.brought_up({"b": 1}, 2, "x") == {"c": 2}
+    assert kind.brought_up({"c": 1}, 3, "x") == {"c": 1}
+    for bad in (0, -1, True, 1.5, "2"):
+        with pytest.raises(LiftError, match="which is not a whole number from 1"):
+            kind.brought_up({}, bad, "x")
