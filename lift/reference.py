@@ -11,19 +11,7 @@ FOLDER = Path(__file__).parents[1] / "reference"
 
 
 def load(name: str, folder: Path = FOLDER) -> Table:
-    """Return a table of ``reference/``, checked against the checksum in its descriptor.
-
-    Parameters
-    ----------
-    name : str
-        File name without its ending, such as ``melanin_extinction``.
-    folder : pathlib.Path
-        Where the tables lie.
-
-    Returns
-    -------
-    lift.tables.Table
-        Frozen.
+    """Return a table of ``reference/`` by its file name without ending, its checksum checked.
 
     Raises
     ------
@@ -31,10 +19,7 @@ def load(name: str, folder: Path = FOLDER) -> Table:
         When the folder or the table is missing, or the table is not what its descriptor says.
     """
     if not folder.is_dir():
-        raise LiftError(
-            f"no folder {folder.name}/ beside the package; its tables come with the sources, so run"
-            " this from a checkout"
-        )
+        raise LiftError("table.no_folder", folder=folder.name)
     return read_table(folder, name)
 
 

@@ -17,6 +17,7 @@ import numpy as np
 
 from lift.errors import Floats, LiftError
 from lift.files import write_whole
+from lift.words import Note, note
 
 TEXT = "text"
 DESCRIBED = ("title", "source", "read", "conditions")
@@ -69,7 +70,7 @@ class Table:
         found = [self._column(name) for name in names]
         for name, column in zip(names, found, strict=True):
             if isinstance(column, tuple):
-                raise LiftError(f"column {name!r} of table {self.name} holds words, not numbers")
+                raise LiftError("table.words", column=name, table=self.name)
         numbers = np.array(found[0] if len(found) == 1 else np.stack(found, axis=-1), dtype=float)
         numbers.flags.writeable = False
         return numbers
@@ -84,36 +85,24 @@ class Table:
         """
         column = self._column(name)
         if not isinstance(column, tuple):
-            raise LiftError(f"column {name!r} of table {self.name} holds numbers, not words")
+            raise LiftError("table.numbers", column=name, table=self.name)
         return column
 
     def _column(self, name: str) -> Floats | tuple[str, ...]:
         if name not in self.columns:
             tip = nearest(name, [*self.columns])
-            raise LiftError(f"table {self.name} has no column {name!r}{tip}")
+            raise LiftError("table.no_column", table=self.name, column=name, tip=tip)
         return self.columns[name]
 
 
-def nearest(name: str, known: list[str]) -> str:
-    """Return ``; did you mean X?`` for the nearest known name, or what there is."""
+def nearest(name: str, known: list[str]) -> Note:
+    """Nearest known name, or what there is, as the end of an error."""
     near = get_close_matches(str(name), known, n=1, cutoff=0.4)
-    return f"; did you mean {near[0]}?" if near else f"; there are: {', '.join(known)}"
+    return note("choice.meant", near=near[0]) if near else note("table.there_are", names=known)
 
 
 def read_table(folder: Path, name: str) -> Table:
     """Read ``folder/name.csv`` and check it against ``folder/name.toml``.
-
-    Parameters
-    ----------
-    folder : pathlib.Path
-        Where both files lie.
-    name : str
-        File name without its ending.
-
-    Returns
-    -------
-    Table
-        Frozen.
 
     Raises
     ------
@@ -123,21 +112,20 @@ def read_table(folder: Path, name: str) -> Table:
     """
     paths = {path.stem: path for path in sorted(folder.glob("*.csv"))}
     if name not in paths:
-        raise LiftError(f"there is no table {name!r} in {folder.name}/{nearest(name, [*paths])}")
+        tip = nearest(name, [*paths])
+        raise LiftError("table.unknown", name=name, folder=folder.name, tip=tip)
     content = paths[name].read_bytes()
     descriptor = _descriptor(folder / f"{name}.toml")
     found = hashlib.sha256(content).hexdigest()
     if found != descriptor["sha256"]:
-        raise LiftError(
-            f"{folder.name}/{name}.csv has sha256 {found}, its descriptor says"
-            f" {descriptor['sha256']}; restore the file or correct the descriptor"
-        )
+        told = descriptor["sha256"]
+        raise LiftError("table.sha256", folder=folder.name, name=name, found=found, told=told)
     header, *rows = csv.reader(io.StringIO(content.decode("utf-8")))
     described = {key: Column(**value) for key, value in descriptor["columns"].items()}
     if list(described) != header:
-        raise LiftError(f"{name}.toml describes {list(described)}, {name}.csv has {header}")
+        raise LiftError("table.header", name=name, told=list(described), found=header)
     if ragged := [line for line, row in enumerate(rows, 2) if len(row) != len(header)]:
-        raise LiftError(f"{name}.csv, line {ragged[0]}: not {len(header)} cells")
+        raise LiftError("table.ragged", name=name, line=ragged[0], cells=len(header))
     columns = {
         key: cells if described[key].unit == TEXT else _numbers(name, key, cells)
         for key, cells in zip(header, zip(*rows, strict=True), strict=True)
@@ -152,18 +140,10 @@ def read_table(folder: Path, name: str) -> Table:
 
 
 def write_table(folder: Path, name: str, rows: list[list[Any]], descriptor: str) -> None:
-    """Write ``name.csv`` and ``name.toml``.
+    """Write ``name.csv``, header first, and ``name.toml``.
 
-    Parameters
-    ----------
-    folder : pathlib.Path
-        Where both files go.
-    name : str
-        File name without its ending.
-    rows : list of list
-        Header first; floats are written so that they read back exactly.
-    descriptor : str
-        TOML text with ``{sha256}`` where the checksum of the CSV belongs.
+    Floats read back exactly. The descriptor is TOML text with ``{sha256}`` where the checksum of
+    the CSV belongs.
     """
     text = io.StringIO()
     csv.writer(text, lineterminator="\n").writerows(rows)
@@ -178,10 +158,11 @@ def _descriptor(path: Path) -> dict[str, Any]:
     try:
         found = tomllib.loads(path.read_text(encoding="utf-8"))
     except FileNotFoundError:
-        raise LiftError(f"{path.parent.name}/{path.stem}.csv has no descriptor") from None
+        raise LiftError("table.no_descriptor", folder=path.parent.name, name=path.stem) from None
     missing = [key for key in (*DESCRIBED, "sha256", "columns") if not found.get(key)]
     if missing:
-        raise LiftError(f"{path.parent.name}/{path.name} does not give {', '.join(missing)}")
+        where = {"folder": path.parent.name, "name": path.name}
+        raise LiftError("table.not_given", **where, missing=missing)
     return found
 
 
@@ -189,6 +170,6 @@ def _numbers(table: str, name: str, cells: tuple[str, ...]) -> Floats:
     try:
         numbers = np.array([float(cell) if cell else np.nan for cell in cells])
     except ValueError as error:
-        raise LiftError(f"{table}.csv, column {name}: {error}") from None
+        raise LiftError("table.cell", table=table, column=name, reason=str(error)) from None
     numbers.flags.writeable = False
     return numbers
