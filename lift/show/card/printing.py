@@ -44,16 +44,7 @@ def find_browser() -> str:
 
 
 def print_card(html: str, target: Path, paper: str) -> None:
-    """Print a card.
-
-    Parameters
-    ----------
-    html : str
-        The card.
-    target : pathlib.Path
-        Ending in ``.pdf`` or ``.png``.
-    paper : str
-        ``A4`` or ``Letter``.
+    """Print a card to a ``.pdf`` or ``.png`` file, on ``A4`` or ``Letter``.
 
     Raises
     ------

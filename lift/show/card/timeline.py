@@ -15,24 +15,11 @@ MOST_ROWS = 26
 
 @dataclass(frozen=True)
 class Row:
-    """One section's row; lengths in the drawing's units.
+    """One section's row, in the drawing's units: `y` its top, `x` and `w` left end and width.
 
-    Parameters
-    ----------
-    label : str
-        Zone and section.
-    y : float
-        Top of the row.
-    lay_x, lay_w : float
-        While it is laid.
-    bar_x, bar_w : float
-        From laid to rinsed.
-    window_x, window_w : float or None
-        Its window on the clock; None where there is none.
-    inside : bool
-        Whether the expected strands are inside at the rinse.
-    words : Note
-        Whether it is inside, its processing time and its chance.
+    It is laid (`lay`), then works until rinsed (`bar`); its `window` on the clock is None where
+    there is none. It is `inside` when its expected strands are at the rinse; `words` say so, with
+    its processing time and its chance.
     """
 
     label: str
@@ -49,22 +36,9 @@ class Row:
 
 @dataclass(frozen=True)
 class Timeline:
-    """Rows and ticks of the drawing.
+    """Rows of the drawing in the order laid, and places of ticks [min], rinses and words.
 
-    Parameters
-    ----------
-    rows : tuple of Row
-        In the order laid.
-    ticks : tuple of (float, str)
-        Position and label [min].
-    rinses : tuple of float
-        Positions of the rinses.
-    width, height : float
-        Size of the drawing.
-    words_x : float
-        Where the words at the right begin.
-    left_out : int
-        Sections not drawn.
+    `left_out` sections are not drawn.
     """
 
     rows: tuple[Row, ...]
@@ -83,17 +57,7 @@ class Timeline:
 
 
 def timeline(plan: Plan) -> Timeline:
-    """Lay out the time line of a plan.
-
-    Parameters
-    ----------
-    plan : Plan
-        What to draw.
-
-    Returns
-    -------
-    Timeline
-    """
+    """Lay out the time line of a plan."""
     chosen = [(zone, section) for zone in plan.zones for section in telling(zone, plan)]
     end = max(plan.total_minutes, 1.0)
     scale = WIDTH / end

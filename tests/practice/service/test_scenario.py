@@ -398,7 +398,11 @@ def test_every_key_is_documented_as_declared(under, key, q):
 
 def test_no_other_keys_are_documented():
     known = {(under, key) for under, key, _ in DECLARED} | {
-        *((under, key) for under in ("Top level", "[assumptions]") for key in ("title", "about")),
+        *(
+            (under, key)
+            for under in ("Top level", "[assumptions]")
+            for key in ("title", "about", "version")
+        ),
         *(("[assumptions]", name) for name in SERVICE),
         *(("[[zones]]", key) for key in ("name", "goal", "toner")),
         *(("goal", "lab"), ("toner", "doses"), ("[mixtures.NAME]", "tone"), ("[salon]", "heat_c")),
