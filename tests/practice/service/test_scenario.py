@@ -273,6 +273,14 @@ def test_files_that_cannot_be_read(tmp_path):
         load_scenario(tmp_path)
 
 
+def test_a_version_is_read_and_another_refused():
+    assert parse_scenario(f"version = 1\n{GOOD}").title == "Test"
+    with pytest.raises(LiftError, match="newer than 1"):
+        parse_scenario(f"version = 2\n{GOOD}", "f")
+    with pytest.raises(LiftError, match="version"):
+        parse_scenario(f'version = "1"\n{GOOD}', "f")
+
+
 def test_what_is_read():
     scenario = parse_scenario(GOOD)
     foils, base, ends = scenario.zones
