@@ -8,7 +8,7 @@ from importlib import import_module
 import click
 
 from lift import __version__
-from lift.words import say
+from lift.words import known, say
 
 COMMANDS = {
     "preview": "lift.cli.preview",
@@ -58,6 +58,16 @@ class LazyGroup(click.Group):
         self.help = say("cli.help")
         super().format_help_text(ctx, formatter)
 
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Every command with its line from the catalogue, so that none is loaded for it."""
+        with formatter.section(say("cli.commands")):
+            formatter.write_dl([(name, self._line(ctx, name)) for name in COMMANDS])
+
+    def _line(self, ctx: click.Context, name: str) -> str:
+        code = f"cli.{name}.short"
+        command = None if known(code) else self.get_command(ctx, name)
+        return say(code) if command is None else command.get_short_help_str(limit=100)
+
 
 @click.group(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="lift")
@@ -67,11 +77,14 @@ def app() -> None:
 
 def main() -> None:
     """Run the command line; bad input gives one line on stderr and exit code 2."""
-    from lift.errors import LiftError
-
     try:
         code = app(standalone_mode=False)
-    except LiftError as error:
+    except ValueError as error:
+        # What refuses a value has loaded this already; help has no need of it.
+        from lift.errors import LiftError
+
+        if not isinstance(error, LiftError):
+            raise
         click.echo(say("cli.error", error=error), err=True)
         sys.exit(2)
     except click.exceptions.NoArgsIsHelpError as error:

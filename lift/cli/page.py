@@ -31,7 +31,7 @@ def command(
     from lift.errors import LiftError
     from lift.show.page.serve import PORT, Place, data_folder, serve
 
-    asked = options.number("cli.page.port_name", port, 0, 65535)
+    asked = options.number("page.serve.port", port, 0, 65535)
     place = Place(host, PORT if asked is None else asked, certificate, key)
     folder = data_folder() if data is None else Path(data)
     try:

@@ -85,7 +85,7 @@ def _fibre(curves: CurveSet) -> Iterator[Question]:
 def _base_break(curves: CurveSet) -> Iterator[Question]:
     hair, mixture = Hair(level=7.0, fibre_um="fine", damp=True), Mixture("base-break", 10.0)
     window = find_window(hair, mixture, None, curves)
-    low, high = (_when("exercise.number", end) for end in window.closes_range)
+    low, high = (_when("window.time", end) for end in window.closes_range)
     yield Question(
         note("exercise.window"),
         note("exercise.window.none")

@@ -284,7 +284,6 @@ SENTENCES: dict[str, str] = {
     "exercise.tone.why": "What is too much is measured from natural hair of the same lightness, "
     "not from grey.",
     "exercise.minutes": "{minutes:.1f} min",
-    "exercise.number": "{minutes:.1f}",
     "exercise.never": "never",
     # ---- end of practice: one strand
     # ---- practice: toning
@@ -1903,6 +1902,7 @@ SENTENCES: dict[str, str] = {
     "it.\n\nEstimates only: allergy and strand test first, follow the maker's directions, stop on "
     "pain.",
     "cli.command": "command",
+    "cli.commands": "Commands",
     "cli.error": "lift: {error}",
     "cli.stopped": "lift: stopped",
     "cli.metavar.washes_per_week": "N",
@@ -1933,7 +1933,6 @@ SENTENCES: dict[str, str] = {
     "cli.page.data": "Where plans and records are kept.",
     "cli.page.certificate": "Serve over TLS: certificate (PEM).",
     "cli.page.key": "Serve over TLS: its key (PEM).",
-    "cli.page.port_name": "port",
     "cli.page.missing": "{package} is missing; install lift with its extra: lift[page]",
     # ---- end of command line
 }
