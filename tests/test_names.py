@@ -1,8 +1,5 @@
 """Public names: where each lives, and that the old flat ones still work."""
 
-import doctest
-import importlib
-import pkgutil
 import re
 import subprocess
 import sys
@@ -12,8 +9,6 @@ from pathlib import Path
 import pytest
 
 import lift
-import lift.show.lesson
-import lift.show.plots
 
 ROOT = Path(lift.__file__).parents[1]
 PLACES = {"lift": lift, "lift.teach": lift.teach, "lift.lab": lift.lab}
@@ -94,25 +89,3 @@ def test_lessons_and_research_load_nothing_heavy():
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
-
-
-def shown_modules():
-    for room in (lift.show.plots, lift.show.lesson):
-        for found in pkgutil.iter_modules(room.__path__, f"{room.__name__}."):
-            yield found.name
-
-
-@pytest.mark.parametrize("module", [*shown_modules()])
-def test_examples_of_pictures_and_lessons(module, monkeypatch):
-    if module.endswith(("animate", "interactive")):
-        pytest.importorskip("ipywidgets")
-    monkeypatch.chdir(ROOT)
-    done = doctest.testmod(importlib.import_module(module))
-    assert done.failed == 0
-
-
-@pytest.mark.parametrize("name", [n for m in PLACES.values() for n in m.__all__])
-def test_every_picture_and_table_has_an_example(name):
-    found = getattr(PLACES[home(name)], name)
-    if getattr(found, "__module__", "").startswith("lift.show"):
-        assert ">>> " in found.__doc__
