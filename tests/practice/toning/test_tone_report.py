@@ -114,6 +114,75 @@ def test_json_is_whole_and_finite(hair):
     assert (found["carried"] is None) == (not isinstance(hair, Processed))
 
 
+@pytest.mark.parametrize("hair", [(56.0, 10.0, 30.0), Processed(HAIR, BASE_BREAK, 8.0)])
+def test_json_holds_the_numbers_of_the_report(hair):
+    report = tone_report(hair, (50.0, 6.0, 18.0), kind="direct", washes_per_week=2.0)
+    answer, fade, light = report.answer, report.fades["direct"], report.light
+    found = to_dict(report)
+    expected = {
+        "at": {"lab": report.lab, "level": report.level, "warmth": report.warmth},
+        "inputs": {"lab": report.lab, "goal": report.goal},
+        "state": vars(answer.pigment),
+        "neutralise": {
+            "doses": dict(answer.tone),
+            "dE00_before": answer.before,
+            "dE00_left": answer.residual,
+            "lightness_lost": answer.lightness_lost,
+            "forgiving": answer.forgiving,
+        },
+    }
+    if report.carried is None:
+        expected["neutralise"]["wanted_multiple"] = answer.factor_band
+        expected["state"] = expected["state"] | {
+            "natural_level": answer.inferred.natural_level,
+            "natural_level_range": answer.inferred.interval("level"),
+            "exposure": answer.inferred.exposure,
+            "exposure_range": answer.inferred.interval("exposure"),
+            "pheomelanin_share": answer.inferred.pheomelanin_share,
+            "pheomelanin_share_range": answer.inferred.interval("share"),
+            "misfit": answer.inferred.misfit,
+        }
+        low, high = answer.band
+        np.testing.assert_allclose(found["neutralise"]["lab"]["low"], low, atol=6e-5)
+        np.testing.assert_allclose(found["neutralise"]["lab"]["high"], high, atol=6e-5)
+    else:
+        expected["neutralise"]["to_carry"] = report.to_carry
+        expected["carried"] = {
+            "allowance": report.carried.allowance,
+            "too_warm_at": report.carried.too_warm_at,
+            "too_warm_at_without_tone": report.carried.bare_too_warm_at,
+            "minutes": report.carried.minutes,
+            "warmth": report.carried.warmth,
+            "warmth_without_tone": report.carried.bare,
+        }
+    for part, numbers in expected.items():
+        for key, value in numbers.items():
+            assert found[part][key] == pytest.approx(value, abs=6e-5), (part, key)
+    for part, look in (("half", answer.under), ("double", answer.over)):
+        assert found["neutralise"][part]["lab"] == pytest.approx(look.lab, abs=6e-5)
+        assert found["neutralise"][part]["warmth"] == pytest.approx(look.warmth, abs=6e-5)
+    assert found["neutralise"]["lab"]["expected"] == pytest.approx(answer.lab, abs=6e-5)
+    one = found["neutralise"]["one_dye"]
+    assert one["doses"] == pytest.approx(answer.one_dye.named(), abs=6e-5)
+    assert one["dE00_left"] == pytest.approx(float(answer.one_dye.residual), abs=6e-5)
+    assert found["fade"]["kind"] == "direct"
+    shown = found["fade"]["direct"]
+    for key, value in (
+        ("washes", fade.washes),
+        ("warmth", fade.warmth),
+        ("allowance", fade.allowance),
+        ("washes_per_week", 2.0),
+        ("passes_after_washes", fade.passes),
+        ("passes_range", list(fade.passes_range)),
+        ("week", fade.week),
+    ):
+        assert shown[key] == pytest.approx(value, abs=6e-5), key
+    assert found["other_light"]["turns_warm"] == list(light.turns_warm)
+    for key in ("cct_k", "lab", "shift", "natural_shift", "warmth"):
+        rows = [row[key] for row in found["other_light"]["lights"]]
+        np.testing.assert_allclose(rows, getattr(light, key), atol=6e-5)
+
+
 def test_unknown_hair_gets_a_direction_and_no_promise():
     report = tone_report((60.0, -3.0, -8.0))
     assert report.direction.needed
