@@ -1,6 +1,8 @@
 """Files of earlier releases open for good, and tell the same numbers as then."""
 
 import json
+import multiprocessing
+import os
 import shutil
 import signal
 import sqlite3
@@ -17,8 +19,11 @@ from lift.cli import main
 from lift.errors import LiftError
 from lift.files import Kind
 from lift.model.curves import FILLED, Parameter, default_curves, load_curves
+from lift.model.mixtures import load_mixtures
 from lift.practice.records.record_store import RecordStore
+from lift.practice.service.scenario_file import load_scenario
 from lift.practice.trial.strand_file import load_strand
+from lift.research.swatches.swatch_file import read_swatches
 
 FOLDER = Path(__file__).parent / "kept"
 sys.path.insert(0, str(FOLDER))
@@ -134,7 +139,9 @@ def test_every_kind_of_file_from_before_a_property_of_hair(tmp_path):
 
 
 OPEN = """
+from lift.model.mixtures import load_mixtures
 from lift.practice.records.record_store import RecordStore
+from lift.practice.service.scenario_file import load_scenario
 store = RecordStore(sys.argv[2] + "/records.sqlite")
 """
 
@@ -227,6 +234,8 @@ def changed(path, folder, old, new):
         ("strand.json", '"damp"', '"porosity": 0.5, "damp"', "porosity, unknown here: update lift"),
         ("strand.json", '"values": {', '"values": {"oil_ph": 9.3, ', "oil_ph, unknown here: upd"),
         ("blonde_refresh.toml", "title", "version = 9\ntitle", "scenario .* 9, newer than 1"),
+        ("swatches.csv", "# INVENTED", "# lift-swatches: 9\n# INVENTED", "swatches .* 9, newer"),
+        ("swatches.cxf", "INVENTED", "lift-swatches: 9; INVENTED", "swatches .* 9, newer than 1"),
     ],
 )
 def test_a_file_of_the_future_is_refused_kindly(tmp_path, name, old, new, message):
@@ -251,3 +260,90 @@ def test_steps_bring_an_older_version_up_to_today():
     for bad in (0, -1, True, 1.5, "2"):
         with pytest.raises(LiftError, match="which is not a whole number from 1"):
             kind.brought_up({}, bad, "x")
+
+
+def test_mixtures_have_a_version_too(tmp_path):
+    path = tmp_path / "mine.toml"
+    path.write_text("version = 9\n", "utf-8")
+    with pytest.raises(LiftError, match=r"mine\.toml has version 9, newer than 1: update lift"):
+        load_mixtures(path)
+    path.write_text("version = 1\n", "utf-8")
+    assert "cream" in load_mixtures(path)
+
+
+# What is no file of ours, for each kind: one line, at once.
+
+LOADERS = {
+    "curves.toml": load_curves,
+    "mixtures.toml": load_mixtures,
+    "scenario.toml": load_scenario,
+    "strand.json": load_strand,
+    "swatches.csv": read_swatches,
+    "swatches.cxf": read_swatches,
+}
+DEEP = {".toml": "x = " + "[" * 5000, ".json": "[" * 100_000}
+DIGITS = {".toml": f"x = {'9' * 5000}", ".json": "9" * 5000}
+
+
+@pytest.mark.parametrize("name", LOADERS)
+def test_what_is_no_file_of_ours_is_one_line(tmp_path, name):
+    path = tmp_path / name
+
+    def refused():
+        with pytest.raises(LiftError) as caught:
+            LOADERS[name](path)
+        said = str(caught.value)
+        assert "\n" not in said
+        assert len(said) <= 300
+
+    refused()
+    os.mkfifo(path)
+    refused()
+    path.unlink()
+    for text in (DEEP.get(path.suffix, "["), DIGITS.get(path.suffix, "9"), "\x00", ""):
+        path.write_text(text, "utf-8")
+        if name != "mixtures.toml" or text:
+            refused()
+    path.write_bytes(b"\xff\xfe")
+    refused()
+    path = path / "below"
+    refused()
+    path = f"{tmp_path}/nul\0{name}"
+    if not name.endswith(".cxf"):
+        refused()
+
+
+@pytest.mark.parametrize(
+    "name", ["tuned.toml", "blonde_refresh.toml", "strand.json", "swatches.csv"]
+)
+def test_a_byte_order_mark_changes_nothing(tmp_path, name):
+    (tmp_path / name).write_bytes(b"\xef\xbb\xbf" + (NEWEST / name).read_bytes())
+    shutil.copy(NEWEST / "default.toml", tmp_path)
+    assert near(numbers_of(tmp_path / name), THEN[name])
+
+
+def save_often(path):
+    for _ in range(10):
+        default_curves().save(path)
+
+
+def test_four_at_once_save_one_curve_set(tmp_path):
+    path = tmp_path / "mine.toml"
+    context = multiprocessing.get_context("fork")
+    writers = [context.Process(target=save_often, args=(path,)) for _ in range(4)]
+    for writer in writers:
+        writer.start()
+    for writer in writers:
+        writer.join()
+    assert [writer.exitcode for writer in writers] == [0, 0, 0, 0]
+    assert load_curves(path) == default_curves()
+    assert [p.name for p in tmp_path.iterdir()] == ["mine.toml"]
+
+
+@pytest.mark.parametrize("make", [os.mkfifo, os.mkdir])
+def test_what_is_no_record_file_is_one_line(tmp_path, make):
+    make(tmp_path / "records.sqlite")
+    with pytest.raises(LiftError, match="cannot be"):
+        RecordStore(tmp_path / "records.sqlite")
+    with pytest.raises(LiftError, match="no file can have such a name"):
+        RecordStore(f"{tmp_path}/nul\0", create=True)

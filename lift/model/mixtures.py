@@ -18,7 +18,7 @@ from importlib.resources import files
 from typing import Any
 
 from lift.errors import LiftError, check_choice, check_number
-from lift.files import parse_toml, read_whole
+from lift.files import Kind, parse_toml, read_whole
 from lift.model.curves import STATUSES, Values, default_curves
 from lift.optics.dyes import MAX_DOSE, palette
 from lift.words import known, note
@@ -28,6 +28,7 @@ OXIDANTS = ("peroxide", "persulfate")
 
 DOMAIN = ("minutes", "volume", "ph", "level")
 MAX_BYTES = 1_000_000
+KIND = Kind("file.mixtures")
 _NAME = re.compile(r"[a-z][a-z0-9-]{0,39}")
 
 
@@ -201,7 +202,7 @@ def load_mixtures(path: str | os.PathLike[str]) -> MixtureClasses:
     ...     load_mixtures(path)["oil"].ph
     9.3
     """
-    own = _read(read_whole(path, MAX_BYTES, "file.mixtures"), path)
+    own = _read(read_whole(path, MAX_BYTES, KIND.name), path)
     for each in own:
         for name in each.parameters:
             check_choice("mixtures.parameter", name, default_curves())
@@ -209,7 +210,8 @@ def load_mixtures(path: str | os.PathLike[str]) -> MixtureClasses:
 
 
 def _read(text: str, where: str | os.PathLike[str] = "") -> tuple[MixtureClass, ...]:
-    tables = parse_toml(text, "file.mixtures", where)
+    tables = parse_toml(text, KIND.name, where)
+    tables = KIND.brought_up(tables, tables.pop("version", None), where)
     found = []
     for name, table in tables.items():
         try:

@@ -191,9 +191,10 @@ class RecordStore:
                 self.path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
             # For its owner only, from the first moment.
             os.close(os.open(self.path, os.O_CREAT | os.O_WRONLY, 0o600))
-        except OSError as error:
+        except (OSError, ValueError) as error:
+            reason = getattr(error, "strerror", None) or note("file.bad_name")
             path = str(self.path)
-            raise LiftError("records.cannot_make", path=path, reason=error.strerror) from None
+            raise LiftError("records.cannot_make", path=path, reason=reason) from None
 
     def _open(self) -> None:
         version, owner = self._pragma("user_version"), self._pragma("application_id")

@@ -6,6 +6,7 @@ import csv
 import hashlib
 import io
 import os
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,7 +14,7 @@ from pathlib import Path
 import numpy as np
 
 from lift.errors import LiftError
-from lift.files import as_text, read_bytes, read_whole, write_whole
+from lift.files import Kind, as_text, read_bytes, read_whole, write_whole
 from lift.model.mixtures import MixtureClasses
 from lift.research.swatches.columns import BY_NAME, COLOURS, CONDITIONS
 from lift.research.swatches.rows import Fault, Header, Raw, read_rows
@@ -21,6 +22,7 @@ from lift.research.swatches.table import PHOTOGRAPH_BIAS, Swatches
 
 INVENTED_MARK = "INVENTED"
 MAX_BYTES = 50_000_000
+KIND = Kind("file.swatches")
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,6 +81,7 @@ def check_swatches(
     """
     where = Path(path)
     content = read_bytes(where, MAX_BYTES, "file.swatches")
+    KIND.check_version(_version(content), where)
     sha256 = hashlib.sha256(content).hexdigest()
     faults: list[Fault] = []
     if where.suffix.lower() == ".cxf":
@@ -128,6 +131,12 @@ def read_swatches(
         more = "" if count == 1 else f" (and {count - 1} more: lift swatches check {path})"
         raise LiftError(f"{path}, {found.unit} {first}{more}")
     return found.swatches
+
+
+def _version(content: bytes) -> int | None:
+    """Version that a comment, or the description in CxF, tells; the first one tells nothing."""
+    found = re.search(rb"\blift-swatches: (\d{1,9})\b", content)
+    return None if found is None else int(found[1])
 
 
 def parse_csv(text: str, faults: list[Fault]) -> tuple[Header, list[Raw]]:
