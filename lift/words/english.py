@@ -1576,6 +1576,7 @@ SENTENCES: dict[str, str] = {
     "page.api.query.client": "Code of a client.",
     "page.api.query.everything": "All records.",
     "page.language": "en",
+    "page.mark": "lift",
     "page.skip": "Skip to the content",
     "page.rooms": "Rooms",
     "page.room.preview": "Preview",
@@ -1713,6 +1714,7 @@ SENTENCES: dict[str, str] = {
     "page.record.learn": "Learn from them",
     "page.record.clear": "Delete all",
     # Filled in by the page's scripts, which know fields without a format only.
+    "page.js.title": "{room} - lift",
     "page.js.minutes": "{t} min",
     "page.js.and": "and",
     "page.js.working": "working it out",

@@ -6,9 +6,11 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
+from pathlib import Path
 from typing import Any, TypeVar
 
 from lift.errors import LiftError, check_choice
+from lift.files import shown_path
 from lift.model.curves import CurveSet
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -58,6 +60,13 @@ def refuse_all(checks: Mapping[str, Callable[[], T]]) -> dict[str, T]:
     if errors:
         raise RefusedError(errors)
     return done
+
+
+def without(what: Any, path: Path, instead: str) -> Any:
+    """Return a note with another name for a path, which means nothing to a reader of the page."""
+    if isinstance(what, Note):
+        return Note(what.code, tuple((k, without(v, path, instead)) for k, v in what.values))
+    return instead if what in (str(path), shown_path(path)) else what
 
 
 @dataclass(frozen=True, eq=False)

@@ -29,6 +29,7 @@ from lift.show.page.question import (
     read_question,
     refuse_all,
     refused,
+    without,
 )
 from lift.show.said_record import Rows, added_note, added_rows, learned_note, learned_rows
 from lift.words import Note, note, say, says
@@ -160,4 +161,4 @@ def _short(path: Path) -> Iterator[None]:
     try:
         yield
     except LiftError as error:
-        raise LiftError(str(error).replace(f" in {str(path)!r}", "")) from None
+        raise LiftError(without(error.note, path, FILE)) from None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
@@ -20,7 +20,7 @@ from lift.practice.trial.strand_file import load_strand, save_strand
 from lift.practice.trial.strand_test import StrandTest, strand_test
 from lift.show.page.answer import Answer, Colour, answered, curves_of
 from lift.show.page.desk import Asked, Desk
-from lift.show.page.question import TOGETHER, Question, RefusedError, read_question, refused
+from lift.show.page.question import TOGETHER, Question, RefusedError, read_question, refused, without
 from lift.show.said import window_note
 from lift.show.said_strand import look_notes, moved_note, risk_moved_note, seen_notes
 from lift.show.screen import hex_colours
@@ -145,10 +145,11 @@ def strand_for(hair: Hair, folder: Path, curves: CurveSet) -> tuple[str, str]:
     if not path.exists():
         raise RefusedError({"strand": note("page.strand.none")}, TOGETHER)
     try:
-        replace(load_strand(path), name=say("page.strand.kept")).latent_for(hair, curves)
+        load_strand(path).latent_for(hair, curves)
         digest = hashlib.sha256(path.read_bytes()).hexdigest()
     except LiftError as error:
-        reason = note("page.strand.refused", reason=error.note)
+        kept = without(error.note, path, say("page.strand.kept"))
+        reason = note("page.strand.refused", reason=kept)
         raise RefusedError({"strand": reason}, TOGETHER) from None
     return str(path), digest
 

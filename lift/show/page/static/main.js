@@ -20,7 +20,7 @@ function enter(focus) {
     if (link.hash === `#${room}`) link.setAttribute("aria-current", "page");
     else link.removeAttribute("aria-current");
   }
-  document.title = `${byId(`${room}-title`).textContent} - lift`;
+  document.title = say("title", { room: byId(`${room}-title`).textContent });
   if (focus) {
     byId("room").focus({ preventScroll: true });
     scrollTo(0, 0);

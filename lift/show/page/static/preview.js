@@ -19,7 +19,10 @@ let last = null;
 let stages = null;
 
 const asker = new Newest(
-  (typed, options) => ask(`/api/preview?${new URLSearchParams({ ...typed, shown: "true" })}`, options),
+  (typed, options) => {
+    const query = new URLSearchParams({ ...typed, shown: "true" });
+    return ask(`/api/preview?${query}`, options);
+  },
   (answer) => {
     showErrors([], FIELDS);
     last = answer;
