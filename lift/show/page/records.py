@@ -93,7 +93,7 @@ def add_record(desk: Desk, asked: Asked) -> Answer:
     record = read_record(read_question(asked.body.asked, desk.curves), asked.body)
     folder = desk.sessions.make_folder(asked.token)
     expected = forecast_without_records(record, desk.curves)
-    with RecordStore(folder / FILE, create=True, classes=desk.curves.mixtures) as store:
+    with _store(desk, folder, create=True) as store:
         record = replace(record, number=store.add(record))
     special = cautions(record.mixture, record.result.minutes, record.hair)
     lines = [note("terminal.caution", caution=c) for c in special if c not in ALWAYS]
@@ -122,10 +122,10 @@ def delete_records(desk: Desk, asked: Asked) -> Deleted:
     if "everything" in which:
         check_choice("page.record.everything", which["everything"], ("true",))
         which["everything"] = True
-    path = desk.folder(asked) / FILE
-    if not path.exists():
+    folder = desk.folder(asked)
+    if not (folder / FILE).exists():
         raise RefusedError({"": note("page.record.no_records")}, 404)
-    with refused("", 404), RecordStore(path) as store, _short(path):
+    with refused("", 404), _store(desk, folder) as store:
         return Deleted(store.delete(**which))
 
 
@@ -148,17 +148,17 @@ def _text(head: Note, rows: Rows, *foot: Note) -> Said:
 
 
 def _records(desk: Desk, asked: Asked) -> tuple[Record, ...]:
-    path = desk.folder(asked) / FILE
-    if not path.exists():
+    folder = desk.folder(asked)
+    if not (folder / FILE).exists():
         return ()
-    with RecordStore(path, classes=desk.curves.mixtures) as store, _short(path):
+    with _store(desk, folder) as store:
         return store.records()
 
 
 @contextmanager
-def _short(path: Path) -> Iterator[None]:
-    """Leave the folder out of errors: it means nothing to a reader of the page."""
+def _store(desk: Desk, folder: Path, create: bool = False) -> Iterator[RecordStore]:
     try:
-        yield
+        with RecordStore(folder / FILE, create=create, classes=desk.curves.mixtures) as store:
+            yield store
     except LiftError as error:
-        raise LiftError(without(error.note, path, FILE)) from None
+        raise LiftError(without(error.note, folder / FILE, FILE)) from None

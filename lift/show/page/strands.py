@@ -20,7 +20,14 @@ from lift.practice.trial.strand_file import load_strand, save_strand
 from lift.practice.trial.strand_test import StrandTest, strand_test
 from lift.show.page.answer import Answer, Colour, answered, curves_of
 from lift.show.page.desk import Asked, Desk
-from lift.show.page.question import TOGETHER, Question, RefusedError, read_question, refused, without
+from lift.show.page.question import (
+    TOGETHER,
+    Question,
+    RefusedError,
+    read_question,
+    refused,
+    without,
+)
 from lift.show.said import window_note
 from lift.show.said_strand import look_notes, moved_note, risk_moved_note, seen_notes
 from lift.show.screen import hex_colours

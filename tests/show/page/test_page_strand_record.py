@@ -165,3 +165,15 @@ def test_learning_equals_the_command_line(site, tmp_path):
     shown = site.post("/api/learn?shown=true", {"invented": True}).json
     assert shown["answer"] == expected
     assert "Learned from 4 INVENTED records" in shown["shown"]["text"]
+
+
+def test_no_refusal_names_a_folder_of_the_server(site, tmp_path):
+    site.post("/api/records", record())
+    (kept,) = tmp_path.glob("sessions/*/records.sqlite")
+    gone = site.delete("/api/records?number=7")
+    assert gone.errors[""] == "no record 7 in 'records.sqlite'; nothing deleted"
+    kept.write_bytes(b"not a database, but long enough to be read as one" * 9)
+    (kept.parent / "strand.json").write_text('{"kind": "lift strand test", "version": 1}')
+    for reply in (gone, site.get("/api/records"), site.get("/api/preview?strand=true")):
+        assert reply.status in (404, 409, 422)
+        assert str(tmp_path) not in reply.body.decode()
