@@ -16,6 +16,7 @@ from lift.practice.service.plan import Plan
 from lift.practice.service.response import Response
 from lift.practice.service.scenario import Lab
 from lift.practice.service.solve import Service
+from lift.practice.service.work import Laying
 
 SOON_MINUTES = 2.0
 
@@ -48,19 +49,15 @@ class SectionNow:
 class ZoneClock:
     """A zone of the plan, with what was marked; times on the service's clock [min].
 
-    As planned, from the start of the zone, shape (sections,): starts and ends of laying, when each
-    is rinsed after the first, and its bowl. The response is of the expected strand; the least
-    coated strands have `inner_less` of log strength. The plan begins it at `planned_start`, rinses
+    Its `laying` is the plan's. The response is of the expected strand; the least coated strands
+    have `inner_less` of log strength. The plan begins it at `planned_start`, rinses
     it `planned_wait` later, at a `share` of its window between 0 at its opening and 1 at its
     close; `hands` sections are laid at the same time. Marked: when it was `begun` and `rinsed`,
     None for not yet, and when each section was on, in the order laid.
     """
 
     name: str
-    planned_starts: Floats
-    planned_ends: Floats
-    rinse_after: Floats
-    bowl: np.ndarray[tuple[int], np.dtype[np.int64]]
+    laying: Laying
     response: Response
     inner_less: float
     bowl_fade_minutes: float
@@ -75,12 +72,12 @@ class ZoneClock:
     @property
     def sections(self) -> int:
         """Number of sections."""
-        return int(self.planned_starts.size)
+        return int(self.laying.starts.size)
 
     @property
     def each(self) -> float:
         """Planned time to lay one section [min]."""
-        return float(self.planned_ends[0] - self.planned_starts[0])
+        return float(self.laying.ends[0] - self.laying.starts[0])
 
     @property
     def on(self) -> bool:
@@ -96,18 +93,20 @@ class ZoneClock:
     def next_sections(self) -> tuple[int, ...]:
         """Numbers of the sections to lay next, from 1: one bowl's, one for each hand."""
         first = len(self.laid)
-        same = [i for i in range(first, self.sections) if self.bowl[i] == self.bowl[first]]
+        same = [
+            i for i in range(first, self.sections) if self.laying.bowl[i] == self.laying.bowl[first]
+        ]
         return tuple(i + 1 for i in same[: self.hands])
 
     def rinsing(self, now: float) -> int | None:
         """Number of the section being rinsed, where they are rinsed one after the other."""
-        if self.rinsed is None or now >= self.rinsed + self.rinse_after[-1]:
+        if self.rinsed is None or now >= self.rinsed + self.laying.rinse_after[-1]:
             return None
-        return int(np.searchsorted(self.rinsed + self.rinse_after, now, side="right"))
+        return int(np.searchsorted(self.rinsed + self.laying.rinse_after, now, side="right"))
 
     def rinse_ends(self, number: int) -> float:
         """When the rinse goes on from a section to the next [min]."""
-        return float((self.rinsed or 0.0) + self.rinse_after[min(number, self.sections - 1)])
+        return float((self.rinsed or 0.0) + self.laying.rinse_after[min(number, self.sections - 1)])
 
     def next_start(self, now: float) -> float:
         """When the laying of the next section begins: it follows the last, at the plan's pace."""
@@ -120,17 +119,17 @@ class ZoneClock:
     def _spans(self, now: float) -> tuple[Floats, Floats]:
         """When the laying of each section begins and ends, as marked or else as to expect."""
         begun = now if self.begun is None else self.begun
-        starts, ends = begun + self.planned_starts, begun + self.planned_ends
+        starts, ends = begun + self.laying.starts, begun + self.laying.ends
         count = len(self.laid)
         ends[:count] = self.laid
         for i in range(count):
             # Sections of one round are marked together; each round begins when the last ended.
             if i > 0:
-                same = self.planned_starts[i] == self.planned_starts[i - 1]
-                gap = self.planned_starts[i] - self.planned_ends[i - 1]
+                same = self.laying.starts[i] == self.laying.starts[i - 1]
+                gap = self.laying.starts[i] - self.laying.ends[i - 1]
                 starts[i] = starts[i - 1] if same else min(ends[i - 1] + max(gap, 0.0), ends[i])
         if count < self.sections:
-            gap = self.planned_starts[count] - self.planned_ends[count - 1] if count else 0.0
+            gap = self.laying.starts[count] - self.laying.ends[count - 1] if count else 0.0
             free = (self.laid[-1] + max(gap, 0.0)) if count else begun
             # A section that should be on by now is taken to come on at this moment.
             late = max(0.0, now - (free + self.each))
@@ -142,7 +141,7 @@ class ZoneClock:
 
     def _strength(self, starts: Floats) -> Floats:
         """Logarithm of the strength on the best coated strands of each section."""
-        mixed = np.array([starts[np.argmax(self.bowl == b)] for b in self.bowl])
+        mixed = np.array([starts[np.argmax(self.laying.bowl == b)] for b in self.laying.bowl])
         return np.asarray((mixed - starts) / self.bowl_fade_minutes)
 
     def windows(self, now: float) -> tuple[Floats, Floats]:
@@ -157,11 +156,11 @@ class ZoneClock:
 
     def earliest(self, now: float) -> float:
         """Clock time from which a rinse finds every section's expected strands at the goal."""
-        return float(np.max(self.windows(now)[0] - self.rinse_after))
+        return float(np.max(self.windows(now)[0] - self.laying.rinse_after))
 
     def latest(self, now: float) -> float:
         """Clock time until which a rinse finds none of them past a limit."""
-        return float(np.min(self.windows(now)[1] - self.rinse_after))
+        return float(np.min(self.windows(now)[1] - self.laying.rinse_after))
 
     def due(self, now: float) -> float:
         """When to rinse: as far into its window as planned, never past its close."""
@@ -174,7 +173,7 @@ class ZoneClock:
             return max(0.0, now - self.planned_start)
         if self.rinsed is not None:
             return self.rinsed - self.planned_start - self.planned_wait
-        return float(self._spans(now)[1][-1] - self.planned_start - self.planned_ends[-1])
+        return float(self._spans(now)[1][-1] - self.planned_start - self.laying.ends[-1])
 
     def now(self, now: float) -> tuple[SectionNow, ...]:
         """Sections that are on, or were, as they are now or were when rinsed."""
@@ -183,7 +182,7 @@ class ZoneClock:
         opens, closes = self.windows(now)
         found = []
         for i in range(len(self.laid)):
-            end = np.inf if self.rinsed is None else float(self.rinsed + self.rinse_after[i])
+            end = np.inf if self.rinsed is None else float(self.rinsed + self.laying.rinse_after[i])
             stop = min(now, end)
             minutes = max(float(stop - starts[i]), 0.0)
             middle = float(outer[i] + 0.5 * self.inner_less)
@@ -212,10 +211,7 @@ def zone_clock(service: Service, name: str) -> ZoneClock:
     answer = work.response
     return ZoneClock(
         name=name,
-        planned_starts=work.laying.starts,
-        planned_ends=work.laying.ends,
-        rinse_after=work.laying.rinse_after,
-        bowl=work.laying.bowl,
+        laying=work.laying,
         response=replace(
             answer, **{k: getattr(answer, k)[:1] for k in ("reached", "too_warm", "too_light")}
         ),

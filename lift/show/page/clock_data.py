@@ -61,10 +61,10 @@ def _zone(zone: ZoneClock) -> ZoneData:
     colours = hex_colours(answer.lab.reshape(-1, 3))
     return ZoneData(
         name=zone.name,
-        planned_starts=zone.planned_starts.tolist(),
-        planned_ends=zone.planned_ends.tolist(),
-        rinse_after=zone.rinse_after.tolist(),
-        bowl=zone.bowl.tolist(),
+        planned_starts=zone.laying.starts.tolist(),
+        planned_ends=zone.laying.ends.tolist(),
+        rinse_after=zone.laying.rinse_after.tolist(),
+        bowl=zone.laying.bowl.tolist(),
         inner_less=zone.inner_less,
         bowl_fade_minutes=zone.bowl_fade_minutes,
         planned_start=zone.planned_start,

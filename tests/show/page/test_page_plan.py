@@ -35,7 +35,7 @@ def test_the_clock_holds_the_librarys_tables(browser):
     assert isinstance(clock, Clock)
     for data, zone in zip(shown["zones"], clock.zones, strict=True):
         assert data["name"] == zone.name
-        assert data["planned_starts"] == zone.planned_starts.tolist()
+        assert data["planned_starts"] == zone.laying.starts.tolist()
         assert data["share"] == zone.share
         reached = [t if t is not None else float("inf") for t in data["reached"]]
         assert reached == zone.response.reached[0].tolist()
