@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any, Literal, cast
+from typing import TYPE_CHECKING, Any, Literal, cast
 
 import numpy as np
-from msgspec import UNSET, UnsetType
+from msgspec import UNSET, UnsetType, defstruct
 from msgspec.structs import replace
 from numpy.typing import ArrayLike
 
@@ -18,7 +18,7 @@ from lift.practice.advice import Advice
 from lift.practice.goal import Target
 from lift.practice.tone import ToneDirection
 from lift.practice.window import Window
-from lift.quantities import quantities_of
+from lift.quantities import Quantity, quantities_of
 from lift.words import Note, codes, say, says
 
 DECIMALS = 4
@@ -104,15 +104,30 @@ def curve_set_part(curves: CurveSet, extrapolates: Sequence[Note] | None = None)
     return replace(part, extrapolates=says(extrapolates), extrapolates_codes=codes(extrapolates))
 
 
-class Inputs(Part):
+def _told(q: Quantity) -> Any:
+    """Type of a quantity in an answer."""
+    if isinstance(q.default, bool):
+        return bool
+    return float if q.required or q.default is not None else float | None
+
+
+if TYPE_CHECKING:
+
+    class HairPart(Part):
+        """Every property of the hair, as `Hair` declares it."""
+
+else:
+    HairPart = defstruct(
+        "HairPart",
+        [(name, _told(q)) for name, q in quantities_of(Hair).items()],
+        bases=(Part,),
+        frozen=True,
+    )
+
+
+class Inputs(HairPart):
     """What was asked of one strand, every property with what it took where it was not given."""
 
-    level: float
-    fibre_um: float
-    damp: bool
-    grey_percent: float
-    pheomelanin_share: float
-    lightened_to: float | None
     mixture: str
     volume: float
     developer_parts: float

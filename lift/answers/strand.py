@@ -9,6 +9,7 @@ from msgspec.structs import asdict
 from lift.answers.encode import Code, Lab, Part
 from lift.answers.parts import (
     CurveSetPart,
+    HairPart,
     WindowPart,
     curve_set_part,
     inputs,
@@ -23,15 +24,9 @@ from lift.practice.trial.strand_test import StrandTest
 from lift.words import codes, note, say, says
 
 
-class StrandInputs(Part):
+class StrandInputs(HairPart):
     """What was asked of the strand, as of a preview, with the planned rinse."""
 
-    level: float
-    fibre_um: float
-    damp: bool
-    grey_percent: float
-    pheomelanin_share: float
-    lightened_to: float | None
     mixture: str
     volume: float
     developer_parts: float

@@ -17,6 +17,8 @@ from lift.chemistry.strength import arrhenius_factor, hydroperoxide_fraction, vo
 from lift.chemistry.uptake import contact_dose
 from lift.errors import Floats
 from lift.model.curves import Parameter, Values
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
 
 PEROXIDE_ORDER = Parameter(
     "peroxide_order",
@@ -91,6 +93,21 @@ class Conditions:
     tone: Mapping[str, Any] = field(default_factory=dict)
     tone_minutes: Any = 1.0
     structure: Structure = STANDARD
+
+
+def conditions_of(
+    hair: Hair, mixture: Mixture, minutes: Floats, values: Values, prior_exposure: Any = 0.0
+) -> Conditions:
+    """Conditions on a strand; what the mixture does not give is the curve set's."""
+    return Conditions(
+        minutes=minutes,
+        on_head_volume=mixture.on_head_volume,
+        temperature_c=mixture.temperature_c,
+        fibre_um=hair.fibre_um,
+        damp=hair.damp,
+        prior_exposure=prior_exposure,
+        **mixture.properties(values),
+    )
 
 
 def rate(on: Conditions, values: Values) -> Floats:

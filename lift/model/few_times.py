@@ -12,12 +12,12 @@ from functools import cache
 import numpy as np
 
 from lift.errors import Floats
-from lift.model.course import tones_formed
+from lift.model.course import conditions_of, tones_formed
 from lift.model.curves import CurveSet, Values
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
-from lift.model.trajectory import Trajectory, conditions_of, simulate
+from lift.model.trajectory import Trajectory, simulate
 
 COUNT = 24
 TOLERANCE = 3e-4

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats, check_range
-from lift.model.course import Conditions, exposure, tones_formed
+from lift.model.course import conditions_of, exposure, tones_formed
 from lift.model.curves import CurveSet, Values, default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -132,21 +132,6 @@ def _closer(
     take: Any, new: tuple[Floats, Floats], old: tuple[Floats, Floats]
 ) -> tuple[Floats, Floats]:
     return np.where(take, new[0], old[0]), np.where(take, new[1], old[1])
-
-
-def conditions_of(
-    hair: Hair, mixture: Mixture, minutes: Floats, values: Values, prior_exposure: Any = 0.0
-) -> Conditions:
-    """Conditions on a strand; what the mixture does not give is the curve set's."""
-    return Conditions(
-        minutes=minutes,
-        on_head_volume=mixture.on_head_volume,
-        temperature_c=mixture.temperature_c,
-        fibre_um=hair.fibre_um,
-        damp=hair.damp,
-        prior_exposure=prior_exposure,
-        **mixture.properties(values),
-    )
 
 
 def simulate(

@@ -6,14 +6,14 @@ import pytest
 from lift.chemistry.strength import arrhenius_factor, hydroperoxide_fraction, volume_to_molar
 from lift.chemistry.uptake import contact_dose
 from lift.errors import LiftError
-from lift.model.course import rate, uptake
+from lift.model.course import conditions_of, rate, uptake
 from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.mixtures import mixture_classes
 from lift.model.natural import natural_path
 from lift.model.strand import lightened, natural_pigment, strand_lab
-from lift.model.trajectory import conditions_of, exposure_before, simulate
+from lift.model.trajectory import exposure_before, simulate
 from lift.optics.colorimetry import chroma, hue_deg
 
 CURVES = default_curves()

@@ -25,7 +25,7 @@ from lift.practice.records.record import ZONES
 from lift.show.page.answer import to_json
 from lift.show.page.api import routes
 from lift.show.page.desk import Desk, make_desk
-from lift.show.page.fields import BY_NAME
+from lift.show.page.fields import BY_NAME, FURTHER
 from lift.show.page.openapi import description
 from lift.show.page.pairing import Pairing
 from lift.show.page.previews import answer_preview
@@ -74,6 +74,7 @@ def page_text(kinds: Iterable[str], version: str) -> str:
     page = _templates().get_template("page.html")
     return page.render(
         field=BY_NAME,
+        further=FURTHER,
         kinds=[(kind, say("page.preview.kind", kind=kind)) for kind in kinds],
         dyes=[(dye, say("page.preview.dye_band", dye=dye)) for dye in palette()],
         zones=[(zone, say("page.record.part", part=zone)) for zone in ZONES],

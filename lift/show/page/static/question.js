@@ -3,19 +3,22 @@
 import { byId } from "./dom.js";
 import { pair, pick, picked } from "./form.js";
 
-export const FIELDS = [
-  "level", "fibre", "damp", "grey", "red", "lightened_to", "mixture", "volume", "parts", "ph",
-  "temperature", "carry", "minutes", "goal", "strand",
-];
+// Properties of hair that have no place of their own in the form.
+const further = [...document.querySelectorAll("#further [data-field]")].map((f) => f.dataset.field);
+const isFlag = (name) => byId(name).type === "checkbox";
 
+const FLAGS = ["damp", "red", "strand", ...further.filter(isFlag)];
 const NUMBERS = [
   "level", "fibre", "lightened_to", "grey", "volume", "parts", "ph", "temperature", "minutes",
+  ...further.filter((name) => !isFlag(name)),
 ];
+export const FIELDS = [...NUMBERS, ...FLAGS, "mixture", "carry", "goal"];
+
 const BOXES = [
   ...NUMBERS.map((n) => `${n}-box`), "dose-box", "aim-level-box", "aim-lab-box", "allowance-box",
 ];
-const OPTIONAL = ["parts", "ph", "carry", "goal"];
-const CHECKS = ["damp", "red", "history", "strand"];
+const OPTIONAL = ["parts", "ph", "carry", "goal", ...further];
+const CHECKS = [...FLAGS, "history"];
 const RADIOS = ["mixture", "carry", "aim"];
 
 export class Question {
@@ -63,7 +66,7 @@ export class Question {
     for (const name of NUMBERS) {
       if (name !== "lightened_to" || byId("history").checked) typed[name] = box(name);
     }
-    for (const name of ["damp", "red", "strand"]) typed[name] = String(byId(name).checked);
+    for (const name of FLAGS) typed[name] = String(byId(name).checked);
     typed.mixture = picked("mixture");
     typed.carry =
       picked("carry") === "own" ? `${byId("dye").value}=${box("dose")}` : picked("carry");
