@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import numpy as np
 
 from lift.practice.preview import Preview
@@ -94,3 +96,8 @@ def window_note(window: Window) -> Note:
         best=window.best_minutes,
         p=window.p_best,
     )
+
+
+def dose_notes(doses: Mapping[str, float]) -> list[Note]:
+    """Each dye with its dose [0.01 absorption per fibre radius]."""
+    return [note("dose", dye=dye, dose=float(dose)) for dye, dose in doses.items()]

@@ -8,6 +8,8 @@ SENTENCES: dict[str, str] = {
     # ---- parts of sentences
     "text": "{text}",
     "list.comma": ", ",
+    "list.plus": " + ",
+    "dose": "{dye:code dye} {dose:.1f}",
     "chance": "{p:chance}",
     "chance.few": "fewer than 1 in 100",
     "chance.most": "more than 99 in 100",
@@ -709,7 +711,6 @@ SENTENCES: dict[str, str] = {
     "plan.bowl.strength": "then the mixture is too weak",
     "plan.bowl.none": "and more",
     "plan.toner": "Toner: {doses:list}; then",
-    "plan.dose": "{dye:code dye} {dose:.1f}",
     "plan.lab": "L* {lab[0]:.0f}  a* {lab[1]:.0f}  b* {lab[2]:.0f}",
     "plan.tone_answer": "Tone: {tone}",
     "plan.window": "{earliest:.1f} to {latest:.1f}",
@@ -849,8 +850,6 @@ SENTENCES: dict[str, str] = {
     "toned.state": "inferred: natural level {low:.1f} to {high:.1f} (9 in 10), pheomelanin "
     "{share:.0f} % ({least:.0f} to {most:.0f}); misfit dE00 {misfit:.1f}",
     "toned.no_state": "none of lightened, untoned hair fits",
-    "toned.dose": "{dye:code dye} {dose:.1f}",
-    "toned.and": " + ",
     "toned.no_dose": "none",
     "toned.to_carry": "{doses} in the mixture, to have formed by {minutes:g} min; it carries "
     "{carries}",
@@ -1441,7 +1440,6 @@ SENTENCES: dict[str, str] = {
     "card.no_tone": "none needed",
     "card.tone": "{wheel:code wheel} answers {excess:code wheel}, CIELAB {hue:.0f} degrees{toner}",
     "card.toner": "; toner in the ratio {doses} (0.01 absorption per radius)",
-    "card.plus": " + ",
     "card.step.mix": "{at}  mix {zone}",
     "card.step.lay": "{at}  lay {zone}, {which}, until {until}",
     "card.step.rinse": "{at}  RINSE {zone}, done by {until}",

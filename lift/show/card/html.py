@@ -14,6 +14,7 @@ from lift.optics.colorimetry import lab_to_srgb, srgb_to_hex
 from lift.practice.service.plan import Plan, Step
 from lift.practice.service.zone_plan import ZonePlan
 from lift.show.card.timeline import timeline
+from lift.show.said import dose_notes
 from lift.show.terminal.plan import verdict
 from lift.words import Note, note, say, says
 
@@ -93,8 +94,8 @@ def _tone(zone: ZonePlan) -> Note:
     if not tone.needed:
         return note("card.no_tone")
     if zone.toner:
-        doses = [note("plan.dose", dye=dye, dose=dose) for dye, dose in zone.toner.items()]
-        toner = note("card.toner", doses=say("card.plus").join(map(str, doses)))
+        doses = say("list.plus").join(map(str, dose_notes(zone.toner)))
+        toner = note("card.toner", doses=doses)
     wheel, excess = str(tone.wheel), str(tone.excess_wheel)
     return note("card.tone", wheel=wheel, excess=excess, hue=float(tone.hue_deg), toner=toner)
 

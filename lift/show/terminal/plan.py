@@ -10,7 +10,7 @@ from rich.text import Text
 from lift.practice.service.changes import Change
 from lift.practice.service.plan import Plan
 from lift.practice.service.zone_plan import SectionPlan, ZonePlan
-from lift.show.said import tone_note
+from lift.show.said import dose_notes, tone_note
 from lift.show.terminal.preview import console, patch, print_foot
 from lift.words import Note, note, say, says
 
@@ -118,8 +118,8 @@ def _print_zone(zone: ZonePlan, result: Plan, to: Console) -> None:
     if zone.toner:
         after = patch(zone.after, 4, to)
         after.append(say("plan.lab", lab=zone.after))
-        doses = [note("plan.dose", dye=dye, dose=dose) for dye, dose in zone.toner.items()]
-        to.print(Text.assemble("  ", say("plan.toner", doses=doses), " ", after))
+        toner = say("plan.toner", doses=dose_notes(zone.toner))
+        to.print(Text.assemble("  ", toner, " ", after))
     else:
         _line(to, "plan.tone_answer", tone=tone_note(zone.tone))
 

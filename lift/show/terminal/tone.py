@@ -11,7 +11,7 @@ from rich.text import Text
 
 from lift.practice.toning.neutralise import DoseLook, Neutralisation
 from lift.practice.toning.tone_report import ToneReport
-from lift.show.said import tone_note
+from lift.show.said import dose_notes, tone_note
 from lift.show.terminal.preview import console, facts, patch, print_foot
 from lift.words import Note, note, say
 
@@ -34,8 +34,7 @@ def print_tone(report: ToneReport, to: Console | None = None) -> None:
 
 def dose_words(doses: Mapping[str, float]) -> str:
     """Write doses as ``blue-violet 6.7 + violet 1.9``."""
-    said = (say("toned.dose", dye=dye, dose=float(dose)) for dye, dose in doses.items())
-    return say("toned.and").join(said) or say("toned.no_dose")
+    return say("list.plus").join(map(str, dose_notes(doses))) or say("toned.no_dose")
 
 
 def _rows(report: ToneReport, to: Console) -> Iterator[Row]:
