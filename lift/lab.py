@@ -14,9 +14,11 @@ _HOMES = {
     ),
     "show.plots.trust_plots": ("plot_checks", "plot_spread", "plot_standing", "plot_tornado"),
     # Measured swatches, tuning, the next measurement.
-    "research.swatches.swatch_file": ("read_swatches",),
+    "research.swatches.swatch_file": ("check_swatches", "read_swatches"),
     "research.tuning.tune": ("tune",),
     "research.tuning.curve_files": ("tuned_curves",),
+    "research.tuning.criticism": ("criticise",),
+    "research.posterior.problem": ("Problem", "Tie"),
     "research.posterior.bayes": ("sample_posterior",),
     "research.planning.next_swatch": ("Asked", "plan_next"),
     "show.plots.tune_plots": (

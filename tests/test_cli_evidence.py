@@ -33,5 +33,5 @@ def test_json_and_exit_code_with_a_bad_curve_set(monkeypatch, capsys, tmp_path):
     code, printed = run(monkeypatch, capsys, "evidence", "--json", "--curves", str(path))
     assert code == 1
     rows = json.loads(printed.out)
-    assert {"name", "kind", "source", "expected", "got", "passed", "fitted"} == set(rows[0])
+    assert {"name", "kind", "source", "expected", "got", "passed", "fitted", "code"} == set(rows[0])
     assert not all(row["passed"] for row in rows)

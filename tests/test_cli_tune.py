@@ -86,6 +86,10 @@ def test_check_names_every_bad_row(run, lab, tmp_path):
     assert code == 2
     told = json.loads(out)
     assert [f["column"] for f in told["faults"]] == ["minutes", "mixture"]
+    assert [f["reason_code"]["code"] for f in told["faults"]] == [
+        "cell.no_number",
+        "cell.no_choice",
+    ]
     code, out, err = run("tune", "bad.csv")
     assert (code, out) == (2, "")
     assert err.startswith("lift: bad.csv, line ")
@@ -106,7 +110,7 @@ def test_tune_writes_everything(run, lab, tmp_path):
     )
     assert (code, err) == (0, "")
     for words in (
-        *("lightening_rate", "90% interval", "Jackknife", "Converged", "AICc", "Left out"),
+        *("lightening_rate", "90% interval", "Pareto shape", "Converged", "AICc", "Left out"),
         *("determined", "invented", "Curve set: mine.toml", "Picture: mine.png"),
         "Page: mine.html",
     ):
@@ -240,12 +244,13 @@ def test_fit_that_does_not_converge_is_exit_1(run, lab, monkeypatch):
 
     def stopped(*args, **options):
         found = real(*args, **options)
-        return replace(found, fit=replace(found.fit, converged=False, message="no more steps"))
+        mode = replace(found.posterior.mode, converged=False, steps=7)
+        return replace(found, posterior=replace(found.posterior, mode=mode))
 
     monkeypatch.setattr(lift.research.tuning.tune, "tune", stopped)
     code, out, _ = run("tune", lab, "--starts", "1", "--free", "lightening_rate", "--skip-left-out")
     assert code == 1
-    assert "did not converge: no more steps" in out
+    assert "The fit did not converge in 7 steps." in out
 
 
 @pytest.mark.slow

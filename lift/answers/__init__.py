@@ -13,6 +13,14 @@ from typing import Any
 
 MAKERS = {
     "Preview": "lift.answers.preview",
+    "Tuning": "lift.answers.tuning",
+    "Criticism": "lift.answers.structures",
+    "SwatchFile": "lift.answers.research",
+    "NextPlan": "lift.answers.research",
+    "RankCheck": "lift.answers.research",
+    "Comparison": "lift.answers.research",
+    "CurveSet": "lift.answers.research",
+    "Check": "lift.answers.research",
     "Plan": "lift.answers.plan",
     "StageTable": "lift.answers.stages",
     "ToneReport": "lift.answers.tone",

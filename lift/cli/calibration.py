@@ -8,12 +8,17 @@ import click
 
 from lift.cli import options
 from lift.errors import check_number
+from lift.words import say
 
 
-@click.command("calibration", short_help="Whether intervals are as wide as they say (slow).")
-@click.option("--laboratories", metavar="N", default="1500", show_default=True, help="20 or more.")
-@click.option("--seed", metavar="N", default="1", show_default=True, help="Of the laboratories.")
-@click.option("--processes", metavar="N", default="2", show_default=True, help="1 to 64.")
+@options.command("calibration")
+@options.option(
+    "--laboratories", metavar="N", default="1500", show_default=True, says="cli.calibration.count"
+)
+@options.option("--seed", metavar="N", default="1", show_default=True, says="cli.option.seed")
+@options.option(
+    "--processes", metavar="N", default="2", show_default=True, says="cli.calibration.processes"
+)
 @options.curves_option
 @options.plot_option
 @options.json_option
@@ -25,23 +30,20 @@ def command(
     plot_file: str | None,
     as_json: bool,
 ) -> None:
-    """Invent laboratories, sample each posterior, and see whether the truth lies where it should.
-
-    Exits with 1 when ranks are not flat or 90 % intervals do not hold the truth nine times in ten.
-    """
+    """Invent laboratories, tune to each, and see whether the truth lies where it should."""
     from lift.research.posterior.sampling import require_sampler
     from lift.research.posterior.sbc import calibrate
 
     picture = None if plot_file is None else options.plot_path(plot_file)
     require_sampler()
-    count = int(check_number("laboratories", laboratories, 20, 100_000))
+    count = int(check_number("name.laboratories", laboratories, 20, 100_000))
     with options.progress_bar() as progress:
         found = calibrate(
             count,
-            seed=int(check_number("seed", seed, 0, 2**32 - 1)),
+            seed=int(check_number("name.seed", seed, 0, 2**32 - 1)),
             curves=options.read_curves(curves_file),
-            processes=int(check_number("processes", processes, 1, 64)),
-            progress=lambda done: progress("laboratories", round(count * done), count),
+            processes=int(check_number("name.processes", processes, 1, 64)),
+            progress=lambda done: progress("name.laboratories", round(count * done), count),
         )
     if picture is not None:
         from lift.show.plots.figure import save_figure
@@ -49,12 +51,12 @@ def command(
 
         save_figure(plot_calibration(found), picture)
     if as_json:
-        options.print_json(found.to_dict())
+        options.print_answer(found)
     else:
         from lift.show.terminal.bayes import print_calibration
 
         print_calibration(found)
         if picture is not None:
-            click.echo(f"Picture: {picture}")
+            click.echo(say("cli.picture_drawn", path=picture))
     if not found.passed:
         sys.exit(1)

@@ -5,21 +5,20 @@ from __future__ import annotations
 import click
 
 from lift.cli import options
+from lift.words import say
 
 
-@click.group("curves", short_help="Show curve sets and compare them.")
+@options.group("curves")
 def command() -> None:
     """Show every number of a curve set, or what two sets differ in."""
 
 
-@command.command("show")
+@command.command("show", cls=options.SaidCommand, says="curves_show")
 @click.argument("file", metavar="[FILE]", required=False)
 @options.plot_option
 @options.json_option
 def show(file: str | None, plot_file: str | None, as_json: bool) -> None:
-    """All parameters: value, unit, range, status and source; default: the shipped set."""
-    from lift.research.tuning.curve_files import table_of
-
+    """All parameters of a set."""
     picture = None if plot_file is None else options.plot_path(plot_file)
     curves = options.read_curves(file)
     if picture is not None:
@@ -28,22 +27,22 @@ def show(file: str | None, plot_file: str | None, as_json: bool) -> None:
 
         save_figure(plot_curves(curves), picture)
     if as_json:
-        options.print_json({**curves.to_dict(), "parameters": table_of(curves)})
+        options.print_answer(curves)
         return
     from lift.show.terminal.research import print_curves
 
     print_curves(curves)
     if picture is not None:
-        click.echo(f"Picture: {picture}")
+        click.echo(say("cli.picture_drawn", path=picture))
 
 
-@command.command("compare")
+@command.command("compare", cls=options.SaidCommand, says="curves_compare")
 @click.argument("first", metavar="FIRST")
 @click.argument("second", metavar="SECOND")
 @options.plot_option
 @options.json_option
 def compare(first: str, second: str, plot_file: str | None, as_json: bool) -> None:
-    """What two curve sets differ in, and what that does; the word default is the shipped set."""
+    """What two curve sets differ in."""
     from lift.research.tuning.curve_files import compare as compare_sets
 
     picture = None if plot_file is None else options.plot_path(plot_file)
@@ -55,10 +54,10 @@ def compare(first: str, second: str, plot_file: str | None, as_json: bool) -> No
 
         save_figure(plot_comparison(found), picture)
     if as_json:
-        options.print_json(found.to_dict())
+        options.print_answer(found)
         return
     from lift.show.terminal.research import print_comparison
 
     print_comparison(found)
     if picture is not None:
-        click.echo(f"Picture: {picture}")
+        click.echo(say("cli.picture_drawn", path=picture))

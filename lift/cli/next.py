@@ -8,31 +8,49 @@ import click
 
 from lift.cli import options
 from lift.errors import check_number
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.quantities import MINUTES, quantities_of
+from lift.words import say
 
 if TYPE_CHECKING:
     from lift.model.curves import CurveSet
     from lift.research.swatches.table import Swatches
 
 
-@click.command("next", short_help="Which swatch to measure next.")
+@options.command("next")
 @click.argument("swatches_file", metavar="SWATCHES")
-@click.option("--conditions", metavar="FILE", help="Conditions of a CxF file's objects (CSV).")
+@options.option("--conditions", metavar="FILE", says="cli.option.conditions")
 @options.hair_options
 @options.mixture_options
-@click.option("--minutes", metavar="MIN", required=True, help="Processing time, 0 to 120 min.")
-@click.option(
-    "--quantity",
-    metavar="NAME",
-    default="warmth",
-    show_default=True,
-    help="Predicted: L*, a*, b*, lift or warmth.",
+@options.minutes_option
+@options.option(
+    "--quantity", metavar="NAME", default="warmth", show_default=True, says="cli.next.quantity"
 )
-@click.option("--count", metavar="N", default="1", show_default=True, help="Swatches to plan.")
-@click.option("--repeats", metavar="N", help="Readings averaged; default: as in the file.")
-@click.option("--try-mixtures", metavar="KIND,...", help="Default: those in the file.")
-@click.option("--try-levels", metavar="N,...", default="2,3,4,5,6,7,8", show_default=True)
-@click.option("--try-volumes", metavar="VOL,...", default="10,20,30,40", show_default=True)
-@click.option("--try-minutes", metavar="MIN,...", default="5,10,20,35,50", show_default=True)
+@options.option("--count", metavar="N", default="1", show_default=True, says="cli.next.count")
+@options.option("--repeats", metavar="N", says="cli.next.repeats")
+@options.option("--try-mixtures", metavar="KIND,...", says="cli.next.mixtures")
+@options.option(
+    *("--try-levels",),
+    metavar="N,...",
+    default="2,3,4,5,6,7,8",
+    show_default=True,
+    says="cli.next.levels",
+)
+@options.option(
+    *("--try-volumes",),
+    metavar="VOL,...",
+    default="10,20,30,40",
+    show_default=True,
+    says="cli.next.volumes",
+)
+@options.option(
+    *("--try-minutes",),
+    metavar="MIN,...",
+    default="5,10,20,35,50",
+    show_default=True,
+    says="cli.next.minutes",
+)
 @options.curves_option
 @options.plot_option
 @options.json_option
@@ -52,11 +70,7 @@ def command(
     as_json: bool,
     **typed: Any,
 ) -> None:
-    """Say which swatch, strength and time would shrink the interval of a prediction most.
-
-    SWATCHES are those measured so far. The curves' posterior is used; without one it is sampled
-    first, which takes a while.
-    """
+    """Say which swatch, strength and time would shrink the interval of a prediction most."""
     import numpy as np
 
     from lift.research.planning.choice import choices
@@ -67,14 +81,14 @@ def command(
     asked = Asked(
         options.read_hair(typed),
         options.read_mixture(typed),
-        check_number("processing time", minutes, 0.0, 120.0, "min"),
+        MINUTES.number(minutes),
         quantity,
     )
-    many = int(check_number("number of swatches", count, 1, 50))
-    averaged = options.number("repeats", repeats, 1, 1000)
-    levels = options.numbers_of("natural level", try_levels, 1.0, 10.0)
-    volumes = options.numbers_of("developer volume", try_volumes, 0.0, 100.0, "vol")
-    times = options.numbers_of("processing time", try_minutes, 0.0, 120.0, "min")
+    many = int(check_number("name.swatches", count, 1, 50))
+    averaged = options.number("name.repeats", repeats, 1, 1000)
+    levels = options.numbers_of(quantities_of(Hair)["level"], try_levels)
+    volumes = options.numbers_of(quantities_of(Mixture)["volume"], try_volumes)
+    times = options.numbers_of(MINUTES, try_minutes)
     swatches = read_swatches(swatches_file, conditions, options.known_mixtures())
     kinds = (
         options.names_of((try_mixtures,)) if try_mixtures else list(dict.fromkeys(swatches.kind))
@@ -94,15 +108,15 @@ def command(
 
         save_figure(plot_plan(plan), picture)
     if as_json:
-        options.print_json(plan.to_dict())
+        options.print_answer(plan)
         return
     from lift.show.terminal.bayes import print_plan
 
     if dict(curves.provenance).get("data_sha256") not in (None, swatches.sha256):
-        click.echo("Note: these curves were tuned to other swatches than those in the file.")
+        click.echo(say("next.other_swatches"))
     print_plan(plan)
     if picture is not None:
-        click.echo(f"Picture: {picture}")
+        click.echo(say("cli.picture_drawn", path=picture))
 
 
 def _with_posterior(curves: CurveSet, swatches: Swatches) -> CurveSet:
@@ -110,11 +124,11 @@ def _with_posterior(curves: CurveSet, swatches: Swatches) -> CurveSet:
     if curves.posterior is not None:
         return curves
     from lift.research.posterior.bayes import sample_posterior
-    from lift.research.tuning.problem import Problem
+    from lift.research.posterior.problem import Problem
 
     with options.progress_bar() as progress:
         found = sample_posterior(
             Problem(swatches, curves),
-            progress=lambda done: progress("sampling", round(100 * done), 100),
+            progress=lambda done: progress("step.sampling", round(100 * done), 100),
         )
     return found.curves(curves)

@@ -214,7 +214,7 @@ def progress_bar() -> Iterator[Callable[[str, int, int], None]]:
         task = bar.add_task(say("cli.fitting"), total=None)
 
         def tell(step: str, done: int, of: int) -> None:
-            bar.update(task, description=step, completed=done, total=of)
+            bar.update(task, description=say(step), completed=done, total=of)
 
         yield tell
 
@@ -224,6 +224,6 @@ def names_of(texts: tuple[str, ...]) -> list[str]:
     return [n.strip() for text in texts for n in text.split(",") if n.strip()]
 
 
-def numbers_of(name: str, text: str, low: float, high: float, unit: str = "") -> list[float]:
-    """Numbers typed with commas between them."""
-    return [check_number(name, part.strip(), low, high, unit) for part in text.split(",")]
+def numbers_of(q: Quantity, text: str) -> list[float]:
+    """Numbers of a quantity typed with commas between them."""
+    return [q.number(part.strip()) for part in text.split(",")]

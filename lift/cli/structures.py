@@ -6,14 +6,15 @@ import click
 
 from lift.cli import options
 from lift.errors import check_number
+from lift.words import say
 
 
-@click.command("structures", short_help="Which physics measured swatches need.")
+@options.command("structures")
 @click.argument("swatches_file", metavar="SWATCHES")
-@click.option("--conditions", metavar="FILE", help="Conditions of a CxF file's objects (CSV).")
-@click.option("--free", metavar="NAME,...", multiple=True, help="Free these, not the usual rates.")
-@click.option("--starts", metavar="N", default="3", show_default=True, help="Starts, 1 to 50.")
-@click.option("--seed", metavar="N", default="1", show_default=True, help="Seed of the starts.")
+@options.option("--conditions", metavar="FILE", says="cli.option.conditions")
+@options.option("--free", metavar="NAME,...", multiple=True, says="cli.option.free")
+@options.option("--starts", metavar="N", default="3", show_default=True, says="cli.option.starts")
+@options.option("--seed", metavar="N", default="1", show_default=True, says="cli.option.seed")
 @options.curves_option
 @options.mixtures_option
 @options.plot_option
@@ -28,18 +29,14 @@ def command(
     plot_file: str | None,
     as_json: bool,
 ) -> None:
-    """Fit alternative structures to the same swatches, and say which physics the data need.
-
-    With and without half-oxidised melanin, with and without uptake, and any order in peroxide;
-    compared by AICc and by the prediction of swatches left out.
-    """
+    """Fit alternative structures to the same swatches."""
+    from lift.research.posterior.problem import FREE
     from lift.research.swatches.swatch_file import read_swatches
     from lift.research.tuning.criticism import criticise
-    from lift.research.tuning.problem import FREE
 
     picture = None if plot_file is None else options.plot_path(plot_file)
-    many = int(check_number("starts", starts, 1, 50))
-    first = int(check_number("seed", seed, 0, 2**32 - 1))
+    many = int(check_number("name.starts", starts, 1, 50))
+    first = int(check_number("name.seed", seed, 0, 2**32 - 1))
     curves = options.read_curves(curves_file)
     swatches = read_swatches(swatches_file, conditions, options.known_mixtures())
     with options.progress_bar() as progress:
@@ -57,10 +54,10 @@ def command(
 
         save_figure(plot_criticism(found), picture)
     if as_json:
-        options.print_json(found.to_dict())
+        options.print_answer(found)
         return
     from lift.show.terminal.bayes import print_criticism
 
     print_criticism(found)
     if picture is not None:
-        click.echo(f"Picture: {picture}")
+        click.echo(say("cli.picture_drawn", path=picture))

@@ -9,29 +9,30 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from lift.cli import options
-from lift.errors import LiftError, check_number
+from lift.errors import LiftError, check_choice, check_number
+from lift.words import note, say
 
 if TYPE_CHECKING:
     from lift.model.curves import CurveSet
 
 
-@click.command("tune", short_help="Fit curves to measured swatches.")
+@options.command("tune")
 @click.argument("swatches_file", metavar="SWATCHES")
-@click.option("-o", "--output", metavar="FILE", help="Write the tuned curve set (TOML).")
-@click.option("--conditions", metavar="FILE", help="Conditions of a CxF file's objects (CSV).")
-@click.option("--free", metavar="NAME,...", multiple=True, help="Free these, not the usual rates.")
-@click.option("--fix", metavar="NAME[=VALUE]", multiple=True, help="Hold one, at a value.")
-@click.option("--tie", metavar="A=[X*]B", multiple=True, help="Let one follow another.")
-@click.option("--starts", metavar="N", default="4", show_default=True, help="Starts, 1 to 50.")
-@click.option("--seed", metavar="N", default="1", show_default=True, help="Seed of the starts.")
-@click.option("--coverage", metavar="P", default="0.9", show_default=True, help="Of intervals.")
-@click.option("--squares", is_flag=True, help="Plain least squares, not the robust loss.")
-@click.option("--one-rate", is_flag=True, help="Let no swatch differ from others in rate.")
-@click.option("--skip-left-out", is_flag=True, help="Do not predict swatches left out.")
-@click.option("--bayes", is_flag=True, help="Sample the posterior; the curve set carries it.")
-@click.option("--bands", "bands_file", metavar="FILE", help="With --bayes: draw its bands.")
-@click.option("--draws", "draws_file", metavar="FILE", help="With --bayes: draw its draws.")
-@click.option("--html", "page_file", metavar="FILE", help="Write one self-contained page.")
+@options.option("-o", "--output", metavar="FILE", says="cli.tune.output")
+@options.option("--conditions", metavar="FILE", says="cli.option.conditions")
+@options.option("--free", metavar="NAME,...", multiple=True, says="cli.option.free")
+@options.option("--fix", metavar="NAME[=VALUE]", multiple=True, says="cli.tune.fix")
+@options.option("--tie", metavar="A=[X*]B", multiple=True, says="cli.tune.tie")
+@options.option("--starts", metavar="N", default="3", show_default=True, says="cli.option.starts")
+@options.option("--seed", metavar="N", default="1", show_default=True, says="cli.option.seed")
+@options.option("--coverage", metavar="P", default="0.9", show_default=True, says="cli.tune.share")
+@options.option("--squares", is_flag=True, says="cli.tune.squares")
+@options.option("--one-rate", is_flag=True, says="cli.tune.one_rate")
+@options.option("--skip-left-out", is_flag=True, says="cli.tune.skip_left_out")
+@options.option("--bayes", is_flag=True, hidden=True, says="cli.tune.bayes")
+@options.option("--bands", "bands_file", metavar="FILE", says="cli.tune.bands")
+@options.option("--draws", "draws_file", metavar="FILE", says="cli.tune.draws")
+@options.option("--html", "page_file", metavar="FILE", says="cli.tune.html")
 @options.curves_option
 @options.mixtures_option
 @options.plot_option
@@ -57,32 +58,29 @@ def command(
     plot_file: str | None,
     as_json: bool,
 ) -> None:
-    """Fit stage curves to measured swatches, and say how well they are then known.
-
-    Each swatch has a starting level of its own, which its readings decide.
-    """
-    from lift.research.posterior.bayes import sample_posterior
+    """Fit stage curves to measured swatches."""
+    from lift.research.posterior.problem import parse_tie
     from lift.research.posterior.sampling import require_sampler
     from lift.research.swatches.swatch_file import read_swatches
     from lift.research.tuning.curve_files import named_after, tuned_curves
-    from lift.research.tuning.problem import parse_tie
     from lift.research.tuning.tune import tune
-    from lift.research.tuning.tune_report import to_dict
 
-    picture = None if plot_file is None else options.plot_path(plot_file)
+    picture, bands, draws = (
+        None if f is None else options.plot_path(f) for f in (plot_file, bands_file, draws_file)
+    )
     for path in (output, page_file):
         if path is not None and not Path(path).resolve().parent.is_dir():
-            raise LiftError(f"folder {str(Path(path).parent)!r} of {path!r} does not exist")
-    many = int(check_number("starts", starts, 1, 50))
-    first = int(check_number("seed", seed, 0, 2**32 - 1))
-    share = check_number("coverage", coverage, 0.01, 0.999)
-    bands, draws = (None if f is None else options.plot_path(f) for f in (bands_file, draws_file))
+            raise LiftError("cli.no_folder", folder=str(Path(path).parent), path=path)
+    require_sampler()
     if bayes:
-        require_sampler()
-    elif bands or draws:
-        raise LiftError("--bands and --draws need --bayes")
+        click.echo(say("cli.tune.bayes"), err=True)
     ties = [parse_tie(text) for text in tie]
     curves, names = _held(options.read_curves(curves_file), free, fix, [t.name for t in ties])
+    wishes: dict[str, Any] = {
+        "starts": int(check_number("name.starts", starts, 1, 50)),
+        "seed": int(check_number("name.seed", seed, 0, 2**32 - 1)),
+        "coverage": check_number("name.coverage", coverage, 0.01, 0.999),
+    }
     swatches = read_swatches(swatches_file, conditions, options.known_mixtures())
     with options.progress_bar() as progress:
         result = tune(
@@ -90,29 +88,18 @@ def command(
             curves,
             names,
             ties,
-            loss="linear" if squares else "soft_l1",
+            loss="linear" if squares else "t",
             own_rates=not one_rate,
-            starts=many,
-            seed=first,
-            coverage=share,
             leave_swatches_out=not skip_left_out,
             progress=progress,
+            **wishes,
         )
-    posterior = None
-    if bayes:
-        with options.progress_bar() as progress:
-            posterior = sample_posterior(
-                result.problem,
-                seed=first,
-                progress=lambda done: progress("sampling", round(100 * done), 100),
-            )
-        if bands is not None or draws is not None:
-            from lift.show.plots.bayes_plots import save_pictures
+    if bands is not None or draws is not None:
+        from lift.show.plots.bayes_plots import save_pictures
 
-            save_pictures(posterior, bands, draws)
+        save_pictures(result.posterior, bands, draws)
     if output is not None:
-        tuned = tuned_curves(result, named_after(output))
-        (tuned if posterior is None else posterior.curves(tuned)).save(output)
+        tuned_curves(result, named_after(output)).save(output)
     if picture is not None:
         from lift.show.plots.figure import save_figure
         from lift.show.plots.tune_plots import plot_tuning
@@ -121,29 +108,23 @@ def command(
     if page_file is not None:
         from lift.show.report.tune_page import write_page
 
-        write_page(result, Path(page_file))
+        write_page(result, page_file)
     if as_json:
-        options.print_json(
-            {**to_dict(result), "posterior": None if posterior is None else posterior.to_dict()}
-        )
+        options.print_answer(result)
     else:
         from lift.show.terminal.research import print_tuning
 
         print_tuning(result)
-        if posterior is not None:
-            from lift.show.terminal.bayes import print_posterior
-
-            print_posterior(posterior)
-        for word, path in (
-            ("Curve set", output),
-            ("Picture", plot_file),
-            ("Bands", bands_file),
-            ("Draws", draws_file),
-            ("Page", page_file),
+        for code, path in (
+            ("cli.curve_set_written", output),
+            ("cli.picture_drawn", plot_file),
+            ("cli.bands_drawn", bands_file),
+            ("cli.draws_drawn", draws_file),
+            ("cli.page_written", page_file),
         ):
             if path is not None:
-                click.echo(f"{word}: {path}")
-    if not result.converged or (posterior is not None and not posterior.converged):
+                click.echo(say(code, path=path))
+    if not result.converged:
         sys.exit(1)
 
 
@@ -151,18 +132,16 @@ def _held(
     curves: CurveSet, free: tuple[str, ...], fix: tuple[str, ...], tied: list[str]
 ) -> tuple[CurveSet, list[str]]:
     """Curve set with the fixed values put in, and the names of what is free."""
-    from lift.errors import check_choice
-    from lift.research.tuning.problem import FREE
+    from lift.research.posterior.problem import FREE
 
-    names = [n.strip() for text in free for n in text.split(",") if n.strip()] or list(FREE)
+    names = options.names_of(free) or list(FREE)
     values: dict[str, Any] = {}
     for text in fix:
         name, equals, value = (part.strip() for part in text.partition("="))
-        parameter = curves[check_choice("fixed parameter", name, curves)]
+        parameter = curves[check_choice("name.fixed_parameter", name, curves)]
         if equals:
-            values[name] = check_number(
-                f"fixed {name}", value, parameter.low, parameter.high, parameter.unit
-            )
+            said = note("name.fixed", name=name)
+            values[name] = check_number(said, value, parameter.low, parameter.high, parameter.unit)
         names = [n for n in names if n != name]
     if values:
         curves = curves.replace(**values)

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from lift.research.tuning.problem import Problem
 from rich.console import Console
 
 from lift import Hair, LiftError, Mixture, default_curves, load_mixtures, preview, simulate
@@ -23,7 +24,6 @@ from lift.practice.trial.observation import Observation
 from lift.research.swatches.forward import predict
 from lift.research.swatches.generate import design
 from lift.research.swatches.swatch_file import read_swatches, write_swatches
-from lift.research.tuning.problem import Problem
 from lift.show.page.question import RefusedError, read_question
 from lift.show.terminal.plan import print_plan
 

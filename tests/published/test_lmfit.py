@@ -5,10 +5,9 @@ lmfit (Newville et al.) fits with MINPACK and finds intervals by an F test of it
 
 import numpy as np
 import pytest
+from oracles.least_squares import fit, profile_interval
 
 from lift.reference import load
-from lift.research.tuning.fitting import fit
-from lift.research.tuning.intervals import profile_interval
 
 lmfit = pytest.importorskip("lmfit")
 

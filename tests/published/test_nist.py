@@ -8,9 +8,9 @@ from functools import cache
 
 import numpy as np
 import pytest
+from oracles.least_squares import fit
 
 from lift.reference import load
-from lift.research.tuning.fitting import fit
 
 exp = np.exp
 

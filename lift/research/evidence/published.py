@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 import numpy as np
 from scipy.integrate import solve_ivp
@@ -24,7 +25,7 @@ from lift.optics.pigments import exponential_shape
 from lift.optics.reflectance import diffusion
 from lift.optics.weights import WAVELENGTHS_NM
 from lift.reference import load
-from lift.research.evidence.checks import Check
+from lift.research.evidence.checks import Check, check
 
 
 def published_checks(curves: CurveSet) -> Iterator[Check]:
@@ -36,50 +37,23 @@ def published_checks(curves: CurveSet) -> Iterator[Check]:
 
 def _colorimetry() -> Iterator[Check]:
     lab = reflectance_to_lab(np.ones(WAVELENGTHS_NM.size))
-    yield Check(
-        "perfect diffuser",
-        "published",
-        "CIE 15: L* a* b* of the reference white, by definition",
-        "(100, 0, 0) exactly",
-        "({:g}, {:g}, {:g})".format(*lab),
-        bool(np.all(lab == [100.0, 0.0, 0.0])),
-    )
+    axes = dict(zip("Lab", lab.tolist(), strict=True))
+    yield check("diffuser", "published", np.all(lab == [100.0, 0.0, 0.0]), **axes)
     table = load("ciede2000_sharma34")
     first = np.stack([table.numbers(k) for k in ("L1", "a1", "b1")], axis=-1)
     second = np.stack([table.numbers(k) for k in ("L2", "a2", "b2")], axis=-1)
     off = np.abs(delta_e_2000(first, second) - table.numbers("dE00"))
     # Pair 14 sits on a hue discontinuity and may round either way.
     off[13] = min(off[13], abs(float(delta_e_2000(first[13], second[13])) - 4.7461))
-    yield Check(
-        "CIEDE2000, 34 pairs",
-        "published",
-        "Sharma, Wu & Dalal 2005, Color Res. Appl. 30:21-30",
-        "each within 0.0001",
-        f"largest difference {off.max():.5f}",
-        bool(off.max() <= 1e-4),
-    )
+    yield check("ciede2000", "published", off.max() <= 1e-4, largest=off.max())
     spectra = smooth_reflectances(60, seed=11)
     xyz = reflectance_to_xyz_astm(np.vstack([np.ones(WAVELENGTHS_NM.size), spectra]))
     difference = delta_e_2000(reflectance_to_lab(spectra), xyz_to_lab(xyz[1:], xyz[0]))
-    yield Check(
-        "XYZ summation, 60 smooth spectra",
-        "library",
-        "colour-science, ASTM E308",
-        "dE00 at most 0.01",
-        f"largest {difference.max():.4f}",
-        bool(difference.max() <= 0.01),
-    )
+    yield check("xyz", "library", difference.max() <= 0.01, largest=difference.max())
     table = load("munsell_hue_angles")
     angles = np.array([munsell_hue_degrees(h) for h in table.words("munsell_hue")])
     off = np.abs(np.mod(angles - table.numbers("hue_deg") + 180.0, 360.0) - 180.0)
-    yield Check(
-        "hue angles of Munsell hues",
-        "published",
-        "Munsell renotation, illuminant C, by colour-science",
-        "each within 1.5 degrees",
-        f"largest difference {off.max():.1f} degrees",
-        bool(off.max() <= 1.5),
-    )
+    yield check("munsell", "published", off.max() <= 1.5, largest=off.max())
 
 
 def _pigment(curves: CurveSet) -> Iterator[Check]:
@@ -92,49 +66,22 @@ def _pigment(curves: CurveSet) -> Iterator[Check]:
         measured = np.log(table.numbers("extinction_cm-1_per_mg_per_ml")[rows])
         shape = np.log(exponential_shape(wavelength[rows], values[f"{pigment}_slope"]))
         rms = float(np.std(measured - shape))
-        yield Check(
-            f"{pigment} extinction, 380-790 nm",
-            "published",
-            "OMLC, Jacques, after Sarna & Swartz 1988",
-            f"rms of the logarithm at most {stated}",
-            f"{rms:.3f} at {int(rows.sum())} nodes",
-            rms <= stated,
-            fitted=True,
-        )
+        found: dict[str, Any] = {"pigment": pigment, "stated": stated, "rms": rms}
+        found["nodes"] = int(rows.sum())
+        yield check("extinction", "published", rms <= stated, fitted=True, **found)
     got = float(diffusion(0.3))
-    yield Check(
-        "path-length factor D(0.3)",
-        "published",
-        "Chiang et al. 2016, doi 10.1111/cgf.12830, coefficients",
-        "5.8884",
-        f"{got:.4f}",
-        abs(got - 5.8884) < 5e-5,
-    )
+    yield check("path_length", "published", abs(got - 5.8884) < 5e-5, value=got)
     hair = load("hair_colour_measured")
     names = hair.words("sample")
     lab = np.stack([hair.numbers(k) for k in ("L", "a", "b")], axis=-1)
     black = float(natural_path(curves).lab_of_level(1.0)[0])
     expected = float(lab[names.index("black hair"), 0])
-    yield Check(
-        "black hair, L* at level 1",
-        "published",
-        "J. Cosmet. Sci. 51 (2000) p. 293, Table IV",
-        f"{expected:.2f} within 0.3",
-        f"{black:.2f}",
-        abs(black - expected) <= 0.3,
-        fitted=True,
-    )
+    near = abs(black - expected) <= 0.3
+    yield check("black_hair", "published", near, fitted=True, measured=expected, value=black)
     for row in (i for i, n in enumerate(names) if n.startswith("dark brown")):
         distance = tress_distance(lab[row], curves)
-        yield Check(
-            f"{names[row]}, colour with the load free",
-            "published",
-            "J. Cosmet. Sci. 51 (2000) p. 293, Table III",
-            "dE*ab at most 1.6",
-            f"{distance:.2f}",
-            distance <= 1.6,
-            fitted=True,
-        )
+        found = {"sample": names[row], "distance": distance}
+        yield check("tress", "published", distance <= 1.6, fitted=True, **found)
 
 
 def _chemistry(curves: CurveSet) -> Iterator[Check]:
@@ -142,82 +89,37 @@ def _chemistry(curves: CurveSet) -> Iterator[Check]:
     volume, molar = table.numbers("volume"), table.numbers("mol_per_l")
     read = np.isfinite(molar)
     off = np.abs(volume_to_molar(volume[read]) - molar[read])
-    yield Check(
-        "30 vol in mol/L",
-        "published",
-        "volume strength of hydrogen peroxide, 22.414 L/mol",
-        f"{molar[read][0]:.3f} mol/L",
-        f"{float(volume_to_molar(30.0)):.3f} mol/L",
-        bool(off.max() <= 0.002),
-    )
+    molars: dict[str, Any] = {
+        "stated": float(molar[read][0]),
+        "value": float(volume_to_molar(30.0)),
+    }
+    yield check("molar", "published", off.max() <= 0.002, **molars)
     ratio = volume_to_percent(volume) / table.numbers("percent_w_v")
-    yield Check(
-        "10/20/30/40 vol in % w/v",
-        "published",
-        "pharmacopoeial 3/6/9/12 % (from memory); 30 vol 9.11 % read",
-        "within 2 %",
-        f"ratios {ratio.min():.3f} to {ratio.max():.3f}",
-        bool(np.all(np.abs(ratio - 1.0) <= 0.02)),
-    )
+    within = np.all(np.abs(ratio - 1.0) <= 0.02)
+    yield check("percent", "published", within, low=ratio.min(), high=ratio.max())
     half = float(hydroperoxide_fraction(11.75))
-    yield Check(
-        "HO2- fraction at the pKa",
-        "published",
-        "pKa 11.75 at 20 C",
-        "one half",
-        f"{half:.4f}",
-        abs(half - 0.5) < 1e-12 and curves.values["peroxide_pka"] == 11.75,
-    )
+    near = abs(half - 0.5) < 1e-12 and curves.values["peroxide_pka"] == 11.75
+    yield check("pka", "published", near, half=half)
     scaled = np.linspace(1e-4, 4e-3, 40)
     early = 4.0 / np.sqrt(np.pi) * np.sqrt(scaled) - scaled
     worst = float(np.max(np.abs(cylinder_uptake(scaled, 1.0, terms=400) / early - 1.0)))
-    yield Check(
-        "uptake by a cylinder, early times",
-        "published",
-        "Crank 1975, small-time expansion (from memory)",
-        "4 sqrt(Dt/pi r^2) - Dt/r^2 within 0.5 %",
-        f"largest deviation {100 * worst:.3f} %",
-        worst <= 0.005,
-    )
+    yield check("cylinder", "published", worst <= 0.005, worst=100.0 * worst)
     worst = max(_chain_error(1.0, k) for k in (0.3, 1.0, 2.5))
-    yield Check(
-        "two-step decay, equal rates included",
-        "library",
-        "scipy ODE solver (DOP853)",
-        "within 1e-8",
-        f"largest difference {worst:.1e}",
-        worst <= 1e-8,
-    )
+    yield check("two_step", "library", worst <= 1e-8, worst=worst)
     bath = load("peroxide_bath_loss")
     fade, _, rms = fit_fade(bath.numbers("minutes"), bath.numbers("h2o2_percent"))
-    yield Check(
-        "peroxide lost by a bath on hair",
-        "published",
-        "J. Soc. Cosmet. Chem. 12(3) (1961) p. 134-135, Table 1",
-        "exponential within 0.06 % H2O2",
-        f"rms {rms:.3f} %, time constant {fade:.0f} min",
-        rms <= 0.06,
-        fitted=True,
-    )
+    yield check("bath", "published", rms <= 0.06, fitted=True, rms=rms, minutes=fade)
     yield _legal_limit()
 
 
 def _legal_limit() -> Check:
-    refused = accepted = False
+    refused = False
     try:
         Mixture("cream", 60.0, developer_parts=3.0)
     except LimitError as error:
         refused = "1223/2009" in str(error)
     Mixture("cream", 40.0, developer_parts=10.0)
-    accepted = True
-    return Check(
-        "over 12 % H2O2 on the head",
-        "published",
-        "Regulation (EC) 1223/2009, Annex III entry 12",
-        "refused above 12 % (40 vol), naming the rule",
-        "refused at 45 vol, accepted at 36 vol" if refused and accepted else "not refused",
-        refused and accepted,
-    )
+    return check("legal_limit", "published", refused, refused=refused)
 
 
 def smooth_reflectances(count: int, seed: int) -> Floats:

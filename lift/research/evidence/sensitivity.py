@@ -11,10 +11,12 @@ import numpy as np
 from lift.errors import Floats
 from lift.model.curves import CurveSet, default_curves
 from lift.model.ensemble import LATENT, draw_latent
-from lift.model.hair import FIBRE_RANGE, LEVEL_RANGE, Hair
+from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.goal import Goal
 from lift.practice.window import LIMIT_MINUTES, find_window
+from lift.quantities import quantities_of
+from lift.words import Note, note
 
 SHARE = 0.1
 """Relative change of a number, the same for all that count an amount."""
@@ -47,7 +49,7 @@ class Sensitivity:
     ----------
     names : tuple of str
         What was changed, shape (n,).
-    labels : tuple of str
+    labels : tuple of Note
         Both values with their unit, such as ``0.101 to 0.123 L/(mol min)``.
     statuses : tuple of str
         Status of each number.
@@ -59,7 +61,7 @@ class Sensitivity:
     """
 
     names: tuple[str, ...]
-    labels: tuple[str, ...]
+    labels: tuple[Note, ...]
     statuses: tuple[str, ...]
     opens: Floats
     closes: Floats
@@ -120,6 +122,13 @@ def window_sensitivity(
     -----
     The other parameters are held. A set that was fitted would let some of them make up for part
     of the change, so this is the most that one number can do by itself.
+
+    Examples
+    --------
+    >>> import lift
+    >>> found = lift.lab.window_sensitivity(lift.Hair(7, damp=True), lift.Mixture("base-break", 10))
+    >>> len(found.largest(3).names)
+    3
     """
     curves = curves or default_curves()
     labels, times = [], []
@@ -129,7 +138,7 @@ def window_sensitivity(
         if not whole_range:
             change = OFFSETS.get(name, SHARE * abs(parameter.value))
             low, high = max(low, parameter.value - change), min(high, parameter.value + change)
-        labels.append(f"{low:.3g} to {high:.3g} {parameter.unit}".removesuffix(" -"))
+        labels.append(_span(low, high, parameter.unit))
         times.append([_edges(hair, mixture, goal, _with(curves, name, v)) for v in (low, high)])
     statuses = tuple(curves[name].status for name in curves)
     base = _edges(hair, mixture, goal, curves)
@@ -153,15 +162,21 @@ def reading_sensitivity(
     Returns
     -------
     Sensitivity
+
+    Examples
+    --------
+    >>> import lift
+    >>> lift.lab.reading_sensitivity(lift.Hair(7), lift.Mixture("cream", 20)).names
+    ('level', 'fibre_um', 'volume', 'temperature_c')
     """
     curves = curves or default_curves()
-    limits = {"level": LEVEL_RANGE, "fibre_um": FIBRE_RANGE, "volume": (0.0, 100.0)}
+    limits = {**quantities_of(Hair), **quantities_of(Mixture)}
     labels, times = [], []
     for name, (off, unit) in READINGS.items():
         of_hair = name in {"level", "fibre_um"}
         value = float(getattr(hair if of_hair else mixture, name))
-        ends = np.clip([value - off, value + off], *limits.get(name, (10.0, 50.0)))
-        labels.append(f"{ends[0]:g} to {ends[1]:g} {unit}")
+        ends = np.clip([value - off, value + off], limits[name].low, limits[name].high)
+        labels.append(_span(ends[0], ends[1], unit))
         times.append(
             [
                 _edges(
@@ -196,6 +211,12 @@ def strand_spread(
     dict of str to (float, float)
         Central 90 % of the closing times [min] for ``level``, ``rate``, ``fibre``, ``fade`` and
         ``all`` of them together.
+
+    Examples
+    --------
+    >>> import lift
+    >>> [*lift.lab.strand_spread(lift.Hair(7), lift.Mixture("cream", 20))]
+    ['level', 'rate', 'fibre', 'fade', 'all']
     """
     drawn = draw_latent()
     ranges = {}
@@ -204,6 +225,11 @@ def strand_spread(
         window = find_window(hair, mixture, goal, curves, latent=latent)
         ranges[name] = window.closes_range
     return ranges
+
+
+def _span(low: float, high: float, unit: str) -> Note:
+    shown = note("range.unit", unit=unit) if unit != "-" else ""
+    return note("sensitivity.span", low=low, high=high, unit=shown)
 
 
 def _with(curves: CurveSet, name: str, value: float) -> CurveSet:
@@ -224,7 +250,7 @@ def _edges(
 
 def _collect(
     names: tuple[str, ...],
-    labels: Iterable[str],
+    labels: Iterable[Note],
     statuses: tuple[str, ...],
     times: list[list[tuple[float, float]]],
     base: tuple[float, float],

@@ -19,9 +19,7 @@ from lift.practice.toning.fade import FADE_KINDS, left_after
 from lift.practice.toning.neutralise import neutralise
 from lift.practice.toning.tone_report import underpigment_state
 from lift.reference import load
-from lift.research.evidence.checks import Check
-
-TRADE = "common practice (no source)"
+from lift.research.evidence.checks import PRACTICE, Check, check
 
 
 def toning_checks(curves: CurveSet) -> Iterator[Check]:
@@ -37,14 +35,9 @@ def _dyes() -> Iterator[Check]:
     centres = dict(zip(table.words("dye"), table.numbers("centre_nm"), strict=True))
     for band, dye in (("violet", "indoaniline"), ("blue-green", "indamine")):
         got = dye_band(band).centres_nm[0]
-        yield Check(
-            f"dye band {band}: {dye}",
-            "published",
-            table.source,
-            f"maximum at {centres[dye]:g} nm",
-            f"{got:g} nm",
-            bool(got == centres[dye]),
-        )
+        nm = {"centre_nm": centres[dye], "got_nm": got}
+        passed = got == centres[dye]
+        yield check("dye", "published", passed, source=table.source, band=band, dye=dye, **nm)
 
 
 def _fading() -> Iterator[Check]:
@@ -54,27 +47,15 @@ def _fading() -> Iterator[Check]:
     )
     washes, _, left = figures["permanent"]
     got = float(left_after(washes, FADE_KINDS["permanent"].rate))
-    yield Check(
-        "fading: permanent colour after 30 washes",
-        "published",
-        table.source,
-        f"{100 * left:.0f} % left or more",
-        f"{100 * got:.1f} %",
-        bool(got >= left - 1e-9),
-        fitted=True,
-    )
+    shares = {"left": 100.0 * left, "share": 100.0 * got}
+    passed = got >= left - 1e-9
+    yield check("fading", "published", passed, fitted=True, source=table.source, **shares)
     low, high, _ = figures["direct"]
     direct = FADE_KINDS["direct"]
     ends = [float(-np.log(0.1) / rate) for rate in (direct.fastest, direct.slowest)]
-    yield Check(
-        "fading: direct dye is faded (10 % left, assumed)",
-        "published",
-        table.source,
-        f"after {low:g} to {high:g} washes",
-        f"{ends[0]:.1f} to {ends[1]:.1f} washes",
-        bool(np.allclose(ends, (low, high))),
-        fitted=True,
-    )
+    spans = {"low": low, "high": high, "first": ends[0], "last": ends[1]}
+    passed = np.allclose(ends, (low, high))
+    yield check("fading_direct", "published", passed, fitted=True, source=table.source, **spans)
 
 
 def _adaptation(curves: CurveSet) -> Check:
@@ -90,36 +71,17 @@ def _adaptation(curves: CurveSet) -> Check:
         )
         off = delta_e_2000(lab_under(reflectance, light), xyz_to_lab(adapted, day))
         worst = max(worst, float(off))
-    return Check(
-        f"adaptation: toned hair under {len(PREPARED)} lights, CAT16",
-        "library",
-        f"colour-science {colour.__version__}, CAT16 by its own call",
-        "dE00 below 0.0001",
-        f"at most {worst:.1e}",
-        worst < 1e-4,
-    )
+    found = {"lights": len(PREPARED), "version": colour.__version__, "worst": worst}
+    return check("adaptation", "library", worst < 1e-4, **found)
 
 
 def _base_break(curves: CurveSet) -> Iterator[Check]:
     carried = carried_and_outrun(BASE_BREAK_HAIR, Mixture("base-break", 10.0), curves)
     bare, end = (t or np.inf for t in (carried.bare_too_warm_at, carried.too_warm_at))
-    yield Check(
-        "base break: tone carried, then outrun",
-        "common practice",
-        TRADE,
-        "too warm between 4 and 8 min, later than without tone",
-        f"{end:.1f} min, without tone {bare:.1f} min",
-        bool(4.0 <= end <= 8.0 and bare < end),
-        fitted=True,
-    )
+    passed = 4.0 <= end <= 8.0 and bare < end
+    yield check("carried", PRACTICE, passed, fitted=True, minutes=end, bare=bare)
     depth = tone_over_level([5.5, 7.5], curves=curves)
     share = 100.0 * depth.doses[:, depth.dyes.index("blue")] / depth.amount
-    yield Check(
-        "base break depth: tone that answers 8 min of 10 vol, fine damp hair",
-        "common practice",
-        TRADE,
-        "more at level 5.5 than at 7.5, and more of it blue beside violet",
-        f"{depth.amount[0]:.1f} ({share[0]:.0f} % blue) against {depth.amount[1]:.1f} "
-        f"({share[1]:.0f} % blue)",
-        bool(depth.amount[0] > depth.amount[1] and share[0] > share[1]),
-    )
+    dark, light = depth.amount[0], depth.amount[1]
+    found = {"dark": dark, "light": light, "dark_blue": share[0], "light_blue": share[1]}
+    yield check("depth", PRACTICE, dark > light and share[0] > share[1], **found)

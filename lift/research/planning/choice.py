@@ -10,8 +10,8 @@ import numpy as np
 
 from lift.errors import LiftError
 from lift.model.mixtures import MixtureClasses, mixture_classes
-from lift.research.swatches.generate import INVENTED
 from lift.research.swatches.table import SCATTER, Swatches
+from lift.words import Note, note
 
 LEVELS = (2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0)
 VOLUMES = (10.0, 20.0, 30.0, 40.0)
@@ -38,9 +38,9 @@ class Choice:
     minutes: float
 
     @property
-    def words(self) -> str:
+    def words(self) -> Note:
         """As a person would say it."""
-        return f"level {self.level:g}, {self.kind} {self.volume:g} vol, {self.minutes:g} min"
+        return note("next.choice", **vars(self))
 
 
 def choices(
@@ -84,7 +84,7 @@ def as_swatches(
         When a strength on the hair exceeds 12 % H2O2.
     """
     if not chosen:
-        raise LiftError("no swatch to choose from")
+        raise LiftError("next.no_choice")
     twice = [c for c in chosen for _ in range(2)]
     number = np.arange(len(chosen))
     return Swatches(
@@ -97,7 +97,7 @@ def as_swatches(
         lab=np.tile([50.0, 0.0, 0.0], (len(twice), 1)),
         repeats=repeats,
         scatter=scatter,
-        source=f"{INVENTED}; not measured yet",
+        source=str(note("next.not_measured")),
         invented=True,
         classes=classes or mixture_classes(),
     )
@@ -112,7 +112,7 @@ def join(first: Swatches, second: Swatches) -> Swatches:
         When a swatch is named in both, or their light or observer differ.
     """
     if (first.illuminant, first.observer) != (second.illuminant, second.observer):
-        raise LiftError("swatches read under different light or observer cannot be put together")
+        raise LiftError("next.other_light")
     rows = ("volume", "minutes", "lab", "developer_parts", "fibre_um", "temperature_c", "ph")
     both = {
         name: np.concatenate([getattr(first, name), getattr(second, name)])

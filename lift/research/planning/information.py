@@ -118,7 +118,7 @@ def parameters_of(curves: CurveSet) -> tuple[dict[str, Floats], float]:
         When the curve set has no posterior.
     """
     if curves.posterior is None:
-        raise LiftError(f"curve set {curves.name} has no posterior: run lift tune --bayes")
+        raise LiftError("next.no_posterior", name=curves.name)
     drawn = {n: curves.posterior.column(n) for n in curves.posterior.names}
     spread = drawn.pop(SPREAD, np.array([float(curves.values[SPREAD])]))
     return drawn, float(np.sqrt(np.mean(spread**2)))

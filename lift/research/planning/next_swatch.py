@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -20,10 +19,11 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
 from lift.practice.cautions import cautions
-from lift.practice.preview import rounded
+from lift.quantities import MINUTES
 from lift.research.planning.choice import Choice, choices
 from lift.research.planning.information import Together, parameters_of
 from lift.research.swatches.table import SCATTER
+from lift.words import Note, note
 
 QUANTITIES = {"L*": "L*", "a*": "a*", "b*": "b*", "lift": "levels", "warmth": "dC*"}
 """What may be predicted, and its unit."""
@@ -49,15 +49,19 @@ class Asked:
     quantity: str = "warmth"
 
     def __post_init__(self) -> None:
-        check_choice("quantity", self.quantity, QUANTITIES)
-        check_number("processing time", self.minutes, 0.0, 120.0, "min")
+        check_choice("name.quantity", self.quantity, QUANTITIES)
+        MINUTES.number(self.minutes)
 
     @property
-    def words(self) -> str:
+    def words(self) -> Note:
         """As a person would say it."""
-        return (
-            f"{self.quantity} of level {self.hair.level:g} after {self.minutes:g} min of "
-            f"{self.mixture.kind}, {self.mixture.developer_volume:g} vol"
+        return note(
+            "next.asked",
+            quantity=self.quantity,
+            level=self.hair.level,
+            minutes=self.minutes,
+            kind=self.mixture.kind,
+            volume=self.mixture.developer_volume,
         )
 
     def of(self, curves: CurveSet) -> Floats:
@@ -79,7 +83,7 @@ class Asked:
 
 
 @dataclass(frozen=True, eq=False)
-class Plan:
+class NextPlan:
     """What each choice would be worth, and which to make.
 
     Parameters
@@ -112,7 +116,7 @@ class Plan:
     taken_widths: Floats
 
     @property
-    def cautions(self) -> tuple[str, ...]:
+    def cautions(self) -> tuple[Note, ...]:
         """To be shown with the plan."""
         return cautions(self.asked.mixture, self.asked.minutes, self.asked.hair)
 
@@ -120,29 +124,6 @@ class Plan:
     def order(self) -> list[int]:
         """Choices from the most to the least useful alone."""
         return [int(i) for i in np.argsort(self.widths, kind="stable")]
-
-    def to_dict(self, most: int = 20) -> dict[str, Any]:
-        """JSON form, with the `most` best choices."""
-        return {
-            "prediction": self.asked.words,
-            "unit": QUANTITIES[self.asked.quantity],
-            "coverage": 0.9,
-            "width_now": rounded(self.width),
-            "next": [
-                {**vars(self.choices[i]), "width_after": rounded(w)}
-                for i, w in zip(self.taken, self.taken_widths, strict=True)
-            ],
-            "alone": [
-                {
-                    **vars(self.choices[i]),
-                    "width_after": rounded(self.widths[i]),
-                    "bits": rounded(self.bits[i]),
-                }
-                for i in self.order[:most]
-            ],
-            "cautions": list(map(str, self.cautions)),
-            "curve_set": self.curves.to_dict(),
-        }
 
 
 def plan_next(
@@ -153,7 +134,7 @@ def plan_next(
     count: int = 1,
     repeats: float = 3.0,
     scatter: tuple[float, float, float] = SCATTER,
-) -> Plan:
+) -> NextPlan:
     """Weigh every choice, and take the best one, or several one after another.
 
     Parameters
@@ -173,7 +154,7 @@ def plan_next(
 
     Returns
     -------
-    Plan
+    NextPlan
 
     Raises
     ------
@@ -181,11 +162,11 @@ def plan_next(
         When the curve set has no posterior, or it leaves the prediction no uncertainty.
     """
     weighed = choices() if weighed is None else tuple(weighed)
-    count = int(check_number("number of swatches", count, 1, 50))
+    count = int(check_number("name.swatches", count, 1, 50))
     together = Together.of(asked.of(curves), curves, weighed, repeats, scatter)
     now = together.width
     if not now > 0.0:
-        raise LiftError(f"the posterior leaves no doubt about the {asked.words}")
+        raise LiftError("next.no_doubt", asked=asked.words)
     widths, bits = together.weigh()
     taken, after, left = [], [], widths
     for number in range(count):
@@ -195,7 +176,7 @@ def plan_next(
         taken.append(best)
         after.append(float(left[best]))
         together.take(best)
-    return Plan(asked, curves, weighed, now, widths, bits, tuple(taken), np.array(after))
+    return NextPlan(asked, curves, weighed, now, widths, bits, tuple(taken), np.array(after))
 
 
 def expected_width(

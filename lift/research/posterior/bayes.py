@@ -1,32 +1,45 @@
-"""Bayesian option: what measured swatches leave open of the stage curves, as draws."""
+"""What measured swatches leave open of the stage curves, as draws."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Any
+from functools import cached_property
 
 import numpy as np
 
 from lift.errors import Floats, LiftError, check_number
 from lift.model.course import PEROXIDE_ORDER, STANDARD
 from lift.model.curves import CurveSet, Parameter
-from lift.model.draws import ParameterDraws
-from lift.practice.preview import rounded
-from lift.research.posterior.mode import find_mode
-from lift.research.posterior.sampling import RHAT_LIMIT, Diagnostic, diagnose, sample
+from lift.model.draws import SIGNIFICANT, ParameterDraws
+from lift.research.posterior.mode import Mode, find_mode, one_thread
+from lift.research.posterior.problem import Problem
+from lift.research.posterior.sampling import (
+    CHAINS,
+    PARETO_LIMIT,
+    RHAT_LIMIT,
+    Draws,
+    Progress,
+    explore,
+)
 from lift.research.posterior.strands import StrandModel, Strands
-from lift.research.tuning.fitting import one_thread
-from lift.research.tuning.problem import Problem
+from lift.words import Note, note
 
-KEPT = 2000
-"""Draws kept of all that were taken."""
-
-IN_FILE = 400
-"""Draws that go into a curve-set file."""
+KEPT = 400
+"""Draws that a curve set carries."""
 
 WANTED = 1000.0
+MOST_STEPS = 1000
+LEAST_EFFECTIVE = 400.0
 COVERAGE = 0.9
+
+OPEN_SHARE = 0.8
+"""Share of the prior's width from which the data are said to leave a parameter open; assumed."""
+
+WIDE_SHARE = 0.3
+"""Share of it from which an end that lies where the prior's does is the prior's; assumed."""
+
+AT_BOUND = 0.005
+"""Share of the range within which an end counts as at a bound."""
 
 
 @dataclass(frozen=True)
@@ -37,22 +50,33 @@ class Belief:
     ----------
     name, unit : str
         As in the curve set.
-    median, low, high : float
-        Median and central 90 % interval.
+    before : float
+        Value of the curve set that the tuning started from.
+    value, standard_error : float
+        Median and standard deviation of the draws.
+    low, high : float
+        Central interval.
     prior_low, prior_high : float
         The same interval before the measurements.
-    diagnostic : Diagnostic
-        Whether it was sampled well.
+    verdict : str
+        ``determined``, ``open``, ``no_low``, ``no_high`` or ``unmoved``: what the data say.
     """
 
     name: str
     unit: str
-    median: float
+    before: float
+    value: float
+    standard_error: float
     low: float
     high: float
     prior_low: float
     prior_high: float
-    diagnostic: Diagnostic
+    verdict: str
+
+    @property
+    def determined(self) -> bool:
+        """Whether the data bound it on both sides."""
+        return self.verdict == "determined"
 
 
 @dataclass(frozen=True, eq=False)
@@ -62,139 +86,145 @@ class Posterior:
     Parameters
     ----------
     model : StrandModel
-        What was sampled.
-    strands : Strands
-        Draws, of shape (draws,).
+        What was asked.
+    mode : Mode
+        Top of the posterior.
+    draws : Draws
+        All draws, with their weights.
     beliefs : tuple of Belief
         The free parameters, then the spread from swatch to swatch.
-    steps, chains, ensembles : int
-        Length and number of the chains, and of the independent ensembles they make up.
-    acceptance : float
-        Share of proposals accepted [-].
+    coverage : float
+        Of the intervals [-].
+    kept : numpy.ndarray
+        Coordinates of distinct draws that count alike, in random order, shape (kept, dimensions).
+    effective : float
+        Effective number of the kept draws.
+    wanted : float
+        Effective draws wanted of all.
     seed : int
         Seed.
     """
 
     model: StrandModel
-    strands: Strands
+    mode: Mode
+    draws: Draws
     beliefs: tuple[Belief, ...]
-    steps: int
-    chains: int
-    ensembles: int
-    acceptance: float
+    coverage: float
+    kept: Floats
+    effective: float
+    wanted: float
     seed: int
 
     @property
     def converged(self) -> bool:
-        """Whether R-hat is below 1.01 and 400 draws are effective, for every parameter."""
-        return all(
-            b.diagnostic.rhat < RHAT_LIMIT and min(b.diagnostic.bulk, b.diagnostic.tail) >= 400.0
-            for b in self.beliefs
-        )
+        """Whether the draws may be used: their diagnostic is good and enough are effective."""
+        if self.draws.method == CHAINS:
+            good = self.draws.rhat < RHAT_LIMIT
+        else:
+            good = self.draws.pareto_k < PARETO_LIMIT
+        return bool(good and self.draws.effective >= min(LEAST_EFFECTIVE, self.wanted))
+
+    @cached_property
+    def strands(self) -> Strands:
+        """The kept draws, with a level and a rate of each swatch, of shape (kept,)."""
+        _, own = self.model.log_likelihood(self.kept, self.mode.own_at(self.kept))
+        return self.model.strands(self.kept, own.draw(np.random.default_rng(self.seed)))
+
+    @property
+    def numbers(self) -> Floats:
+        """The kept draws of the parameters, shape (kept, parameters)."""
+        theta, spread = self.model.parameters(self.kept)
+        return np.concatenate([theta, spread[:, None]], axis=1)[:, : self.model.dimensions]
 
     @property
     def correlations(self) -> Floats:
         """Correlations of the parameters, shape (parameters, parameters)."""
-        return np.asarray(np.corrcoef(self.strands.parameters.T))
-
-    def draws(self, count: int = IN_FILE) -> ParameterDraws:
-        """Draws of the parameters, as a curve set carries them."""
-        numbers = self.strands.parameters
-        pick = np.linspace(0, len(numbers) - 1, min(count, len(numbers))).round().astype(int)
-        rows = tuple(tuple(row) for row in numbers[pick].tolist())
-        return ParameterDraws(self.model.names, rows)
+        matrix = np.atleast_2d(np.corrcoef(self.numbers.T))
+        return np.asarray(np.where(np.isfinite(matrix), matrix, 0.0))
 
     def curves(self, base: CurveSet, name: str | None = None) -> CurveSet:
-        """Curve set with medians for values, and the draws for an ensemble to use.
+        """Curve set with medians for values, and the kept draws for an ensemble to use.
 
         Parameters
         ----------
         base : CurveSet
-            Everything that was not sampled, provenance and validity: that of the tuning.
+            Everything that was not asked, provenance and validity.
         name : str, optional
             Name of the new set; default: that of `base`.
 
         Raises
         ------
         LiftError
-            When the order in peroxide was sampled or part of the physics was left out.
+            When the order in peroxide was freed or part of the physics was left out.
         """
         problem = self.model.problem
         if problem.structure != STANDARD or PEROXIDE_ORDER.name in problem.free:
-            raise LiftError(
-                "a curve set holds the standard structure, of order 1 in peroxide, only"
-            )
-        believed = {b.name: b for b in self.beliefs}
-        theta = [believed[n].median for n in problem.free]
-        tied = {t.name: problem.values(theta)[t.name] for t in problem.ties}
-        parameters = tuple(
-            self._tuned(p, believed[p.name])
-            if p.name in believed
-            else replace(p, value=float(tied[p.name]))
-            if p.name in tied
-            else p
-            for p in base.parameters
+            raise LiftError("tuning.other_physics")
+        moved = {b.name: b for b in self.beliefs if b.verdict != "unmoved"}
+        values = problem.values([b.value for b in self.beliefs[: len(problem.free)]])
+        tied = {t.name: t for t in problem.ties}
+        parameters = []
+        for p in base.parameters:
+            if p.name in moved:
+                parameters.append(self._tuned(p, moved[p.name]))
+            elif p.name in tied:
+                said = note(
+                    "tuning.source.tied", factor=tied[p.name].factor, other=tied[p.name].other
+                )
+                value = float(values[p.name])
+                parameters.append(replace(p, value=value, status="tuned", source=str(said)))
+            else:
+                parameters.append(p)
+        by_draw = problem.values(self.numbers[:, : len(problem.free)])
+        columns = [self.numbers, *(np.asarray(by_draw[n])[:, None] for n in tied)]
+        # As exact as a file keeps them, so that a set read again is the same.
+        rows = tuple(
+            tuple(float(f"{v:.{SIGNIFICANT}g}") for v in row)
+            for row in np.concatenate(columns, axis=1).tolist()
         )
-        draws = self.draws()
-        if problem.ties:
-            values = problem.values(draws.array[:, :-1])
-            extra = np.stack([values[t.name] for t in problem.ties], axis=1)
-            rows = np.concatenate([draws.array, extra], axis=1).tolist()
-            draws = ParameterDraws((*draws.names, *tied), tuple(tuple(row) for row in rows))
-        said = (*base.provenance, ("posterior", self.words))
+        said_all = (*base.provenance, ("posterior", str(self.sampler)))
+        draws = ParameterDraws((*self.model.names, *tied), rows)
         return replace(
             base,
             name=name or base.name,
-            parameters=parameters,
-            provenance=said,
+            parameters=tuple(parameters),
+            provenance=said_all,
             posterior=draws,
         )
 
     def _tuned(self, parameter: Parameter, belief: Belief) -> Parameter:
         table = self.model.problem.swatches
-        source = (
-            f"posterior of {'INVENTED ' if table.invented else ''}{table.source or 'swatches'}: "
-            f"median {belief.median:.4g}, 90 % {belief.low:.4g} to {belief.high:.4g}; "
-            f"was {self.model.problem.curves[parameter.name].value:.4g}"
+        source = note(
+            "tuning.source.tuned",
+            invented=table.invented,
+            source=table.source or note("tuning.swatches"),
+            value=belief.value,
+            error=belief.standard_error,
+            coverage=self.coverage,
+            low=belief.low,
+            high=belief.high,
+            verdict=belief.verdict,
+            was=belief.before,
+            status=parameter.status,
         )
-        return replace(parameter, value=belief.median, status="tuned", source=source)
+        return replace(parameter, value=belief.value, status="tuned", source=str(source))
 
     @property
-    def words(self) -> str:
-        """How it was sampled and how well, in one line."""
-        worst = max(b.diagnostic.rhat for b in self.beliefs)
-        least = min(min(b.diagnostic.bulk, b.diagnostic.tail) for b in self.beliefs)
-        return (
-            f"emcee, {self.ensembles} ensembles, {self.chains} chains of {self.steps} steps, seed "
-            f"{self.seed}; largest R-hat {worst:.3f}, least effective draws {least:.0f}"
-            f"{'' if self.converged else '; NOT CONVERGED'}"
+    def sampler(self) -> Note:
+        """How it was drawn and how well."""
+        draws = self.draws
+        told = {"rhat": draws.rhat} if draws.method == CHAINS else {"pareto_k": draws.pareto_k}
+        return note(
+            f"posterior.{draws.method}",
+            **told,
+            draws=len(draws.weights),
+            seed=self.seed,
+            effective=draws.effective,
+            kept=len(self.kept),
+            kept_effective=self.effective,
+            short="" if draws.reached else note("posterior.short", wanted=self.wanted),
+            bad="" if self.converged else note("posterior.bad"),
         )
-
-    def to_dict(self) -> dict[str, Any]:
-        """Return the JSON form."""
-        table = self.model.problem.swatches
-        return {
-            "converged": self.converged,
-            "sampler": self.words,
-            "acceptance": rounded(self.acceptance),
-            "invented": table.invented,
-            "data_sha256": table.sha256,
-            "coverage": COVERAGE,
-            "parameters": [
-                {
-                    "name": b.name,
-                    "unit": b.unit,
-                    "median": _digits(b.median),
-                    "interval": [_digits(b.low), _digits(b.high)],
-                    "prior_interval": [_digits(b.prior_low), _digits(b.prior_high)],
-                    "rhat": rounded(b.diagnostic.rhat),
-                    "ess_bulk": round(b.diagnostic.bulk),
-                    "ess_tail": round(b.diagnostic.tail),
-                }
-                for b in self.beliefs
-            ],
-            "correlations": rounded(self.correlations),
-        }
 
 
 def sample_posterior(
@@ -202,10 +232,12 @@ def sample_posterior(
     *,
     seed: int = 1,
     wanted: float = WANTED,
-    most: int = 6000,
-    progress: Callable[[float], None] | None = None,
+    most: int = MOST_STEPS,
+    coverage: float = COVERAGE,
+    mode: Mode | None = None,
+    progress: Progress | None = None,
 ) -> Posterior:
-    """Sample what the swatches leave open.
+    """Find what the swatches leave open.
 
     Parameters
     ----------
@@ -216,9 +248,13 @@ def sample_posterior(
     wanted : float
         Effective draws at which to stop, 100 to 1e6.
     most : int
-        Most steps, 200 to 100000.
+        Most steps, 100 to 100000, where chains have to be run.
+    coverage : float
+        Of the intervals [-], 0.01 to 0.999.
+    mode : Mode, optional
+        Top of the posterior, where it is known.
     progress : callable, optional
-        Told the share done [-], 0 to 1.
+        See `lift.research.posterior.sampling.Progress`.
 
     Returns
     -------
@@ -229,56 +265,92 @@ def sample_posterior(
     ------
     LiftError
         For a value out of range, or when emcee or arviz-stats is missing.
+
+    Examples
+    --------
+    >>> import lift
+    >>> from lift.research.swatches.generate import design
+    >>> problem = lift.lab.Problem(design(3, minutes=(0, 20)), lift.default_curves())
+    >>> lift.lab.sample_posterior(problem, wanted=200).converged
+    True
     """
-    seed = int(check_number("seed", seed, 0, 2**32 - 1))
-    model = StrandModel(problem)
-    wanted = check_number("effective draws", wanted, 100.0, 1e6)
-    most = int(check_number("steps", most, 200, 100_000))
+    seed = int(check_number("name.seed", seed, 0, 2**32 - 1))
+    wanted = check_number("name.effective_draws", wanted, 100.0, 1e6)
+    most = int(check_number("name.steps", most, 100, 100_000))
+    coverage = check_number("name.coverage", coverage, 0.01, 0.999)
     with one_thread():
-        chains = sample(
-            model.log_density,
-            find_mode(model.log_density, model.start()),
-            lambda z: model.strands(z).parameters,
+        mode = find_mode(StrandModel(problem)) if mode is None else mode
+        draws = explore(
+            mode.log_density,
+            mode.point,
+            mode.covariance,
             seed=seed,
             wanted=wanted,
             most=most,
             progress=progress,
         )
-    numbers = model.strands(chains.draws).parameters
+    kept, effective = draws.kept(KEPT, np.random.default_rng(seed))
     return Posterior(
-        model=model,
-        strands=model.strands(chains.thinned(KEPT)),
-        beliefs=_beliefs(model, numbers, chains.ensembles),
-        steps=chains.draws.shape[1],
-        chains=chains.draws.shape[0],
-        ensembles=chains.ensembles,
-        acceptance=chains.acceptance,
+        model=mode.model,
+        mode=mode,
+        draws=draws,
+        beliefs=_beliefs(mode, draws, coverage),
+        coverage=coverage,
+        kept=kept,
+        effective=effective,
+        wanted=wanted,
         seed=seed,
     )
 
 
-def _beliefs(model: StrandModel, numbers: Floats, ensembles: int) -> tuple[Belief, ...]:
+def _beliefs(mode: Mode, draws: Draws, coverage: float) -> tuple[Belief, ...]:
     from scipy.special import ndtri
 
-    ends = np.array([(1.0 - COVERAGE) / 2.0, 0.5, (1.0 + COVERAGE) / 2.0])
+    model = mode.model
+    ends = np.array([(1.0 - coverage) / 2.0, 0.5, (1.0 + coverage) / 2.0])
+    deviates, before = draws.quantile(ends), ndtri(ends)
+    moved = _moved(mode)
     found = []
     for i, prior in enumerate(model.priors):
-        low, median, high = np.quantile(numbers[..., i], ends)
-        before = prior.from_standard(ndtri(ends))
+        was = model.problem.curves.values.get(prior.parameter.name, PEROXIDE_ORDER.value)
+        low, value, high = prior.from_standard(deviates[:, i] if moved[i] else before)
+        own = prior.from_standard(draws.points[:, i])
+        error = np.sqrt(np.cov(own, aweights=draws.weights))
+        first, last = prior.from_standard(before[[0, 2]])
+        places = prior.place([low, high])
+        verdict = _verdict(deviates[:, i], before, places) if moved[i] else "unmoved"
         found.append(
             Belief(
                 name=prior.parameter.name,
                 unit=prior.parameter.unit,
-                median=float(median),
+                before=float(was),
+                value=float(value if moved[i] else was),
+                standard_error=float(error),
                 low=float(low),
                 high=float(high),
-                prior_low=float(before[0]),
-                prior_high=float(before[2]),
-                diagnostic=diagnose(numbers[..., i], ensembles),
+                prior_low=float(first),
+                prior_high=float(last),
+                verdict=verdict,
             )
         )
     return tuple(found)
 
 
-def _digits(value: float) -> float:
-    return float(f"{value:.7g}")
+def _verdict(deviates: Floats, before: Floats, places: Floats) -> str:
+    """What an interval says beside that of the prior, both in the prior's deviates."""
+    width = float((deviates[2] - deviates[0]) / (before[2] - before[0]))
+    if width > OPEN_SHARE:
+        return "open"
+    wide = width > WIDE_SHARE
+    no_low = places[0] < AT_BOUND or (wide and deviates[0] <= before[0])
+    no_high = places[1] > 1.0 - AT_BOUND or (wide and deviates[2] >= before[2])
+    return "no_low" if no_low else "no_high" if no_high else "determined"
+
+
+def _moved(mode: Mode) -> list[bool]:
+    """Whether any colour depends on each parameter; the spread always counts."""
+    model, step = mode.model, 0.5 * np.eye(mode.point.size)
+    both = np.concatenate([mode.point + step, mode.point - step])
+    lab = model.predict(model.strands(both, np.tile(mode.own, (len(both), 1, 1))))
+    off = np.abs(lab[: len(step)] - lab[len(step) :]).reshape(len(step), -1).max(axis=1)
+    return [bool(off[i] > 0.0) or i >= len(model.problem.free) for i in range(len(step))]

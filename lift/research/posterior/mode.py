@@ -1,47 +1,91 @@
-"""Top of a density, and its curvature there: Laplace's approximation."""
+"""Top of the posterior, its curvature there (Laplace's approximation), and the density about it."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from lift.errors import Floats
+from lift.research.posterior.strands import StrandModel
 
 LogDensity = Callable[[Floats], Floats]
 """Log density of points: shape (points, dimensions) to (points,)."""
 
+LEFT_TO_CLIMB = 0.01
+"""Log density below the top at which the search has ended."""
+
+FURTHER = 6
+"""Looks at most at points that are far from the top."""
+
 _STEP = 1e-4
 _CURVE_STEP = 1e-3
-_AT_ONCE = 500
+_FARTHEST = 3.0  # deviates by which a swatch's own is taken to move with the parameters
+_LEAST_STRENGTH = 0.2  # a direction that the density hardly bends in is a few units wide
 
 
 @dataclass(frozen=True, eq=False)
 class Mode:
-    """Top of a density and its curvature there.
+    """Top of the posterior of a model.
 
     Parameters
     ----------
+    model : StrandModel
+        What it is the top of.
     point : numpy.ndarray
-        Shape (dimensions,).
+        Coordinates, shape (dimensions,).
     covariance : numpy.ndarray
         Inverse of the curvature, shape (dimensions, dimensions).
+    own, moves : numpy.ndarray
+        Likeliest deviates of level and rate there, shape (swatches, 2), and how they move with
+        the coordinates, shape (dimensions, swatches, 2).
+    height : float
+        Log density.
+    steps : int
+        How often the search looked.
+    converged : bool
+        Whether the gradient vanishes.
     """
 
+    model: StrandModel
     point: Floats
     covariance: Floats
+    own: Floats
+    moves: Floats
+    height: float
+    steps: int
+    converged: bool
+
+    def own_at(self, z: Floats) -> Floats:
+        """Deviates of level and rate to look from, shape (points, swatches, 2)."""
+        off = np.tensordot(z - self.point, self.moves, axes=1)
+        return np.asarray(self.own + np.clip(off, -_FARTHEST, _FARTHEST))
+
+    def log_density(self, z: Floats) -> Floats:
+        """Log posterior density of coordinates, but for a constant, shape (points,)."""
+        told, _ = self.model.log_likelihood(z, self.own_at(z), further=FURTHER)
+        return np.asarray(told.sum(axis=1) - 0.5 * np.sum(z**2, axis=1))
+
+    def smooth(self, z: Floats) -> Floats:
+        """The same, smooth enough for derivatives, and right near the top."""
+        told, _ = self.model.log_likelihood(z, self.own_at(z))
+        return np.asarray(told.sum(axis=1) - 0.5 * np.sum(z**2, axis=1))
 
 
-def find_mode(log_density: LogDensity, start: Floats) -> Mode:
-    """Climb to the top of a density and take its curvature.
+def find_mode(model: StrandModel, start: Floats | None = None, own: Floats | None = None) -> Mode:
+    """Climb to the top of the posterior and take its curvature.
 
     Parameters
     ----------
-    log_density : callable
-        See `LogDensity`; smooth, with a scale near 1 in every dimension.
-    start : numpy.ndarray
-        Shape (dimensions,).
+    model : StrandModel
+        Readings and what is asked of them.
+    start : numpy.ndarray, optional
+        Coordinates to start from, shape (dimensions,); default: the middle of the prior.
+    own : numpy.ndarray, optional
+        Deviates of level and rate to look from, shape (swatches, 2); default: found.
 
     Returns
     -------
@@ -50,38 +94,83 @@ def find_mode(log_density: LogDensity, start: Floats) -> Mode:
     """
     from scipy.optimize import minimize
 
-    def finite(points: Floats) -> Floats:
-        return np.maximum(log_density(points), -1e12)
+    point = np.zeros(model.dimensions) if start is None else np.asarray(start, dtype=np.float64)
+    own = model.from_afar(point[None]) if own is None else own
+    moves = np.zeros((point.size, *own.shape))
+    steps, found = 0, None
+    for tolerance in (1.0, 1e-2):
+        if found is not None:
+            own = model.from_afar(point[None])
+            moves = _moves(model, point, own)
+        near = Mode(model, point, np.eye(point.size), own, moves, 0.0, 0, False)
 
-    found = minimize(
-        lambda x: -float(finite(x[None, :])[0]),
-        start,
-        jac=lambda x: -_gradient(finite, x),
-        method="BFGS",
-        options={"gtol": 1e-2, "maxiter": 400},
+        def below(z: Floats, near: Mode = near) -> tuple[float, Floats]:
+            height, slope = gradient(near.smooth, z)
+            return -height, -slope
+
+        found = minimize(
+            below, point, jac=True, method="BFGS", options={"gtol": tolerance, "maxiter": 200}
+        )
+        point, steps = found.x, steps + int(found.nit)
+    own = model.settle(point[None], own[None] + 0.0, 6).best()[0]
+    moves = _moves(model, point, own)
+    near = Mode(model, point, np.eye(point.size), own, moves, 0.0, steps, False)
+    strength, directions = np.linalg.eigh(-curvature(near.smooth, point))
+    covariance = (directions / np.maximum(strength, _LEAST_STRENGTH)) @ directions.T
+    height, left = gradient(near.smooth, point)
+    return Mode(
+        model=model,
+        point=point,
+        covariance=covariance,
+        own=own,
+        moves=moves,
+        height=height,
+        steps=steps,
+        converged=bool(0.5 * left @ covariance @ left < LEFT_TO_CLIMB),
     )
-    strength, directions = np.linalg.eigh(-_curvature(finite, found.x))
-    # A direction that the density hardly bends in is taken to be a few units wide.
-    covariance = (directions / np.maximum(strength, 0.2)) @ directions.T
-    return Mode(found.x, covariance)
 
 
-def _gradient(log_density: LogDensity, x: Floats) -> Floats:
+def _moves(model: StrandModel, point: Floats, own: Floats) -> Floats:
+    step = 10.0 * _CURVE_STEP
+    both = np.concatenate([point + step * np.eye(point.size), point - step * np.eye(point.size)])
+    best = model.settle(both, np.tile(own, (len(both), 1, 1)), 3).best()
+    return np.asarray((best[: point.size] - best[point.size :]) / (2.0 * step))
+
+
+def _finite(log_density: LogDensity, points: Floats) -> Floats:
+    return np.maximum(log_density(points), -1e12)
+
+
+def gradient(log_density: LogDensity, x: Floats) -> tuple[float, Floats]:
+    """Value and first derivatives, by central differences, all in one call."""
     step = _STEP * np.eye(x.size)
-    both = log_density(np.concatenate([x + step, x - step]))
-    return np.asarray((both[: x.size] - both[x.size :]) / (2.0 * _STEP))
+    found = _finite(log_density, np.concatenate([x[None], x + step, x - step]))
+    up, down = found[1 : x.size + 1], found[x.size + 1 :]
+    return float(found[0]), np.asarray((up - down) / (2.0 * _STEP))
 
 
-def _curvature(log_density: LogDensity, x: Floats) -> Floats:
+def curvature(log_density: LogDensity, x: Floats) -> Floats:
+    """Second derivatives by central differences, all in one call."""
     step = _CURVE_STEP * np.eye(x.size)
     i, j = np.triu_indices(x.size)
     corners = np.concatenate(
         [x + a * step[i] + b * step[j] for a, b in ((1, 1), (1, -1), (-1, 1), (-1, -1))]
     )
-    parts = np.array_split(corners, max(1, len(corners) // _AT_ONCE))
-    up_up, up_down, down_up, down_down = np.split(
-        np.concatenate([log_density(part) for part in parts]), 4
-    )
+    up_up, up_down, down_up, down_down = np.split(_finite(log_density, corners), 4)
     matrix = np.zeros((x.size, x.size))
     matrix[i, j] = matrix[j, i] = (up_up - up_down - down_up + down_down) / (4.0 * _CURVE_STEP**2)
     return matrix
+
+
+def one_thread() -> AbstractContextManager[Any]:
+    """Context in which linear algebra uses one thread, where threadpoolctl is installed.
+
+    The matrices are small: threads gain nothing, and on a busy machine they wait for each other
+    until a fit takes ten times as long.
+    """
+    try:
+        from threadpoolctl import threadpool_limits
+    except ImportError:
+        return nullcontext()
+    limits: AbstractContextManager[Any] = threadpool_limits(1, "blas")
+    return limits

@@ -6,15 +6,15 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from lift.errors import Floats
-from lift.practice.preview import rounded
 from lift.research.posterior.bayes import COVERAGE, Posterior
-from lift.research.posterior.strands import SCATTER_FREEDOM, Strands
+from lift.research.posterior.strands import SCATTER_FREEDOM
 from lift.research.swatches.table import Swatches
+from lift.words import Note, note
 
 FINE = 41
-USED = 500
 
 
 @dataclass(frozen=True, eq=False)
@@ -23,7 +23,7 @@ class Band:
 
     Parameters
     ----------
-    label : str
+    label : Note
         Swatch, mixture and strength.
     minutes, lab : numpy.ndarray
         Readings: times [min], shape (n,), and CIELAB, shape (n, 3).
@@ -34,7 +34,7 @@ class Band:
         (3, 41, 3).
     """
 
-    label: str
+    label: Note
     minutes: Floats
     lab: Floats
     reading: Floats
@@ -60,86 +60,56 @@ class Predictive:
     inside: Floats
     readings: int
 
-    def to_dict(self) -> dict[str, Any]:
-        """Return the JSON form."""
-        names = ("L*", "a*", "b*")
-        return {
-            "coverage": COVERAGE,
-            "readings": self.readings,
-            "inside": dict(zip(names, rounded(self.inside), strict=True)),
-        }
-
 
 def predictive(posterior: Posterior, *, seed: int = 1) -> Predictive:
-    """Predict the readings of the measured swatches from the posterior.
+    """Predict the readings of the measured swatches from the posterior's kept draws.
 
-    Parameters
-    ----------
-    posterior : Posterior
-        Draws.
-    seed : int
-        Seed of the scatter.
-
-    Returns
-    -------
-    Predictive
-        A band should hold 90 % of its readings, or more, as it has seen them.
+    A band should hold 90 % of its readings, or more, as it has seen them; `seed` draws the scatter.
     """
-    model = posterior.model
+    model, drawn = posterior.model, posterior.strands
     table = model.problem.swatches
-    drawn = some(posterior.strands, USED)
     random = np.random.default_rng(seed)
-    factor = _scatter(posterior, drawn, random)
-    groups = _groups(table)
+    lab = model.predict(drawn)
+    groups = groups_of(table)
     fine = np.concatenate(
         [np.linspace(0.0, max(table.minutes[g].max(), 1.0), FINE) for g in groups]
     )
-    first = np.repeat([g[0] for g in groups], FINE)
-    dense = table.rows(first).replace(minutes=fine)
+    dense = table.rows(np.repeat([g[0] for g in groups], FINE)).replace(minutes=fine)
     ends = [(1.0 - COVERAGE) / 2.0, 0.5, (1.0 + COVERAGE) / 2.0]
     curve = np.quantile(model.predict(drawn, dense), ends, axis=0)
-    sd = table.sd * factor[:, table.swatch, None]
-    seen = model.predict(drawn) + sd * random.standard_normal(sd.shape)
-    reading = np.quantile(seen, ends, axis=0)
-    bands = []
-    for i, group in enumerate(groups):
-        own = slice(i * FINE, (i + 1) * FINE)
-        at = group[0]
-        bands.append(
-            Band(
-                f"{table.names[table.swatch[at]]}: {table.kind[at]} {table.volume[at]:g} vol",
-                table.minutes[group],
-                table.lab[group],
-                reading[:, group],
-                fine[own],
-                curve[:, own],
-            )
+    sd = table.sd * _scatter(posterior, lab, random)[:, table.swatch, None]
+    reading = np.quantile(lab + sd * random.standard_normal(sd.shape), ends, axis=0)
+    bands = [
+        Band(
+            label_of(table, group[0]),
+            table.minutes[group],
+            table.lab[group],
+            reading[:, group],
+            fine[i * FINE : (i + 1) * FINE],
+            curve[:, i * FINE : (i + 1) * FINE],
         )
+        for i, group in enumerate(groups)
+    ]
     inside = ((table.lab >= reading[0]) & (table.lab <= reading[2])).mean(axis=0)
     return Predictive(tuple(bands), np.asarray(inside), len(table))
 
 
-def some(drawn: Strands, count: int) -> Strands:
-    """Evenly picked draws."""
-    total = len(drawn.theta)
-    pick = np.linspace(0, total - 1, min(count, total)).round().astype(int)
-    return Strands(*(getattr(drawn, n)[pick] for n in ("theta", "spread", "starts", "rates")))
-
-
-def _scatter(posterior: Posterior, drawn: Strands, random: np.random.Generator) -> Floats:
+def _scatter(posterior: Posterior, lab: Floats, random: np.random.Generator) -> Floats:
     """Factor on the scatter of each swatch given its readings, shape (draws, swatches)."""
     table = posterior.model.problem.swatches
     own = np.eye(len(table.names))[table.swatch]
-    squares = np.sum(((posterior.model.predict(drawn) - table.lab) / table.sd) ** 2, axis=-1) @ own
+    if np.isinf(posterior.model.freedom):
+        return np.ones((len(lab), len(table.names)))
+    squares = np.sum(((lab - table.lab) / table.sd) ** 2, axis=-1) @ own
     half = 0.5 * (SCATTER_FREEDOM + 3.0 * own.sum(axis=0))
     return np.asarray(
         np.sqrt(0.5 * (SCATTER_FREEDOM + squares) / random.gamma(half, size=squares.shape))
     )
 
 
-def _groups(table: Swatches) -> list[Any]:
+def groups_of(table: Swatches) -> list[NDArray[np.intp]]:
     """Rows of each swatch under one mixture and strength, by time."""
-    keys = [
+    keys: list[tuple[Any, ...]] = [
         (int(s), k, float(v), float(p), float(t), float(h))
         for s, k, v, p, t, h in zip(
             table.swatch,
@@ -156,3 +126,9 @@ def _groups(table: Swatches) -> list[Any]:
         rows = np.flatnonzero([k == key for k in keys])
         groups.append(rows[np.argsort(table.minutes[rows], kind="stable")])
     return groups
+
+
+def label_of(table: Swatches, row: int) -> Note:
+    """Swatch, mixture and strength of a row."""
+    name, kind = table.names[table.swatch[row]], table.kind[row]
+    return note("swatches.label", swatch=name, mixture=kind, volume=table.volume[row])

@@ -44,7 +44,7 @@ class Prior:
 
     def __post_init__(self) -> None:
         if not self.low < self.parameter.high:
-            raise LiftError(f"parameter {self.parameter.name} has no range and cannot be free")
+            raise LiftError("tuning.no_range", name=self.parameter.name)
 
     @property
     def low(self) -> float:
@@ -69,17 +69,9 @@ class Prior:
         return middle, width, float(first), float(last)
 
     def from_standard(self, deviate: ArrayLike) -> Floats:
-        """Value that as many of the prior's draws fall below as standard normal ones do.
+        """Value in its range that as many draws fall below as standard normal ones do.
 
-        Parameters
-        ----------
-        deviate : array_like
-            Standard normal deviates, any shape; those beyond 8 count as 8.
-
-        Returns
-        -------
-        numpy.ndarray
-            Values in the parameter's unit, inside its range, same shape.
+        Any shape; deviates beyond 8 count as 8.
         """
         from scipy.special import ndtr, ndtri
 
@@ -89,43 +81,13 @@ class Prior:
         off = np.clip(ndtri(below + share * (above - below)), first, last)
         return self._unscaled(middle + width * off)
 
-    def to_standard(self, value: ArrayLike) -> Floats:
-        """Inverse of `from_standard`; a value beyond the range counts as at its end."""
-        from scipy.special import ndtr, ndtri
-
-        middle, width, first, last = self._frame
-        off = np.clip((self._scaled(value) - middle) / width, first, last)
-        below, above = ndtr(first), ndtr(last)
-        share = (ndtr(off) - below) / (above - below)
-        return np.asarray(np.clip(ndtri(share), -_FARTHEST, _FARTHEST))
-
-    def log_density_of_log(self, logarithm: ArrayLike) -> Floats:
-        """Logarithm of the density of the logarithm, but for a constant.
-
-        Parameters
-        ----------
-        logarithm : array_like
-            Natural logarithm of the value, any shape.
-
-        Returns
-        -------
-        numpy.ndarray
-            Same shape; minus infinity outside the range.
-
-        Raises
-        ------
-        LiftError
-            When it is not the logarithm that is normal.
-        """
-        if not self.logarithmic:
-            raise LiftError(f"the range of {self.parameter.name} reaches 0: it has no logarithm")
-        middle, width, first, last = self._frame
-        off = (np.asarray(logarithm, dtype=np.float64) - middle) / width
-        return np.where((off >= first) & (off <= last), -0.5 * off**2, -np.inf)
-
-    def _scaled(self, value: ArrayLike) -> Floats:
-        value = np.maximum(np.asarray(value, dtype=np.float64), self.low)
-        return np.asarray(np.log(value)) if self.logarithmic else value
-
     def _unscaled(self, value: Any) -> Floats:
         return np.asarray(np.exp(value) if self.logarithmic else value)
+
+    def place(self, value: ArrayLike) -> Floats:
+        """Where values lie in the range, 0 at its low and 1 at its high end, same shape."""
+        ends = np.array([self.low, self.parameter.high])
+        found = np.asarray(value, dtype=np.float64)
+        if self.logarithmic:
+            ends, found = np.log(ends), np.log(found)
+        return np.asarray((found - ends[0]) / (ends[1] - ends[0]))

@@ -1,8 +1,9 @@
-"""Draws from a log density: emcee, with proposals that start from Laplace's approximation.
+"""Draws from a log density: by importance about Laplace's approximation, else by Markov chains.
 
-Most moves propose independently from a t distribution that is fitted to the density while the
-chains warm up; the others are differential evolution, which keeps the chains right where that
-fit is poor. All walkers are evaluated in one call.
+Importance sampling takes seconds, and Pareto's shape of its largest weights says whether it may
+be trusted (Vehtari, Simpson, Gelman, Yao & Gabry 2024, J. Mach. Learn. Res. 25:72; from memory).
+Only where it may not, emcee goes on from there: most moves propose from the same distribution,
+fitted while the chains warm up, the others are differential evolution.
 """
 
 from __future__ import annotations
@@ -15,58 +16,101 @@ from typing import Any
 import numpy as np
 
 from lift.errors import Floats, LiftError
-from lift.research.posterior.mode import LogDensity, Mode
+from lift.research.posterior.mode import LogDensity
+
+Progress = Callable[[float], None]
+"""Told the share of the wanted draws reached [-], 0 to 1."""
+
+IMPORTANCE, CHAINS = "importance", "chains"
+
+FREEDOM = 10.0  # of the t distribution that proposes: wider tails than the normal
+LEAST, FIRST = 400, 1000
+"""Draws of the first round, fewer where few are wanted."""
+
+ROUNDS = 3
+MOST_DRAWS = 20_000
+PARETO_LIMIT = 0.7
+LEAST_EFFICIENCY = 0.05
+FINE_EFFICIENCY = 0.6
+TRUNCATIONS = 20
 
 INDEPENDENT_SHARE = 0.8
-FREEDOM = 30.0  # of the proposal: wider tails than the normal, yet accepted in 30 dimensions
-WARM_UP = (60, 60, 100)
+WARM_UP = (40, 40, 60)
 ENSEMBLES = 4
 RHAT_LIMIT = 1.01
 """Vehtari, Gelman, Simpson, Carpenter & Buerkner 2021, Bayesian Analysis 16:667 (from memory)."""
 
 
 @dataclass(frozen=True, eq=False)
-class Chains:
-    """What was drawn.
+class Draws:
+    """Distinct points with weights.
 
     Parameters
     ----------
-    draws : numpy.ndarray
-        Shape (chains, steps, dimensions): each walker of each ensemble is a chain, those of one
-        ensemble together.
-    ensembles : int
-        Independent ensembles.
-    acceptance : float
-        Share of proposals accepted [-].
-    """
-
-    draws: Floats
-    ensembles: int
-    acceptance: float
-
-    def thinned(self, count: int) -> Floats:
-        """Evenly picked draws, shape (count, dimensions); fewer when there are not as many."""
-        chains, steps, dimensions = self.draws.shape
-        flat = self.draws.swapaxes(0, 1).reshape(chains * steps, dimensions)
-        pick = np.linspace(0, len(flat) - 1, min(count, len(flat))).round().astype(int)
-        return np.asarray(flat[pick])
-
-
-@dataclass(frozen=True)
-class Diagnostic:
-    """Whether one quantity was sampled well.
-
-    Parameters
-    ----------
+    points : numpy.ndarray
+        Each once, shape (draws, dimensions).
+    weights : numpy.ndarray
+        Sum to 1, shape (draws,).
+    method : str
+        `IMPORTANCE` or `CHAINS`.
+    effective : float
+        Effective number of draws, of the quantity that has least, bulk and tails.
+    pareto_k : float
+        Shape of the largest importance weights [-]; above 0.7 they do not say what they weigh.
     rhat : float
-        Rank-normalised R-hat of the ensembles [-]: near 1 when they agree.
-    bulk, tail : float
-        Effective number of draws for the middle and for the 5 and 95 % points.
+        Largest R-hat of the chains [-]; nan where there are none.
+    reached : bool
+        Whether as many effective draws as wanted were reached, and the chains agree.
     """
 
+    points: Floats
+    weights: Floats
+    method: str
+    effective: float
+    pareto_k: float
     rhat: float
-    bulk: float
-    tail: float
+    reached: bool
+
+    def quantile(self, shares: Any) -> Floats:
+        """Quantiles of each coordinate, shape (shares, dimensions)."""
+        columns = [
+            np.quantile(c, shares, weights=self.weights, method="inverted_cdf")
+            for c in self.points.T
+        ]
+        return np.stack(columns, axis=-1)
+
+    def kept(self, count: int, random: np.random.Generator) -> tuple[Floats, float]:
+        """Draws that all count alike, none twice, in random order.
+
+        A weight above one draw's share is cut to it (Ionides 2008, J. Comput. Graph. Stat. 17:295;
+        from memory).
+
+        Parameters
+        ----------
+        count : int
+            How many, or half of the draws where that is less.
+        random : numpy.random.Generator
+            Decides which and in which order.
+
+        Returns
+        -------
+        numpy.ndarray
+            Shape (kept, dimensions).
+        float
+            Effective number of those kept: what is lost by keeping some adds to what the draws
+            lacked before.
+        """
+        count = min(count, len(self.weights) // 2)
+        weights = self.weights
+        for _ in range(TRUNCATIONS):
+            weights = np.minimum(weights, 1.0 / count)
+            weights = weights / weights.sum()
+        order = random.permutation(len(weights))
+        ends = np.cumsum(weights[order])
+        at = ends[-1] * (np.arange(count) + random.random()) / count
+        picked = random.permutation(np.unique(order[np.searchsorted(ends, at, side="right")]))
+        lost = (1.0 - len(picked) / len(weights)) / len(picked)
+        return self.points[picked], min(float(len(picked)), 1.0 / (lost + 1.0 / self.effective))
 
 
 def require_sampler() -> None:
@@ -79,107 +123,179 @@ def require_sampler() -> None:
     """
     for package in ("emcee", "arviz_stats"):
         if find_spec(package) is None:
-            raise LiftError(
-                f"{package} is not installed; install the extra: pip install 'lift[research]'"
-            )
+            raise LiftError("research.extra", package=package)
 
 
-def diagnose(draws: Floats, ensembles: int) -> Diagnostic:
-    """Diagnose the chains of one quantity.
-
-    Parameters
-    ----------
-    draws : numpy.ndarray
-        Shape (chains, steps).
-    ensembles : int
-        How many independent ensembles the chains make up, at least 2.
-
-    Returns
-    -------
-    Diagnostic
-        As ``arviz-stats`` computes it. R-hat is the nested one (Margossian, Hoffman, Sountsov,
-        Riou-Durand, Vehtari & Gelman 2024, Bayesian Analysis 19; from memory): the walkers of one
-        ensemble lean on each other, so it is the ensembles that have to agree.
-    """
-    from arviz_stats.base import array_stats
-
-    own = np.repeat(np.arange(ensembles), len(draws) // ensembles)
-    rhat = float(array_stats.rhat_nested(draws, superchain_ids=own))
-    return Diagnostic(rhat, *effective_draws(draws))
-
-
-def effective_draws(draws: Floats) -> tuple[float, float]:
-    """Effective number of draws for the middle and for the 5 and 95 % points.
-
-    Parameters
-    ----------
-    draws : numpy.ndarray
-        Chains of one quantity, shape (chains, steps).
-
-    Returns
-    -------
-    bulk, tail : float
-        As ``arviz-stats`` computes them.
-    """
-    from arviz_stats.base import array_stats
-
-    return (
-        float(array_stats.ess(draws, method="bulk")),
-        float(array_stats.ess(draws, method="tail", prob=(0.05, 0.95))),
-    )
-
-
-def sample(
+def explore(
     log_density: LogDensity,
-    mode: Mode,
-    monitor: Callable[[Floats], Floats],
+    centre: Floats,
+    covariance: Floats,
     *,
     seed: int,
-    wanted: float = 400.0,
-    block: int = 100,
+    wanted: float,
     most: int = 4000,
-    ensembles: int = ENSEMBLES,
-    progress: Callable[[float], None] | None = None,
-) -> Chains:
-    """Sample until every monitored quantity is known well.
+    progress: Progress | None = None,
+) -> Draws:
+    """Draw until the posterior is known well: by importance, and by chains only where it fails.
 
     Parameters
     ----------
     log_density : callable
         See `LogDensity`; minus infinity where there is no density.
-    mode : Mode
-        Where to start.
-    monitor : callable
-        Quantities of interest of points: shape (..., dimensions) to (..., quantities).
+    centre, covariance : numpy.ndarray
+        Laplace's approximation, shapes (dimensions,) and (dimensions, dimensions).
     seed : int
         Seed; the same seed gives the same draws.
     wanted : float
-        Effective number of draws at which to stop, for middle and tails, once R-hat is below
-        `RHAT_LIMIT`.
-    block, most : int
-        Steps between looks, and most steps of each ensemble.
-    ensembles : int
-        Independent ensembles; with one there is no R-hat to look at.
+        Effective number of draws at which to stop.
+    most : int
+        Most steps of the chains.
     progress : callable, optional
-        Told the share of the wanted draws reached [-], 0 to 1.
+        See `Progress`.
 
     Returns
     -------
-    Chains
+    Draws
 
     Raises
     ------
     LiftError
-        When emcee is not installed.
+        When emcee or arviz-stats is not installed, or there is no density about the centre.
+    """
+    require_sampler()
+    proposal = Proposal(centre, np.asarray(np.linalg.cholesky(covariance)))
+    found, proposal = weighed(log_density, proposal, seed=seed, wanted=wanted, progress=progress)
+    if found.pareto_k < PARETO_LIMIT and found.effective >= LEAST_EFFICIENCY * len(found.weights):
+        return found
+    return chains(log_density, proposal, seed=seed, wanted=wanted, most=most, progress=progress)
+
+
+@dataclass(frozen=True, eq=False)
+class Proposal:
+    """A t distribution: centre and root of its covariance."""
+
+    centre: Floats
+    root: Floats
+
+    def draw(self, count: int, random: Any) -> Floats:
+        """Independent draws, shape (count, dimensions)."""
+        deviates = random.standard_normal((count, self.centre.size))
+        deviates /= np.sqrt(random.chisquare(FREEDOM, size=(count, 1)) / FREEDOM)
+        return np.asarray(self.centre + deviates @ self.root.T)
+
+    def log_density(self, points: Floats) -> Floats:
+        """Log density but for a constant, shape (points,)."""
+        off = np.linalg.solve(self.root, (points - self.centre).T)
+        size = FREEDOM + self.centre.size
+        return np.asarray(-0.5 * size * np.log1p(np.sum(off**2, axis=0) / FREEDOM))
+
+    def fitted(self, points: Floats, weights: Floats | None = None) -> Proposal:
+        """Proposal with the mean and the covariance of draws, a little wider than they are."""
+        mean = np.average(points, axis=0, weights=weights)
+        spread = np.cov(points.T, aweights=weights).reshape(mean.size, mean.size)
+        root = np.linalg.cholesky(1.1 * spread + 1e-10 * np.eye(mean.size))
+        return Proposal(mean, np.asarray(root))
+
+
+def weighed(
+    log_density: LogDensity,
+    proposal: Proposal,
+    *,
+    seed: int,
+    wanted: float,
+    progress: Progress | None = None,
+) -> tuple[Draws, Proposal]:
+    """Draw from a proposal and weigh; where the weights are bad, fit the proposal and try again.
+
+    Returns
+    -------
+    Draws, Proposal
+        Their weights smoothed; a Pareto shape above `PARETO_LIMIT` forbids their use.
+    """
+    random = np.random.default_rng(seed)
+    first = int(np.clip(2.0 * wanted, LEAST, FIRST))
+    best: tuple[Draws, Proposal, Floats] | None = None
+    for _ in range(ROUNDS):
+        points = proposal.draw(first, random)
+        ratios = log_density(points) - proposal.log_density(points)
+        found = _smoothed(points, ratios, wanted)
+        good = found.pareto_k < PARETO_LIMIT
+        if best is None or (good, found.effective) > (
+            best[0].pareto_k < PARETO_LIMIT,
+            best[0].effective,
+        ):
+            best = found, proposal, ratios
+        if good and found.effective > FINE_EFFICIENCY * first:
+            break
+        # Bad weights would leave a few points to fit to: half their logarithm leaves more.
+        even = found.weights if found.pareto_k < PARETO_LIMIT else np.sqrt(found.weights)
+        proposal = proposal.fitted(found.points, even)
+    assert best is not None
+    found, proposal, ratios = best
+    points = found.points
+    while found.pareto_k < PARETO_LIMIT and not found.reached and len(ratios) < MOST_DRAWS:
+        lacking = 1.2 * (wanted / found.effective - 1.0) * len(ratios)
+        more = int(np.clip(lacking, LEAST, FIRST))
+        drawn = proposal.draw(more, random)
+        ratios = np.append(ratios, log_density(drawn) - proposal.log_density(drawn))
+        points = np.concatenate([points, drawn])
+        found = _smoothed(points, ratios, wanted)
+        if progress is not None:
+            progress(min(found.effective / wanted, 1.0))
+    return found, proposal
+
+
+def _smoothed(points: Floats, ratios: Floats, wanted: float) -> Draws:
+    from arviz_stats.base import array_stats
+
+    if np.isfinite(ratios).sum() < len(ratios) // 10:
+        raise LiftError("research.no_density")
+    # Arviz takes the negative, as for leaving observations out.
+    smoothed, shape = array_stats.psislw(-np.maximum(ratios, ratios.max() - 700.0))
+    weights = np.exp(smoothed - smoothed.max())
+    weights /= weights.sum()
+    effective = float(1.0 / np.sum(weights**2))
+    k = float(shape)
+    return Draws(points, weights, IMPORTANCE, effective, k, np.nan, effective >= wanted)
+
+
+def chains(
+    log_density: LogDensity,
+    proposal: Proposal,
+    *,
+    seed: int,
+    wanted: float,
+    most: int = 4000,
+    block: int = 50,
+    ensembles: int = ENSEMBLES,
+    progress: Progress | None = None,
+) -> Draws:
+    """Sample by chains until every coordinate is known well; all walkers in one call.
+
+    Parameters
+    ----------
+    log_density, seed, wanted, most, progress
+        See `explore`.
+    proposal : Proposal
+        Where to start, and what most moves propose.
+    block : int
+        Steps between looks.
+    ensembles : int
+        Independent ensembles, at least 2.
+
+    Returns
+    -------
+    Draws
+        Points visited, weighted by how long the chains stayed.
     """
     require_sampler()
     import emcee
 
-    proposal = _Proposal(mode.point, mode.covariance)
-    dimensions = mode.point.size
-    walkers = 2 * dimensions + 8
+    dimensions = proposal.centre.size
+    walkers = max(2 * dimensions + 8, 32)
+    independent = _Independent(proposal)
     moves = [
-        (emcee.moves.MHMove(proposal), INDEPENDENT_SHARE),
+        (emcee.moves.MHMove(independent), INDEPENDENT_SHARE),
         # Not the snooker move beside it: the draws of emcee 3.1.6's are too narrow.
         (emcee.moves.DEMove(), 1.0 - INDEPENDENT_SHARE),
     ]
@@ -191,14 +307,15 @@ def sample(
         random = np.random.RandomState(np.random.SeedSequence((seed, number)).generate_state(4))
         sampler.random_state = random.get_state()
         samplers.append(sampler)
-    state = _start(samplers[0], proposal, log_density)
+    state = _start(samplers[0], independent, log_density)
     for steps in WARM_UP:
         samplers[0].reset()
         state = samplers[0].run_mcmc(state, steps)
-        proposal.fit(samplers[0].get_chain(discard=steps // 2, flat=True))
+        settled = samplers[0].get_chain(discard=steps // 2, flat=True)
+        independent.proposal = independent.proposal.fitted(settled)
     states: list[Any] = [state]
     for sampler in samplers[1:]:
-        start = _start(sampler, proposal, log_density)
+        start = _start(sampler, independent, log_density)
         states.append(sampler.run_mcmc(start, WARM_UP[0]))
     for sampler in samplers:
         sampler.reset()
@@ -206,62 +323,69 @@ def sample(
     while True:
         states = [s.run_mcmc(at, block) for s, at in zip(samplers, states, strict=True)]
         steps += block
-        draws = np.concatenate([s.get_chain() for s in samplers], axis=1).swapaxes(0, 1)
-        monitored = np.moveaxis(monitor(draws), -1, 0)
-        reached = min(min(effective_draws(q)) for q in monitored) / wanted
+        drawn = np.concatenate([s.get_chain() for s in samplers], axis=1).swapaxes(0, 1)
+        effective = min(effective_draws(column) for column in np.moveaxis(drawn, -1, 0))
+        rhat = max(nested_rhat(column, ensembles) for column in np.moveaxis(drawn, -1, 0))
+        reached = effective >= wanted and rhat < RHAT_LIMIT
         if progress is not None:
-            progress(min(reached, 1.0))
-        if steps >= most or (reached >= 1.0 and _agree(monitored, ensembles)):
+            progress(min(effective / wanted, 1.0))
+        if reached or steps >= most:
             break
-    accepted = float(np.mean([s.acceptance_fraction.mean() for s in samplers]))
-    return Chains(np.ascontiguousarray(draws), ensembles, accepted)
+    points, stayed = np.unique(drawn.reshape(-1, dimensions), axis=0, return_counts=True)
+    weights = stayed / stayed.sum()
+    return Draws(points, weights, CHAINS, effective, np.nan, rhat, bool(reached))
 
 
-def _agree(monitored: Floats, ensembles: int) -> bool:
-    if ensembles == 1:
-        return True
-    return all(diagnose(q, ensembles).rhat < RHAT_LIMIT for q in monitored)
+def nested_rhat(drawn: Floats, ensembles: int) -> float:
+    """R-hat of chains of one quantity, shape (chains, steps), as ``arviz-stats`` computes it.
+
+    The nested one (Margossian, Hoffman, Sountsov, Riou-Durand, Vehtari & Gelman 2024, Bayesian
+    Analysis 19; from memory): the walkers of one ensemble lean on each other, so it is the
+    ensembles that have to agree.
+    """
+    from arviz_stats.base import array_stats
+
+    own = np.repeat(np.arange(ensembles), len(drawn) // ensembles)
+    return float(array_stats.rhat_nested(drawn, superchain_ids=own))
 
 
-class _Proposal:
-    """Independent draws from a t distribution, as emcee's Metropolis move takes them."""
+def effective_draws(drawn: Floats) -> float:
+    """Effective number of draws for the middle or the 5 and 95 % points, whichever is less.
 
-    def __init__(self, centre: Floats, covariance: Floats) -> None:
-        self._set(centre, covariance)
+    Parameters
+    ----------
+    drawn : numpy.ndarray
+        Chains of one quantity, shape (chains, steps).
+    """
+    from arviz_stats.base import array_stats
 
-    def _set(self, centre: Floats, covariance: Floats) -> None:
-        self.centre = centre
-        self.root = np.linalg.cholesky(covariance)
+    return min(
+        float(array_stats.ess(drawn, method="bulk")),
+        float(array_stats.ess(drawn, method="tail", prob=(0.05, 0.95))),
+    )
 
-    def fit(self, draws: Floats) -> None:
-        """Take mean and covariance from draws, a little wider than they are."""
-        spread = np.cov(draws.T).reshape(draws.shape[1], draws.shape[1])
-        self._set(draws.mean(axis=0), 1.1 * spread + 1e-10 * np.eye(draws.shape[1]))
 
-    def draw(self, count: int, random: Any) -> Floats:
-        deviates = random.standard_normal((count, self.centre.size))
-        deviates /= np.sqrt(random.chisquare(FREEDOM, size=(count, 1)) / FREEDOM)
-        return np.asarray(self.centre + deviates @ self.root.T)
+class _Independent:
+    """A proposal as emcee's Metropolis move takes it."""
 
-    def log_density(self, points: Floats) -> Floats:
-        off = np.linalg.solve(self.root, (points - self.centre).T)
-        size = FREEDOM + self.centre.size
-        return np.asarray(-0.5 * size * np.log1p(np.sum(off**2, axis=0) / FREEDOM))
+    def __init__(self, proposal: Proposal) -> None:
+        self.proposal = proposal
 
     def __call__(self, points: Floats, random: Any) -> tuple[Floats, Floats]:
-        proposed = self.draw(len(points), random)
-        return proposed, self.log_density(points) - self.log_density(proposed)
+        proposed = self.proposal.draw(len(points), random)
+        own = self.proposal.log_density
+        return proposed, own(points) - own(proposed)
 
 
-def _start(sampler: Any, proposal: _Proposal, log_density: LogDensity) -> Floats:
+def _start(sampler: Any, independent: _Independent, log_density: LogDensity) -> Floats:
     """First walkers: draws of the proposal that have any density."""
     from numpy.random import RandomState
 
     random = RandomState()
     random.set_state(sampler.random_state)
-    points = proposal.draw(20 * sampler.nwalkers, random)
+    points = independent.proposal.draw(20 * sampler.nwalkers, random)
     alive = points[np.isfinite(log_density(points))]
     if len(alive) < sampler.nwalkers:
-        raise LiftError("the sampler finds no density around the best fit")
+        raise LiftError("research.no_density")
     sampler.random_state = random.get_state()
     return alive[: sampler.nwalkers]

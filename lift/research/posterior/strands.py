@@ -1,24 +1,28 @@
 """Swatches as strands: each has its own starting level, its own rate and its own scatter.
 
-Strands of one head differ, and so do swatches. Here the logarithm of each swatch's rate scatters
-about that of the rate of the curve set, by a spread (``rate_log_sd``) that the swatches tell; the
-same spread then makes the ensemble of strands that a client's hair could turn out to be.
+Strands of one head differ, and so do swatches. The logarithm of each swatch's rate scatters about
+that of the curve set's by a spread (``rate_log_sd``) that the swatches tell; the same spread then
+makes the ensemble of strands that a client's hair could turn out to be. Given the parameters,
+swatches are independent, so what is a swatch's own is integrated out swatch by swatch: what is
+left to explore has as many dimensions as parameters, however many swatches there are.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats
 from lift.model.curves import Values
+from lift.research.posterior.own import Own, level_and_rate
 from lift.research.posterior.priors import Prior
+from lift.research.posterior.problem import START_RANGE, Problem, first_levels
 from lift.research.swatches.forward import exposure, predict
 from lift.research.swatches.table import Swatches
-from lift.research.tuning.problem import START_RANGE, Problem, first_levels
 
 SPREAD = "rate_log_sd"
 RATE = "lightening_rate"
@@ -41,8 +45,10 @@ NOT_IN_EXPOSURE = frozenset(
 )
 """Parameters of colour and of what decays, which leave the dose as it is: it is then reused."""
 
-_OWN_RATE_UNIT = 0.1  # of a coordinate: a size that keeps the sampler's scales alike
-_FARTHEST_RATE = 6.0
+_FARTHEST = 6.0  # logarithm of a rate over the common one
+_STEP = 1e-3
+_FAR = 0.1  # deviates from a look to where it leads
+_READINGS_AT_ONCE = 300_000
 
 
 @dataclass(frozen=True, eq=False)
@@ -58,7 +64,7 @@ class Strands:
     starts : numpy.ndarray
         Starting level of each swatch [-], shape (..., swatches).
     rates : numpy.ndarray
-        Rate of each swatch [L/(mol min)], shape (..., swatches).
+        Rate of each swatch over the common one [-], shape (..., swatches).
     """
 
     theta: Floats
@@ -66,15 +72,16 @@ class Strands:
     starts: Floats
     rates: Floats
 
-    @property
-    def parameters(self) -> Floats:
-        """Free parameters, then the spread, shape (..., free + 1)."""
-        return np.concatenate([self.theta, self.spread[..., None]], axis=-1)
+    def __getitem__(self, pick: Any) -> Strands:
+        return Strands(self.theta[pick], self.spread[pick], self.starts[pick], self.rates[pick])
 
 
 @dataclass(frozen=True, eq=False)
 class StrandModel:
-    """Posterior density of parameters, spread, starting levels and rates, given the readings.
+    """Posterior density of parameters and spread, with the swatches' own integrated out.
+
+    Its coordinates are standard normal deviates under the prior, one a free parameter, then one
+    for the spread where swatches may differ in rate.
 
     Parameters
     ----------
@@ -87,30 +94,27 @@ class StrandModel:
     @property
     def names(self) -> tuple[str, ...]:
         """Free parameters, then the spread."""
-        return (*self.problem.free, SPREAD)
+        return (*self.problem.free, SPREAD) if self.problem.own_rates else tuple(self.problem.free)
 
     @property
     def dimensions(self) -> int:
-        """Coordinates: the parameters, then two for each swatch."""
-        return len(self.names) + 2 * self._count
+        """Coordinates."""
+        return len(self.names)
 
-    @property
-    def _count(self) -> int:
-        return len(self.problem.swatches.names)
+    @cached_property
+    def freedom(self) -> float:
+        """Degrees of freedom of the scatter [-], infinite where it is as stated."""
+        return SCATTER_FREEDOM if self.problem.loss == "t" else np.inf
 
     @cached_property
     def priors(self) -> tuple[Prior, ...]:
-        """Prior of each free parameter, then of the spread; a tie narrows the range."""
+        """Prior of each coordinate; a tie narrows the range."""
         narrowed = [
             replace(p, low=low, high=high, value=min(max(p.value, low), high))
-            for p, low, high in zip(self.problem.parameters, *self.problem.bounds, strict=False)
+            for p, low, high in zip(self.problem.parameters, *self.problem.bounds, strict=True)
         ]
-        return tuple(Prior(p) for p in (*narrowed, self.problem.curves[SPREAD]))
-
-    @cached_property
-    def _rate_index(self) -> int | None:
-        free = tuple(self.problem.free)
-        return free.index(RATE) if RATE in free else None
+        spread = [self.problem.curves[SPREAD]] if self.problem.own_rates else []
+        return tuple(Prior(p) for p in (*narrowed, *spread))
 
     @cached_property
     def judged(self) -> tuple[Floats, Floats]:
@@ -123,94 +127,115 @@ class StrandModel:
             np.where(unknown, UNJUDGED_LEVEL[1], max(sd, 1e-3)),
         )
 
-    def values(self, theta: ArrayLike) -> Values:
-        """Parameter values; see `Problem.values`."""
-        return self.problem.values(theta)
-
-    def strands(self, z: ArrayLike) -> Strands:
-        """Turn coordinates into what they stand for.
-
-        The coordinates are standard normal deviates under the prior, but for two kinds: the rate
-        of each swatch is relative to the curve set's, and the rate that they scatter about is
-        relative to their mean, in its own standard error. The readings tell both so directly
-        that a prior's deviates would leave the sampler with needles and funnels.
-
-        Parameters
-        ----------
-        z : array_like
-            Shape (..., dimensions).
-
-        Returns
-        -------
-        Strands
-        """
-        z = np.asarray(z, dtype=np.float64)
-        free, count = len(self.problem.free), self._count
-        spread = self.priors[-1].from_standard(z[..., free])
+    @cached_property
+    def first(self) -> Floats:
+        """Deviates of level and rate to begin with, shape (swatches, 2)."""
         mean, sd = self.judged
-        starts = np.clip(mean + sd * z[..., free + 1 : free + 1 + count], *START_RANGE)
-        off = np.clip(_OWN_RATE_UNIT * z[..., -count:], -_FARTHEST_RATE, _FARTHEST_RATE)
-        own = np.log(self.problem.curves.values[RATE]) + off
-        theta = np.empty((*z.shape[:-1], free))
-        for i, prior in enumerate(self.priors[:-1]):
-            if i == self._rate_index:
-                error = spread / np.sqrt(count)
-                theta[..., i] = np.exp(own.mean(axis=-1) + error * np.clip(z[..., i], -50.0, 50.0))
-            else:
-                theta[..., i] = prior.from_standard(z[..., i])
-        return Strands(theta, spread, starts, np.exp(own))
+        levels = (first_levels(self.problem) - mean) / sd
+        return np.stack([levels, np.zeros(levels.size)], axis=-1)
 
-    def log_density(self, z: ArrayLike) -> Floats:
-        """Log posterior density of coordinates, but for a constant.
+    def parameters(self, z: ArrayLike) -> tuple[Floats, Floats]:
+        """Free parameters and spread of coordinates, shapes (..., free) and (...)."""
+        z = np.asarray(z, dtype=np.float64)
+        found = [prior.from_standard(z[..., i]) for i, prior in enumerate(self.priors)]
+        if not self.problem.own_rates:
+            found.append(np.zeros(z.shape[:-1]))
+        return np.stack([*found[:-1], found[-1]], axis=-1)[..., :-1], found[-1]
+
+    def strands(self, z: Floats, own: Floats) -> Strands:
+        """What coordinates (points, dimensions) and deviates (points, swatches, 2) stand for."""
+        theta, spread = self.parameters(z)
+        mean, sd = self.judged
+        starts = np.clip(mean + sd * own[..., 0], *START_RANGE)
+        log_rates = np.clip(spread[..., None] * own[..., 1], -_FARTHEST, _FARTHEST)
+        return Strands(theta, spread, starts, np.exp(log_rates))
+
+    def look(self, z: Floats, own: Floats) -> Own:
+        """Misfit of each swatch about some levels and rates, to first order in both.
+
+        Parameters
+        ----------
+        z : numpy.ndarray
+            Coordinates, shape (points, dimensions).
+        own : numpy.ndarray
+            Deviates of level and rate, shape (points, swatches, 2).
+        """
+        shifts = np.concatenate([np.zeros((1, 2)), _STEP * np.eye(2)])[:, None, None, :]
+        points, count = own.shape[:2]
+        shifted = (own + shifts).reshape(3 * points, count, 2)
+        table = self.problem.swatches
+        lab = self.predict(self.strands(np.tile(z, (3, 1)), shifted))
+        off = ((lab - table.lab) / table.sd).reshape(3, points, len(table), 3)
+        slopes = (off[1:] - off[0]) / _STEP
+        member = np.eye(count)[table.swatch]
+
+        def summed(one: Floats, other: Floats) -> Floats:
+            return np.asarray(np.sum(one * other, axis=-1) @ member)
+
+        bend = [[summed(a, b) for b in slopes] for a in slopes]
+        return Own(
+            at=own,
+            squares=summed(off[0], off[0]),
+            slope=np.stack([summed(a, off[0]) for a in slopes], axis=-1),
+            bend=np.stack([np.stack(row, axis=-1) for row in bend], axis=-2),
+            readings=3.0 * member.sum(axis=0),
+            freedom=self.freedom,
+        )
+
+    def settle(self, z: Floats, own: Floats, looks: int) -> Own:
+        """Go to the likeliest levels and rates, looking again where each look leads."""
+        found = self.look(z, own)
+        for _ in range(looks - 1):
+            found = self.look(z, found.best())
+        return found
+
+    def from_afar(self, z: Floats, looks: int = 10) -> Floats:
+        """Likeliest levels and rates of one point from several first rates, shape (swatches, 2).
+
+        A swatch of a very different rate, as one with a wrong label, has two tops.
+        """
+        first = np.stack([np.add(self.first, (0.0, off)) for off in (0.0, -3.0, 3.0)])
+        found = self.settle(np.tile(z, (3, 1)), first, looks)
+        which = np.argmax(found.log_density(), axis=0)
+        return np.asarray(found.best()[which, np.arange(which.size)])
+
+    def log_likelihood(
+        self, z: ArrayLike, own: ArrayLike, looks: int = 2, further: int = 0
+    ) -> tuple[Floats, Own]:
+        """Log likelihood of each swatch's readings, its level, rate and scatter integrated out.
 
         Parameters
         ----------
         z : array_like
-            Shape (points, dimensions).
-
-        Returns
-        -------
-        numpy.ndarray
-            Shape (points,); minus infinity outside a parameter's range.
-        """
-        z = np.asarray(z, dtype=np.float64)
-        free, count = len(self.problem.free), self._count
-        drawn = self.strands(z)
-        standard = [i for i in range(free + 1 + count) if i != self._rate_index]
-        prior = -0.5 * np.sum(z[:, standard] ** 2, axis=1)
-        log_rate = np.log(np.broadcast_to(self.values(drawn.theta)[RATE], len(z)))
-        if self._rate_index is not None:
-            rate = self.priors[self._rate_index]
-            prior = prior + rate.log_density_of_log(log_rate) + np.log(drawn.spread)
-        # Not the clipped rates: the density must go on falling where they stop.
-        own = np.log(self.problem.curves.values[RATE]) + _OWN_RATE_UNIT * z[:, -count:]
-        off = (own - log_rate[:, None]) / drawn.spread[:, None]
-        prior = prior - 0.5 * np.sum(off**2, axis=1) - count * np.log(drawn.spread)
-        return np.asarray(prior + self.log_likelihood(drawn).sum(axis=1))
-
-    def log_likelihood(self, drawn: Strands) -> Floats:
-        """Log likelihood of the readings of each swatch, its scatter integrated out.
-
-        The readings of one swatch share the factor of their scatter, so together they follow a
-        multivariate t distribution: a swatch that scatters more than it should counts less.
-
-        Parameters
-        ----------
-        drawn : Strands
-            Of shape (points,).
+            Coordinates, shape (points, dimensions).
+        own : array_like
+            Levels and rates to look from, shape (points, swatches, 2).
+        looks, further : int
+            How often to look, and how often more at points where a look still leads far. Without
+            the latter it is smooth in the coordinates.
 
         Returns
         -------
         numpy.ndarray
             But for a constant, shape (points, swatches).
+        Own
+            About the likeliest levels and rates.
         """
-        table = self.problem.swatches
-        off = (self.predict(drawn) - table.lab) / table.sd
-        own = np.eye(self._count)[table.swatch]
-        squares = np.sum(off**2, axis=-1) @ own
-        readings = 3.0 * own.sum(axis=0)
-        freedom = SCATTER_FREEDOM
-        return np.asarray(-0.5 * (freedom + readings) * np.log1p(squares / freedom))
+        z, own = np.asarray(z, dtype=np.float64), np.asarray(own, dtype=np.float64)
+        size = max(1, _READINGS_AT_ONCE // (3 * len(self.problem.swatches)))
+        parts = [
+            self.settle(z[i : i + size], own[i : i + size], looks) for i in range(0, len(z), size)
+        ]
+        found = Own.joined(parts)
+        told = level_and_rate(found)
+        if further:
+            off = found.step()
+            far = np.flatnonzero(np.abs(off).max(axis=(1, 2)) > _FAR)
+            if far.size:
+                again, there = self.log_likelihood(z[far], (found.at + off)[far], 1, further - 1)
+                told[far] = again
+                found = found.with_points(far, there)
+        return told, found
 
     def predict(self, drawn: Strands, conditions: Swatches | None = None) -> Floats:
         """Colours without scatter, shape (points, rows, 3).
@@ -223,12 +248,14 @@ class StrandModel:
             Other readings of the same swatches; default: those measured.
         """
         table = self.problem.swatches if conditions is None else conditions
-        values = {**self.values(drawn.theta), RATE: 1.0}
+        values = self.problem.values(drawn.theta)
         structure = self.problem.structure
         if conditions is None and self._fixed_dose is not None:
-            dose = self._fixed_dose
+            dose = np.multiply.outer(
+                np.broadcast_to(values[RATE], len(drawn.theta)), self._fixed_dose
+            )
         else:
-            by_set = {k: v[:, None] if np.ndim(v) else v for k, v in values.items()}
+            by_set: Values = {k: v[:, None] if np.ndim(v) else v for k, v in values.items()}
             dose = exposure(table, by_set, structure)
         exposed = dose * drawn.rates[:, table.swatch]
         return predict(table, values, drawn.starts, structure, exposed=exposed)
@@ -242,30 +269,19 @@ class StrandModel:
         values = {**self.problem.curves.values, RATE: 1.0}
         return exposure(self.problem.swatches, values, self.problem.structure)
 
-    def start(self) -> Floats:
-        """Coordinates to begin the search at, shape (dimensions,)."""
-        z = np.zeros(self.dimensions)
-        free, count = len(self.problem.free), self._count
-        mean, sd = self.judged
-        z[free + 1 : free + 1 + count] = (first_levels(self.problem) - mean) / sd
-        return z
-
     def draw_prior(self, random: np.random.Generator) -> Strands:
-        """One draw of everything from the prior, shape ()."""
-        theta = np.array([p.from_standard(random.standard_normal()) for p in self.priors])
-        mean, sd = self.judged
-        starts = np.clip(mean + sd * random.standard_normal(mean.shape), *START_RANGE)
-        log_rate = np.log(float(self.values(theta[:-1])[RATE]))
-        own = log_rate + theta[-1] * random.standard_normal(mean.shape)
-        return Strands(theta[:-1], theta[-1], starts, np.exp(own))
+        """One draw of everything from the prior, shape (1,)."""
+        z = random.standard_normal((1, self.dimensions))
+        own = random.standard_normal((1, len(self.problem.swatches.names), 2))
+        return self.strands(z, own)
 
     def measure(self, drawn: Strands, random: np.random.Generator) -> Swatches:
-        """Measure the same conditions on other strands, with scatter drawn anew.
+        """Measure the same conditions on other strands, of shape (1,), with scatter drawn anew.
 
         Parameters
         ----------
         drawn : Strands
-            Truth, of shape ().
+            Truth.
         random : numpy.random.Generator
             Source of the scatter.
 
@@ -275,9 +291,8 @@ class StrandModel:
             Marked as invented.
         """
         table = self.problem.swatches
-        one = Strands(drawn.theta[None], drawn.spread[None], drawn.starts[None], drawn.rates[None])
         half = SCATTER_FREEDOM / 2.0
-        factor = 1.0 / np.sqrt(random.gamma(half, 1.0 / half, self._count))
+        factor = 1.0 / np.sqrt(random.gamma(half, 1.0 / half, len(table.names)))
         sd = table.sd * factor[table.swatch, None]
-        lab = self.predict(one)[0] + sd * random.standard_normal(table.lab.shape)
+        lab = self.predict(drawn)[0] + sd * random.standard_normal(table.lab.shape)
         return table.replace(lab=lab, invented=True)

@@ -1,4 +1,7 @@
-"""Columns of a swatch file, and the reading of single cells."""
+"""Columns of a swatch file, and the reading of single cells.
+
+Conditions take name, unit and range from the quantities of hair and mixture.
+"""
 
 from __future__ import annotations
 
@@ -10,12 +13,17 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats, LiftError
-from lift.model.hair import FIBRE_RANGE, FIBRES_UM, LEVEL_RANGE
-from lift.model.mixtures import mixture_classes
-from lift.model.trajectory import MINUTES_RANGE
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
 from lift.optics.weights import OBSERVERS, WAVELENGTHS_NM
+from lift.quantities import LAB as LAB_RANGES
+from lift.quantities import MINUTES, Quantity, quantities_of
+from lift.words import Note, note
 
+HAIR, MIXTURE = quantities_of(Hair), quantities_of(Mixture)
+REPEATS = Quantity("repeats", 1.0, 1000.0, default=1.0, several=True)
 INSTRUMENTS = ("instrument", "photograph")
+TEXT = "text"
 
 
 @dataclass(frozen=True)
@@ -24,51 +32,73 @@ class Column:
 
     Parameters
     ----------
-    name, meaning, unit : str
+    name : str
+        Heading; what it holds is ``column.NAME`` in the catalogue.
+    unit : str
         A unit of ``text`` means words, ``-`` no unit.
-    low, high : float
+    low, high : float or None
         Allowed closed range of a number.
-    empty : str or None
+    empty : Note or None
         What stands for an empty cell or an absent column; None: the cell is required.
     """
 
     name: str
-    meaning: str
-    unit: str
-    low: float = 0.0
-    high: float = 0.0
-    empty: str | None = None
+    unit: str = TEXT
+    low: float | None = None
+    high: float | None = None
+    empty: Note | None = None
+
+    @property
+    def meaning(self) -> Note:
+        """What it holds."""
+        known = {"mixture": MIXTURE["kind"].choices, "fibre": lambda: HAIR["fibre_um"].words}
+        words = known.get(self.name)
+        return note(f"column.{self.name}", words=[*(words() or ())] if words else [])
 
 
+def _said(empty: str) -> Note:
+    return note("text", text=empty)
+
+
+def _of(name: str, q: Quantity, empty: str | None = None, unit: str = "") -> Column:
+    """Column of a quantity; an empty cell stands for `empty`, a code or a number."""
+    if empty is None:
+        missing = None
+    else:
+        missing = note(f"column.{name}.empty") if empty == "said" else _said(empty)
+    return Column(name, unit or q.unit or "-", q.low, q.high, missing)
+
+
+def _word(name: str, empty: str | None = None) -> Column:
+    return Column(name, empty=None if empty is None else _said(empty))
+
+
+def _colour(names: Sequence[str], empty: Note | None = None) -> tuple[Column, ...]:
+    ranges = zip(names, LAB_RANGES, strict=True)
+    return tuple(Column(n, "CIELAB", low, high, empty) for n, (_, low, high) in ranges)
+
+
+START = ("start_L", "start_a", "start_b")
 CONDITIONS = (
-    Column("swatch", "name of the swatch: hair of one origin, with one starting pigment", "text"),
-    Column("mixture", f"what lay on it: {', '.join(mixture_classes())}", "text"),
-    Column("volume", "developer strength", "vol", 0.0, 100.0),
-    Column("minutes", "processing time; 0 is the hair before", "min", *MINUTES_RANGE),
-    Column("measured_with", "instrument, or photograph", "text"),
-    Column("level", "natural level as judged by eye", "-", *LEVEL_RANGE, empty="not judged"),
-    Column(
-        "start_L", "L* before lightening, as a row of its own at 0 min", "CIELAB", 0.0, 100.0, ""
-    ),
-    Column("start_a", "a* before lightening", "CIELAB", -100.0, 100.0, ""),
-    Column("start_b", "b* before lightening", "CIELAB", -100.0, 120.0, ""),
-    Column("developer_parts", "parts of developer to one of product", "-", 0.1, 10.0, "usual"),
-    Column("fibre", f"{', '.join(FIBRES_UM)}, or diameter", "um", *FIBRE_RANGE, empty="medium"),
-    Column("temperature_c", "temperature of the mixture on the hair", "C", 10.0, 50.0, "30"),
-    Column("ph", "pH of the mixture", "-", 2.0, 13.0, "that of the curve set"),
-    Column("repeats", "readings averaged in the row", "-", 1.0, 1000.0, "1"),
-    Column("illuminant", "of the colours, one for the file", "text", empty="D65"),
-    Column("observer", "2 or 10, one for the file", "degree", 2.0, 10.0, empty="10"),
-    Column("note", "free words, not used", "text", empty=""),
+    _word("swatch"),
+    _word("mixture"),
+    _of("volume", MIXTURE["volume"]),
+    _of("minutes", MINUTES),
+    _word("measured_with"),
+    _of("level", HAIR["level"], "said"),
+    *_colour(START, _said("")),
+    _of("developer_parts", MIXTURE["developer_parts"], "said", unit="-"),
+    _of("fibre", HAIR["fibre_um"], HAIR["fibre_um"].default_typed),
+    _of("temperature_c", MIXTURE["temperature_c"], MIXTURE["temperature_c"].default_typed),
+    _of("ph", MIXTURE["ph"], "said"),
+    _of("repeats", REPEATS, REPEATS.default_typed),
+    _word("illuminant", "D65"),
+    Column("observer", "degree", float(min(OBSERVERS)), float(max(OBSERVERS)), _said("10")),
+    _word("note", ""),
 )
-COLOURS = (
-    Column("L", "L*", "CIELAB", 0.0, 100.0),
-    Column("a", "a*", "CIELAB", -100.0, 100.0),
-    Column("b", "b*", "CIELAB", -100.0, 120.0),
-)
-REFLECTANCE = Column(
-    "R400", "reflectance at 400 nm; so on at an even step to 700 or more", "fraction"
-)
+COLOURS = _colour("Lab")
+REFLECTANCE = Column("R400", "fraction")
+COLUMNS = (*CONDITIONS, *COLOURS, REFLECTANCE)
 REFLECTANCE_RANGE = (0.0, 1.2)
 WIDEST_STEP_NM = 20.0
 
@@ -84,32 +114,41 @@ def number(text: str, low: float, high: float, unit: str = "-") -> float:
     LiftError
         When the text is not a number in the closed range; its text is the reason.
     """
-    unit = "" if unit in ("-", "text") else f" {unit}"
     try:
         value = float(text)
     except ValueError:
-        comma = "; write decimals with a point" if re.fullmatch(r"-?\d+,\d+", text) else ""
-        raise LiftError(f"not a number{comma}") from None
+        comma = re.fullmatch(r"-?\d+,\d+", text)
+        raise LiftError("cell.comma" if comma else "cell.no_number") from None
     if not low <= value <= high:
-        raise LiftError(f"outside {low:g} to {high:g}{unit}")
+        shown = "" if unit in ("-", TEXT) else note("range.unit", unit=unit)
+        raise LiftError("cell.outside", low=low, high=high, unit=shown)
     return value
+
+
+def in_column(name: str, text: str) -> float:
+    """Read one cell of a column that holds numbers."""
+    column = BY_NAME[name]
+    assert column.low is not None, name
+    assert column.high is not None, name
+    return number(text, column.low, column.high, column.unit)
 
 
 def fibre(text: str) -> float:
     """Read a fibre word or diameter [um]."""
-    if text in FIBRES_UM:
-        return FIBRES_UM[text]
+    words = HAIR["fibre_um"].words or {}
+    if text in words:
+        return words[text]
     try:
-        return number(text, *FIBRE_RANGE, "um")
+        return in_column("fibre", text)
     except LiftError as error:
-        raise LiftError(f"neither {', '.join(FIBRES_UM)} nor a diameter: {error}") from None
+        raise LiftError("cell.fibre", known=[*words], reason=error.note) from None
 
 
 def observer(text: str) -> int:
     """Read the observer [degree]."""
-    value = number(text, 2.0, 10.0, "degrees")
+    value = in_column("observer", text)
     if value not in OBSERVERS:
-        raise LiftError("not 2 or 10 degrees")
+        raise LiftError("cell.observer")
     return int(value)
 
 
@@ -120,19 +159,13 @@ def reflectance_columns(header: Sequence[str]) -> dict[str, float]:
 
 
 def check_wavelengths(wavelength_nm: ArrayLike) -> Floats:
-    """Return rising wavelengths when colours can be computed from them.
-
-    Raises
-    ------
-    LiftError
-        When the step is uneven or above 20 nm, or 400 to 700 nm is not covered.
-    """
+    """Return rising wavelengths [nm], when they reach from 400 to 700 in even, small steps."""
     grid = np.asarray(wavelength_nm, dtype=np.float64)
     if grid.size < 2 or grid[0] > 400.0 or grid[-1] < 700.0:
-        raise LiftError("reflectance must cover 400 to 700 nm")
+        raise LiftError("cell.spectrum_span")
     step = np.diff(grid)
     if np.ptp(step) > 1e-6 or step[0] > WIDEST_STEP_NM:
-        raise LiftError(f"reflectance needs an even step of at most {WIDEST_STEP_NM:g} nm")
+        raise LiftError("cell.spectrum_step", widest=WIDEST_STEP_NM)
     return grid
 
 

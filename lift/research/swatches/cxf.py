@@ -13,6 +13,7 @@ from lift.errors import LiftError
 from lift.research.swatches.columns import CONDITIONS
 from lift.research.swatches.rows import Fault, Header, Raw
 from lift.research.swatches.table import Swatches
+from lift.words import note
 
 TAGS = "swatch"
 """Name of the tag collection that holds the conditions."""
@@ -25,9 +26,7 @@ def _library() -> Any:
     try:
         import colour_cxf
     except ImportError:
-        raise LiftError(
-            "CxF files need the library colour-cxf: install lift with its extra, lift[research]"
-        ) from None
+        raise LiftError("cxf.library") from None
     return colour_cxf
 
 
@@ -62,7 +61,7 @@ def cxf_rows(
         raise
     except Exception as error:
         # The parser's own errors have no common base.
-        raise LiftError(f"not a CxF file: {str(error).splitlines()[0]}") from None
+        raise LiftError("cxf.not_cxf", reason=str(error).splitlines()[0]) from None
     specifications = _specifications(document)
     given = None if conditions is None else _by_object(conditions, faults)
     raws = []
@@ -72,18 +71,18 @@ def cxf_rows(
         cells = {k: v for k, v in tags.items() if k in {c.name for c in CONDITIONS}}
         if given is not None:
             if name not in given:
-                reason = "no row of the conditions names this object"
+                reason = note("cxf.no_row")
                 faults.append(Fault(number, "object", name, reason))
             cells.update(given.pop(name, {}))
         elif "swatch" not in cells:
-            reason = "the object has no tag 'swatch'; give its conditions as a CSV"
+            reason = note("cxf.no_tag")
             faults.append(Fault(number, "object", name, reason))
         colour = _colour(thing, specifications)
         if not colour:
-            faults.append(Fault(number, "object", name, "no reflectance and no CIELAB"))
+            faults.append(Fault(number, "object", name, note("cxf.no_colour")))
         raws.append(Raw(number, {"measured_with": "instrument", **cells, **colour}))
     for name in given or {}:
-        faults.append(Fault(0, "object", name, "the CxF file has no object of this name"))
+        faults.append(Fault(0, "object", name, note("cxf.no_object")))
     header = Header(0, tuple(dict.fromkeys(n for raw in raws for n in raw.cells)))
     information = document.file_information
     description = "" if information is None else information.description or ""
@@ -96,8 +95,8 @@ def _by_object(conditions: Iterable[Raw], faults: list[Fault]) -> dict[str, dict
         cells = dict(raw.cells)
         name = cells.pop("object", "")
         if not name or name in found:
-            reason = "named twice" if name else "the conditions need a column 'object'"
-            faults.append(Fault(0, "object", name, f"{reason} (line {raw.line} of the conditions)"))
+            reason = note("cxf.twice" if name else "cxf.no_column", line=raw.line)
+            faults.append(Fault(0, "object", name, reason))
         found[name] = cells
     return found
 
@@ -182,7 +181,7 @@ def to_cxf(swatches: Swatches) -> bytes:
                 id=f"c{number}",
             )
         )
-    invented = "INVENTED: no hair was measured" if swatches.invented else ""
+    invented = str(note("swatches.invented")) if swatches.invented else ""
     document = cxf3.CxF(
         file_information=cxf3.FileInformation(
             creator="lift",
@@ -203,7 +202,7 @@ def to_cxf(swatches: Swatches) -> bytes:
 def _specification(cxf3: Any, swatches: Swatches) -> Any:
     known = {light.value for light in cxf3.EilluminantType}
     if swatches.illuminant not in known:
-        raise LiftError(f"CxF has no name for illuminant {swatches.illuminant!r}")
+        raise LiftError("cxf.illuminant", illuminant=swatches.illuminant)
     degree = f"{swatches.observer}_Degree"
     return cxf3.ColorSpecification(
         tristimulus_spec=cxf3.TristimulusSpec(

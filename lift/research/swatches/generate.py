@@ -11,11 +11,12 @@ from numpy.typing import ArrayLike
 from lift.errors import Floats, LiftError, check_number, check_range
 from lift.model.course import STANDARD, Structure
 from lift.model.curves import CurveSet, Values, default_curves
-from lift.model.hair import FIBRE_RANGE, LEVEL_RANGE
 from lift.model.mixtures import MixtureClasses, mixture_classes
-from lift.model.trajectory import MINUTES_RANGE
+from lift.quantities import MINUTES as MINUTES_Q
+from lift.research.swatches.columns import HAIR, MIXTURE, REPEATS
 from lift.research.swatches.forward import exposure, predict
 from lift.research.swatches.table import SCATTER, Swatches
+from lift.words import note
 
 SCATTER_RANGE = (0.3, 1.2)
 """Standard deviation of L* on repositioning a tress, from one tress to another (J. Cosmet. Sci. 51
@@ -24,7 +25,6 @@ SCATTER_RANGE = (0.3, 1.2)
 LEVELS = (2.0, 8.0)
 VOLUMES = (10.0, 20.0, 30.0, 40.0)
 MINUTES = (0.0, 5.0, 10.0, 20.0, 35.0, 50.0)
-INVENTED = "INVENTED: a synthetic laboratory, no hair was measured"
 
 
 def design(
@@ -72,14 +72,14 @@ def design(
     LiftError
         For a value out of range.
     """
-    count = int(check_number("number of swatches", swatches, 1, 500))
-    times = check_range("processing time", list(minutes), *MINUTES_RANGE, "min")
+    count = int(check_number("name.swatches", swatches, 1, 500))
+    times = np.asarray(MINUTES_Q.check(list(minutes)))
     if times.size == 0 or len(volumes) == 0 or len(kinds) == 0:
-        raise LiftError("a laboratory needs at least one time, one volume and one mixture")
-    low, high = (check_number("natural level", v, *LEVEL_RANGE) for v in levels)
+        raise LiftError("laboratory.empty")
+    low, high = (HAIR["level"].number(v) for v in levels)
     number = np.arange(count)
     swatch = np.repeat(number, times.size)
-    strength = check_range("developer volume", list(volumes), 0.0, 100.0, "vol")
+    strength = np.asarray(MIXTURE["volume"].check(list(volumes)))
     # Volumes go through faster than kinds: every volume meets every kind.
     kind_of = [kinds[(i // len(volumes)) % len(kinds)] for i in range(count)]
     level = np.linspace(low, high, count) if count > 1 else np.array([0.5 * (low + high)])
@@ -93,9 +93,9 @@ def design(
         volume=strength[number % strength.size][swatch],
         minutes=np.tile(times, count),
         lab=np.tile([50.0, 0.0, 0.0], (swatch.size, 1)),
-        fibre_um=check_number("fibre diameter", fibre_um, *FIBRE_RANGE, "um"),
-        repeats=check_number("repeats", repeats, 1, 1000),
-        source=INVENTED,
+        fibre_um=HAIR["fibre_um"].number(fibre_um),
+        repeats=REPEATS.number(repeats),
+        source=str(note("laboratory.invented")),
         invented=True,
         classes=classes or mixture_classes(),
     )
@@ -199,20 +199,22 @@ def synthetic_laboratory(
     """
     curves = curves or default_curves()
     laid_out = laid_out or design()
-    random = np.random.default_rng(int(check_number("seed", seed, 0, 2**32 - 1)))
-    low, high = check_range("scatter of L*", scatter_range, 0.01, 20.0)
+    random = np.random.default_rng(int(check_number("name.seed", seed, 0, 2**32 - 1)))
+    low, high = check_range("name.lightness_scatter", scatter_range, 0.01, 20.0)
     starts = np.asarray(laid_out.level)
     if np.isnan(starts).any():
-        raise LiftError("every swatch of an invented laboratory needs a level")
+        raise LiftError("laboratory.no_level")
     judged = starts + curves.values["level_sd"] * random.standard_normal(starts.shape)
-    judged = np.clip(np.round(2.0 * judged) / 2.0, *LEVEL_RANGE)
+    judged = np.clip(np.round(2.0 * judged) / 2.0, HAIR["level"].low, HAIR["level"].high)
     lightness_sd = np.exp(random.uniform(np.log(low), np.log(high), starts.shape))
     shape = np.array(SCATTER) / SCATTER[0]
     sd = lightness_sd[laid_out.swatch, None] * shape / np.sqrt(laid_out.repeats)[:, None]
     if rate_spread is None:
         rate_spread = float(curves.values["rate_log_sd"])
-    spread = check_number("spread of the rate", rate_spread, 0.0, 1.0)
+    spread = check_number("name.rate_spread", rate_spread, 0.0, 1.0)
     rates = np.exp(spread * random.standard_normal(starts.shape))
     measured = measure(laid_out, curves.values, starts, random, rates=rates, sd=sd)
-    table = measured.replace(level=judged, source=f"{INVENTED}; seed {seed}", invented=True)
+    table = measured.replace(
+        level=judged, source=str(note("laboratory.invented_seed", seed=seed)), invented=True
+    )
     return Laboratory(table, starts, rates)

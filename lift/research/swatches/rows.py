@@ -18,11 +18,11 @@ from lift.model.natural import natural_path
 from lift.optics.colorimetry import reflectance_to_lab
 from lift.optics.weights import weights
 from lift.research.swatches import columns
-from lift.research.swatches.columns import BY_NAME, COLOURS, INSTRUMENTS, REQUIRED
+from lift.research.swatches.columns import BY_NAME, COLOURS, INSTRUMENTS, REQUIRED, START
 from lift.research.swatches.table import PHOTOGRAPH_BIAS, Swatches
+from lift.words import Note, note
 
 LAB = tuple(c.name for c in COLOURS)
-START = ("start_L", "start_a", "start_b")
 
 
 @dataclass(frozen=True)
@@ -32,11 +32,12 @@ class Fault:
     line: int
     column: str
     value: str
-    reason: str
+    reason: Note
 
-    def __str__(self) -> str:
-        column = f", column {self.column}" if self.column else ""
-        return f"{self.line}{column}, {self.value!r}: {self.reason}"
+    @property
+    def note(self) -> Note:
+        """All of it, to be said."""
+        return note("fault.in_column" if self.column else "fault.in_row", **vars(self))
 
 
 @dataclass(frozen=True)
@@ -64,34 +65,16 @@ def read_rows(
     invented: bool,
     sha256: str,
     classes: MixtureClasses | None = None,
-) -> tuple[Swatches | None, tuple[str, ...]]:
-    """Turn rows into readings.
+) -> tuple[Swatches | None, tuple[Note, ...]]:
+    """Readings of rows, None when there is any fault, and remarks: what is odd but allowed.
 
-    Parameters
-    ----------
-    header : Header
-        Column names.
-    raws : sequence of Raw
-        Rows.
-    faults : list of Fault
-        Faults found before; those found here are added.
-    source, invented, sha256 : str, bool, str
-        Of the file.
-    classes : MixtureClasses, optional
-        Classes of mixture known; default: the shipped ones.
-
-    Returns
-    -------
-    Swatches or None
-        None when there is any fault.
-    tuple of str
-        Remarks: odd but allowed.
+    Faults found here are added to those found before.
     """
     classes = classes or mixture_classes()
     spectrum = columns.reflectance_columns(header.names)
     _check_header(header, spectrum, faults)
     if not raws:
-        faults.append(Fault(header.line, "", "", "there are no rows"))
+        faults.append(Fault(header.line, "", "", note("fault.no_rows")))
     if not raws or any(f.line == header.line for f in faults):
         # With a broken header every row would be wrong in the same way.
         return None, ()
@@ -106,32 +89,33 @@ def read_rows(
 
 
 def _check_header(header: Header, spectrum: Mapping[str, float], faults: list[Fault]) -> None:
-    def wrong(name: str, reason: str, value: str = "") -> None:
+    def wrong(name: str, reason: Note, value: str = "") -> None:
         faults.append(Fault(header.line, name, value, reason))
 
     names = header.names
     for name in sorted({n for n in names if names.count(n) > 1}):
-        wrong(name, "the column appears twice", name)
+        wrong(name, note("fault.column_twice"), name)
     for name in names:
         if name not in BY_NAME and name not in spectrum and name != "object":
             near = get_close_matches(name, list(BY_NAME), n=1, cutoff=0.5)
-            wrong(name, f"unknown column{f'; did you mean {near[0]}?' if near else ''}", name)
+            meant = note("choice.meant", near=near[0]) if near else ""
+            wrong(name, note("fault.unknown_column", meant=meant), name)
     for name in REQUIRED:
         if name not in names:
-            wrong(name, "the column is missing")
+            wrong(name, note("fault.column_missing"))
     coloured = [n for n in LAB if n in names]
     if coloured and spectrum:
-        wrong(coloured[0], "give L, a, b or reflectance, not both")
+        wrong(coloured[0], note("fault.both_colours"))
     elif spectrum:
         try:
             columns.check_wavelengths(list(spectrum.values()))
         except LiftError as error:
-            wrong(next(iter(spectrum)), str(error))
+            wrong(next(iter(spectrum)), error.note)
     elif len(coloured) < 3:
         missing = next(n for n in LAB if n not in names)
-        wrong(missing, "the column is missing (or give reflectance, R400 to R700)")
+        wrong(missing, note("fault.colour_missing"))
     if 0 < sum(n in names for n in START) < 3:
-        wrong("start_L", "a start colour needs start_L, start_a and start_b")
+        wrong("start_L", note("fault.start_columns"))
 
 
 def _row(
@@ -146,21 +130,20 @@ def _row(
         if not text:
             row[name] = empty
             if empty is None and name not in START:
-                faults.append(Fault(raw.line, name, "", "the cell is empty"))
+                faults.append(Fault(raw.line, name, "", note("fault.cell_empty")))
             return
         try:
             row[name] = read(text)
         except LiftError as error:
-            faults.append(Fault(raw.line, name, text, str(error)))
+            faults.append(Fault(raw.line, name, text, error.note))
 
     def numeric(name: str) -> Callable[[str], float]:
-        column = BY_NAME[name]
-        return lambda text: columns.number(text, column.low, column.high, column.unit)
+        return lambda text: columns.in_column(name, text)
 
     def word(choices: Sequence[str]) -> Callable[[str], str]:
         def read(text: str) -> str:
             if text not in choices:
-                raise LiftError(f"not one of {', '.join(choices)}")
+                raise LiftError("cell.no_choice", known=[*choices])
             return text
 
         return read
@@ -174,8 +157,8 @@ def _row(
     kind = str(row.get("mixture"))
     usual = classes[kind].developer_parts if kind in classes else 1.0
     take("developer_parts", numeric("developer_parts"), usual)
-    take("fibre", columns.fibre, 70.0)
-    take("temperature_c", numeric("temperature_c"), 30.0)
+    take("fibre", columns.fibre, columns.HAIR["fibre_um"].default)
+    take("temperature_c", numeric("temperature_c"), columns.MIXTURE["temperature_c"].default)
     take("ph", numeric("ph"), np.nan)
     take("repeats", numeric("repeats"), 1.0)
     take("illuminant", _illuminant, "D65")
@@ -184,7 +167,7 @@ def _row(
         take(name, numeric(name))
     given = [row.get(name) is not None for name in START]
     if any(given) and not all(given):
-        faults.append(Fault(raw.line, "start_L", "", "a start colour needs all three values"))
+        faults.append(Fault(raw.line, "start_L", "", note("fault.start_values")))
     for name in spectrum:
         take(name, _reflectance)
     for name in () if spectrum else LAB:
@@ -194,7 +177,7 @@ def _row(
     try:
         check_on_head(on_head_volume(row["volume"], row["developer_parts"]))
     except LiftError as error:
-        faults.append(Fault(raw.line, "volume", raw.cells["volume"], str(error)))
+        faults.append(Fault(raw.line, "volume", raw.cells["volume"], error.note))
         return None
     if spectrum:
         fraction = columns.resample(list(spectrum.values()), [row[n] for n in spectrum])
@@ -213,8 +196,9 @@ def _reflectance(text: str) -> float:
     try:
         return columns.number(text, *columns.REFLECTANCE_RANGE)
     except LiftError as error:
-        percent = "; a fraction, not per cent" if "outside" in str(error) else ""
-        raise LiftError(f"{error}{percent}") from None
+        if error.note.code != "cell.outside":
+            raise
+        raise LiftError("cell.fraction", reason=error.note) from None
 
 
 def _across(rows: list[dict[str, Any]], faults: list[Fault]) -> list[dict[str, Any]]:
@@ -227,11 +211,11 @@ def _across(rows: list[dict[str, Any]], faults: list[Fault]) -> list[dict[str, A
         for name in ("level", *START):
             one, other = head[name], row[name]
             if one != other and not (_empty(one) and _empty(other)):
-                reason = f"line {head['line']} gives {_say(one)} for the same swatch"
+                reason = note("fault.other_value", line=head["line"], value=_say(one))
                 faults.append(Fault(row["line"], name, _say(other), reason))
         for name in ("illuminant", "observer"):
             if row[name] != rows[0][name]:
-                reason = f"line {rows[0]['line']} has {rows[0][name]}; one for the whole file"
+                reason = note("fault.one_for_all", line=rows[0]["line"], value=rows[0][name])
                 faults.append(Fault(row["line"], name, str(row[name]), reason))
         key = tuple(
             (k, tuple(v) if isinstance(v, np.ndarray) else str(v))
@@ -239,7 +223,7 @@ def _across(rows: list[dict[str, Any]], faults: list[Fault]) -> list[dict[str, A
             if k != "line"
         )
         if key in seen:
-            reason = f"the same as line {seen[key]}; average readings and give repeats"
+            reason = note("fault.same_row", line=seen[key])
             faults.append(Fault(row["line"], "", row["swatch"], reason))
         seen[key] = row["line"]
         if row is head and row["start_L"] is not None:
@@ -269,10 +253,7 @@ def _refuse_disguised_photographs(rows: list[dict[str, Any]], faults: list[Fault
     above = float(np.median([r["lab"][0] for r in starts] - lightness))
     if above > PHOTOGRAPH_BIAS[0] / 2.0:
         row = starts[0]
-        reason = (
-            f"start colours read {above:.0f} L* above natural hair of the judged level, as "
-            f"photographs do ({PHOTOGRAPH_BIAS[0]:g}, Vaughn 2009): declare them photograph"
-        )
+        reason = note("fault.photograph", above=above, bias=PHOTOGRAPH_BIAS[0])
         faults.append(Fault(row["line"], "measured_with", "instrument", reason))
 
 
@@ -314,25 +295,29 @@ def _table(
     )
 
 
-def _remarks(table: Swatches, rows: list[dict[str, Any]]) -> tuple[str, ...]:
+def _remarks(table: Swatches, rows: list[dict[str, Any]]) -> tuple[Note, ...]:
     remarks = []
     if table.invented:
-        remarks.append("the file says that its readings are invented")
+        remarks.append(note("remark.invented"))
     if count := int(table.photograph.sum()):
-        bias = "{:g} L*, {:g} a*, {:g} b*".format(*PHOTOGRAPH_BIAS)
-        remarks.append(
-            f"{count} photographed colours: {bias} taken off (Vaughn 2009), counted as less exact"
-        )
+        bias = dict(zip("Lab", PHOTOGRAPH_BIAS, strict=True))
+        remarks.append(note("remark.photographs", count=count, **bias))
     for index, name in enumerate(table.names):
         own = np.flatnonzero(table.swatch == index)
         if own.size == 1:
-            remarks.append(f"swatch {name} has one reading; it says nothing about rates")
+            remarks.append(note("remark.one_reading", name=name))
         for earlier, later in _steps(table, own):
             fall = table.lab[earlier, 0] - table.lab[later, 0]
             if fall > 4.0 * float(np.hypot(table.sd[earlier, 0], table.sd[later, 0])):
                 remarks.append(
-                    f"swatch {name}: L* falls by {fall:.1f} from {table.minutes[earlier]:g} to "
-                    f"{table.minutes[later]:g} min (line {rows[later]['line']})"
+                    note(
+                        "remark.darker",
+                        name=name,
+                        fall=fall,
+                        earlier=table.minutes[earlier],
+                        later=table.minutes[later],
+                        line=rows[later]["line"],
+                    )
                 )
     return tuple(remarks)
 

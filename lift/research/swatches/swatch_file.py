@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import hashlib
 import io
-import os
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -14,15 +13,18 @@ from pathlib import Path
 import numpy as np
 
 from lift.errors import LiftError
-from lift.files import Kind, as_text, read_bytes, read_whole, write_whole
+from lift.files import Kind, NamedPath, as_text, read_bytes, write_whole
 from lift.model.mixtures import MixtureClasses
 from lift.research.swatches.columns import BY_NAME, COLOURS, CONDITIONS
 from lift.research.swatches.rows import Fault, Header, Raw, read_rows
 from lift.research.swatches.table import PHOTOGRAPH_BIAS, Swatches
+from lift.words import Note, note
 
 INVENTED_MARK = "INVENTED"
-MAX_BYTES = 50_000_000
 KIND = Kind("file.swatches")
+ENDINGS = (".csv", ".cxf")
+WHAT = "file.swatches"
+MOST_BYTES = 50_000_000
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,7 +41,7 @@ class SwatchFile:
         Rows found.
     faults : tuple of Fault
         Every bad cell; empty when the file can be used.
-    remarks : tuple of str
+    remarks : tuple of Note
         What looks odd but is allowed.
     swatches : Swatches or None
         The readings; None as soon as there is a fault.
@@ -49,13 +51,13 @@ class SwatchFile:
     unit: str
     rows: int
     faults: tuple[Fault, ...]
-    remarks: tuple[str, ...]
+    remarks: tuple[Note, ...]
     swatches: Swatches | None
 
 
 def check_swatches(
-    path: str | os.PathLike[str],
-    conditions: str | os.PathLike[str] | None = None,
+    path: NamedPath,
+    conditions: NamedPath | None = None,
     classes: MixtureClasses | None = None,
 ) -> SwatchFile:
     """Read a swatch file and report everything that is wrong with it.
@@ -80,7 +82,7 @@ def check_swatches(
         When the file cannot be read at all.
     """
     where = Path(path)
-    content = read_bytes(where, MAX_BYTES, "file.swatches")
+    content = read_bytes(path, MOST_BYTES, WHAT)
     KIND.check_version(_version(content), where)
     sha256 = hashlib.sha256(content).hexdigest()
     faults: list[Fault] = []
@@ -89,33 +91,27 @@ def check_swatches(
 
         extra = None
         if conditions is not None:
-            text = read_whole(conditions, MAX_BYTES, "file.swatches")
-            extra = parse_csv(text, faults)[1]
+            given = as_text(read_bytes(conditions, MOST_BYTES, WHAT), WHAT, conditions)
+            extra = parse_csv(given, faults)[1]
         header, raws, invented = cxf_rows(content, extra, faults)
         unit = "object"
     else:
         if conditions is not None:
-            raise LiftError(f"conditions go with a CxF file; {where.name} holds its own")
-        text = as_text(content, "file.swatches", where)
+            raise LiftError("swatches.own_conditions", name=where.name)
+        text = as_text(content, WHAT, path)
         header, raws = parse_csv(text, faults)
         invented = any(INVENTED_MARK in line for line in text.splitlines() if line.startswith("#"))
         unit = "line"
     swatches, remarks = read_rows(
-        header,
-        raws,
-        faults,
-        source=where.name,
-        invented=invented,
-        sha256=sha256,
-        classes=classes,
+        header, raws, faults, source=where.name, invented=invented, sha256=sha256, classes=classes
     )
     ordered = tuple(sorted(faults, key=lambda f: f.line))
     return SwatchFile(str(path), unit, len(raws), ordered, remarks, swatches)
 
 
 def read_swatches(
-    path: str | os.PathLike[str],
-    conditions: str | os.PathLike[str] | None = None,
+    path: NamedPath,
+    conditions: NamedPath | None = None,
     classes: MixtureClasses | None = None,
 ) -> Swatches:
     """Read a swatch file; see `check_swatches`.
@@ -124,19 +120,21 @@ def read_swatches(
     ------
     LiftError
         When anything in it is wrong, naming the first bad cell and how many there are.
+
+    Examples
+    --------
+    >>> import lift
+    >>> from lift.reference import FOLDER
+    >>> len(lift.lab.read_swatches(FOLDER.parent / "shared" / "invented_swatches.csv").names)
+    8
     """
     found = check_swatches(path, conditions, classes)
     if found.swatches is None:
         first, count = found.faults[0], len(found.faults)
-        more = "" if count == 1 else f" (and {count - 1} more: lift swatches check {path})"
-        raise LiftError(f"{path}, {found.unit} {first}{more}")
+        more = note("swatches.more_faults", more=count - 1, path=path) if count > 1 else ""
+        unit = note(f"fault.{found.unit}")
+        raise LiftError("swatches.bad", path=path, unit=unit, fault=first.note, more=more)
     return found.swatches
-
-
-def _version(content: bytes) -> int | None:
-    """Version that a comment, or the description in CxF, tells; the first one tells nothing."""
-    found = re.search(rb"\blift-swatches: (\d{1,9})\b", content)
-    return None if found is None else int(found[1])
 
 
 def parse_csv(text: str, faults: list[Fault]) -> tuple[Header, list[Raw]]:
@@ -149,15 +147,16 @@ def parse_csv(text: str, faults: list[Fault]) -> tuple[Header, list[Raw]]:
         try:
             cells = [cell.strip() for cell in next(csv.reader([content]))]
         except csv.Error as error:
-            faults.append(Fault(line, "", content[:40], str(error)))
+            faults.append(Fault(line, "", content[:40], note("text", text=str(error))))
             continue
         if header is None:
             header = Header(line, tuple(cells))
             if len(cells) == 1 and ";" in content:
-                faults.append(Fault(line, "", content[:40], "cells are separated by commas"))
+                faults.append(Fault(line, "", content[:40], note("fault.commas")))
         elif len(cells) != len(header.names):
-            reason = f"the header has {len(header.names)}"
-            faults.append(Fault(line, "", f"{len(cells)} cells", reason))
+            reason = note("fault.header_has", count=len(header.names))
+            said = str(note("fault.cells", count=len(cells)))
+            faults.append(Fault(line, "", said, reason))
             raws.append(Raw(line, {}))
         else:
             raws.append(Raw(line, dict(zip(header.names, cells, strict=True))))
@@ -171,7 +170,7 @@ def to_csv(swatches: Swatches) -> str:
     if swatches.source:
         out.write(f"# {swatches.source}\n")
     if swatches.invented and INVENTED_MARK not in swatches.source:
-        out.write(f"# {INVENTED_MARK}: no hair was measured\n")
+        out.write(f"# {note('swatches.invented')}\n")
     for name in (*names, *(c.name for c in COLOURS)):
         column = BY_NAME[name]
         out.write(f"# {name}: {column.meaning} [{column.unit}]\n")
@@ -208,18 +207,18 @@ def table_rows(swatches: Swatches, names: Sequence[str]) -> list[dict[str, str]]
     return rows
 
 
-def write_swatches(swatches: Swatches, path: str | os.PathLike[str]) -> None:
-    """Write a swatch file, CSV or by its ending CxF.
-
-    Raises
-    ------
-    LiftError
-        When it cannot be written.
-    """
-    target = Path(path)
-    if target.suffix.lower() == ".cxf":
+def write_swatches(swatches: Swatches, path: NamedPath) -> None:
+    """Write a swatch file, CSV or by its ending CxF, whole or not at all."""
+    if Path(path).suffix.lower() == ".cxf":
         from lift.research.swatches.cxf import to_cxf
 
-        write_whole(target, to_cxf(swatches), "file.swatches")
+        content = to_cxf(swatches)
     else:
-        write_whole(target, to_csv(swatches), "file.swatches")
+        content = to_csv(swatches).encode("utf-8")
+    write_whole(path, content, WHAT)
+
+
+def _version(content: bytes) -> int | None:
+    """Version that a comment, or the description in CxF, tells; the first one tells nothing."""
+    found = re.search(rb"\blift-swatches: (\d{1,9})\b", content)
+    return None if found is None else int(found[1])

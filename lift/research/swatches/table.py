@@ -13,10 +13,10 @@ from numpy.typing import ArrayLike, NDArray
 from lift.chemistry.strength import check_on_head, on_head_volume
 from lift.errors import Floats, LiftError, check_choice, check_range
 from lift.model.curves import Values
-from lift.model.hair import FIBRE_RANGE, LEVEL_RANGE
 from lift.model.mixtures import MixtureClasses, mixture_classes
-from lift.model.trajectory import MINUTES_RANGE
 from lift.optics.weights import weights
+from lift.quantities import MINUTES, Quantity
+from lift.research.swatches.columns import HAIR, MIXTURE, REPEATS
 
 SCATTER = (0.65, 0.22, 0.185)
 """Standard deviation of one reading on repositioning the tress, in L*, a* and b*: mean of the two
@@ -24,6 +24,17 @@ published rows in ``reference/hair_colour_measured.csv`` (J. Cosmet. Sci. 51 (20
 
 PHOTOGRAPH_BIAS = (33.4, 3.4, 8.0)
 """L*, a*, b* that photographs of hair read above a spectrophotometer (Vaughn et al. 2009)."""
+
+PER_ROW = {
+    "volume": MIXTURE["volume"],
+    "minutes": MINUTES,
+    "developer_parts": MIXTURE["developer_parts"],
+    "fibre_um": HAIR["fibre_um"],
+    "temperature_c": MIXTURE["temperature_c"],
+    "ph": MIXTURE["ph"],
+    "repeats": REPEATS,
+}
+"""Conditions of every reading."""
 
 PHOTOGRAPH_SCATTER = (5.0, 2.0, 3.0)
 """Standard deviation of one photographed colour about that bias; assumed, the abstract read gives
@@ -110,41 +121,33 @@ class Swatches:
     def __post_init__(self) -> None:
         rows = len(self.kind)
         if rows == 0:
-            raise LiftError("the swatch table has no rows")
+            raise LiftError("swatches.no_rows")
         if len(set(self.names)) != len(self.names):
-            raise LiftError("the swatch table names a swatch twice")
-        for kind in self.kind:
+            raise LiftError("swatches.named_twice")
+        for kind in dict.fromkeys(self.kind):
             check_choice("quantity.kind.label", kind, self.classes)
         swatch = np.asarray(self.swatch)
         if swatch.shape != (rows,) or not np.issubdtype(swatch.dtype, np.integer):
-            raise LiftError(f"swatch index has shape {swatch.shape}; allowed: whole, ({rows},)")
+            raise LiftError("swatches.index_shape", shape=swatch.shape, rows=rows)
         if sorted(set(swatch.tolist())) != list(range(len(self.names))):
-            raise LiftError("every swatch needs a row, and every row one of the named swatches")
+            raise LiftError("swatches.every_swatch")
         _freeze(self, "swatch", swatch.astype(np.intp))
         if self.developer_parts is None:
             parts = np.array([self.classes[k].developer_parts for k in self.kind])
             object.__setattr__(self, "developer_parts", parts)
-        for name, low, high, unit, empty in (
-            ("volume", 0.0, 100.0, "vol", False),
-            ("minutes", *MINUTES_RANGE, "min", False),
-            ("developer_parts", 0.1, 10.0, "parts", False),
-            ("fibre_um", *FIBRE_RANGE, "um", False),
-            ("temperature_c", 10.0, 50.0, "C", False),
-            ("ph", 2.0, 13.0, "", True),
-            ("repeats", 1.0, 1000.0, "readings", False),
-        ):
-            numbers = _checked(name, getattr(self, name), low, high, unit, empty)
+        for name, q in PER_ROW.items():
+            numbers = _checked(q, getattr(self, name), empty=name == "ph")
             _freeze(self, name, _shaped(name, numbers, (rows,)))
-        level = _checked("natural level", self.level, *LEVEL_RANGE, "", True)
+        level = _checked(HAIR["level"], self.level, empty=True)
         _freeze(self, "level", _shaped("level", level, (len(self.names),)))
         _freeze(self, "photograph", _shaped("photograph", np.asarray(self.photograph), (rows,)))
         lab = np.asarray(self.lab, dtype=np.float64)
         if lab.shape != (rows, 3):
-            raise LiftError(f"lab has shape {lab.shape}; allowed: ({rows}, 3)")
-        check_range("L*", lab[:, 0], -40.0, 110.0)
-        check_range("a* and b*", lab[:, 1:], -130.0, 150.0)
+            raise LiftError("swatches.shape", name="lab", shape=lab.shape, allowed=(rows, 3))
+        check_range("name.lightness", lab[:, 0], -40.0, 110.0)
+        check_range("name.a_and_b", lab[:, 1:], -130.0, 150.0)
         _freeze(self, "lab", lab)
-        check_range("scatter", self.scatter, 1e-3, 50.0)
+        check_range("name.scatter", self.scatter, 1e-3, 50.0)
         object.__setattr__(self, "scatter", tuple(map(float, self.scatter)))
         weights(self.illuminant, self.observer)
         check_on_head(self.on_head_volume)
@@ -194,7 +197,7 @@ class Swatches:
     def replace(self, **changes: Any) -> Swatches:
         """Return the table with some fields changed; the checksum is taken anew."""
         for key in changes:
-            check_choice("swatch field", key, [f.name for f in fields(self)])
+            check_choice("name.swatch_field", key, [f.name for f in fields(self)])
         return replace(self, **{"sha256": "", **changes})
 
     def rows(self, keep: ArrayLike) -> Swatches:
@@ -212,10 +215,7 @@ class Swatches:
         """
         index = np.arange(len(self))[np.asarray(keep)]
         kept, renumbered = np.unique(self.swatch[index], return_inverse=True)
-        per_row = (
-            *("volume", "minutes", "lab", "developer_parts", "fibre_um", "temperature_c"),
-            *("ph", "repeats", "photograph"),
-        )
+        per_row = (*PER_ROW, "lab", "photograph")
         return self.replace(
             names=tuple(self.names[i] for i in kept),
             level=self.level[kept],
@@ -241,18 +241,19 @@ class Swatches:
         return digest.hexdigest()
 
 
-def _checked(name: str, value: Any, low: float, high: float, unit: str, empty: bool) -> Floats:
-    name = name.replace("_", " ")
+def _checked(q: Quantity, value: Any, *, empty: bool) -> Floats:
+    assert q.low is not None, q.name
+    assert q.high is not None, q.name
     if not empty:
-        return check_range(name, value, low, high, unit)
+        return check_range(q.label, value, q.low, q.high, q.unit)
     numbers = np.asarray(value, dtype=np.float64)
-    check_range(name, numbers[~np.isnan(numbers)], low, high, unit)
+    check_range(q.label, numbers[~np.isnan(numbers)], q.low, q.high, q.unit)
     return numbers
 
 
 def _shaped(name: str, value: NDArray[Any], shape: tuple[int, ...]) -> NDArray[Any]:
     if value.ndim and value.shape != shape:
-        raise LiftError(f"{name.replace('_', ' ')} has shape {value.shape}; allowed: {shape}")
+        raise LiftError("swatches.shape", name=name, shape=value.shape, allowed=shape)
     return np.broadcast_to(value, shape)
 
 

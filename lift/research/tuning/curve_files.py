@@ -8,16 +8,15 @@ from typing import Any
 
 import numpy as np
 
-from lift.errors import Floats, LiftError
-from lift.model.course import PEROXIDE_ORDER, STANDARD
+from lift.errors import Floats
 from lift.model.curves import CurveSet, Parameter
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import Trajectory, simulate
 from lift.model.validity import Validity
 from lift.optics.colorimetry import delta_e_2000
-from lift.practice.preview import rounded
-from lift.research.tuning.tune import Estimate, Tuning
+from lift.research.tuning.tune import Tuning
+from lift.words import Note, note
 
 MINUTES: Floats = np.linspace(0.0, 60.0, 61)
 COMPARED = (
@@ -30,7 +29,7 @@ COMPARED = (
 
 
 def tuned_curves(tuning: Tuning, name: str) -> CurveSet:
-    """Curve set of a tuning, with its provenance and the range within which it holds.
+    """Curve set of a tuning: medians, draws, provenance and the range within which it holds.
 
     Parameters
     ----------
@@ -39,55 +38,27 @@ def tuned_curves(tuning: Tuning, name: str) -> CurveSet:
     name : str
         Name shown with every result.
 
-    Returns
-    -------
-    CurveSet
-        Parameters that no reading depends on stay as they were.
-
     Raises
     ------
     LiftError
         When the tuning freed the order in peroxide or left out part of the physics.
+
+    Examples
+    --------
+    >>> import lift
+    >>> from lift.research.swatches.generate import design
+    >>> found = lift.lab.tune(design(3, minutes=(0, 20)), free=["lightening_rate"], starts=1)
+    >>> lift.lab.tuned_curves(found, "mine").standing
+    'tuned to INVENTED swatches'
     """
-    problem = tuning.problem
-    if problem.structure != STANDARD or PEROXIDE_ORDER.name in problem.free:
-        raise LiftError("a curve set holds the standard structure, of order 1 in peroxide, only")
-    moved = {e.name: e for e in tuning.estimates if not e.unmoved}
-    values = problem.tuned([e.value for e in tuning.estimates])
-    ties = {t.name: t for t in problem.ties}
-    parameters = []
-    for p in problem.curves.parameters:
-        if p.name in moved:
-            parameters.append(_tuned(p, moved[p.name], tuning))
-        elif p.name in ties:
-            source = f"tied: {ties[p.name].factor:g} times {ties[p.name].other}, which was tuned"
-            parameters.append(replace(p, value=values[p.name], status="tuned", source=source))
-        elif p.name == "rate_log_sd" and tuning.spread is not None:
-            source = (
-                f"tuned: spread between {len(problem.swatches.names)} swatches; was {p.value:g}"
-            )
-            parameters.append(replace(p, value=tuning.spread, status="tuned", source=source))
-        else:
-            parameters.append(p)
-    return replace(
-        problem.curves,
+    base = replace(
+        tuning.problem.curves,
         name=name,
-        parameters=tuple(parameters),
         provenance=_provenance(tuning),
         validity=_validity(tuning),
         posterior=None,
     )
-
-
-def _tuned(parameter: Parameter, estimate: Estimate, tuning: Tuning) -> Parameter:
-    error = f"+- {estimate.standard_error:.2g}" if np.isfinite(estimate.standard_error) else ""
-    table = tuning.problem.swatches
-    source = (
-        f"tuned to {'INVENTED ' if table.invented else ''}{table.source or 'swatches'}: "
-        f"{estimate.value:.4g} {error} ({tuning.coverage:.0%} {estimate.low:.4g} to "
-        f"{estimate.high:.4g}; {estimate.verdict}); was {parameter.value:.4g}, {parameter.status}"
-    )
-    return replace(parameter, value=estimate.value, status="tuned", source=source)
+    return tuning.posterior.curves(base)
 
 
 def _provenance(tuning: Tuning) -> tuple[tuple[str, str], ...]:
@@ -95,33 +66,38 @@ def _provenance(tuning: Tuning) -> tuple[tuple[str, str], ...]:
 
     from lift import __version__
 
-    table, held_out = tuning.problem.swatches, tuning.held_out
-    entries = {
-        "made_by": f"lift tune, lift {__version__}",
+    problem, held_out = tuning.problem, tuning.held_out
+    table = problem.swatches
+    entries: dict[str, Note | str] = {
+        "made_by": note("provenance.made_by", version=__version__),
         "date": datetime.now(UTC).date().isoformat(),
-        "fitted_to": table.source or "swatches",
+        "fitted_to": table.source or note("tuning.swatches"),
         "data_sha256": table.sha256,
-        "readings": f"{len(table)} of {len(table.names)} swatches",
-        "fitted": ", ".join(tuning.problem.free),
-        "tied": ", ".join(f"{t.name} = {t.factor:g} * {t.other}" for t in tuning.problem.ties),
-        "started_from": tuning.problem.curves.name,
-        "loss": tuning.fit.loss,
-        "converged": tuning.fit.message if tuning.converged else f"NO: {tuning.fit.message}",
-        "misfit": f"mean dE00 {tuning.difference.mean():.2f}, largest "
-        f"{tuning.difference.max():.2f}; AICc {tuning.aicc:.2f}",
-        "held_out": ""
-        if held_out is None
-        else f"swatches left out: mean dE00 {held_out.tuned.mean():.2f}, shipped set "
-        f"{held_out.default.mean():.2f}",
-        "invented": "the readings were invented; no hair was measured" if table.invented else "",
+        "readings": note("provenance.readings", readings=len(table), swatches=len(table.names)),
+        "fitted": note("provenance.names", names=problem.free),
+        "tied": ", ".join(f"{t.name} = {t.factor:g} * {t.other}" for t in problem.ties),
+        "started_from": problem.curves.name,
+        "loss": problem.loss,
+        "converged": note("provenance.converged", converged=tuning.converged),
+        "misfit": note(
+            "provenance.misfit",
+            mean=tuning.difference.mean(),
+            largest=tuning.difference.max(),
+            aicc=tuning.aicc,
+        ),
     }
-    return tuple((key, text) for key, text in entries.items() if text)
+    if held_out is not None:
+        means = {"tuned": held_out.tuned.mean(), "shipped": held_out.default.mean()}
+        entries["held_out"] = note("provenance.held_out", **means)
+    if table.invented:
+        entries["invented"] = note("provenance.invented")
+    return tuple((key, str(said)) for key, said in entries.items() if str(said))
 
 
 def _validity(tuning: Tuning) -> Validity:
     """Range of each condition over the readings, levels as fitted and rounded outward."""
     table, values = tuning.problem.swatches, tuning.problem.curves.values
-    usual = np.array([values[f"{kind.replace('-', '_')}_ph"] for kind in table.kind])
+    usual = table.properties(values)["ph"]
     starts = tuning.starts
     level = (np.floor(10.0 * starts.min()) / 10.0, np.ceil(10.0 * starts.max()) / 10.0)
     conditions = {
@@ -159,46 +135,9 @@ class Comparison:
         """Difference dE00 of each strand through time, shape (strands, times)."""
         return np.stack([delta_e_2000(a.lab, b.lab) for a, b in self.trajectories])
 
-    def to_dict(self) -> dict[str, Any]:
-        """JSON form."""
-        strands = []
-        for (hair, mixture), (a, b), off in zip(
-            COMPARED, self.trajectories, self.differences(), strict=True
-        ):
-            strands.append(
-                {
-                    "level": hair.level,
-                    "mixture": mixture.kind,
-                    "volume": mixture.volume,
-                    "lift": rounded([a.lift[-1], b.lift[-1]]),
-                    "warmth": rounded([a.warmth[-1], b.warmth[-1]]),
-                    "dE00_largest": rounded(off.max()),
-                    "at_minutes": rounded(MINUTES[np.argmax(off)]),
-                }
-            )
-        return {
-            "first": self.first.to_dict(),
-            "second": self.second.to_dict(),
-            "changed": [
-                {"name": a.name, "unit": a.unit, "first": a.value, "second": b.value}
-                for a, b in self.changed
-            ],
-            "strands": strands,
-        }
-
 
 def compare(first: CurveSet, second: CurveSet) -> Comparison:
-    """Compare two curve sets, by parameter and by what they predict.
-
-    Parameters
-    ----------
-    first, second : CurveSet
-        The sets.
-
-    Returns
-    -------
-    Comparison
-    """
+    """Compare two curve sets, by parameter and by what they predict."""
     pairs = [(first[name], second[name]) for name in first]
     return Comparison(
         first,

@@ -180,7 +180,7 @@ def evidence_table(checks: Sequence[Check], kind: str) -> Shown:
     Against library: 0 of 0 pass
     """
     of_kind = [c for c in checks if c.kind == kind]
-    rows = [(c.name, c.source, c.expected, c.got, say(_outcome(c))) for c in of_kind]
+    rows = [(*says((c.name, c.source, c.expected, c.got)), say(_outcome(c))) for c in of_kind]
     caption = say("table.evidence", kind=note(f"check.{kind}"), count=len(rows),
                   passed=sum(c.passed for c in of_kind))  # fmt: skip
     return table(_heads("check", "source", "expected_value", "got", "outcome"), rows, caption)
@@ -222,7 +222,7 @@ def curve_table(curves: CurveSet, sensitivity: Sensitivity, status: str) -> Show
             value = f"{parameter.value:.4g} {parameter.unit}".removesuffix(" -")
             allowed = say("table.range", low=parameter.low, high=parameter.high)
             moved = f"{_minutes(low)} / {_minutes(high)}"
-            rows.append((spoken(name), value, allowed, label, moved, parameter.source))
+            rows.append((spoken(name), value, allowed, say(label), moved, parameter.source))
     heads = _heads("number", "value", "allowed", "changed_to", "then_closes", "source")
     caption = say("table.curves", status=say(f"status.{status}").capitalize(), count=len(rows),
                   closes=_minutes(sensitivity.base_closes))  # fmt: skip
@@ -269,7 +269,7 @@ def estimate_table(tuning: Tuning) -> Shown:
             f"{e.before:.4g}",
             f"{e.value:.4g} {e.unit}".removesuffix(" -"),
             say("table.interval.value", low=e.low, high=e.high),
-            e.verdict,
+            say(f"verdict.{e.verdict}"),
         )
         for e in tuning.estimates
     ]

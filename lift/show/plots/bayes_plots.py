@@ -52,7 +52,7 @@ def plot_beliefs(posterior: Posterior, axes: Axes = OWN) -> Axes:
         ):  # fmt: skip
             ends = np.array([low, high]) / scale
             axes.plot(ends, [row, row], color=colour, lw=9, solid_capstyle="butt")
-        axes.plot(b.median / scale, row, "o", color=style.INK, ms=5)
+        axes.plot(b.value / scale, row, "o", color=style.INK, ms=5)
     axes.set_xscale("log")
     axes.xaxis.set_major_locator(LogLocator(subs=(1.0, 2.0, 5.0)))
     axes.xaxis.set_major_formatter("{x:g}")
@@ -73,7 +73,7 @@ def plot_beliefs(posterior: Posterior, axes: Axes = OWN) -> Axes:
 )
 def plot_pairs(posterior: Posterior, figure: Figure = OWN) -> Figure:
     """Draws of every pair of parameters, and of each alone."""
-    names, numbers = posterior.model.names, posterior.strands.parameters
+    names, numbers = posterior.model.names, posterior.numbers
     last = len(names) - 1
     for (i, j), axes in np.ndenumerate(figure.subplots(last + 1, last + 1, squeeze=False)):
         if j > i:

@@ -30,9 +30,9 @@ def plot_support(found: Criticism, axes: Axes = OWN) -> Axes:
     axes.set_xlim(left=-0.5)
     ticks = (0, 2, 10, 100, 1000)
     axes.set_xticks(ticks, map(str, ticks))
-    axes.set_yticks(rows, [t.variant.name for t in found.tried])
+    axes.set_yticks(rows, [say(t.variant.label) for t in found.tried])
     axes.set_ylim(len(rows) - 0.5, -0.5)
-    best = found.tried[int(np.argmin(found.delta))].variant.name
+    best = found.tried[int(np.argmin(found.delta))].variant.label
     alt = note("alt.support", count=len(rows), good=np.sum(np.array(found.delta) <= 2.0),
                most=max(found.delta))  # fmt: skip
     return lettered(axes, note("plot.support", name=best), "plot.support.above", alt=alt)
@@ -50,7 +50,7 @@ def plot_left_out(found: Criticism, axes: Axes = OWN) -> Axes:
     axes.set_yticks(range(len(means)), [])
     axes.set_ylim(len(means) - 0.5, -0.5)
     axes.set_xlim(left=0.0)
-    best = found.tried[int(np.argmin(means))].variant.name
+    best = found.tried[int(np.argmin(means))].variant.label
     alt = note("alt.left_out", count=len(means), best=min(means), worst=max(means))
     return lettered(axes, note("plot.left_out", name=best), "plot.left_out.error", alt=alt)
 
@@ -69,7 +69,7 @@ def plot_residuals(found: Criticism, name: str, axes: Axes = OWN) -> Axes:
             axes.plot(times, column, marker="o", color=colour, ms=3, label=label, **look)
     axes.axhline(0.0, color=style.SOFT, lw=0.8)
     alt = note("alt.residuals", most=np.abs(means).max())
-    return lettered(axes, note("text", text=name), "axis.time", alt=alt)
+    return lettered(axes, found[name].variant.label, "axis.time", alt=alt)
 
 
 @picture(12.0, 6.2, style.small(9.5, 10.5, 10))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from lift.errors import Floats
-from lift.research.planning.next_swatch import QUANTITIES, Plan
+from lift.research.planning.next_swatch import QUANTITIES, NextPlan
 from lift.show import style
 from lift.show.plots.figure import OWN, head, lettered, picture
 from lift.words import note, say
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 
-def _panels(plan: Plan) -> tuple[list[str], list[float]]:
+def _panels(plan: NextPlan) -> tuple[list[str], list[float]]:
     """Mixtures and strengths, one map each."""
     kinds = list(dict.fromkeys(c.kind for c in plan.choices))
     return kinds, sorted({c.volume for c in plan.choices})
@@ -28,7 +28,7 @@ def _panels(plan: Plan) -> tuple[list[str], list[float]]:
     lambda plan, **_: 2.5 * len(_panels(plan)[0]) + 1.2,
     {**style.small(9.5, 10.5), "axes.grid": False},
 )
-def plot_plan(plan: Plan, figure: Figure = OWN) -> Figure:
+def plot_plan(plan: NextPlan, figure: Figure = OWN) -> Figure:
     """One map of level and time for each mixture and strength; dark is worth most."""
     kinds, volumes = _panels(plan)
     shrink = 100.0 * (1.0 - plan.widths / plan.width)
@@ -53,7 +53,7 @@ def plot_plan(plan: Plan, figure: Figure = OWN) -> Figure:
     return head(figure, said, fontsize=11)
 
 
-def _map(axes: Axes, plan: Plan, own: list[int], shrink: Floats) -> Any:
+def _map(axes: Axes, plan: NextPlan, own: list[int], shrink: Floats) -> Any:
     levels = sorted({plan.choices[k].level for k in own})
     minutes = sorted({plan.choices[k].minutes for k in own})
     place = {
@@ -80,7 +80,7 @@ def _map(axes: Axes, plan: Plan, own: list[int], shrink: Floats) -> Any:
 
 
 @picture(10.0, lambda count, **_: 1.6 + 0.5 * (count + 1), style.CLASSROOM)
-def plot_worth(plan: Plan, axes: Axes = OWN, *, count: int = 6) -> Axes:
+def plot_worth(plan: NextPlan, axes: Axes = OWN, *, count: int = 6) -> Axes:
     """What the `count` most useful next swatches, and the least useful, leave of an interval.
 
     Examples

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import ArrayLike
 
+from lift.research.tuning.findings import VISIBLE, Series, series_of
 from lift.research.tuning.tune import Tuning
-from lift.research.tuning.tune_report import VISIBLE, Series, series_of
 from lift.show import style
 from lift.show.plots.figure import OWN, colour_strip, head, lettered, picture, rgb
 from lift.words import note, say
@@ -59,7 +59,7 @@ def _band(axes: Axes, row: int, series: Series) -> None:
 
 @picture(7.0, lambda tuning, **_: 1.4 + 0.42 * len(tuning.estimates))
 def plot_estimates(tuning: Tuning, axes: Axes = OWN) -> Axes:
-    """Each parameter with its profile interval, as a share of its value before.
+    """Each parameter with its interval, as a share of its value before.
 
     Examples
     --------
@@ -76,8 +76,8 @@ def plot_estimates(tuning: Tuning, axes: Axes = OWN) -> Axes:
         colour = style.INK if e.determined else style.WARM
         axes.plot([low, high], [row, row], color=colour, linewidth=2.2, solid_capstyle="butt")
         axes.plot(value, row, "o", color=colour, markersize=6)
-        for end, is_open, mark in ((low, e.low_open, "<"), (high, e.high_open, ">")):
-            if is_open:
+        for end, side, mark in ((low, "no_low", "<"), (high, "no_high", ">")):
+            if e.verdict in ("open", "unmoved", side):
                 axes.plot(end, row, mark, color=colour, markersize=8)
     axes.axvline(1.0, color=style.COOL, linewidth=1.2, linestyle="--", zorder=0)
     axes.set_yticks(range(len(estimates)), [e.name for e in estimates])

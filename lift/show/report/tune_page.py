@@ -5,12 +5,13 @@ from __future__ import annotations
 import io
 from collections.abc import Callable
 from html import escape
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from lift.files import write_whole
+from lift.answers import to_dict
+from lift.errors import Floats
+from lift.files import NamedPath, write_whole
+from lift.research.tuning.findings import findings
 from lift.research.tuning.tune import Tuning
-from lift.research.tuning.tune_report import findings, to_dict
 from lift.show import style
 from lift.show.plots.tune_plots import (
     plot_correlations,
@@ -19,125 +20,105 @@ from lift.show.plots.tune_plots import (
     plot_held_out,
     plot_series,
 )
-from lift.show.terminal.research import error_words
+from lift.words import say, says
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 
 def tuning_page(tuning: Tuning) -> str:
-    """HTML text of a tuning: the same figures as the JSON form, which it carries too.
-
-    Parameters
-    ----------
-    tuning : Tuning
-        Result.
-
-    Returns
-    -------
-    str
-        A whole document; pictures are inline.
-    """
+    """HTML text of a tuning: a whole document, pictures inline, which carries its JSON form too."""
     from importlib.resources import files
 
     from jinja2 import Environment, StrictUndefined
+    from jinja2.utils import htmlsafe_json_dumps
     from markupsafe import Markup
 
-    def drawn(plot: Callable[[Tuning], Axes], words: str) -> Markup:
-        return Markup(_svg(plot, tuning, words))  # our own drawing, not a user's text
+    def drawn(plot: Callable[[Tuning], Axes], code: str) -> Markup:
+        return Markup(_svg(plot, tuning, say(f"report.{code}")))  # our own drawing
 
-    told = to_dict(tuning)
+    def heads(*codes: str) -> list[str]:
+        return [say(f"head.{code}") for code in codes]
+
     table = tuning.problem.swatches
     environment = Environment(autoescape=True, undefined=StrictUndefined)
     template = environment.from_string(
         (files("lift.show.report") / "tuning.html.jinja").read_text("utf-8")
     )
+    levels = ["-" if level != level else f"{level:g}" for level in table.level]
+    means = tuning.per_swatch(tuning.difference)
+    largest = [tuning.difference[table.swatch == i].max() for i in range(len(table.names))]
     return template.render(
-        title=f"Tuning to {table.source or 'swatches'}",
+        say=say,
+        title=say("report.title", source=table.source or say("tuning.swatches")),
         style=style,
         invented=table.invented,
-        findings=findings(tuning),
-        summary=_summary(tuning, told),
-        parameter_heads=(
-            *("Parameter", "Before", "Tuned", "Error", "Jackknife"),
-            *("Interval", "Unit", "Verdict"),
+        findings=says(findings(tuning)),
+        summary=_summary(tuning),
+        parameter_heads=heads(
+            *("parameter", "before", "median", "error", "range", "unit", "verdict")
         ),
         parameters=[
             (
-                *(e.name, f"{e.before:.4g}", f"{e.value:.4g}"),
-                *(error_words(e.standard_error), error_words(e.jackknife_error)),
-                *(f"{e.low:.4g} to {e.high:.4g}", e.unit, e.verdict),
+                *(e.name, f"{e.before:.4g}", f"{e.value:.4g}", f"{e.standard_error:.2g}"),
+                say("tuning.span", low=e.low, high=e.high),
+                *(e.unit, say(f"verdict.{e.verdict}")),
             )
             for e in tuning.estimates
         ],
-        swatch_heads=(
-            *("Swatch", "Level judged", "Level fitted", "Rate"),
-            *("Mean dE00", "Largest dE00"),
+        swatch_heads=heads(
+            *("swatch", "level_judged", "level_fitted", "rate", "mean_dE00", "largest")
         ),
         swatches=[
-            (
-                row["name"],
-                "-" if row["level_judged"] is None else f"{row['level_judged']:g}",
-                *(f"{row['level']:.2f}", f"{row['rate']:.2f}"),
-                *(f"{row['dE00']['mean']:.2f}", f"{row['dE00']['largest']:.2f}"),
+            (name, level, f"{start:.2f}", f"{rate:.2f}", f"{mean:.2f}", f"{most:.2f}")
+            for name, level, start, rate, mean, most in zip(
+                table.names, levels, tuning.starts, tuning.rates, means, largest, strict=True
             )
-            for row in told["swatches"]
         ],
+        words=heads("parameter", "range", "unit", "verdict", "swatch"),
         figures={
             "parameters": [
-                drawn(plot_estimates, "Parameters with their intervals"),
-                drawn(plot_correlations, "Correlations of the parameters"),
+                drawn(plot_estimates, "estimates"),
+                drawn(plot_correlations, "correlations"),
             ],
-            "swatches": [
-                drawn(plot_series, "Fitted and measured colours through time"),
-                drawn(plot_differences, "Differences of each swatch before and after"),
-            ],
-            "unseen": drawn(plot_held_out, "Errors on swatches left out"),
+            "swatches": [drawn(plot_series, "series"), drawn(plot_differences, "differences")],
+            "unseen": drawn(plot_held_out, "held_out"),
         },
-        carried=_carried(told),
+        carried=htmlsafe_json_dumps(to_dict(tuning), allow_nan=False),
     )
 
 
-def write_page(tuning: Tuning, path: Path) -> None:
-    """Write the page of a tuning."""
+def write_page(tuning: Tuning, path: NamedPath) -> None:
+    """Write the page, whole or not at all."""
     write_whole(path, tuning_page(tuning), "file.page")
 
 
-def _summary(tuning: Tuning, told: dict[str, Any]) -> list[tuple[str, str]]:
-    table, misfit = tuning.problem.swatches, told["misfit"]
-    rates = "their spread between swatches was not estimated"
-    if tuning.spread is not None:
-        rates = f"swatches differ by {tuning.spread:.1%} (standard deviation)"
-    summary = [
-        ("Converged", ("yes: " if tuning.converged else "NO: ") + tuning.fit.message),
-        ("Starts", f"{tuning.agreed} of {tuning.tried} ended at the least misfit"),
-        ("Readings", f"{len(table)} of {len(table.names)} swatches"),
-        ("Data sha256", table.sha256),
-        ("Misfit", f"{_words(misfit['dE00'])}; before: mean {misfit['dE00_before']['mean']:.2f}"),
-        ("Scatter", f"{tuning.problem.scatter_scale:.2f} times the expected"),
-        ("Rates", rates),
-        ("AICc", f"{tuning.aicc:.2f} (only differences count)"),
-        ("Loss", tuning.fit.loss),
-        ("Intervals", f"{tuning.coverage:.0%}, by profile"),
+def _summary(tuning: Tuning) -> list[tuple[str, str]]:
+    table = tuning.problem.swatches
+    counts = {"readings": len(table), "swatches": len(table.names)}
+    before = say("tuning.before", mean=tuning.difference_before.mean())
+    spread = tuning.spread
+    rates = say("tuning.rates", spread=spread) if spread is not None else say("report.no_rates")
+    rows = [
+        ("converged", say("provenance.converged", converged=tuning.converged)),
+        ("draws", str(tuning.posterior.sampler)),
+        ("starts", say("tuning.starts", agreed=tuning.agreed, tried=tuning.tried)),
+        ("readings", say("provenance.readings", **counts)),
+        ("sha256", table.sha256),
+        ("misfit", _words(tuning.difference) + before),
+        ("scatter", say("tuning.scatter", scale=tuning.scatter_scale)),
+        ("rates", rates),
+        ("aicc", say("tuning.aicc", aicc=tuning.aicc)),
+        ("intervals", f"{tuning.coverage:.0%}"),
     ]
-    if told["held_out"] is not None:
-        summary.append(("Swatches left out", _words(told["held_out"]["tuned_dE00"])))
-        summary.append(("Shipped set on them", _words(told["held_out"]["shipped_dE00"])))
-    return summary
+    if tuning.held_out is not None:
+        rows.append(("left_out", _words(tuning.held_out.tuned)))
+        rows.append(("shipped", _words(tuning.held_out.default)))
+    return [(say(f"head.{code}"), said) for code, said in rows]
 
 
-def _words(summary: dict[str, float]) -> str:
-    return (
-        f"dE00 mean {summary['mean']:.2f}, median {summary['median']:.2f}, "
-        f"largest {summary['largest']:.2f}"
-    )
-
-
-def _carried(told: dict[str, Any]) -> Any:
-    """JSON that may stand inside a script element."""
-    from jinja2.utils import htmlsafe_json_dumps
-
-    return htmlsafe_json_dumps(told, allow_nan=False)
+def _words(values: Floats) -> str:
+    return say("tuning.difference", mean=values.mean(), largest=values.max())
 
 
 def _svg(plot: Callable[[Tuning], Axes], tuning: Tuning, words: str) -> str:

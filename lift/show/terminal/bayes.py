@@ -4,115 +4,108 @@ from __future__ import annotations
 
 import numpy as np
 from rich.console import Console
+from rich.table import Table
 
-from lift.research.planning.next_swatch import QUANTITIES, Plan
+from lift.research.planning.next_swatch import QUANTITIES, NextPlan
 from lift.research.posterior.bayes import Posterior
 from lift.research.posterior.predictive import predictive
-from lift.research.posterior.sbc import Calibration
+from lift.research.posterior.sbc import RankCheck
 from lift.research.tuning.criticism import Criticism, support
 from lift.show.terminal.preview import console, print_foot
-from lift.show.terminal.research import grid
+from lift.words import known, say
 
-INVENTED = "INVENTED: nothing here is evidence about hair."
 MOST_ROWS = 10
 
 
+def grid(*heads: str, right: tuple[str, ...] = ()) -> Table:
+    """Empty table with plain heads, codes ``head.NAME``; those in `right` hold numbers."""
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
+    for head in heads:
+        table.add_column(say(f"head.{head}"), justify="right" if head in right else "left")
+    return table
+
+
 def print_posterior(found: Posterior, to: Console | None = None) -> None:
-    """Print what was sampled, how well, and whether the readings lie where they should."""
+    """Print what was found of each parameter, how well, and whether the readings fit it."""
     to = to or console()
-    numbers = ("Median", "90 % interval", "before", "R-hat", "bulk", "tail")
-    table = grid("Posterior", *numbers, "Unit", right=numbers)
+    numbers = ("before", "median", "error")
+    table = grid("parameter", *numbers, "interval", "prior", "unit", "verdict", right=numbers)
+    table.columns[4].header = say("tuning.interval", coverage=found.coverage)
     for b in found.beliefs:
-        d = b.diagnostic
         table.add_row(
-            b.name,
-            f"{b.median:.4g}",
-            f"{b.low:.4g} to {b.high:.4g}",
-            f"{b.prior_low:.3g} to {b.prior_high:.3g}",
-            f"{d.rhat:.3f}",
-            f"{d.bulk:.0f}",
-            f"{d.tail:.0f}",
-            b.unit,
+            *(b.name, f"{b.before:.4g}", f"{b.value:.4g}", f"{b.standard_error:.2g}"),
+            say("tuning.span", low=b.low, high=b.high),
+            say("tuning.prior_span", low=b.prior_low, high=b.prior_high),
+            *(b.unit, say(f"verdict.{b.verdict}")),
         )
     to.print(table)
-    to.print("before: 90 % of the prior. bulk, tail: effective draws.")
-    to.print(f"Sampler: {found.words}.", markup=False)
-    inside = predictive(found).inside
-    to.print(
-        "Readings inside their 90 % band: "
-        + ", ".join(f"{n} {100 * s:.0f} %" for n, s in zip(("L*", "a*", "b*"), inside, strict=True))
-    )
-    if found.model.problem.swatches.invented:
-        to.print(INVENTED)
-    if not found.converged:
-        to.print("NOT CONVERGED: the chains do not agree yet; do not use these draws.")
+    to.print(say("posterior.prior"))
+    to.print(say("posterior.sampler", sampler=found.sampler), markup=False)
+    inside = dict(zip("Lab", predictive(found).inside, strict=True))
+    to.print(say("posterior.inside", **inside))
 
 
-def print_calibration(found: Calibration, to: Console | None = None) -> None:
+def print_calibration(found: RankCheck, to: Console | None = None) -> None:
     """Print the verdict of a simulation-based calibration."""
     to = to or console()
-    table = grid("Quantity", "Flat ranks, p", "90 % intervals hold", right=("Flat ranks, p",))
+    table = grid("quantity", "flat_ranks", "intervals_hold", right=("flat_ranks",))
     for name, p, share in zip(found.names, found.p_values, found.coverage, strict=True):
-        table.add_row(name, f"{p:.3f}", f"{100 * share:.1f} %")
+        table.add_row(quantity_name(name), f"{p:.3f}", f"{100 * share:.1f} %")
     to.print(table)
-    words = "as wide as they say" if found.passed else "NOT as wide as they say"
-    to.print(
-        f"{found.laboratories} INVENTED laboratories, seed {found.seed}: intervals are {words} "
-        "(p above 0.01 and 87 to 93 % wanted)."
-    )
+    counts = {"laboratories": found.laboratories, "seed": found.seed}
+    to.print(say("sbc.verdict", passed=found.passed, **counts))
 
 
-def print_plan(plan: Plan, to: Console | None = None) -> None:
+def quantity_name(name: str) -> str:
+    """Name of a calibrated quantity; a parameter's stands for itself."""
+    return say(f"sbc.{name}") if known(f"sbc.{name}") else name
+
+
+def print_plan(plan: NextPlan, to: Console | None = None) -> None:
     """Print what to measure next, and what else was weighed."""
     to = to or console()
     unit = QUANTITIES[plan.asked.quantity]
-    to.print(f"90 % interval of the {plan.asked.words}: [bold]{plan.width:.3g}[/] {unit} wide now")
-    numbers = ("Level", "Volume", "Minutes", "Width then", "Shrinks by", "Bits")
-    table = grid("Next", "Mixture", *numbers, right=numbers)
+    to.print(say("next.width", asked=plan.asked.words, width=plan.width, unit=unit))
+    numbers = ("level", "volume", "minutes", "width_then", "shrinks", "bits")
+    table = grid("next", "mixture", *numbers, right=numbers)
     best = [
         (f"{i + 1}.", k, w)
         for i, (k, w) in enumerate(zip(plan.taken, plan.taken_widths, strict=True))
     ]
-    others = [("or", k, plan.widths[k]) for k in plan.order[:MOST_ROWS] if k not in plan.taken[:1]]
+    others = [
+        (say("next.or"), k, plan.widths[k])
+        for k in plan.order[:MOST_ROWS]
+        if k not in plan.taken[:1]
+    ]
     for label, k, width in (*best, *others):
         c = plan.choices[k]
         table.add_row(
-            label,
-            c.kind,
-            f"{c.level:g}",
-            f"{c.volume:g}",
-            f"{c.minutes:g}",
-            f"{width:.3g}",
-            f"{100 * (1 - width / plan.width):.1f} %",
-            f"{plan.bits[k]:.2f}",
+            *(label, c.kind, f"{c.level:g}", f"{c.volume:g}", f"{c.minutes:g}", f"{width:.3g}"),
+            *(f"{100 * (1 - width / plan.width):.1f} %", f"{plan.bits[k]:.2f}"),
         )
     to.print(table)
-    to.print("Read each swatch at 0 min and at its time. Bits: about all sampled parameters.")
-    to.print("The width is that of the curves; strands differ besides, which no swatch takes away.")
+    to.print(say("next.read"))
+    to.print(say("next.curves_only"))
     print_foot(to, plan.cautions, plan.curves.name, plan.curves.standing)
 
 
 def print_criticism(found: Criticism, to: Console | None = None) -> None:
     """Print the structures side by side, and what the data say."""
     to = to or console()
-    numbers = ("Free", "AICc", "above best", "weight", "dE00", "left out", "against full")
-    table = grid("Structure", *numbers, "Support", right=numbers)
+    numbers = ("free", "aicc", "above_best", "weight", "dE00", "unseen", "against_full")
+    table = grid("structure", *numbers, "support", right=numbers)
     for i, t in enumerate(found.tried):
         mean, error = found.left_out_against(t.variant.name, found.tried[0].variant.name)
         table.add_row(
-            t.variant.name,
-            str(len(t.problem.free)),
-            f"{t.aicc:.1f}",
-            f"{found.delta[i]:.1f}",
-            f"{found.weights[i]:.2f}",
-            f"{t.colour_error.mean():.2f}",
+            *(str(t.variant.label), str(len(t.problem.free)), f"{t.aicc:.1f}"),
+            *(f"{found.delta[i]:.1f}", f"{found.weights[i]:.2f}", f"{t.colour_error.mean():.2f}"),
             f"{np.nanmean(t.left_out):.2f}",
             f"{mean:+.2f} +- {error:.2f}" if i else "",
-            support(float(found.delta[i])),
+            say(f"support.{support(float(found.delta[i]))}"),
         )
     to.print(table)
-    to.print("dE00: fit against reading. left out: swatches the fit has not seen.")
+    to.print(say("structures.columns"))
     for t in found.tried:
-        to.print(f"  {t.variant.name}: {t.variant.words}", markup=False)
-    for line in found.findings:
-        to.print(line, markup=False)
+        to.print(f"  {t.variant.label}: {t.variant.words}", markup=False)
+    for finding in found.findings:
+        to.print(str(finding), markup=False)

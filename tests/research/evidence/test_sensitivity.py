@@ -66,7 +66,7 @@ def test_rate_and_damp_dilution_are_the_same_factor(found):
 def test_changes_stop_at_the_range():
     edge = CURVES.replace(damp_dilution=1.0)
     found = window_sensitivity(HAIR, MIXTURE, curves=edge)
-    assert found.labels[found.names.index("damp_dilution")] == "0.9 to 1"
+    assert str(found.labels[found.names.index("damp_dilution")]) == "0.9 to 1"
     assert found.closes[found.names.index("damp_dilution")][1] == pytest.approx(found.base_closes)
 
 
@@ -104,8 +104,8 @@ def test_readings_are_the_windows_of_misread_hair():
 
 def test_readings_stop_at_what_can_be_read():
     found = reading_sensitivity(Hair(level=10.0), Mixture("cream", 0.0))
-    assert found.labels[0] == "9.5 to 10 levels"
-    assert found.labels[2] == "0 to 1 vol"
+    assert str(found.labels[0]) == "9.5 to 10 levels"
+    assert str(found.labels[2]) == "0 to 1 vol"
 
 
 def test_spread_of_all_is_the_windows_own():

@@ -4,15 +4,16 @@ import numpy as np
 import pytest
 from scipy.stats import binom
 
+from lift.answers import to_dict
 from lift.errors import LiftError
-from lift.research.posterior.sbc import BINS, DRAWS, Calibration, calibrate, small_laboratory
+from lift.research.posterior.sbc import BINS, DRAWS, RankCheck, calibrate, small_laboratory
 
 
 def made(ranks):
     ranks = np.asarray(ranks)
     inside = (ranks >= 5) & (ranks <= 94)
     names = tuple(f"quantity {i}" for i in range(ranks.shape[1]))
-    return Calibration(names, ranks, inside, np.full(len(ranks), 300.0), 1)
+    return RankCheck(names, ranks, inside, np.full(len(ranks), 300.0), 1)
 
 
 def test_uniform_ranks_pass():
@@ -21,7 +22,7 @@ def test_uniform_ranks_pass():
     assert even.p_values[0] == pytest.approx(1.0)
     assert even.coverage[0] == pytest.approx(0.9)
     assert even.passed
-    found = even.to_dict()
+    found = to_dict(even)
     assert found["laboratories"] == 400
     assert found["passed"] is True
     assert found["invented"] is True

@@ -7,7 +7,9 @@ import numpy as np
 import pytest
 
 from lift import Hair, LiftError, Mixture, __version__, default_curves, load_curves, preview
+from lift.answers import to_dict
 from lift.model.course import Structure
+from lift.research.posterior.problem import FREE, Tie
 from lift.research.tuning.curve_files import (
     COMPARED,
     MINUTES,
@@ -16,7 +18,6 @@ from lift.research.tuning.curve_files import (
     table_of,
     tuned_curves,
 )
-from lift.research.tuning.problem import FREE, Tie
 from lift.research.tuning.tune import tune
 
 
@@ -117,7 +118,7 @@ def test_comparison(tuned):
     assert off.shape == (len(COMPARED), MINUTES.size)
     assert np.all(off[:, 0] == 0.0)
     assert off.max() > 3.0
-    told = json.loads(json.dumps(found.to_dict(), allow_nan=False))
+    told = json.loads(json.dumps(to_dict(found), allow_nan=False))
     assert told["second"]["name"] == "mine"
     assert len(told["changed"]) == 6
     row = told["strands"][2]

@@ -11,7 +11,7 @@ from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.research.planning.choice import choices
-from lift.research.planning.next_swatch import Asked, Plan
+from lift.research.planning.next_swatch import Asked, NextPlan
 from lift.research.swatches.swatch_file import read_swatches
 from lift.research.tuning.tune import tune
 from lift.show.lesson import tables
@@ -30,7 +30,7 @@ def made_up_plan(widths, width=2.0):
     asked = Asked(Hair(level=6.0), Mixture("cream", 20.0), 20.0)
     best = int(np.argmin(widths))
     worth = np.array(widths)
-    return Plan(asked, default_curves(), weighed, width, worth, worth, (best,), worth[[best]])
+    return NextPlan(asked, default_curves(), weighed, width, worth, worth, (best,), worth[[best]])
 
 
 def test_shared_file_is_marked_as_invented(swatches):

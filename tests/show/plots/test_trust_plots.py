@@ -9,7 +9,7 @@ from matplotlib.figure import Figure
 from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.research.evidence.checks import Check
+from lift.research.evidence.checks import check
 from lift.research.evidence.sensitivity import strand_spread, window_sensitivity
 from lift.show.lesson.tables import curve_table, evidence_table
 from lift.show.plots import trust_plots
@@ -17,9 +17,9 @@ from lift.show.plots import trust_plots
 CURVES = default_curves()
 HAIR, MIXTURE = Hair(level=7.0, fibre_um="fine", damp=True), Mixture("base-break", 10.0)
 CHECKS = (
-    Check("one", "published", "a book", "1", "1", True),
-    Check("two", "published", "a book", "2", "2", True, fitted=True),
-    Check("three", "library", "a library", "3", "4", False),
+    check("ciede2000", "published", True, largest=0.0),
+    check("pka", "published", True, fitted=True, half=0.5),
+    check("xyz", "library", False, largest=1.0),
 )
 
 
@@ -91,7 +91,10 @@ def test_evidence_table_marks_what_fails_and_what_was_fitted():
     published, library = (evidence_table(CHECKS, k).text for k in ("published", "library"))
     assert "2 of 2 pass" in published
     assert "passes (fitted to it)" in published
-    assert library.splitlines()[-1] == "three; a library; 3; 4; FAILS"
+    assert library.splitlines()[-1] == (
+        "XYZ summation, 60 smooth spectra; colour-science, ASTM E308; dE00 at most 0.01; "
+        "largest 1.0000; FAILS"
+    )
 
 
 def test_curve_tables_hold_every_number_once(sensitivity):

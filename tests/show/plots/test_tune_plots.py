@@ -10,10 +10,10 @@ import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 
 from lift import LiftError
+from lift.answers import to_dict
 from lift.optics.colorimetry import lab_to_srgb
 from lift.research.swatches.generate import design, synthetic_laboratory
 from lift.research.tuning.tune import tune
-from lift.research.tuning.tune_report import to_dict
 from lift.show.plots.figure import new_figure, save_figure
 from lift.show.plots.tune_plots import (
     MOST_SERIES,
@@ -67,7 +67,8 @@ def test_estimates_show_intervals_and_what_is_open(tuning):
     first = tuning.estimates[0]
     interval = axes.lines[0].get_xdata()
     np.testing.assert_allclose(interval, np.array([first.low, first.high]) / first.before)
-    opened = replace(tuning, estimates=(replace(first, high_open=True), *tuning.estimates[1:]))
+    beliefs = (replace(first, verdict="no_high"), *tuning.posterior.beliefs[1:])
+    opened = replace(tuning, posterior=replace(tuning.posterior, beliefs=beliefs))
     axes = plot_estimates(opened)
     assert title(axes).startswith("4 of 5")
     assert any(line.get_marker() == ">" for line in axes.lines)

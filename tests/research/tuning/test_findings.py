@@ -1,4 +1,4 @@
-"""What a tuning tells: JSON without gaps, and sentences for what to beware of."""
+"""What a tuning tells: JSON without gaps, and notes for what to beware of."""
 
 import json
 from dataclasses import replace
@@ -6,10 +6,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from lift.answers import to_dict
+from lift.research.tuning.findings import findings, series_of, strong
 from lift.research.tuning.tune import tune
-from lift.research.tuning.tune_report import findings, series_of, strong, to_dict
-
-pytestmark = pytest.mark.slow
 
 
 def test_json_form(tuning, laboratory):
@@ -28,7 +27,7 @@ def test_json_form(tuning, laboratory):
         assert p["value"] == pytest.approx(e.value, rel=1e-6)
         assert p["interval"] == pytest.approx([e.low, e.high], rel=1e-6)
         assert p["verdict"] == "determined"
-        assert p["jackknife_error"] > 0.0
+        assert p["standard_error"] > 0.0
     assert np.shape(told["correlations"]) == (5, 5)
     assert told["misfit"]["dE00"]["mean"] == pytest.approx(tuning.difference.mean(), abs=1e-4)
     assert told["misfit"]["rate_spread"] == pytest.approx(tuning.spread, rel=1e-6)
@@ -39,9 +38,11 @@ def test_json_form(tuning, laboratory):
     assert told["readings"][7]["measured"] == pytest.approx(table.lab[7], abs=1e-4)
     assert told["held_out"]["folds"] == 8
     assert [s["name"] for s in told["held_out"]["swatches"]] == list(table.names)
+    assert told["posterior"]["kept"] == 400
+    assert told["findings_codes"][0]["code"] == "finding.invented"
 
 
-def test_what_is_not_finite_is_null(laboratory):
+def test_what_is_not_there_is_null(laboratory):
     found = tune(
         laboratory.swatches,
         free=("lightening_rate", "base_break_ph"),
@@ -50,10 +51,9 @@ def test_what_is_not_finite_is_null(laboratory):
     )
     told = to_dict(found)
     json.dumps(told, allow_nan=False)
-    assert told["parameters"][1]["standard_error"] is None
-    assert told["parameters"][1]["jackknife_error"] is None
     assert told["held_out"] is None
-    said = findings(found)
+    assert told["posterior"]["rhat"] is None
+    said = list(map(str, findings(found)))
     assert "base_break_ph: no reading depends on it." in said
     assert any("No swatch was left out" in line for line in said)
 
@@ -67,39 +67,46 @@ def test_series_go_through_the_readings(tuning):
         )
         assert np.abs(at - series.lab).max() < 4.0
         assert np.median(np.abs(at - series.lab)) < 0.6
-    assert found[0].label == "invented-01: cream 10 vol"
+    assert str(found[0].label) == "invented-01: cream 10 vol"
 
 
 def changed(tuning, **changes):
-    return findings(replace(tuning, **changes))
+    return [found.code for found in findings(replace(tuning, **changes))]
+
+
+def of_posterior(tuning, **changes):
+    return changed(tuning, posterior=replace(tuning.posterior, **changes))
 
 
 def test_each_finding(tuning):
-    first = tuning.estimates[0]
-    assert findings(tuning)[0].startswith("The readings are invented")
-    assert any("Unseen swatches: mean dE00" in line for line in findings(tuning))
-    failed = replace(tuning.fit, converged=False, message="no more steps")
-    assert "The fit did not converge: no more steps" in changed(tuning, fit=failed)
-    assert any(line.startswith("Only 1 of 4 starts") for line in changed(tuning, tried=4, agreed=1))
+    posterior = tuning.posterior
+    said = [found.code for found in findings(tuning)]
+    assert said[0] == "finding.invented"
+    assert "finding.unseen" in said
+    lost = replace(posterior.mode, converged=False)
+    assert "finding.no_top" in of_posterior(tuning, mode=lost)
+    bad = replace(posterior.draws, pareto_k=1.0)
+    assert "finding.not_converged" in of_posterior(tuning, draws=bad)
+    short = replace(posterior.draws, reached=False)
+    assert "finding.short" in of_posterior(tuning, draws=short)
+    assert "finding.starts" in changed(tuning, tried=4, agreed=1)
     swapped = replace(tuning.held_out, tuned=tuning.held_out.default, default=tuning.held_out.tuned)
-    assert any("is as good or better" in line for line in changed(tuning, held_out=swapped))
-    wide = replace(tuning.problem, scatter_scale=2.5)
-    assert any("2.5 times the expected scatter" in s for s in changed(tuning, problem=wide))
-    differs = replace(first, jackknife_error=3.0 * first.standard_error)
-    said = changed(tuning, estimates=(differs, *tuning.estimates[1:]))
-    assert any("Which swatches are there moves lightening_rate more" in line for line in said)
-    for change, verdict in (
-        ({"low_open": True, "high_open": True}, "not determined by these data"),
-        ({"high_open": True}, "no upper end within its range"),
-        ({"low_open": True}, "no lower end within its range"),
-        ({"at_bound": True, "low_open": True}, "at its bound"),
+    assert "finding.shipped_better" in changed(tuning, held_out=swapped)
+    assert "finding.none_left_out" in changed(tuning, held_out=None)
+    assert "finding.scatter" in changed(tuning, scatter_scale=2.5)
+    for verdict, words in (
+        ("open", "not determined by these data"),
+        ("no_high", "no upper end within its range"),
+        ("no_low", "no lower end within its range"),
     ):
-        estimates = (replace(first, **change), *tuning.estimates[1:])
-        assert f"{first.name}: {verdict}." in changed(tuning, estimates=estimates)
+        first, *others = posterior.beliefs
+        beliefs = (replace(first, verdict=verdict), *others)
+        found = findings(replace(tuning, posterior=replace(posterior, beliefs=beliefs)))
+        assert f"{first.name}: {words}." in map(str, found)
 
 
 def test_strong_correlations_are_named(tuning, monkeypatch):
-    monkeypatch.setattr("lift.research.tuning.tune_report.STRONG", 0.3)
+    monkeypatch.setattr("lift.research.tuning.findings.STRONG", 0.3)
     pairs = strong(tuning)
     assert pairs
     sizes = [abs(r) for _, _, r in pairs]
@@ -107,4 +114,3 @@ def test_strong_correlations_are_named(tuning, monkeypatch):
     a, b, r = pairs[0]
     names = list(tuning.problem.free)
     assert tuning.correlations[names.index(a), names.index(b)] == pytest.approx(r)
-    assert any(f"{a} and {b} are hard to tell apart" in line for line in findings(tuning))

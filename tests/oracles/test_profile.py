@@ -4,11 +4,10 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from oracles.least_squares import Sparsity, fit, profile_interval
 from scipy.stats import t
 
 from lift import LiftError
-from lift.research.tuning.fitting import Sparsity, fit
-from lift.research.tuning.intervals import profile_interval
 
 X = np.linspace(0.0, 3.0, 25)
 DESIGN = np.stack([np.ones(25), X], axis=1)

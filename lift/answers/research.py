@@ -1,0 +1,247 @@
+"""Answers of research: swatch files, what to measure next, calibration, curve sets, evidence."""
+
+from __future__ import annotations
+
+from functools import singledispatch
+from typing import Any
+
+import numpy as np
+from msgspec import UNSET, UnsetType
+
+from lift.answers.encode import Code, Part
+from lift.answers.parts import CurveSetPart, curve_set_part, rounded
+from lift.model.curves import CurveSet
+from lift.research.evidence.checks import Check
+from lift.research.planning.next_swatch import QUANTITIES, NextPlan
+from lift.research.posterior.sbc import RankCheck
+from lift.research.swatches.swatch_file import SwatchFile
+from lift.research.tuning.curve_files import COMPARED, MINUTES, Comparison
+from lift.words import codes, known, say, says
+
+MOST_CHOICES = 20
+
+
+class FaultPart(Part):
+    """One thing that is wrong with a swatch file, at a line or, in CxF, an object."""
+
+    column: str
+    value: str
+    reason: str
+    reason_code: Code
+    line: int | UnsetType = UNSET
+    object: int | UnsetType = UNSET
+
+
+class SwatchFileAnswer(Part):
+    """What was found in a swatch file."""
+
+    file: str
+    rows: int
+    faults: list[FaultPart]
+    remarks: list[str]
+    remarks_codes: list[Code]
+
+
+class ChoicePart(Part):
+    """A swatch that could be measured, and the width of the interval after it."""
+
+    level: float
+    kind: str
+    volume: float
+    minutes: float
+    width_after: float
+    bits: float | UnsetType = UNSET
+
+
+class NextAnswer(Part):
+    """What to measure next."""
+
+    prediction: str
+    prediction_code: Code
+    unit: str
+    coverage: float
+    width_now: float
+    next: list[ChoicePart]
+    alone: list[ChoicePart]
+    cautions: list[str]
+    cautions_codes: list[Code]
+    curve_set: CurveSetPart
+
+
+class RankPart(Part):
+    """Ranks of one quantity over all laboratories."""
+
+    name: str
+    name_code: str
+    p_value: float
+    coverage_of_90_percent: float
+    histogram: list[int]
+
+
+class RankCheckAnswer(Part):
+    """Whether intervals are as wide as they say."""
+
+    laboratories: int
+    seed: int
+    invented: bool
+    passed: bool
+    least_effective_draws: int
+    quantities: list[RankPart]
+
+
+class ComparedPart(Part):
+    """One strand under both curve sets: at the end, and where they differ most."""
+
+    level: float
+    mixture: str
+    volume: float
+    lift: list[float]
+    warmth: list[float]
+    dE00_largest: float
+    at_minutes: float
+
+
+class ComparisonAnswer(Part):
+    """Two curve sets side by side."""
+
+    first: CurveSetPart
+    second: CurveSetPart
+    changed: list[dict[str, Any]]
+    strands: list[ComparedPart]
+
+
+class CheckAnswer(Part):
+    """One comparison with the outside."""
+
+    name: str
+    kind: str
+    source: str
+    expected: str
+    got: str
+    passed: bool
+    fitted: bool
+    code: Code
+
+
+@singledispatch
+def answer(result: Any) -> Part:
+    """Answer of a result of research."""
+    raise TypeError(type(result))
+
+
+@answer.register
+def _(found: SwatchFile) -> SwatchFileAnswer:
+    return SwatchFileAnswer(
+        file=found.path,
+        rows=found.rows,
+        faults=[
+            FaultPart(
+                column=f.column,
+                value=f.value,
+                reason=say(f.reason),
+                reason_code=f.reason.to_dict(),
+                **{found.unit: f.line},
+            )
+            for f in found.faults
+        ],
+        remarks=says(found.remarks),
+        remarks_codes=codes(found.remarks),
+    )
+
+
+@answer.register
+def _(plan: NextPlan) -> NextAnswer:
+    def choice(index: int, width: float, bits: float | UnsetType = UNSET) -> ChoicePart:
+        return ChoicePart(**vars(plan.choices[index]), width_after=rounded(width), bits=bits)
+
+    return NextAnswer(
+        prediction=say(plan.asked.words),
+        prediction_code=plan.asked.words.to_dict(),
+        unit=QUANTITIES[plan.asked.quantity],
+        coverage=0.9,
+        width_now=rounded(plan.width),
+        next=[choice(i, w) for i, w in zip(plan.taken, plan.taken_widths, strict=True)],
+        alone=[
+            choice(i, plan.widths[i], bits=rounded(plan.bits[i])) for i in plan.order[:MOST_CHOICES]
+        ],
+        cautions=says(plan.cautions),
+        cautions_codes=codes(plan.cautions),
+        curve_set=curve_set_part(plan.curves),
+    )
+
+
+@answer.register
+def _(found: RankCheck) -> RankCheckAnswer:
+    return RankCheckAnswer(
+        laboratories=found.laboratories,
+        seed=found.seed,
+        invented=True,
+        passed=found.passed,
+        least_effective_draws=round(float(found.effective.min())),
+        quantities=[
+            RankPart(
+                name=say(f"sbc.{name}") if known(f"sbc.{name}") else name,
+                name_code=name,
+                p_value=round(float(p), 4),
+                coverage_of_90_percent=round(float(c), 4),
+                histogram=h.astype(int).tolist(),
+            )
+            for name, p, c, h in zip(
+                found.names, found.p_values, found.coverage, found.histograms, strict=True
+            )
+        ],
+    )
+
+
+@answer.register
+def _(found: Comparison) -> ComparisonAnswer:
+    strands = zip(COMPARED, found.trajectories, found.differences(), strict=True)
+    return ComparisonAnswer(
+        first=curve_set_part(found.first),
+        second=curve_set_part(found.second),
+        changed=[
+            {"name": a.name, "unit": a.unit, "first": a.value, "second": b.value}
+            for a, b in found.changed
+        ],
+        strands=[
+            ComparedPart(
+                level=hair.level,
+                mixture=mixture.kind,
+                volume=mixture.volume,
+                lift=rounded([a.lift[-1], b.lift[-1]]),
+                warmth=rounded([a.warmth[-1], b.warmth[-1]]),
+                dE00_largest=rounded(off.max()),
+                at_minutes=rounded(MINUTES[np.argmax(off)]),
+            )
+            for (hair, mixture), (a, b), off in strands
+        ],
+    )
+
+
+@answer.register
+def _(check: Check) -> CheckAnswer:
+    return CheckAnswer(
+        name=say(check.name),
+        kind=say(check.kind_name),
+        source=say(check.source),
+        expected=say(check.expected),
+        got=say(check.got),
+        passed=check.passed,
+        fitted=check.fitted,
+        code=check.name.to_dict(),
+    )
+
+
+class CurveTable(CurveSetPart, kw_only=True):
+    """A curve set with every parameter: value, unit, range, status and source."""
+
+    parameters: list[dict[str, Any]]
+
+
+@answer.register
+def _(curves: CurveSet) -> CurveTable:
+    from msgspec.structs import asdict
+
+    from lift.research.tuning.curve_files import table_of
+
+    return CurveTable(**asdict(curve_set_part(curves)), parameters=table_of(curves))

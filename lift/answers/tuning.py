@@ -1,0 +1,266 @@
+"""Answer of a tuning: parameters, fit, unseen swatches, and every reading beside its fit."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from lift.answers.encode import Code, Lab, Part
+from lift.answers.parts import rounded
+from lift.errors import Floats
+from lift.research.posterior.bayes import Belief, Posterior
+from lift.research.posterior.predictive import predictive
+from lift.research.tuning.findings import findings
+from lift.research.tuning.tune import Tuning
+from lift.words import codes, say, says
+
+
+class ParameterPart(Part):
+    """One parameter after the measurements, each number in its unit."""
+
+    name: str
+    unit: str
+    value: float | None
+    before: float | None
+    standard_error: float | None
+    interval: tuple[float | None, float | None]
+    prior_interval: tuple[float | None, float | None]
+    coverage: float
+    verdict: str
+    verdict_code: str
+
+
+class PosteriorAnswer(Part):
+    """How the draws were made, and how well."""
+
+    converged: bool
+    reached: bool
+    method: str
+    sampler: str
+    sampler_code: Code
+    draws: int
+    effective: float
+    wanted: float
+    pareto_k: float | None
+    rhat: float | None
+    kept: int
+    kept_effective: float
+    inside: dict[str, float]
+    invented: bool
+    data_sha256: str
+    coverage: float
+    parameters: list[ParameterPart]
+    correlations: list[list[float]]
+
+
+class Spread(Part):
+    """Colour differences dE00."""
+
+    mean: float
+    median: float
+    largest: float
+
+
+class Data(Part):
+    """The readings."""
+
+    source: str
+    sha256: str
+    invented: bool
+    readings: int
+    swatches: int
+
+
+class Misfit(Part):
+    """Fit against readings."""
+
+    dE00: Spread
+    dE00_before: Spread
+    scatter_scale: float | None
+    rate_spread: float | None
+    aicc: float | None
+
+
+class SwatchPart(Part):
+    """One swatch: its starting level, its rate over the common one, its misfit."""
+
+    name: str
+    level: float
+    level_error: float | None
+    level_judged: float | None
+    rate: float
+    dE00: Spread
+
+
+class UnseenSwatch(Part):
+    """One swatch left out."""
+
+    name: str
+    tuned_dE00: Spread
+    shipped_dE00: Spread
+    pareto_k: float | None
+
+
+class HeldOutPart(Part):
+    """Prediction of each swatch by the others alone."""
+
+    folds: int
+    refitted: int
+    failed: int
+    better_than_shipped: bool
+    tuned_dE00: Spread
+    shipped_dE00: Spread
+    swatches: list[UnseenSwatch]
+
+
+class Reading(Part):
+    """One reading and its fit."""
+
+    swatch: str
+    minutes: float
+    measured: Lab
+    fitted: Lab
+    dE00: float
+
+
+class TuningAnswer(Part):
+    """A tuning; a number that is not finite is null."""
+
+    converged: bool
+    starts: dict[str, int]
+    loss: str
+    findings: list[str]
+    findings_codes: list[Code]
+    data: Data
+    parameters: list[ParameterPart]
+    tied: list[dict[str, Any]]
+    correlations: list[list[float]]
+    misfit: Misfit
+    swatches: list[SwatchPart]
+    held_out: HeldOutPart | None
+    readings: list[Reading]
+    posterior: PosteriorAnswer
+
+
+def answer(tuning: Tuning) -> TuningAnswer:
+    """Answer of a tuning."""
+    problem, table = tuning.problem, tuning.problem.swatches
+    level_errors = np.std(tuning.posterior.strands.starts, axis=0, ddof=1)
+    notes = findings(tuning)
+    return TuningAnswer(
+        converged=tuning.converged,
+        starts={"tried": tuning.tried, "agreed": tuning.agreed},
+        loss=problem.loss,
+        findings=says(notes),
+        findings_codes=codes(notes),
+        data=Data(table.source, table.sha256, table.invented, len(table), len(table.names)),
+        parameters=[parameter(e, tuning.coverage) for e in tuning.estimates],
+        tied=[{"name": t.name, "factor": t.factor, "other": t.other} for t in problem.ties],
+        correlations=rounded(tuning.correlations),
+        misfit=Misfit(
+            dE00=spread(tuning.difference),
+            dE00_before=spread(tuning.difference_before),
+            scatter_scale=digits(tuning.scatter_scale),
+            rate_spread=None if tuning.spread is None else digits(tuning.spread),
+            aicc=digits(tuning.aicc),
+        ),
+        swatches=[
+            SwatchPart(
+                name=name,
+                level=rounded(tuning.starts[i]),
+                level_error=digits(level_errors[i]),
+                level_judged=digits(table.level[i]),
+                rate=rounded(tuning.rates[i]),
+                dE00=spread(tuning.difference[table.swatch == i]),
+            )
+            for i, name in enumerate(table.names)
+        ],
+        held_out=_held_out(tuning),
+        readings=[
+            Reading(
+                swatch=table.names[table.swatch[i]],
+                minutes=float(table.minutes[i]),
+                measured=rounded(table.lab[i]),
+                fitted=rounded(fitted),
+                dE00=rounded(tuning.difference[i]),
+            )
+            for i, fitted in enumerate(tuning.predict())
+        ],
+        posterior=posterior_answer(tuning.posterior),
+    )
+
+
+def posterior_answer(found: Posterior) -> PosteriorAnswer:
+    """Answer of a posterior."""
+    table, draws = found.model.problem.swatches, found.draws
+    return PosteriorAnswer(
+        converged=found.converged,
+        reached=draws.reached,
+        method=draws.method,
+        sampler=say(found.sampler),
+        sampler_code=codes([found.sampler])[0],
+        draws=len(draws.weights),
+        effective=rounded(draws.effective),
+        wanted=found.wanted,
+        pareto_k=digits(draws.pareto_k),
+        rhat=digits(draws.rhat),
+        kept=len(found.kept),
+        kept_effective=rounded(found.effective),
+        inside=dict(zip(("L*", "a*", "b*"), rounded(predictive(found).inside), strict=True)),
+        invented=table.invented,
+        data_sha256=table.sha256,
+        coverage=found.coverage,
+        parameters=[parameter(b, found.coverage) for b in found.beliefs],
+        correlations=rounded(found.correlations),
+    )
+
+
+def parameter(belief: Belief, coverage: float) -> ParameterPart:
+    """Describe one parameter."""
+    return ParameterPart(
+        name=belief.name,
+        unit=belief.unit,
+        value=digits(belief.value),
+        before=digits(belief.before),
+        standard_error=digits(belief.standard_error),
+        interval=(digits(belief.low), digits(belief.high)),
+        prior_interval=(digits(belief.prior_low), digits(belief.prior_high)),
+        coverage=coverage,
+        verdict=say(f"verdict.{belief.verdict}"),
+        verdict_code=belief.verdict,
+    )
+
+
+def _held_out(tuning: Tuning) -> HeldOutPart | None:
+    held_out, table = tuning.held_out, tuning.problem.swatches
+    if held_out is None:
+        return None
+    own = table.swatch[held_out.rows]
+    return HeldOutPart(
+        folds=len(table.names),
+        refitted=held_out.refitted,
+        failed=held_out.failed,
+        better_than_shipped=held_out.better,
+        tuned_dE00=spread(held_out.tuned),
+        shipped_dE00=spread(held_out.default),
+        swatches=[
+            UnseenSwatch(
+                name=table.names[i],
+                tuned_dE00=spread(held_out.tuned[own == i]),
+                shipped_dE00=spread(held_out.default[own == i]),
+                pareto_k=digits(held_out.pareto_k[i]),
+            )
+            for i in np.unique(own)
+        ],
+    )
+
+
+def spread(values: Floats) -> Spread:
+    """Describe colour differences, shape (n,)."""
+    return Spread(rounded(values.mean()), rounded(np.median(values)), rounded(values.max()))
+
+
+def digits(value: Any) -> float | None:
+    """Seven digits, enough for any parameter; None when it is not finite."""
+    return float(f"{value:.7g}") if np.isfinite(value) else None

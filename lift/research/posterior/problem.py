@@ -1,0 +1,158 @@
+"""What the readings of swatches are asked: free parameters, ties, structure."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lift.errors import Floats, LiftError, check_choice, check_number
+from lift.model.course import PEROXIDE_ORDER, STANDARD, Structure
+from lift.model.curves import CurveSet, Parameter, Values
+from lift.model.natural import natural_path
+from lift.research.swatches.table import Swatches
+from lift.words import note
+
+FREE = (
+    "lightening_rate",
+    "powder_boost",
+    "half_oxidised_yield",
+    "half_oxidised_rate_ratio",
+    "half_oxidised_slope",
+)
+"""What is fitted when nothing is said: the rates that no source gives."""
+
+FIXED = (
+    *("level_sd", "rate_log_sd", "fibre_log_sd", "fade_log_sd"),
+    *("warmth_allowance", "visible_lift", "painter_yellow_hue"),
+    *("damp_dilution", "porosity_gain", "porosity_exposure"),
+)
+"""Parameters that the colours of swatches say nothing about: they cannot be freed."""
+
+START_RANGE = (-2.0, 14.0)
+"""Starting levels [-]: the logarithm of a pigment load, which goes on beyond 1 to 10."""
+
+LOSSES = ("t", "linear")
+"""Scatter of each swatch estimated with the rest (robust), or as stated (plain squares)."""
+
+
+@dataclass(frozen=True)
+class Tie:
+    """One parameter that follows another: ``name = factor * other``."""
+
+    name: str
+    other: str
+    factor: float = 1.0
+
+
+def parse_tie(text: str) -> Tie:
+    """Read ``A=B`` or ``A=0.5*B``.
+
+    Raises
+    ------
+    LiftError
+        When the text has another form.
+    """
+    found = re.fullmatch(r"\s*(\w+)\s*=\s*(?:([-+0-9.eE]+)\s*\*\s*)?([A-Za-z_]\w*)\s*", text)
+    if not found:
+        raise LiftError("tuning.tie", text=text)
+    name, factor, other = found.groups()
+    said = note("name.tie_factor", name=name)
+    return Tie(name, other, check_number(said, factor or 1.0, 1e-6, 1e6))
+
+
+@dataclass(frozen=True, eq=False)
+class Problem:
+    """Free parameters against the readings; each swatch has its own starting level.
+
+    Parameters
+    ----------
+    swatches : Swatches
+        The readings.
+    curves : CurveSet
+        Centre of what is believed before, and the values of everything not free.
+    free : sequence of str
+        Names of the free parameters; ``peroxide_order`` is allowed beside the curve set's.
+    ties : sequence of Tie
+        Parameters that follow a free one.
+    structure : Structure
+        Which physics to use.
+    own_rates : bool
+        Whether swatches may differ in rate.
+    loss : str
+        One of `LOSSES`.
+
+    Raises
+    ------
+    LiftError
+        For a name that is unknown, doubled, or that colours say nothing about.
+    """
+
+    swatches: Swatches
+    curves: CurveSet
+    free: Sequence[str] = FREE
+    ties: Sequence[Tie] = ()
+    structure: Structure = STANDARD
+    own_rates: bool = True
+    loss: str = "t"
+
+    def __post_init__(self) -> None:
+        check_choice("name.loss", self.loss, LOSSES)
+        object.__setattr__(self, "free", tuple(self.free))
+        object.__setattr__(self, "ties", tuple(self.ties))
+        known = [n for n in (*self.curves, PEROXIDE_ORDER.name) if n not in FIXED]
+        names = [*self.free, *(t.name for t in self.ties)]
+        for name in names:
+            if name in FIXED:
+                raise LiftError("tuning.not_by_colour", name=name)
+            check_choice("name.free_parameter", name, known)
+        if len(set(names)) != len(names):
+            raise LiftError("tuning.twice")
+        for tie in self.ties:
+            check_choice(note("name.tie", name=tie.name), tie.other, self.free)
+
+    @cached_property
+    def parameters(self) -> tuple[Parameter, ...]:
+        """The free parameters, in order."""
+        return tuple(
+            PEROXIDE_ORDER if n == PEROXIDE_ORDER.name else self.curves[n] for n in self.free
+        )
+
+    @cached_property
+    def bounds(self) -> tuple[Floats, Floats]:
+        """Lowest and highest value of each free parameter; a tie narrows what it follows."""
+        low = {p.name: p.low for p in self.parameters}
+        high = {p.name: p.high for p in self.parameters}
+        for tie in self.ties:
+            low[tie.other] = max(low[tie.other], self.curves[tie.name].low / tie.factor)
+            high[tie.other] = min(high[tie.other], self.curves[tie.name].high / tie.factor)
+            if low[tie.other] >= high[tie.other]:
+                raise LiftError("tuning.tie_range", name=tie.name, other=tie.other)
+        return np.array([*low.values()]), np.array([*high.values()])
+
+    def values(self, theta: ArrayLike) -> Values:
+        """Parameter values for free ones of shape (free,) or (sets, free)."""
+        columns = np.moveaxis(np.asarray(theta, dtype=np.float64), -1, 0)
+        values: dict[str, Any] = dict(self.curves.values)
+        values.update(zip(self.free, columns, strict=True))
+        for tie in self.ties:
+            values[tie.name] = tie.factor * values[tie.other]
+        return values
+
+
+def first_levels(problem: Problem) -> Floats:
+    """First guess of the starting levels [-], from the earliest reading or the judged level."""
+    table = problem.swatches
+    path = natural_path(problem.curves)
+    guess = np.array(table.level)
+    for swatch in range(guess.size):
+        rows = np.flatnonzero(table.swatch == swatch)
+        first = rows[np.argmin(table.minutes[rows])]
+        if table.minutes[first] == 0.0 or np.isnan(guess[swatch]):
+            guess[swatch] = path.level_of_lightness(table.lab[first, 0])
+    return np.asarray(np.clip(guess, *START_RANGE))

@@ -1,0 +1,108 @@
+"""What a reader should know before using tuned curves, and the curves through the readings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from lift.errors import Floats
+from lift.research.posterior.predictive import groups_of, label_of
+from lift.research.posterior.strands import Strands
+from lift.research.tuning.tune import Tuning
+from lift.words import Note, note
+
+STRONG = 0.95
+"""Correlation from which two parameters are named as hard to tell apart."""
+
+WIDE = 2.0
+"""Scatter over that expected from which the fit is called doubtful; assumed."""
+
+FINE = 61
+VISIBLE = 1.0
+"""dE00 about which a difference starts to be seen side by side: common practice (no source)."""
+
+
+@dataclass(frozen=True, eq=False)
+class Series:
+    """Readings of one swatch under one mixture, and the fitted curve through them.
+
+    Parameters
+    ----------
+    label : Note
+        Swatch, mixture and strength.
+    minutes : numpy.ndarray
+        Times of the readings [min], rising, shape (n,).
+    lab : numpy.ndarray
+        CIELAB as measured, shape (n, 3).
+    fine_minutes, fine_lab : numpy.ndarray
+        The fit between, times [min] and CIELAB, shapes (61,) and (61, 3).
+    """
+
+    label: Note
+    minutes: Floats
+    lab: Floats
+    fine_minutes: Floats
+    fine_lab: Floats
+
+
+def series_of(tuning: Tuning) -> list[Series]:
+    """Readings and fitted curves, in the order of the file."""
+    table, fitted = tuning.problem.swatches, tuning.fitted
+    found = []
+    for own in groups_of(table):
+        fine = np.linspace(0.0, max(float(table.minutes[own[-1]]), 1.0), FINE)
+        dense = table.rows(np.full(FINE, own[0])).replace(minutes=fine)
+        swatch = [table.swatch[own[0]]]
+        alone = Strands(
+            fitted.theta, fitted.spread, fitted.starts[:, swatch], fitted.rates[:, swatch]
+        )
+        lab = tuning.posterior.model.predict(alone, dense)[0]
+        label = label_of(table, own[0])
+        found.append(Series(label, table.minutes[own], table.lab[own], fine, lab))
+    return found
+
+
+def findings(tuning: Tuning) -> tuple[Note, ...]:
+    """What a reader should know before using the curves."""
+    posterior, held_out = tuning.posterior, tuning.held_out
+    draws = posterior.draws
+    said = []
+    if tuning.problem.swatches.invented:
+        said.append(note("finding.invented"))
+    if not posterior.mode.converged:
+        said.append(note("finding.no_top", steps=posterior.mode.steps))
+    if not posterior.converged:
+        said.append(note("finding.not_converged"))
+    elif not draws.reached:
+        said.append(note("finding.short", effective=draws.effective, wanted=posterior.wanted))
+    if tuning.agreed < tuning.tried:
+        said.append(note("finding.starts", agreed=tuning.agreed, tried=tuning.tried))
+    said += [
+        note("finding.parameter", name=e.name, verdict=e.verdict)
+        for e in tuning.estimates
+        if not e.determined
+    ]
+    said += [
+        note("finding.correlated", first=a, second=b, correlation=r) for a, b, r in strong(tuning)
+    ]
+    if tuning.scatter_scale > WIDE:
+        said.append(note("finding.scatter", scale=tuning.scatter_scale))
+    if held_out is None:
+        said.append(note("finding.none_left_out"))
+    else:
+        code = "finding.unseen" if held_out.better else "finding.shipped_better"
+        said.append(note(code, tuned=held_out.tuned.mean(), shipped=held_out.default.mean()))
+    return tuple(said)
+
+
+def strong(tuning: Tuning) -> list[tuple[str, str, float]]:
+    """Pairs of free parameters whose correlation is strong, the strongest first."""
+    names, matrix = tuning.problem.free, tuning.correlations
+    pairs = [
+        (names[i], names[j], float(matrix[i, j]))
+        for i in range(len(names))
+        for j in range(i)
+        if abs(matrix[i, j]) >= STRONG
+    ]
+    return sorted(pairs, key=lambda pair: -abs(pair[2]))
