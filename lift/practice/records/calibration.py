@@ -76,15 +76,9 @@ def calibrate(
     records : sequence of Record
         At least three.
     curves : CurveSet, optional
-        Curve set to start from; default: the shipped set.
-    name : str
-        Name of the new set.
-    draws, seed : int
-        Draws in each round of sampling, and seed.
-
-    Returns
-    -------
-    Calibration
+        Set to start from, default: the shipped one; `name` is the new one's.
+    draws : int
+        In each round of sampling.
 
     Raises
     ------

@@ -63,23 +63,7 @@ def learn_shifts(
 ) -> Shared:
     """Sample the shifts that a stylist's records have in common.
 
-    Parameters
-    ----------
-    records : sequence of Record
-        At least three.
-    curves : CurveSet, optional
-        Curve set to start from; default: the shipped set.
-    draws, seed : int
-        Draws in each round of sampling, and seed.
-
-    Returns
-    -------
-    Shared
-
-    Raises
-    ------
-    LiftError
-        For too few records.
+    At least three are needed; `draws` are those of each round of sampling.
     """
     curves = curves or default_curves()
     if len(records) < LEAST_RECORDS:

@@ -58,16 +58,10 @@ def prediction_errors(
 
     Parameters
     ----------
-    records : sequence of Record
-        What came out.
     made : sequence of (Forecast, numpy.ndarray)
         One for each record, with the weight of each draw, summing to 1.
     curves : CurveSet
         Puts CIELAB readings on the level scale.
-
-    Returns
-    -------
-    Errors
     """
     errors, spreads = [], []
     for record, (forecast, weight) in zip(records, made, strict=True):

@@ -32,12 +32,6 @@ def refuse_contradictions(
 
     Parameters
     ----------
-    hair, mixture : Hair, Mixture
-        As judged.
-    observations : sequence of Observation
-        What was seen.
-    curves : CurveSet
-        Curve set.
     latent : numpy.ndarray
         Deviates that reach far into the tails, shape (members, 4).
 
@@ -121,8 +115,6 @@ def refuse_misfit(observations: Sequence[Observation], off: Floats, draws: Float
 
     Parameters
     ----------
-    observations : sequence of Observation
-        What was seen.
     off : numpy.ndarray
         Residuals in standard deviations, shape (draws, numbers).
     draws : numpy.ndarray

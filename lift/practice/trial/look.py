@@ -106,16 +106,8 @@ def look_times(
 
     Parameters
     ----------
-    hair, mixture : Hair, Mixture
-        As judged.
     drawn : Ensemble
         On the window's grid, with the rinse time as its last column (as a preview holds it).
-    target : Target
-        The goal made definite.
-    curves : CurveSet
-        Curve set.
-    by_eye : bool
-        Level by eye, or CIELAB by instrument.
     until : float
         Last time to judge [min], 1 to 120.
     seed : int

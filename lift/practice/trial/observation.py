@@ -118,13 +118,7 @@ def _level(value: Any) -> float:
 
 
 def parse_seen(text: str) -> Observation:
-    """Read an observation as typed: ``5:7.5`` or ``5:48,8,22`` (minutes, then what was seen).
-
-    Raises
-    ------
-    LiftError
-        When the text is neither, or a value is out of range.
-    """
+    """Read an observation as typed: ``5:7.5`` or ``5:48,8,22`` (minutes, then what was seen)."""
     time, colon, what = text.partition(":")
     parts = what.split(",")
     if not colon or len(parts) not in (1, 3) or not all(p.strip() for p in (time, *parts)):
@@ -133,13 +127,7 @@ def parse_seen(text: str) -> Observation:
 
 
 def observation(minutes: Any, what: str) -> Observation:
-    """Build an observation from a time [min] and what was seen as typed: ``7.5`` or ``48,8,22``.
-
-    Raises
-    ------
-    LiftError
-        When the text is neither a level nor a CIELAB, or a value is out of range.
-    """
+    """Build an observation from a time [min] and what was seen as typed: ``7.5`` or ``48,8,22``."""
     time = LOOKED.number(minutes)
     parts = what.split(",")
     if len(parts) == 1:
@@ -166,16 +154,10 @@ def predicted(
 
     Parameters
     ----------
-    hair, mixture : Hair, Mixture
-        As judged; single numbers.
     minutes : numpy.ndarray
         Processing times [min], shape (times,).
-    curves : CurveSet
-        Curve set.
     latent : numpy.ndarray
         Deviates, shape (members, 4).
-    by_eye : bool
-        Level by eye, or CIELAB by instrument.
 
     Returns
     -------

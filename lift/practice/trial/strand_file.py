@@ -81,20 +81,7 @@ def _plain(value: Any) -> str:
 
 
 def save_strand(test: StrandTest, path: str | os.PathLike[str]) -> None:
-    """Write the posterior.
-
-    Parameters
-    ----------
-    test : StrandTest
-        With at least one observation.
-    path : path-like
-        Target.
-
-    Raises
-    ------
-    LiftError
-        When nothing was observed or the file cannot be written.
-    """
+    """Write the posterior and what was seen; refused when nothing was."""
     if test.posterior is None:
         raise LiftError("strand_file.nothing")
     curves = test.before.curves

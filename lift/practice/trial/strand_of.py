@@ -11,21 +11,7 @@ from lift.practice.trial.strand_file import load_strand
 
 
 def strand_of(scenario: Scenario, path: str | os.PathLike[str], curves: CurveSet) -> Floats:
-    """Deviates of a strand file, when the strand is of a treated zone's hair.
-
-    Parameters
-    ----------
-    scenario : Scenario
-        What is planned.
-    path : path-like
-        Written by ``lift strand --save``.
-    curves : CurveSet
-        Curve set.
-
-    Returns
-    -------
-    numpy.ndarray
-        Deviates, shape (members, 4).
+    """Deviates of a strand file, shape (members, 4), when it is of a treated zone's hair.
 
     Raises
     ------

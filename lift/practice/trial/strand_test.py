@@ -109,27 +109,17 @@ def strand_test(
 
     Parameters
     ----------
-    hair : Hair
-        As judged before the test.
-    mixture : Mixture
-        What lay on the trial strand.
     observations : sequence of Observation
         What was seen; may be empty.
     goal : Goal, optional
         Default: any visible lift within the curve set's warmth allowance.
-    curves : CurveSet, optional
-        Default: the shipped set.
     rinse_minutes : float, optional
         Time asked about [min], 0 to 120; default: the first that is nearly as
         likely inside the window as the best, before the test.
     by_eye : bool, optional
         How the next look is taken; default: as the last of the observations, or by eye.
-    members, seed : int
-        Size of the equally weighted ensembles, and seed.
-
-    Returns
-    -------
-    StrandTest
+    members : int
+        Size of the equally weighted ensembles.
 
     Raises
     ------
@@ -200,12 +190,10 @@ def posterior_of(
 
     Parameters
     ----------
-    hair, mixture : Hair, Mixture
-        As judged; single numbers.
     observations : sequence of Observation
-        What was seen, at least one.
+        At least one.
     curves : CurveSet
-        Curve set; its ``*_sd`` parameters are the prior.
+        Its ``*_sd`` parameters are the prior.
     draws, seed : int
         Draws in each round of sampling, and seed.
 
