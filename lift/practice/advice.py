@@ -48,11 +48,6 @@ class Advice:
     opens: float | None = None
     closes: float | None = None
 
-    @property
-    def text(self) -> str:
-        """The advice, said; goes when every room says it itself."""
-        return str(self.note)
-
 
 def advise(hair: Hair, mixture: Mixture, window: Window, curves: CurveSet) -> tuple[Advice, ...]:
     """Try the changes that could give or widen the window; none when it is wide enough."""

@@ -72,11 +72,6 @@ class Target:
     warmth_limit: float
     name: Note
 
-    @property
-    def words(self) -> str:
-        """The goal, said; goes when every room says it itself."""
-        return str(self.name)
-
 
 def resolve_goal(goal: Goal | None, hair: Hair, curves: CurveSet) -> Target:
     """Make a goal definite: which level, how much warmth.

@@ -69,87 +69,10 @@ class Preview:
         """Low, median and high of a quantity at the asked time."""
         return self.drawn.band(quantity, at=-1)
 
-    def to_dict(self) -> dict[str, Any]:
-        """Return the JSON form; every number in the unit of the design's vocabulary."""
-        low, median, high = self.drawn.band("lab")
-        warm_low, warm, warm_high = self.drawn.band("warmth")
-        level = self.drawn.band("level")
-        lift = self.drawn.band("lift")
-        central = self.drawn.central
-        # The last column is the asked time, out of order: the curve is all before it.
-        curve = slice(0, -1)
-        p_curve = self.drawn.probability_too_warm(self.window.target.warmth_limit)
-        return {
-            "inputs": self._inputs(),
-            "at": {
-                "minutes": self.minutes,
-                "lab": {
-                    "median": rounded(median[-1]),
-                    "low": rounded(low[-1]),
-                    "high": rounded(high[-1]),
-                },
-                "level": {k: rounded(v[-1]) for k, v in zip(_BAND, level, strict=True)},
-                "lift": {k: rounded(v[-1]) for k, v in zip(_BAND, lift, strict=True)},
-                "stage": self.stage,
-                "warmth": {
-                    "median": rounded(warm[-1]),
-                    "low": rounded(warm_low[-1]),
-                    "high": rounded(warm_high[-1]),
-                },
-                "hue_deg": rounded(central.hue_deg[-1]),
-                "p_too_warm": rounded(self.p_too_warm),
-            },
-            "curve": {
-                "minutes": rounded(central.minutes[curve]),
-                "lab": rounded(median[curve]),
-                "level": rounded(level[1][curve]),
-                "warmth": rounded(warm[curve]),
-                "warmth_low": rounded(warm_low[curve]),
-                "warmth_high": rounded(warm_high[curve]),
-                "p_too_warm": rounded(p_curve[curve]),
-            },
-            "window": window_to_dict(self.window, self.advice),
-            "tone": tone_to_dict(self.tone),
-            "cautions": list(map(str, self.cautions)),
-            "curve_set": {
-                **self.curves.to_dict(),
-                "extrapolates": list(map(str, self.extrapolates)),
-            },
-        }
-
     @property
     def extrapolates(self) -> tuple[Note, ...]:
         """What lies outside the conditions that the curve set was tuned to."""
         return _extrapolates(self.curves, self.hair, self.mixture, self.minutes, self.window)
-
-    def _inputs(self) -> dict[str, Any]:
-        hair, mixture = self.hair, self.mixture
-        properties = mixture.properties(self.curves.values)
-        share = hair.pheomelanin_share
-        return {
-            "level": hair.level,
-            "fibre_um": hair.fibre_um,
-            "damp": bool(hair.damp),
-            "grey_percent": hair.grey_percent,
-            "pheomelanin_share": self.curves.values["pheomelanin_share"]
-            if share is None
-            else share,
-            "lightened_to": hair.lightened_to,
-            "mixture": mixture.kind,
-            "volume": mixture.developer_volume,
-            "developer_parts": mixture.developer_parts,
-            "on_head_volume": float(mixture.on_head_volume),
-            "ph": properties["ph"],
-            "temperature_c": mixture.temperature_c,
-            "tone": {k: float(v) for k, v in properties["tone"].items()},
-            "minutes": self.minutes,
-            "goal": self.window.target.words,
-            "goal_level": rounded(self.window.target.level),
-            "warmth_limit": rounded(self.window.target.warmth_limit),
-        }
-
-
-_BAND = ("low", "median", "high")
 
 
 def preview(
@@ -219,47 +142,9 @@ def _extrapolates(
     return curves.extrapolations(hair, mixture, shown)
 
 
-# These go when every room has an answer of its own in lift/answers.
-
-
-def window_to_dict(window: Window, advice: tuple[Advice, ...]) -> dict[str, Any]:
-    """JSON form of a window and the advice that goes with it."""
-    return {
-        "opens": rounded(window.opens),
-        "closes": rounded(window.closes),
-        "closes_by": window.closes_by,
-        "opens_range": _finite_pair(window.opens_range),
-        "closes_range": _finite_pair(window.closes_range),
-        "reached_at": rounded(window.reached_at),
-        "too_warm_at": rounded(window.too_warm_at),
-        "best_minutes": window.best_minutes,
-        "p_best": rounded(window.p_best),
-        "goal": window.target.words,
-        "warmth_limit": rounded(window.target.warmth_limit),
-        "advice": [a.text for a in advice],
-    }
-
-
-def tone_to_dict(tone: ToneDirection) -> dict[str, Any]:
-    """JSON form of one tone direction."""
-    return {
-        "hue_deg": rounded(tone.hue_deg),
-        "munsell": str(tone.munsell),
-        "wheel": str(tone.wheel),
-        "amount": rounded(tone.amount),
-        "needed": bool(tone.needed),
-        "excess": str(tone.excess_wheel),
-        "change": rounded(tone.change),
-    }
-
-
-def _finite_pair(pair: tuple[float, float]) -> list[float | None]:
-    return [round(v, 4) if np.isfinite(v) else None for v in pair]
-
-
 def rounded(value: ArrayLike | None) -> Any:
-    """Round to four decimals."""
+    """Round to four decimals, any shape; goes when research has its own answers."""
     if value is None:
         return None
-    rounded = np.round(np.asarray(value, dtype=np.float64), 4)
-    return float(rounded) if rounded.ndim == 0 else rounded.tolist()
+    found = np.round(np.asarray(value, dtype=np.float64), 4)
+    return float(found) if found.ndim == 0 else found.tolist()

@@ -6,6 +6,7 @@ import re
 import pytest
 
 from lift import Hair, LiftError, Mixture, default_curves, load_curves, preview
+from lift.answers import to_dict
 from lift.model.curves import CurveSet
 from lift.model.validity import SPANS, Validity
 
@@ -61,10 +62,10 @@ def test_preview_says_it_in_cautions_and_json(curves):
     outside = preview(Hair(2.0), Mixture("cream", 20.0), 10.0, curves=curves, members=20)
     assert not any("natural level" in str(text) for text in inside.cautions)
     assert str(outside.cautions[0]).startswith("Extrapolates: natural level 2")
-    told = outside.to_dict()["curve_set"]
+    told = to_dict(outside)["curve_set"]
     assert told["extrapolates"][0] == str(outside.cautions[0])
     assert told["validity"]["level"] == [3.0, 8.0]
-    plain = preview(*INSIDE, members=20).to_dict()["curve_set"]
+    plain = to_dict(preview(*INSIDE, members=20))["curve_set"]
     assert plain["extrapolates"] == []
     assert plain["validity"] is None
 

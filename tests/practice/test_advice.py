@@ -1,7 +1,6 @@
 """Advice delivers what it says: each change is made and simulated anew."""
 
 import math
-import re
 from dataclasses import replace
 
 import numpy as np
@@ -14,6 +13,7 @@ from lift.model.trajectory import simulate
 from lift.practice.advice import NARROW_MINUTES, Advice, advise
 from lift.practice.goal import Goal
 from lift.practice.window import find_window
+from lift.words import note
 
 CURVES = default_curves()
 HAIR = Hair(7.0, "fine", damp=True)
@@ -58,7 +58,7 @@ def kinds(case):
 def test_every_advice_delivers(case):
     hair, mixture, goal, window, advice = window_and_advice(case)
     for one in advice:
-        assert "\n" not in one.text
+        assert "\n" not in str(one.note)
         check = CHECKS[one.change]
         check(one, hair, mixture, goal, window)
 
@@ -71,29 +71,29 @@ def changed_window(one, found):
 
 
 def delivers_weaker(one, hair, mixture, goal, window):
-    volume = float(re.match(r"([\d.]+) vol", one.text)[1])
+    volume = one.note["volume"]
     assert volume < mixture.developer_volume
     found = find_window(hair, mixture.replace(volume=volume), goal)
     changed_window(one, found)
     assert found.width > window.width + 0.5
-    assert f"from {found.opens:.0f} to {found.closes:.0f} min" in one.text
+    assert f"from {found.opens:.0f} to {found.closes:.0f} min" in str(one.note)
 
 
 def delivers_tone(one, hair, mixture, goal, window):
-    dye, dose = re.match(r"([\w-]+) tone ([\d.]+) in the mixture", one.text).groups()
+    dye, dose = one.note["dye"], one.note["dose"]
     carried = mixture.properties(CURVES.values)["tone"]
-    assert float(dose) > carried.get(dye, 0.0)
-    found = find_window(hair, mixture.replace(tone={**carried, dye: float(dose)}), goal)
+    assert dose > carried.get(dye, 0.0)
+    found = find_window(hair, mixture.replace(tone={**carried, dye: dose}), goal)
     changed_window(one, found)
     assert found.width > window.width + 0.5
     # It does darken a little.
     at = simulate(hair, mixture, found.closes).lab[0]
-    toned = simulate(hair, mixture.replace(tone={**carried, dye: float(dose)}), found.closes)
+    toned = simulate(hair, mixture.replace(tone={**carried, dye: dose}), found.closes)
     assert toned.lab[0] < at
 
 
 def delivers_nearer(one, hair, mixture, goal, window):
-    level = float(re.search(r"goal level ([\d.]+) instead", one.text)[1])
+    level = one.note["level"]
     assert level < window.target.level
     nearer = Goal(level=level, warmth_allowance=window.target.warmth_limit)
     changed_window(one, find_window(hair, mixture, nearer))
@@ -101,7 +101,7 @@ def delivers_nearer(one, hair, mixture, goal, window):
 
 def delivers_toning(one, hair, mixture, goal, window):
     """With the warmth that a toner is to carry allowed, the window opens when it says."""
-    allowance = float(re.search(r"\(goal: warmth=(\d+)\)", one.text)[1])
+    allowance = one.note["allowance"]
     goal = replace(goal or Goal(), lab=None, warmth_allowance=allowance)
     if window.target.lift is None:
         goal = replace(goal, level=window.target.level)
@@ -114,11 +114,11 @@ def delivers_toning(one, hair, mixture, goal, window):
 
 
 def delivers_stronger(one, hair, mixture, goal, window):
-    kind, volume = re.search(r"(cream|base-break|powder) with ([\d.]+) vol", one.text).groups()
+    kind, volume = one.note["kind"], one.note["volume"]
     stronger = (
-        mixture.replace(volume=float(volume))
+        mixture.replace(volume=volume)
         if kind == mixture.kind
-        else Mixture(kind, float(volume), temperature_c=mixture.temperature_c)
+        else Mixture(kind, volume, temperature_c=mixture.temperature_c)
     )
     found = find_window(hair, stronger, goal)
     assert found.reached_at == pytest.approx(one.opens, abs=1e-6)
@@ -175,7 +175,7 @@ def test_advice_keeps_to_the_time_limit():
     window = find_window(Hair(4.0), Mixture("cream", 10.0), Goal(level=6.0), limit_minutes=20.0)
     advice = advise(Hair(4.0), Mixture("cream", 10.0), window, CURVES)
     assert all(a.opens is None or a.opens <= 20.0 for a in advice)
-    assert "in 20 min" in advice[-1].text
+    assert "in 20 min" in str(advice[-1].note)
 
 
 def test_advice_follows_the_curve_set():
@@ -189,8 +189,8 @@ def test_advice_follows_the_curve_set():
 
 
 def test_advice_is_plain_and_frozen():
-    one = Advice("none", "text")
+    one = Advice("none", note("advice.none"))
     assert (one.opens, one.closes) == (None, None)
     with pytest.raises(AttributeError):
-        one.text = "other"
+        one.note = note("text", text="other")
     assert np.isfinite(NARROW_MINUTES)

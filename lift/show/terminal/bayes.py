@@ -86,7 +86,7 @@ def print_plan(plan: NextPlan, to: Console | None = None) -> None:
     to.print(table)
     to.print(say("next.read"))
     to.print(say("next.curves_only"))
-    print_foot(to, plan.cautions, plan.curves.name, plan.curves.standing)
+    print_foot(to, plan.cautions, plan.curves)
 
 
 def print_criticism(found: Criticism, to: Console | None = None) -> None:

@@ -54,7 +54,7 @@ def print_plan(result: Plan, to: Console | None = None) -> None:
     _head(to, "plan.head.visit")
     for line in result.next_visit.findings:
         to.print(Text(f"  {line}"))
-    print_foot(to, result.cautions, result.curves.name, result.curves.standing)
+    print_foot(to, result.cautions, result.curves)
 
 
 def _line(to: Console, code: str, **values: object) -> None:

@@ -13,11 +13,9 @@ from rich.text import Text
 from lift.model.curves import CurveSet
 from lift.optics.colorimetry import lab_to_srgb, srgb_to_hex
 from lift.practice.preview import Preview
-from lift.practice.tone import ToneDirection
 from lift.quantities import described
 from lift.show.said import (
     level_note,
-    risk,
     risk_note,
     tone_note,
     underpigment_note,
@@ -104,38 +102,10 @@ def _bar(result: Preview) -> str:
     return say("preview.bar", marks="".join(marks), end=times[-1])
 
 
-def print_foot(
-    to: Console, cautions: Iterable[Note], curves: CurveSet | str, standing: object = ""
-) -> None:
+def print_foot(to: Console, cautions: Iterable[Note], curves: CurveSet) -> None:
     """Print the cautions and what the figures rest on."""
+    style = "dim" if to.color_system else ""
     for each in cautions:
-        line = say("terminal.caution", caution=each)
-        to.print(line, style="dim" if to.color_system else "", markup=False)
-    if isinstance(curves, str):
-        foot = say("standing.line", name=curves, standing=standing)
-    else:
-        foot = say("standing.line", name=curves.name, standing=curves.standing)
-    to.print(foot, style="dim" if to.color_system else "", markup=False)
-
-
-# These go when every room says its notes itself.
-
-
-def chance(probability: float) -> str:
-    """Probability as a count."""
-    return say("chance", p=probability)
-
-
-def risk_words(probability: float) -> str:
-    """Risk in words."""
-    return say(f"risk.{risk(probability)}")
-
-
-def tone_words(tone: ToneDirection) -> str:
-    """Tone direction in words."""
-    return say(tone_note(tone))
-
-
-def window_words(result: Preview) -> str:
-    """Window in words."""
-    return say(window_note(result.window))
+        to.print(say("terminal.caution", caution=each), style=style, markup=False)
+    standing = say("standing.line", name=curves.name, standing=curves.standing)
+    to.print(standing, style=style, markup=False)

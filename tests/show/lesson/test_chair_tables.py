@@ -12,7 +12,7 @@ from lift.practice.service.scenario_file import load_scenario
 from lift.practice.trial.observation import Observation
 from lift.practice.trial.strand_test import strand_test
 from lift.show.lesson import tables
-from lift.show.terminal.preview import chance
+from lift.words import say
 
 SHARED = Path(__file__).parents[3] / "shared"
 HAIR, MIXTURE = Hair(level=7.0, fibre_um="fine", damp=True), Mixture("base-break", 10.0)
@@ -35,7 +35,7 @@ def rows(shown):
 def test_preview_table_holds_risk_and_window():
     result = preview(HAIR, MIXTURE, 5.0)
     text = tables.preview_table(result).text
-    assert chance(result.p_too_warm) in text
+    assert say("chance", p=result.p_too_warm) in text
     assert f"{result.window.opens:.1f} to {result.window.closes:.1f} min" in text
     assert "50 um, damp" in text.splitlines()[0]
 
@@ -59,7 +59,7 @@ def test_plan_table_has_the_clock_of_each_treated_zone(visit):
     shown = rows(tables.plan_table(visit))
     assert [r[0] for r in shown] == [z.zone.name for z in visit.zones]
     assert [float(r[1]) for r in shown] == [round(z.starts, 1) for z in visit.zones]
-    assert [r[-2] for r in shown] == [chance(z.p_inside) for z in visit.zones]
+    assert [r[-2] for r in shown] == [say("chance", p=z.p_inside) for z in visit.zones]
 
 
 def test_changes_say_what_helps_and_what_does_not():
@@ -77,6 +77,6 @@ def test_changes_say_what_helps_and_what_does_not():
 def test_moved_table_compares_before_and_after():
     test = strand_test(HAIR, MIXTURE, [Observation(26.0, level=8.8)], rinse_minutes=6.0)
     before, after = rows(tables.moved_table(test))
-    assert before[1] == chance(test.before.p_too_warm)
-    assert after[1] == chance(test.after.p_too_warm)
+    assert before[1] == say("chance", p=test.before.p_too_warm)
+    assert after[1] == say("chance", p=test.after.p_too_warm)
     assert before[1:] != after[1:]

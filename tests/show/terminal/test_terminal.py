@@ -16,18 +16,16 @@ from lift.practice.goal import Goal
 from lift.practice.preview import preview
 from lift.practice.stage_table import stage_table
 from lift.practice.tone import tone_direction
+from lift.show.said import risk, risk_note, tone_note, window_note
 from lift.show.terminal.preview import (
     BAR,
-    chance,
     console,
     patch,
     print_foot,
     print_preview,
-    risk_words,
-    tone_words,
-    window_words,
 )
 from lift.show.terminal.stages import print_stages
+from lift.words import note, say
 
 CURVES = default_curves()
 HAIR, BASE_BREAK = Hair(7.0, "fine", damp=True), Mixture("base-break", 10.0)
@@ -131,12 +129,12 @@ def test_preview_says_what_was_asked_and_found(result):
     assert text.startswith("base-break, 10 vol on natural level 7, 50 um, damp")
     assert "after 5 min" in text
     assert f"{result.window.opens:.1f} to {result.window.closes:.1f} min" in text
-    assert f"{risk_words(result.p_too_warm)}: {chance(result.p_too_warm)}" in text
+    assert say(risk_note(result.p_too_warm)) in text
     assert result.stage in text
-    assert tone_words(result.tone) in text
+    assert say(tone_note(result.tone)) in text
     assert f"limit {result.window.target.warmth_limit:+.1f}" in text
     for advice in result.advice:
-        assert f"  Try: {advice.text}" in text
+        assert f"  Try: {advice.note}" in text
 
 
 def test_history_is_named():
@@ -173,20 +171,23 @@ def test_time_line_past_the_limit():
 
 def test_windows_in_words(result):
     low, high = result.window.closes_range
-    assert f"min ({low:.1f} to {high:.1f}), then too warm; best" in window_words(result)
+    assert f"min ({low:.1f} to {high:.1f}), then too warm; best" in say(window_note(result.window))
     none = preview(Hair(7.0), Mixture("cream", 0.0), 5.0)
-    assert window_words(none) == (
+    assert say(window_note(none.window)) == (
         "NO WINDOW: a visible lift (0.25 level) not reached, too warm never"
     )
     missed = preview(Hair(5.0), Mixture("powder", 20.0), 5.0, Goal(level=8.0))
     assert re.fullmatch(
-        r"NO WINDOW: level 8 at \d+\.\d min, too warm from \d+\.\d min", window_words(missed)
+        r"NO WINDOW: level 8 at \d+\.\d min, too warm from \d+\.\d min",
+        say(window_note(missed.window)),
     )
     some_never = preview(HAIR, BASE_BREAK.replace(tone={"violet": 3.5}), 5.0)
-    assert re.search(r"min \(\d+\.\d to later\), then too warm", window_words(some_never))
+    assert re.search(
+        r"min \(\d+\.\d to later\), then too warm", say(window_note(some_never.window))
+    )
     # Where the expected strand is never too warm some may be, and are named.
     few = preview(HAIR, BASE_BREAK.replace(tone={"violet": 4.5}), 5.0)
-    assert re.search(r"to 60\.0 min \(\d+\.\d to later\), time limit", window_words(few))
+    assert re.search(r"to 60\.0 min \(\d+\.\d to later\), time limit", say(window_note(few.window)))
 
 
 @pytest.mark.parametrize(
@@ -205,15 +206,17 @@ def test_windows_in_words(result):
     ],
 )
 def test_risk(probability, words, count):
-    assert risk_words(probability) == words
-    assert chance(probability) == count
+    assert say(f"risk.{risk(probability)}") == words
+    assert say("chance", p=probability) == count
 
 
 def test_tone_in_words():
-    assert tone_words(tone_direction([45.0, 18.0, 35.0])).startswith(
+    assert say(tone_note(tone_direction([45.0, 18.0, 35.0]))).startswith(
         "blue-violet answers yellow-orange; amount "
     )
-    assert tone_words(tone_direction([45.0, 7.1, 17.6])).startswith("none needed (difference 0.")
+    assert say(tone_note(tone_direction([45.0, 7.1, 17.6]))).startswith(
+        "none needed (difference 0."
+    )
 
 
 def test_stages():
@@ -230,8 +233,11 @@ def test_stages():
 
 def test_a_curve_sets_name_is_not_markup():
     to = plain()
-    print_foot(to, ("wait [/] here",), "[bold]mine[/x]", "tuned [nine]")
-    assert to.file.getvalue() == "  ! wait [/] here\nCurve set [bold]mine[/x]: tuned [nine].\n"
+    marked = CURVES.replace(name="[bold]mine[/x]")
+    print_foot(to, (note("text", text="wait [/] here"),), marked)
+    assert to.file.getvalue() == (
+        f"  ! wait [/] here\nCurve set [bold]mine[/x]: {CURVES.standing}.\n"
+    )
 
 
 def test_without_a_console_it_goes_to_stdout(result, capsys):
