@@ -97,7 +97,7 @@ def test_no_goal_is_a_visible_lift():
     assert target.lift == CURVES["visible_lift"].value == 0.25
     assert target.level == 6.25
     assert target.warmth_limit == CURVES["warmth_allowance"].value == 3.0
-    assert target.words == "a visible lift (0.25 level)"
+    assert str(target.name) == "a visible lift (0.25 level)"
     assert resolve_goal(Goal(), Hair(6.0), CURVES) == target
     assert resolve_goal(Goal(warmth_allowance=5.0), Hair(6.0), CURVES).warmth_limit == 5.0
 
@@ -111,7 +111,7 @@ def test_a_visible_lift_counts_from_where_the_hair_is_today():
 def test_a_level():
     target = resolve_goal(Goal(level=8.0), Hair(6.0), CURVES)
     assert (target.level, target.lift, target.warmth_limit) == (8.0, None, 3.0)
-    assert target.words == "level 8"
+    assert str(target.name) == "level 8"
 
 
 def test_a_colour_has_a_level_and_a_warmth_of_its_own():
