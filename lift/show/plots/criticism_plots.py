@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-AXES = (("L*", style.INK), ("a*", style.WARM), ("b*", style.COOL))
+AXES = (("L*", style.INK, "o"), ("a*", style.WARM, "s"), ("b*", style.COOL, "^"))
 
 
 @picture(5.0, 3.0)
@@ -65,8 +65,8 @@ def plot_residuals(found: Criticism, name: str, axes: Axes = OWN) -> Axes:
         minutes = t.problem.swatches.minutes
         times = np.unique(minutes)
         means = np.array([t.difference[minutes == at].mean(axis=0) for at in times])
-        for column, (label, colour) in zip(means.T, AXES, strict=True):
-            axes.plot(times, column, marker="o", color=colour, ms=3, label=label, **look)
+        for column, (label, colour, marker) in zip(means.T, AXES, strict=True):
+            axes.plot(times, column, marker=marker, color=colour, ms=3.5, label=label, **look)
     axes.axhline(0.0, color=style.SOFT, lw=0.8)
     alt = note("alt.residuals", most=np.abs(means).max())
     return lettered(axes, found[name].variant.label, "axis.time", alt=alt)
