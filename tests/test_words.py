@@ -219,7 +219,8 @@ def unknown(path):
         if at == path and text is not None and CODE.fullmatch(text) and text not in SENTENCES:
             family = text.partition(".")[0]
             tail = any(code.endswith(f".{text}") for code in SENTENCES)
-            if family in FAMILIES - {"lift"} and not FILE.search(text) and not tail:
+            module = (PACKAGE / f"{text.replace('.', '/')}.py").exists()
+            if family in FAMILIES - {"lift"} and not (FILE.search(text) or tail or module):
                 yield text
 
 
