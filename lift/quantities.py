@@ -216,9 +216,14 @@ def quantity(**declared: Any) -> Any:
     return field(default=default, metadata={KEY: made})
 
 
-@cache
 def quantities_of(owner: type) -> Mapping[str, Quantity]:
     """Quantities of a class by field name, in the order of its fields."""
+    key: Any = owner  # mypy holds a class of any kind not to be hashable
+    return _declared(key)
+
+
+@cache
+def _declared(owner: Any) -> Mapping[str, Quantity]:
     return {
         f.name: replace(f.metadata[KEY], name=f.metadata[KEY].name or f.name)
         for f in fields(owner)

@@ -129,7 +129,7 @@ class Template(string.Formatter):
 
     def convert_field(self, value: Any, conversion: str | None) -> Any:
         """Cut the representation of what was typed."""
-        shown = super().convert_field(value, conversion)  # type: ignore[arg-type]
+        shown = super().convert_field(value, conversion)
         if conversion == "r" and len(shown) > LONGEST:
             return shown[: LONGEST - 3] + "..."
         return shown
