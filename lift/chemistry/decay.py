@@ -5,10 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats, check_range
-
-MAX_EXPOSURE = 1e9
-"""Far past anything left to decay [-]."""
+from lift.errors import Floats
 
 
 def mean_decay(exposure: Floats, out: Floats | None = None) -> Floats:
@@ -17,8 +14,7 @@ def mean_decay(exposure: Floats, out: Floats | None = None) -> Floats:
     Parameters
     ----------
     exposure : numpy.ndarray
-        Rate constant times dose [-], >= 0; not checked, because inner loops call this.
-        Overwritten when `out` is given.
+        Rate constant times dose [-], >= 0; overwritten when `out` is given.
     out : numpy.ndarray, optional
         Where to put the result, same shape.
 
@@ -42,7 +38,7 @@ def exponential_slope(first: Floats, second: Floats) -> Floats:
     Parameters
     ----------
     first, second : numpy.ndarray
-        Exposures [-], >= 0, broadcasting; not checked, because inner loops call this.
+        Exposures [-], >= 0, broadcasting.
 
     Returns
     -------
@@ -60,18 +56,12 @@ def two_step_intermediate(first: ArrayLike, second: ArrayLike) -> Floats:
     Parameters
     ----------
     first, second : array_like
-        Exposure to each step, rate constant times dose [-], 0 to 1e9, broadcasting.
+        Exposure to each step, rate constant times dose [-], >= 0, broadcasting.
 
     Returns
     -------
     numpy.ndarray
         Fraction, 0 to 1, broadcast shape; A itself is ``e^-first``.
-
-    Raises
-    ------
-    LiftError
-        For an exposure out of range or not a number.
     """
-    made = check_range("exposure of the first step", first, 0.0, MAX_EXPOSURE)
-    lost = check_range("exposure of the second step", second, 0.0, MAX_EXPOSURE)
+    made, lost = np.asarray(first, dtype=np.float64), np.asarray(second, dtype=np.float64)
     return np.asarray(made * exponential_slope(made, lost))

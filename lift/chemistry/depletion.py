@@ -16,22 +16,16 @@ def strength_left(minutes: ArrayLike, fade_minutes: ArrayLike) -> Floats:
     Parameters
     ----------
     minutes : array_like
-        Time since mixing [min], 0 to 1e6.
+        Time since mixing [min].
     fade_minutes : array_like
-        Time constant [min], 1e-3 to infinity (never weakens), broadcasting.
+        Time constant [min], above 0; infinity: it never weakens.
 
     Returns
     -------
     numpy.ndarray
-        Fraction, 0 to 1.
-
-    Raises
-    ------
-    LiftError
-        For a value out of range or not a number.
+        Fraction, 0 to 1, broadcast shape.
     """
-    time = check_range("time", minutes, 0.0, 1e6, "min")
-    return np.asarray(np.exp(-time / check_range("fade time", fade_minutes, 1e-3, np.inf, "min")))
+    return np.asarray(np.exp(-np.asarray(minutes) / np.asarray(fade_minutes)))
 
 
 def fit_fade(minutes: ArrayLike, strength: ArrayLike) -> tuple[float, float, float]:
@@ -59,16 +53,13 @@ def fit_fade(minutes: ArrayLike, strength: ArrayLike) -> tuple[float, float, flo
     LiftError
         For a value out of range, too few points, or strengths that do not fall.
     """
-    time = check_range("time", minutes, 0.0, 1e6, "min")
-    seen = check_range("strength", strength, 1e-12, 1e12)
+    time = check_range("chemistry.time", minutes, 0.0, 1e6, "min")
+    seen = check_range("chemistry.strength", strength, 1e-12, 1e12)
     if time.ndim != 1 or time.shape != seen.shape or time.size < 3 or np.ptp(time) == 0.0:
-        raise LiftError(
-            f"{time.size} times and {seen.size} strengths; a fade needs as many of one as of the "
-            "other, at least 3, at different times"
-        )
+        raise LiftError("chemistry.too_few", times=time.size, strengths=seen.size)
     slope, log_initial = np.polyfit(time, np.log(seen), 1)
     if not slope * np.ptp(time) < -1e-9:  # rounding alone can tilt a constant
-        raise LiftError("the strengths do not fall with time, so there is no fade to fit")
+        raise LiftError("chemistry.no_fade")
 
     from scipy.optimize import least_squares
 

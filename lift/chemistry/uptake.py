@@ -18,13 +18,9 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.chemistry.decay import exponential_slope, mean_decay
-from lift.errors import Floats, check_number, check_range
+from lift.errors import Floats
 
 TERMS = 24
-MAX_TERMS = 500
-MAX_MINUTES = 1e6
-MAX_RATE = 1e3
-MIN_FADE_MINUTES = 1e-3
 
 _BUNDLE_GROWTH = 1.35
 _BUNDLED_TERMS = 40
@@ -91,26 +87,20 @@ def cylinder_uptake(minutes: ArrayLike, rate_per_minute: ArrayLike, terms: int =
     Parameters
     ----------
     minutes : array_like
-        Time since the step [min], 0 to 1e6.
+        Time since the step [min].
     rate_per_minute : array_like
-        Diffusion coefficient over radius squared, D/r^2 [1/min], 0 to 1e3, broadcasting.
+        Diffusion coefficient over radius squared, D/r^2 [1/min].
     terms : int
-        Terms of the series taken one by one [-], 1 to 500.
+        Terms of the series taken one by one [-], >= 1.
 
     Returns
     -------
     numpy.ndarray
         Fraction of the concentration at the surface, 0 to 1, broadcast shape.
-
-    Raises
-    ------
-    LiftError
-        For a value out of range or not a number.
     """
-    time, rate = _time_and_rate(minutes, rate_per_minute)
-    scaled = np.asarray(time * rate)
+    scaled = np.asarray(np.asarray(minutes) * np.asarray(rate_per_minute), dtype=np.float64)
     total, part = np.zeros(scaled.shape), np.empty(scaled.shape)
-    for square, weight in _checked_lags(terms):
+    for square, weight in _lags(terms):
         np.expm1(np.multiply(scaled, -square, out=part), out=part)
         total -= np.multiply(part, weight, out=part)
     return np.minimum(total, 1.0)
@@ -130,33 +120,29 @@ def contact_dose(
     Parameters
     ----------
     minutes : array_like
-        Time on the hair [min], 0 to 1e6.
+        Time on the hair [min].
     rate_per_minute : array_like
-        Diffusion coefficient over radius squared, D/r^2 [1/min], 0 to 1e3, broadcasting.
+        Diffusion coefficient over radius squared, D/r^2 [1/min].
     fade_minutes : array_like
-        Time constant with which the mixture weakens [min], 1e-3 to infinity (never).
+        Time constant with which the mixture weakens [min], above 0 to infinity (never).
     terms : int
-        Terms of the series taken one by one [-], 1 to 500.
+        Terms of the series taken one by one [-], >= 1.
 
     Returns
     -------
     numpy.ndarray
         Dose per concentration at the start [min], 0 to `fade_minutes`, broadcast shape.
-
-    Raises
-    ------
-    LiftError
-        For a value out of range or not a number.
     """
-    time, rate = _time_and_rate(minutes, rate_per_minute)
-    fade = check_range("fade time", fade_minutes, MIN_FADE_MINUTES, np.inf, "min")
-    faded, scaled = np.broadcast_arrays(time / fade, time * rate)
+    time = np.asarray(minutes, dtype=np.float64)
+    faded, scaled = np.broadcast_arrays(
+        time / np.asarray(fade_minutes), time * np.asarray(rate_per_minute)
+    )
     behind, quick = np.zeros(scaled.shape), np.zeros(scaled.shape)
     gap, part = np.empty(scaled.shape), np.empty(scaled.shape)
     # The fibre lags behind its surface by one slope for each term. Where a term answers faster
     # than every mixture here fades, e^-faded comes out of the slope, which halves the work;
     # working in place halves it again.
-    for square, weight in _checked_lags(terms):
+    for square, weight in _lags(terms):
         np.subtract(np.multiply(scaled, square, out=gap), faded, out=gap)
         if np.all(gap >= 0.0):
             quick += np.multiply(mean_decay(gap, out=part), weight, out=part)
@@ -164,14 +150,3 @@ def contact_dose(
             behind += weight * exponential_slope(square * scaled, faded)
     behind += np.exp(-faded) * quick
     return np.maximum(time * (mean_decay(faded) - behind), 0.0)
-
-
-def _time_and_rate(minutes: ArrayLike, rate_per_minute: ArrayLike) -> tuple[Floats, Floats]:
-    return (
-        check_range("time", minutes, 0.0, MAX_MINUTES, "min"),
-        check_range("uptake rate", rate_per_minute, 0.0, MAX_RATE, "per min"),
-    )
-
-
-def _checked_lags(terms: int) -> tuple[tuple[float, float], ...]:
-    return _lags(int(check_number("terms", terms, 1, MAX_TERMS)))

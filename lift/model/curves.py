@@ -57,6 +57,11 @@ class Parameter:
     ------
     LiftError
         When the value lies outside its range, or status or source are missing.
+
+    Examples
+    --------
+    >>> Parameter("cream_ph", 9.8, "-", 8.0, 11.5, "assumed", "alkaline cream").value
+    9.8
     """
 
     name: str
@@ -106,7 +111,13 @@ class CurveSet:
     Raises
     ------
     LiftError
-        When a parameter is missing, doubled or unknown, or a draw lies outside its range.
+        When a parameter is doubled, or a draw lies outside its range.
+
+    Examples
+    --------
+    >>> curves = default_curves().replace(cream_ph=9.5, name="milder")
+    >>> curves.name, curves["cream_ph"].value, curves["cream_ph"].status
+    ('milder', 9.5, 'assumed')
     """
 
     name: str
@@ -155,7 +166,7 @@ class CurveSet:
     def replace(
         self, *, name: str | None = None, status: str = "", source: str = "", **values: float
     ) -> CurveSet:
-        """Return a curve set with some values changed; unknown names are refused.
+        """Return a curve set with some values changed, each inside its parameter's range.
 
         A posterior that holds a changed parameter no longer fits and is left out.
 
@@ -164,14 +175,9 @@ class CurveSet:
         name : str, optional
             Name of the new set; default: this one's with ``*`` behind it.
         status, source : str, optional
-            Status and source of the changed parameters; default: assumed, set by hand.
+            Of the changed parameters; default: assumed, set by hand.
         **values : float
-            New values, each inside its parameter's range.
-
-        Raises
-        ------
-        LiftError
-            For an unknown name or a value out of range.
+            New values by name of the parameter.
         """
         for key in values:
             check_choice("curves.parameter", key, self._index)
@@ -212,19 +218,9 @@ class CurveSet:
         return note("standing.common_practice")
 
     def extrapolations(self, hair: Hair, mixture: Mixture, minutes: ArrayLike) -> tuple[Note, ...]:
-        """What of a prediction lies outside the measured conditions, one sentence each.
+        """What of a prediction, shown up to some times [min], lies outside what was measured.
 
-        Parameters
-        ----------
-        hair, mixture : Hair, Mixture
-            What is asked.
-        minutes : array_like
-            Processing times shown [min].
-
-        Returns
-        -------
-        tuple of Note
-            None for a set that was not tuned to swatches: its provenance says what it rests on.
+        Nothing for a set that was not tuned to swatches: its provenance says what it rests on.
         """
         if self.validity is None:
             return ()
@@ -305,7 +301,13 @@ def _parse(text: str, where: str) -> CurveSet:
 
 @cache
 def default_curves() -> CurveSet:
-    """The shipped curve set, calibrated to common practice (see its provenance)."""
+    """The shipped curve set, calibrated to common practice (see its provenance).
+
+    Examples
+    --------
+    >>> str(default_curves().standing)
+    'calibrated to common practice, not measured'
+    """
     return _parse((files("lift.data") / "default_curves.toml").read_text("utf-8"), "default")
 
 
@@ -319,6 +321,16 @@ def load_curves(path: str | os.PathLike[str]) -> CurveSet:
     ------
     LiftError
         When the file cannot be read, is not TOML, or misnames a parameter.
+
+    Examples
+    --------
+    >>> from pathlib import Path
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     path = Path(folder, "milder.toml")
+    ...     default_curves().replace(cream_ph=9.5, name="milder").save(path)
+    ...     load_curves(path).name
+    'milder'
     """
     where = shown_path(path)
     curves, usual = _parse(read_whole(path, MAX_BYTES, KIND.name), where), default_curves()

@@ -12,9 +12,13 @@ from numpy.typing import ArrayLike
 from lift.errors import Floats, LiftError, check_choice, check_number, check_range
 from lift.model.curves import CurveSet, Values, default_curves, spread
 from lift.model.few_times import simulate_many_times
+from lift.model.frozen import trusted
 from lift.model.hair import FIBRE_RANGE, LEVEL_RANGE, Hair
 from lift.model.mixture import Mixture
-from lift.model.trajectory import MINUTES_RANGE, Trajectory, simulate
+from lift.model.trajectory import MINUTES_RANGE, Trajectory, trajectory_of
+from lift.quantities import COVERAGE, MINUTES
+from lift.quantities import MEMBERS as MEMBERS_ASKED
+from lift.words import note
 
 LATENT = ("level", "rate", "fibre", "fade")
 """What varies from strand to strand, each a standard normal deviate."""
@@ -38,6 +42,12 @@ class Ensemble:
         The expected strand, arrays of shape (times,).
     latent : numpy.ndarray
         Standard normal deviates, shape (members, 4), columns as in `LATENT`.
+
+    Examples
+    --------
+    >>> strands = ensemble(Hair(5), Mixture("cream", 20), [20.0, 40.0], members=50)
+    >>> strands.members.lift.shape, strands.central.lift.shape
+    ((50, 2), (2,))
     """
 
     members: Trajectory
@@ -47,29 +57,19 @@ class Ensemble:
     def band(
         self, quantity: str, coverage: float = 0.9, at: int | None = None
     ) -> tuple[Floats, Floats, Floats]:
-        """Median and central band of a quantity over the members.
+        """Low end, median and high end of a quantity's central band over the members.
 
         Parameters
         ----------
         quantity : str
-            ``lab``, ``underpigment``, ``level``, ``lift`` or ``warmth``.
+            One of `BANDED`.
         coverage : float
             Share of the members inside the band [-], 0.01 to 0.99.
         at : int, optional
-            Index of the only time wanted; default: all times.
-
-        Returns
-        -------
-        low, median, high : numpy.ndarray
-            Shape (times,) or (times, 3), in the quantity's unit; without times for one of them.
-
-        Raises
-        ------
-        LiftError
-            For an unknown quantity or a coverage out of range.
+            Index of the only time wanted; default: all times, shape (times,) or (times, 3).
         """
-        tail = 50.0 * (1.0 - check_number("coverage", coverage, 0.01, 0.99))
-        values = getattr(self.members, check_choice("quantity", quantity, BANDED))
+        tail = 50.0 * (1.0 - COVERAGE.check(coverage))
+        values = getattr(self.members, check_choice("ensemble.quantity", quantity, BANDED))
         values = values if at is None else values[:, at]
         low, median, high = np.percentile(values, [tail, 50.0, 100.0 - tail], axis=0)
         return low, median, high
@@ -80,7 +80,7 @@ class Ensemble:
 
     def probability_too_warm(self, allowance: float) -> Floats:
         """Share of members whose warmth exceeds `allowance` [dC*], shape (times,)."""
-        limit = check_number("warmth allowance", allowance, -200.0, 200.0, "dC*")
+        limit = check_number("ensemble.allowance", allowance, -200.0, 200.0, "dC*")
         return np.asarray(np.mean(self.members.warmth > limit, axis=0))
 
 
@@ -113,7 +113,7 @@ def draw_latent(members: int = MEMBERS, seed: int = SEED) -> Floats:
     # scipy's would do, but loading it takes a third of the time of a whole preview.
     from statistics import NormalDist
 
-    members = int(check_number("members", members, 2, 100_000))
+    members = int(MEMBERS_ASKED.number(members))
     shift = np.random.default_rng(seed).random(len(LATENT))
     steps = LATTICE_ROOT ** -np.arange(1.0, len(LATENT) + 1.0)
     points = np.mod(np.arange(members)[:, None] * steps + shift, 1.0)
@@ -133,7 +133,7 @@ def apply_latent(hair: Hair, curves: CurveSet, latent: ArrayLike) -> tuple[Hair,
     Parameters
     ----------
     hair : Hair
-        As judged; single numbers.
+        As judged; single numbers, as `ensemble` sees to.
     curves : CurveSet
         Central values, spread and posterior.
     latent : array_like
@@ -148,12 +148,11 @@ def apply_latent(hair: Hair, curves: CurveSet, latent: ArrayLike) -> tuple[Hair,
     Raises
     ------
     LiftError
-        When the hair already holds arrays, or the deviates have another shape.
+        When the deviates have another shape.
     """
-    _refuse_arrays("hair", hair)
-    deviates = check_range("latent deviates", latent, -10.0, 10.0)
+    deviates = np.asarray(latent, dtype=np.float64)
     if deviates.ndim != 2 or deviates.shape[1] != len(LATENT):
-        raise LiftError(f"latent deviates have shape {deviates.shape}; allowed: (members, 4)")
+        raise LiftError("ensemble.latent_shape", shape=deviates.shape)
     values = curves.values
     level_z, rate_z, fibre_z, fade_z = deviates.T[:, :, None]
     off = values["level_sd"] * level_z
@@ -172,7 +171,7 @@ def apply_latent(hair: Hair, curves: CurveSet, latent: ArrayLike) -> tuple[Hair,
         expected = ~np.any(deviates, axis=1)[:, None]
         drawn = curves.posterior.strands(values, rate_z)
         varied |= {name: np.where(expected, values[name], d) for name, d in drawn.items()}
-    return hair.replace(**changes), spread(values, **varied)
+    return trusted(hair, **changes), spread(values, **varied)
 
 
 def ensemble(
@@ -202,26 +201,35 @@ def ensemble(
     latent : array_like, optional
         Deviates to use in place of a draw (a strand test's posterior), shape (members, 4).
 
-    Returns
-    -------
-    Ensemble
-
     Raises
     ------
     LiftError
         When hair or mixture hold arrays, or a value is out of range.
+
+    Examples
+    --------
+    >>> strands = ensemble(Hair(5), Mixture("cream", 20), [20.0, 40.0])
+    >>> low, median, high = strands.band("lift")
+    >>> bool((low < median).all() and (median < high).all())
+    True
+    >>> strands.probability_too_warm(10.0).shape
+    (2,)
     """
     curves = curves or default_curves()
-    times = np.atleast_1d(check_range("processing time", minutes, *MINUTES_RANGE, "min"))
+    times = np.atleast_1d(check_range(MINUTES.label, minutes, *MINUTES_RANGE, "min"))
     if times.ndim != 1:
-        raise LiftError(f"processing times have shape {times.shape}; allowed: (times,)")
-    _refuse_arrays("mixture", mixture)
-    deviates = draw_latent(members, seed) if latent is None else np.asarray(latent, dtype=float)
+        raise LiftError("ensemble.times", shape=times.shape)
+    for thing in (hair, mixture):
+        _refuse_arrays(thing)
+    if latent is None:
+        deviates = draw_latent(members, seed)
+    else:
+        deviates = check_range("ensemble.latent", latent, -10.0, 10.0)
     varied_hair, values = apply_latent(hair, curves, deviates)
     strand, own_curves = (hair, curves) if latent is None else expected_strand(hair, curves, latent)
     return Ensemble(
         simulate_many_times(varied_hair, mixture, times, curves, values),
-        simulate(strand, mixture, times, own_curves),
+        trajectory_of(strand, mixture, times, own_curves, own_curves.values),
         deviates,
     )
 
@@ -229,19 +237,8 @@ def ensemble(
 def expected_strand(hair: Hair, curves: CurveSet, latent: ArrayLike) -> tuple[Hair, CurveSet]:
     """Strand at the mean of the deviates, as one hair and one curve set.
 
-    Parameters
-    ----------
-    hair : Hair
-        As judged; single numbers.
-    curves : CurveSet
-        Curve set.
-    latent : array_like
-        Deviates, shape (members, 4).
-
-    Returns
-    -------
-    Hair, CurveSet
-        With level, diameter, rate, fade and whatever a posterior varies of the expected strand.
+    Level, diameter, rate, fade and whatever a posterior varies are the expected strand's; deviates
+    have shape (members, 4).
     """
     mean = np.mean(np.asarray(latent, dtype=np.float64), axis=0, keepdims=True)
     varied, values = apply_latent(hair, curves, mean)
@@ -258,10 +255,11 @@ def expected_strand(hair: Hair, curves: CurveSet, latent: ArrayLike) -> tuple[Ha
         source=f"{rate.source}; of one strand, after its strand test",
         **expected,
     )
-    return hair.replace(**own), changed
+    return trusted(hair, **own), changed
 
 
-def _refuse_arrays(what: str, thing: Hair | Mixture) -> None:
+def _refuse_arrays(thing: Hair | Mixture) -> None:
+    what = type(thing).__name__.lower()
     for name in (f.name for f in fields(thing) if f.init):
         if isinstance(getattr(thing, name), np.ndarray):
-            raise LiftError(f"an ensemble is drawn around one strand; give one {what} {name}")
+            raise LiftError("ensemble.one_strand", what=note(f"ensemble.{what}"), name=name)

@@ -17,7 +17,7 @@ from lift.model.curves import CurveSet, Values
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
-from lift.model.trajectory import Trajectory, simulate
+from lift.model.trajectory import Trajectory, trajectory_of
 
 COUNT = 24
 TOLERANCE = 3e-4
@@ -61,31 +61,24 @@ def _weights(at: Floats) -> Floats:
 def simulate_many_times(
     hair: Hair, mixture: Mixture, minutes: Floats, curves: CurveSet, values: Values
 ) -> Trajectory:
-    """Predict the course of many members over many times.
+    """Predict the course of many members over many times, within `TOLERANCE` of `simulate`.
 
     Parameters
     ----------
-    hair, mixture : Hair, Mixture
-        As `lift.model.trajectory.simulate` takes them; arrays of shape (members, 1).
+    hair, mixture, values : Hair, Mixture, mapping
+        Numbers, or arrays of shape (members, 1).
     minutes : numpy.ndarray
         Processing times [min], any order, shape (times,).
     curves : CurveSet
-        Curve set.
-    values : mapping
-        Parameter values; arrays of shape (members, 1).
-
-    Returns
-    -------
-    Trajectory
-        Arrays of shape (members, times), within `TOLERANCE` of `simulate`.
+        Gives the natural path.
     """
     end = float(np.max(minutes))
     if minutes.size <= COUNT or end <= 0.0:
-        return simulate(hair, mixture, minutes, curves, values=values)
-    few = simulate(hair, mixture, end * _nodes() ** 2, curves, values=values)
+        return trajectory_of(hair, mixture, minutes, curves, values)
+    few = trajectory_of(hair, mixture, end * _nodes() ** 2, curves, values)
     for colour in (few.lab, few.underpigment):
         if not np.max(np.abs(_last_coefficients() @ colour)) < TOLERANCE:
-            return simulate(hair, mixture, minutes, curves, values=values)
+            return trajectory_of(hair, mixture, minutes, curves, values)
     weights = _weights(np.sqrt(minutes / end))
     path = natural_path(curves)
     lab, underpigment = weights @ few.lab, weights @ few.underpigment

@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 
 from lift.chemistry.strength import check_on_head, mix_developers, on_head_volume
-from lift.errors import Floats, LiftError, check_choice, check_number, check_range
+from lift.errors import LiftError, check_choice, check_number, check_range
 from lift.model.curves import Values
 from lift.model.frozen import changed, store
 from lift.model.mixtures import MixtureClass, MixtureClasses, mixture_classes
@@ -133,6 +133,7 @@ class Mixture:
         source="time constant with which the tone forms",
     )
     _volume: Any = field(init=False, repr=False)
+    _on_head: Any = field(init=False, repr=False)
     chemistry: MixtureClass = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
@@ -156,7 +157,8 @@ class Mixture:
         if self.tone is not None:
             object.__setattr__(self, "tone", MappingProxyType(check_doses(self.tone)))
         # The head sees the mixture, not the bottle: refuse before anything is computed.
-        check_on_head(self.on_head_volume)
+        on_head = on_head_volume(self._volume, self.developer_parts)
+        store(self, "_on_head", check_on_head(on_head))
 
     def __reduce__(self) -> Any:
         # A read-only view of the tone cannot be pickled; it is made again.
@@ -170,9 +172,9 @@ class Mixture:
         return self._volume
 
     @property
-    def on_head_volume(self) -> Floats:
+    def on_head_volume(self) -> Any:
         """Strength as it lies on the hair [vol], after mixing with the product."""
-        return on_head_volume(self._volume, self.developer_parts)
+        return self._on_head
 
     def replace(self, **changes: Any) -> Mixture:
         """Return the mixture with some fields changed; unknown names are refused."""

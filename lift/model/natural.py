@@ -35,7 +35,7 @@ class NaturalPath:
 
     def lab_of_level(self, level: ArrayLike) -> Floats:
         """CIELAB of natural hair of that level [-1 to 16], shape (..., 3)."""
-        level = check_range("level", level, self.levels[0], self.levels[-1])
+        level = check_range("natural.level", level, self.levels[0], self.levels[-1])
         return _interpolate(level, self.levels, self.lab)
 
     def level_of_lightness(self, lightness: ArrayLike) -> Floats:
@@ -67,14 +67,12 @@ def _interpolate(x: Floats, at: Floats, table: Floats) -> Floats:
 def natural_path(curves: CurveSet) -> NaturalPath:
     """Natural path of a curve set: brown and blond hair, no grey.
 
-    Parameters
-    ----------
-    curves : CurveSet
-        Curve set.
-
-    Returns
-    -------
-    NaturalPath
+    Examples
+    --------
+    >>> from lift import default_curves
+    >>> path = natural_path(default_curves())
+    >>> path.lab_of_level([3, 7]).round(0)[:, 0].tolist()
+    [23.0, 45.0]
     """
     values = curves.values
     pigment = natural_pigment(TABLE_LEVELS, values["pheomelanin_share"], values)

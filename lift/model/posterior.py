@@ -14,6 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from lift.errors import Floats, LiftError, check_number
+from lift.quantities import MEMBERS as MEMBERS_ASKED
 
 DRAWS = 4096
 MEMBERS = 1000
@@ -80,7 +81,7 @@ class Posterior:
         seed : int
             Seed of the one random offset.
         """
-        count = int(check_number("members", members, 2, 100_000))
+        count = int(MEMBERS_ASKED.number(members))
         narrow = np.linalg.eigh(self.covariance)[1][:, 0]
         order = np.argsort(self.draws @ narrow)
         at = (np.arange(count) + np.random.default_rng(seed).random()) / count
@@ -111,14 +112,14 @@ def sample_posterior(
     Returns
     -------
     Posterior
-        The round with the largest effective sample size.
+        Of the round with the largest effective sample size.
 
     Raises
     ------
     LiftError
         When too few draws carry weight for the posterior to be trusted.
     """
-    count = int(check_number("draws", draws, 64, 100_000))
+    count = int(check_number("posterior.draws", draws, 64, 100_000))
     mean, root = np.zeros(dimensions), np.eye(dimensions)
     best: Posterior | None = None
     for number in range(ROUNDS):
@@ -137,7 +138,7 @@ def sample_posterior(
         log_weight = log_likelihood(proposed) + prior - density
         peak = float(np.max(log_weight))
         if not np.isfinite(peak):
-            raise LiftError("what was observed has no likelihood under any draw")
+            raise LiftError("posterior.no_likelihood")
         weight = np.exp(log_weight - peak)
         found = Posterior(
             proposed, weight / weight.sum(), peak + float(np.log(weight.mean())), number + 1
@@ -148,7 +149,7 @@ def sample_posterior(
             return best
         mean, root = _fit(proposed, log_weight - peak)
     if best is None or best.effective_size < LEAST * count:
-        raise LiftError("too few draws carry the posterior; the observations fit hardly any strand")
+        raise LiftError("posterior.too_few")
     return best
 
 

@@ -61,14 +61,12 @@ def underpigment_ladder(curves: CurveSet) -> Ladder:
 
     Colour depends on exposure alone, so strength, time and fibre do not enter.
 
-    Parameters
-    ----------
-    curves : CurveSet
-        Curve set.
-
-    Returns
-    -------
-    Ladder
+    Examples
+    --------
+    >>> from lift import default_curves
+    >>> ladder = underpigment_ladder(default_curves())
+    >>> dict(zip(ladder.levels[4:6].tolist(), ladder.stages[4:6]))
+    {5.0: 'red-orange', 6.0: 'orange'}
     """
     values = curves.values
     natural = natural_pigment(LADDER_START, values["pheomelanin_share"], values)
@@ -83,24 +81,18 @@ def underpigment_ladder(curves: CurveSet) -> Ladder:
 
 
 def stage_names() -> tuple[str, ...]:
-    """The stages from darkest to lightest, each once."""
+    """The stages from darkest to lightest, each once.
+
+    Examples
+    --------
+    >>> stage_names()[:3]
+    ('red', 'red-orange', 'orange')
+    """
     return tuple(dict.fromkeys(STAGE_OF_LEVEL))
 
 
 def nearest_stage(lab: ArrayLike, curves: CurveSet) -> Any:
-    """Stage whose underpigment is nearest in CIEDE2000.
-
-    Parameters
-    ----------
-    lab : array_like
-        CIELAB, shape (..., 3).
-    curves : CurveSet
-        Curve set.
-
-    Returns
-    -------
-    str or numpy.ndarray of str
-        Shape (...).
+    """Stage whose underpigment is nearest in CIEDE2000, shape (...) for CIELAB of (..., 3).
 
     Raises
     ------

@@ -55,19 +55,7 @@ ABSORBERS = tuple(f.name for f in fields(Pigment))
 def natural_pigment(level: Any, pheomelanin_share: Any, values: Values) -> Pigment:
     """Pigment of natural hair: one level is one equal ratio of melanin.
 
-    Parameters
-    ----------
-    level : array_like
-        Natural level [-].
-    pheomelanin_share : array_like
-        Pheomelanin in all melanin [-], 0 to 1.
-    values : mapping
-        Parameter values.
-
-    Returns
-    -------
-    Pigment
-        Shapes broadcast.
+    Level and share of pheomelanin in all melanin [-] broadcast.
     """
     melanin = values["melanin_at_level_3"] * np.exp(
         -values["level_ratio"] * (np.asarray(level, dtype=np.float64) - 3.0)
@@ -92,14 +80,9 @@ def lightened(natural: Pigment, exposure: Any, values: Values) -> Pigment:
     natural : Pigment
         Before any lightening.
     exposure : array_like
-        Rate constant times dose [-], >= 0, counted from natural hair.
+        Rate constant times dose [-], >= 0, counted from natural hair, broadcasting.
     values : mapping
         Parameter values.
-
-    Returns
-    -------
-    Pigment
-        Shapes broadcast.
     """
     exposure = np.asarray(exposure, dtype=np.float64)
     slower = values["pheomelanin_rate_ratio"] * exposure
@@ -121,7 +104,7 @@ def strand_reflectance(
     grey_percent: Any = 0.0,
     wavelength_nm: Floats = WAVELENGTHS_NM,
 ) -> Floats:
-    """Reflectance of the strand.
+    """Reflectance of the strand, fraction, shape (..., n).
 
     Parameters
     ----------
@@ -135,11 +118,6 @@ def strand_reflectance(
         Unpigmented fibres [%], mixed linearly side by side.
     wavelength_nm : numpy.ndarray
         Wavelengths [nm], shape (n,); default 380 to 780 nm at 5 nm.
-
-    Returns
-    -------
-    numpy.ndarray
-        Fraction, shape (..., n).
     """
     amounts = np.stack(
         np.broadcast_arrays(*pigment.amounts, values["keratin_strength"]),

@@ -18,8 +18,9 @@ from lift.model.natural import NaturalPath, natural_path
 from lift.model.stages import nearest_stage
 from lift.model.strand import Pigment, hair_pigment, lightened, strand_lab, strand_lightness
 from lift.optics.colorimetry import chroma, hue_deg
+from lift.quantities import MINUTES
 
-MINUTES_RANGE = (0.0, 120.0)
+MINUTES_RANGE = MINUTES.range
 USUAL_PRIOR_EXPOSURE, MAX_PRIOR_EXPOSURE = 12.0, 40.0
 RIDDERS_ROUNDS = 7
 
@@ -48,6 +49,14 @@ class Trajectory:
         Dose of each dye formed by then [0.01 absorption per fibre radius].
     curves : CurveSet
         The curve set used.
+
+    Examples
+    --------
+    >>> strand = simulate(Hair(7), Mixture("base-break", 10), [0, 5, 10])
+    >>> strand.lab.shape, strand.warmth.shape
+    ((3, 3), (3,))
+    >>> sorted(strand.tone)
+    ['violet']
     """
 
     minutes: Floats
@@ -160,10 +169,6 @@ def simulate(
     prior_exposure : array_like, optional
         Exposure that earlier lightening amounts to [-], where it is known; default: found.
 
-    Returns
-    -------
-    Trajectory
-
     Raises
     ------
     LiftError
@@ -172,14 +177,37 @@ def simulate(
     Notes
     -----
     Rates are calibrated to common practice, not measured: see the curve set's provenance.
+
+    Examples
+    --------
+    >>> strand = simulate(Hair(5), Mixture("cream", 20), [0, 20, 40])
+    >>> strand.lift.round(1).tolist()
+    [0.0, 1.0, 1.9]
+    >>> strand.stage.tolist()
+    ['red-orange', 'orange', 'yellow-orange']
     """
     curves = curves or default_curves()
     values = values or curves.values
-    time = check_range("processing time", minutes, *MINUTES_RANGE, "min")
+    time = check_range(MINUTES.label, minutes, *MINUTES_RANGE, "min")
+    if prior_exposure is not None:
+        prior_exposure = check_range(
+            "course.prior_exposure", prior_exposure, 0.0, MAX_PRIOR_EXPOSURE
+        )
+    return trajectory_of(hair, mixture, time, curves, values, prior_exposure)
+
+
+def trajectory_of(
+    hair: Hair,
+    mixture: Mixture,
+    time: Floats,
+    curves: CurveSet,
+    values: Values,
+    prior: Floats | None = None,
+) -> Trajectory:
+    """Like `simulate`, of what has been checked already."""
     path = natural_path(curves)
-    if prior_exposure is None:
-        prior_exposure = exposure_before(hair, values, path)
-    prior = check_range("earlier exposure", prior_exposure, 0.0, MAX_PRIOR_EXPOSURE)
+    if prior is None:
+        prior = exposure_before(hair, values, path)
     on = conditions_of(hair, mixture, time, values, prior)
     exposed = exposure(on, values)
     natural = hair_pigment(hair, values)

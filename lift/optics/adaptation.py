@@ -24,7 +24,7 @@ def _prepared() -> Table:
 
 def _row(illuminant: str) -> int:
     names = _prepared().words("illuminant")
-    return names.index(check_choice("light", illuminant, names))
+    return names.index(check_choice("optics.light", illuminant, names))
 
 
 def adaptation_matrix(illuminant: str) -> Floats:

@@ -15,6 +15,7 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats, LiftError
 from lift.tables import nearest
+from lift.words import Note, note
 
 OBSERVERS = {
     2: "CIE 1931 2 Degree Standard Observer",
@@ -51,15 +52,15 @@ def illuminant(name: str, low_nm: float, high_nm: float, step_nm: float) -> Floa
     """
     spectra = colour_science().SDS_ILLUMINANTS
     if name not in spectra:
-        raise LiftError(f"illuminant {name!r} is not known{nearest(name, [*spectra])}")
-    return _at(f"illuminant {name!r}", spectra[name], low_nm, high_nm, step_nm)
+        raise LiftError("optics.no_illuminant", name=name, meant=nearest(name, [*spectra]))
+    return _at(note("optics.illuminant", name=name), spectra[name], low_nm, high_nm, step_nm)
 
 
 @cache
 def matching_functions(observer: int, low_nm: float, high_nm: float, step_nm: float) -> Floats:
     """Colour matching functions of the CIE 2 or 10 degree observer, shape (n, 3), read-only."""
     functions = colour_science().MSDS_CMFS[OBSERVERS[observer]]
-    return _at(f"observer {observer}", functions, low_nm, high_nm, step_nm)
+    return _at(note("optics.observer", degrees=observer), functions, low_nm, high_nm, step_nm)
 
 
 def cat16_matrix(white: ArrayLike, white_to: ArrayLike) -> Floats:
@@ -85,13 +86,19 @@ def colour_temperature(white: ArrayLike) -> float:
     return float(colour_science().temperature.XYZ_to_CCT_Ohno2013(np.asarray(white))[0])
 
 
-def _at(what: str, spectra: Any, low_nm: float, high_nm: float, step_nm: float) -> Floats:
+def _at(what: Note, spectra: Any, low_nm: float, high_nm: float, step_nm: float) -> Floats:
     wanted = np.arange(low_nm, high_nm + step_nm / 2.0, step_nm)
     if not np.isin(wanted, spectra.wavelengths).all():
         shape = spectra.shape
         raise LiftError(
-            f"{what} is tabulated from {shape.start:g} to {shape.end:g} nm every"
-            f" {shape.interval:g} nm; needed: {low_nm:g} to {high_nm:g} nm every {step_nm:g} nm"
+            "optics.not_tabulated",
+            what=what,
+            start=shape.start,
+            end=shape.end,
+            interval=shape.interval,
+            low=low_nm,
+            high=high_nm,
+            step=step_nm,
         )
     values = np.array(spectra.values[np.searchsorted(spectra.wavelengths, wanted)], dtype=float)
     values.flags.writeable = False

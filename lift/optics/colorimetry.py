@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from lift.errors import Floats, LiftError
+from lift.errors import Floats, LiftError, named
 from lift.optics.weights import WAVELENGTHS_NM, weights
 
 # CIE 15:2018, section 8.2.1, as exact fractions.
@@ -60,7 +60,7 @@ def reflectance_to_xyz(
     CIE 15:2018, equation 7.1, written as white less what is absorbed: the perfect diffuser absorbs
     nothing, so it comes out as white to the last bit, alone or among others.
     """
-    absorbed = 1.0 - _vectors("reflectance", reflectance, WAVELENGTHS_NM.size)
+    absorbed = 1.0 - _vectors("optics.reflectance", reflectance, WAVELENGTHS_NM.size)
     return white(illuminant, observer) - absorbed @ weights(illuminant, observer)
 
 
@@ -84,7 +84,7 @@ def xyz_to_lab(xyz: ArrayLike, white: ArrayLike) -> Floats:
     LiftError
         When a shape is not (..., 3) or an element is infinite.
     """
-    ratio = _vectors("XYZ", xyz) / _vectors("white", white)
+    ratio = _vectors("optics.xyz", xyz) / _vectors("optics.white", white)
     f = np.where(ratio > EPSILON, np.cbrt(ratio), (KAPPA * ratio + 16.0) / 116.0)
     fx, fy, fz = np.moveaxis(f, -1, 0)
     return np.stack((116.0 * fy - 16.0, 500.0 * (fx - fy), 200.0 * (fy - fz)), axis=-1)
@@ -114,7 +114,7 @@ def lab_to_xyz(lab: ArrayLike, white: ArrayLike) -> Floats:
     fy = (lightness + 16.0) / 116.0
     f = np.stack((fy + a / 500.0, fy, fy - b / 200.0), axis=-1)
     ratio = np.where(f > 6.0 / 29.0, f**3, (116.0 * f - 16.0) / KAPPA)
-    return ratio * _vectors("white", white)
+    return ratio * _vectors("optics.white", white)
 
 
 def reflectance_to_lab(
@@ -139,7 +139,9 @@ def hue_deg(lab: ArrayLike) -> Floats:
 
 def delta_e_76(lab1: ArrayLike, lab2: ArrayLike) -> Floats:
     """Colour difference dE*ab, the distance in CIELAB; shapes (..., 3) broadcast to (...)."""
-    distance: Floats = np.linalg.norm(_vectors("Lab", lab1) - _vectors("Lab", lab2), axis=-1)
+    distance: Floats = np.linalg.norm(
+        _vectors("optics.lab", lab1) - _vectors("optics.lab", lab2), axis=-1
+    )
     return distance
 
 
@@ -226,7 +228,7 @@ def xyz_to_srgb(xyz: ArrayLike) -> tuple[Floats, NDArray[np.bool_]]:
     LiftError
         When the shape is not (..., 3) or an element is infinite.
     """
-    linear = _vectors("XYZ", xyz) / 100.0 @ XYZ_TO_SRGB.T
+    linear = _vectors("optics.xyz", xyz) / 100.0 @ XYZ_TO_SRGB.T
     # Negative light is encoded as the mirror image, so that the gamut test sees how far off it is.
     size = np.abs(linear)
     curve = 1.055 * np.maximum(size, 0.0031308) ** (1.0 / 2.4) - 0.055
@@ -257,9 +259,9 @@ def srgb_to_hex(srgb: ArrayLike) -> str:
     LiftError
         When it is not one colour with channels in 0..1.
     """
-    channels = _vectors("sRGB", srgb)
+    channels = _vectors("optics.srgb", srgb)
     if channels.shape != (3,) or not np.all((channels >= 0.0) & (channels <= 1.0)):
-        raise LiftError(f"sRGB {channels.tolist()} is not three numbers in 0 to 1")
+        raise LiftError("optics.no_srgb", value=channels.tolist())
     red, green, blue = np.rint(channels * 255.0).astype(int)
     return f"#{red:02x}{green:02x}{blue:02x}"
 
@@ -267,14 +269,14 @@ def srgb_to_hex(srgb: ArrayLike) -> str:
 def _vectors(name: str, values: ArrayLike, length: int = 3) -> Floats:
     vectors = np.asarray(values, dtype=np.float64)
     if vectors.ndim == 0 or vectors.shape[-1] != length:
-        raise LiftError(f"{name} has shape {vectors.shape}; allowed: (..., {length})")
+        raise LiftError("optics.shape", name=named(name), shape=vectors.shape, length=length)
     if np.isinf(vectors).any():
-        raise LiftError(f"{name} has an infinite element; allowed: finite numbers")
+        raise LiftError("optics.infinite", name=named(name))
     return vectors
 
 
 def _split(lab: ArrayLike) -> tuple[Floats, Floats, Floats]:
-    lightness, a, b = np.moveaxis(_vectors("Lab", lab), -1, 0)
+    lightness, a, b = np.moveaxis(_vectors("optics.lab", lab), -1, 0)
     return lightness, a, b
 
 

@@ -12,7 +12,7 @@ from functools import cache
 
 import numpy as np
 
-from lift.errors import Floats, check_number
+from lift.errors import Floats
 from lift.optics.colorimetry import EPSILON, KAPPA, white
 from lift.optics.weights import HIGH_NM, LOW_NM, WAVELENGTHS_NM, weights
 
@@ -20,7 +20,6 @@ from lift.optics.weights import HIGH_NM, LOW_NM, WAVELENGTHS_NM, weights
 @cache
 def few_wavelengths(count: int) -> Floats:
     """Chebyshev's wavelengths [nm] from 380 to 780, rising, shape (count,), count 4 to 81."""
-    count = int(check_number("number of wavelengths", count, 4, 81))
     middle, half = (HIGH_NM + LOW_NM) / 2.0, (HIGH_NM - LOW_NM) / 2.0
     nodes = middle - half * np.cos(np.pi * np.arange(count) / (count - 1))
     nodes.flags.writeable = False

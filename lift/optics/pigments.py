@@ -59,13 +59,10 @@ def fit_exponential(wavelength_nm: ArrayLike, extinction: ArrayLike) -> tuple[fl
     LiftError
         When an extinction is not positive, or there are too few points.
     """
-    wavelength = check_range("wavelength", wavelength_nm, 1.0, 1e5, "nm")
-    logs = np.log(check_range("extinction", extinction, 1e-12, 1e12))
+    wavelength = check_range("optics.wavelength", wavelength_nm, 1.0, 1e5, "nm")
+    logs = np.log(check_range("optics.extinction", extinction, 1e-12, 1e12))
     if wavelength.shape != logs.shape or np.unique(wavelength).size < 3:
-        raise LiftError(
-            f"{wavelength.size} wavelengths and {logs.size} extinctions; a fit needs as many of "
-            "one as of the other, at least 3 of them different"
-        )
+        raise LiftError("optics.too_few", wavelengths=wavelength.size, extinctions=logs.size)
     offset = wavelength - REFERENCE_NM
     slope, intercept = np.polyfit(offset, logs, 1)
     rms = float(np.sqrt(np.mean((logs - intercept - slope * offset) ** 2)))
@@ -99,5 +96,7 @@ def absorption(
     sigma = np.zeros(1)
     for index, slope in enumerate(slopes_per_nm):
         shape = exponential_shape(wavelength_nm, np.asarray(slope)[..., None])
-        sigma = sigma + amounts[..., index, None] * shape
+        part = amounts[..., index, None] * shape
+        # In place where it can be: a fit sums a megabyte of these at each step.
+        sigma = np.add(sigma, part, out=sigma if sigma.shape == part.shape else None)
     return sigma

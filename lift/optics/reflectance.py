@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats, check_range
+from lift.errors import Floats
 from lift.optics.pigments import exponential_shape
 
 # Chiang, Bitterli, Tappan & Burley 2016, Comput. Graph. Forum 35:275, doi 10.1111/cgf.12830,
@@ -25,13 +25,8 @@ def diffusion(azimuthal_roughness: ArrayLike) -> Floats:
     -------
     numpy.ndarray
         D [-]; D(0.3) = 5.8884.
-
-    Raises
-    ------
-    LiftError
-        Outside 0 to 1.
     """
-    beta = check_range("azimuthal roughness", azimuthal_roughness, 0.0, 1.0)
+    beta = np.asarray(azimuthal_roughness, dtype=np.float64)
     return np.asarray(
         np.polynomial.polynomial.polyval(beta, DIFFUSION_COEFFICIENTS), dtype=np.float64
     )

@@ -49,7 +49,7 @@ def weights(illuminant: str = "D65", observer: int = 10) -> Floats:
     smooth reflectances by about 0.01 dE00 in daylight, 0.04 in LED and 0.1 in fluorescent light.
     """
     if observer not in OBSERVERS:
-        raise LiftError(f"observer {observer!r} is not one of 2, 10 degrees")
+        raise LiftError("optics.no_observer", observer=observer)
     power = _power(illuminant)
     matching = _prepared().numbers(*(f"{axis}_{int(observer)}" for axis in "xyz"))
     product = power[:, np.newaxis] * matching

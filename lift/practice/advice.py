@@ -15,7 +15,7 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.model.strand import strand_lab
-from lift.model.trajectory import Trajectory, simulate
+from lift.model.trajectory import Trajectory, trajectory_of
 from lift.optics.dyes import MAX_DOSE
 from lift.practice.goal import Target
 from lift.practice.tone import tone_direction
@@ -54,7 +54,7 @@ def advise(hair: Hair, mixture: Mixture, window: Window, curves: CurveSet) -> tu
     if window.exists and window.width >= NARROW_MINUTES:
         return ()
     minutes = time_grid(window.limit_minutes)
-    planned = simulate(hair, mixture, minutes, curves)
+    planned = trajectory_of(hair, mixture, minutes, curves, curves.values)
     found = (
         *_weaker(hair, mixture, window, planned),
         *_more_tone(hair, mixture, window, planned),
@@ -83,7 +83,8 @@ def _first_wide(opens: Floats, closes: Floats, window: Window) -> int | None:
 def _with(hair: Hair, mixture: Mixture, planned: Trajectory, minutes: ArrayLike) -> Trajectory:
     """Strand of the plan under another mixture; what was done to it before today is known."""
     before = planned.exposure[0]
-    return simulate(hair, mixture, minutes, planned.curves, prior_exposure=before)
+    curves = planned.curves
+    return trajectory_of(hair, mixture, np.asarray(minutes), curves, curves.values, before)
 
 
 def _at_volumes(hair: Hair, mixture: Mixture, volumes: Floats, planned: Trajectory) -> Trajectory:

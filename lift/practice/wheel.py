@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats, check_range
+from lift.errors import Floats, LiftError
 from lift.model.curves import CurveSet
 from lift.model.natural import natural_path
 from lift.optics.hue_names import munsell_hue_degrees
@@ -58,7 +58,7 @@ def wheel_degrees(hue_deg: ArrayLike, lightness: ArrayLike, curves: CurveSet) ->
     Parameters
     ----------
     hue_deg : array_like
-        CIELAB hue angle [degrees], -360 to 720, any shape.
+        CIELAB hue angle [degrees], any shape.
     lightness : array_like
         L* of the hair [CIELAB units], 0 to 100, broadcasting.
     curves : CurveSet
@@ -69,8 +69,8 @@ def wheel_degrees(hue_deg: ArrayLike, lightness: ArrayLike, curves: CurveSet) ->
     numpy.ndarray
         Wheel position [degrees], 0 red, 120 yellow, 240 blue; broadcast shape.
     """
-    angle = check_range("hue.angle", hue_deg, -360.0, 720.0, "degrees")
-    share = depth_share(check_range("hue.lightness", lightness, 0.0, 100.0), curves)
+    angle = np.asarray(hue_deg, dtype=np.float64)
+    share = depth_share(lightness, curves)
     red, yellow = munsell_hue_degrees("5R"), curves.values["painter_yellow_hue"]
     hues, positions = _cool_anchors()
     at = np.array([red, yellow, *hues, red + 360.0])
@@ -84,8 +84,10 @@ def wheel_degrees(hue_deg: ArrayLike, lightness: ArrayLike, curves: CurveSet) ->
 
 
 def wheel_family(degrees: ArrayLike) -> Any:
-    """Code of the family at a wheel position [degrees], -360 to 720; str or array of str."""
-    position = check_range("hue.position", degrees, -360.0, 720.0, "degrees")
+    """Code of the family at a wheel position [degrees]; str or array of str."""
+    position = np.asarray(degrees, dtype=np.float64)
+    if not np.isfinite(position).all():
+        raise LiftError("hue.no_position")
     index = np.mod(np.rint(position / 30.0).astype(int), 12)
     names = np.array(WHEEL)[index]
     return str(names) if names.ndim == 0 else names

@@ -106,10 +106,55 @@ SENTENCES: dict[str, str] = {
     "dye.centre": "dye {dye} centre",
     "dye.width": "dye {dye} width",
     "dye.height": "dye {dye} height",
+    "optics.extinction": "extinction",
+    "optics.illuminant": "illuminant {name!r}",
+    "optics.infinite": "{name} has an infinite element; allowed: finite numbers",
+    "optics.lab": "Lab",
+    "optics.light": "light",
+    "optics.no_illuminant": "illuminant {name!r} is not known{meant}",
+    "optics.no_observer": "observer {observer!r} is not one of 2, 10 degrees",
+    "optics.no_srgb": "sRGB {value} is not three numbers in 0 to 1",
+    "optics.not_tabulated": "{what} is tabulated from {start:g} to {end:g} nm every {interval:g} "
+    "nm; needed: {low:g} to {high:g} nm every {step:g} nm",
+    "optics.observer": "observer {degrees}",
+    "optics.reflectance": "reflectance",
+    "optics.shape": "{name} has shape {shape}; allowed: (..., {length})",
+    "optics.srgb": "sRGB",
+    "optics.too_few": "{wavelengths} wavelengths and {extinctions} extinctions; a fit needs as "
+    "many of one as of the other, at least 3 of them different",
+    "optics.wavelength": "wavelength",
+    "optics.white": "white",
+    "optics.xyz": "XYZ",
     # ---- end of optics
     # ---- chemistry
+    "chemistry.no_fade": "the strengths do not fall with time, so there is no fade to fit",
+    "chemistry.no_pairs": "{strengths} developer strengths and {parts} parts do not pair up; give "
+    "one number of parts for each developer",
+    "chemistry.no_parts": "developer parts add up to 0; at least one must be above 0",
+    "chemistry.on_head": "strength on the head",
+    "chemistry.strength": "strength",
+    "chemistry.time": "time",
+    "chemistry.too_few": "{times} times and {strengths} strengths; a fade needs as many of one as "
+    "of the other, at least 3, at different times",
+    "chemistry.too_strong": "strength on the head {volume:.4g} vol ({percent:.1f} % H2O2) is "
+    "refused: Regulation (EC) 1223/2009, Annex III entry 12, allows at most 12 % H2O2 (40 volumes) "
+    "in hair products ready for use; nearest allowed: {most:g} vol",
     # ---- end of chemistry
     # ---- model
+    "ensemble.allowance": "warmth allowance",
+    "ensemble.latent": "latent deviates",
+    "ensemble.latent_shape": "latent deviates have shape {shape}; allowed: (members, 4)",
+    "ensemble.one_strand": "an ensemble is drawn around one strand; give one {what} {name}",
+    "ensemble.quantity": "quantity",
+    "ensemble.times": "processing times have shape {shape}; allowed: (times,)",
+    "ensemble.hair": "hair",
+    "ensemble.mixture": "mixture",
+    "course.prior_exposure": "earlier exposure",
+    "natural.level": "level",
+    "posterior.draws": "draws",
+    "posterior.no_likelihood": "what was observed has no likelihood under any draw",
+    "posterior.too_few": "too few draws carry the posterior; the observations fit hardly any "
+    "strand",
     "hair.field": "hair field",
     "hair.lightened_darker": "earlier lightening to level {to:g} is darker than the natural level "
     "{level:g}; nearest: {level:g}",
@@ -252,8 +297,7 @@ SENTENCES: dict[str, str] = {
     "tone.no_dyes": "no dye to choose from; there are: {known:list}",
     "tone.hair": "hair colour",
     "tone.goal": "goal colour",
-    "hue.position": "wheel position",
-    "hue.lightness": "lightness",
+    "hue.no_position": "wheel position is not a finite number",
     "exercise.level": "Natural level {level:g}, medium fibre, lies under a cream with {volume:g} "
     "vol for {minutes:g} min. Which level does it reach, at which stage?",
     "exercise.level.answer": "Level {level:.1f}, {stage:code stage}; warmth {warmth:+.1f} dC*.",

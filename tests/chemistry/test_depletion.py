@@ -27,13 +27,16 @@ def test_broadcasting():
 @pytest.mark.parametrize("bad", [np.nan, -1.0, [1.0, np.nan], "soon", None])
 def test_bad_input_is_refused(bad):
     for call in (
-        lambda: strength_left(bad, 40.0),
-        lambda: strength_left(1.0, bad),
         lambda: fit_fade(bad, TIMES + 1.0),
         lambda: fit_fade(TIMES, bad),
     ):
         with pytest.raises(LiftError):
             call()
+
+
+def test_nan_stays_where_it_is():
+    assert np.isnan(strength_left([1.0, np.nan], 40.0)).tolist() == [False, True]
+    assert np.isnan(strength_left(1.0, [40.0, np.nan])).tolist() == [False, True]
 
 
 def test_fit_needs_a_fade_to_find():

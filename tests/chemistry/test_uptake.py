@@ -9,7 +9,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lift.chemistry.uptake import bessel_zeros, contact_dose, cylinder_uptake
-from lift.errors import LiftError
 
 TIMES = st.floats(0.0, 1e4)
 RATES = st.floats(0.0, 10.0)
@@ -76,33 +75,20 @@ def test_units_only_ratios_of_times_count():
     )
 
 
-@pytest.mark.parametrize("bad", [np.nan, -1.0, -np.inf, [1.0, np.nan], "soon", None])
-def test_bad_input_is_refused(bad):
-    for call in (
-        lambda: cylinder_uptake(bad, 0.1),
-        lambda: cylinder_uptake(1.0, bad),
-        lambda: contact_dose(bad, 0.1, 40.0),
-        lambda: contact_dose(1.0, bad, 40.0),
-        lambda: contact_dose(1.0, 0.1, bad),
-    ):
-        with pytest.raises(LiftError) as caught:
-            call()
-        assert "\n" not in str(caught.value)
-
-
 @pytest.mark.parametrize(
     "call",
     [
-        lambda: cylinder_uptake(np.inf, 0.1),
-        lambda: contact_dose(1.0, np.inf, 40.0),
-        lambda: contact_dose(1.0, 0.1, 0.0),
-        lambda: contact_dose(1.0, 0.1, 40.0, terms=0),
-        lambda: cylinder_uptake(1.0, 0.1, terms=501),
+        lambda x: cylinder_uptake(x, 0.1),
+        lambda x: cylinder_uptake(1.0, x),
+        lambda x: contact_dose(x, 0.1, 40.0),
+        lambda x: contact_dose(1.0, x, 40.0),
+        lambda x: contact_dose(1.0, 0.1, x),
     ],
 )
-def test_out_of_range_names_the_nearest(call):
-    with pytest.raises(LiftError, match="nearest"):
-        call()
+def test_nan_stays_where_it_is(call):
+    found = call([2.0, np.nan])
+    assert np.isnan(found).tolist() == [False, True]
+    assert found[0] == pytest.approx(float(call(2.0)), rel=1e-12)
 
 
 @pytest.mark.parametrize("terms", [1, 2, 24, 100])

@@ -5,7 +5,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from lift.errors import LiftError
 from lift.model.curves import default_curves
 from lift.model.strand import lightened, natural_pigment, strand_lab, strand_reflectance
 from lift.optics.colorimetry import reflectance_to_lab, white
@@ -71,12 +70,6 @@ def test_arrays_broadcast_and_nan_stays_where_it_is():
     lab = few_to_lab(reflectance)
     assert lab.shape == (2, 3, 3)
     assert np.isnan(lab).any(axis=-1).tolist() == [[False] * 3, [False, False, True]]
-
-
-@pytest.mark.parametrize("count", [3, 82, float("nan")])
-def test_a_count_out_of_range_is_refused(count):
-    with pytest.raises(LiftError, match="number of wavelengths"):
-        few_wavelengths(count)
 
 
 def test_the_dark_branch_of_cielab_is_taken():

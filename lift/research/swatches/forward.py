@@ -54,11 +54,11 @@ def predict(
     Raises
     ------
     LiftError
-        When the shape of `starts` does not fit, or a value is outside the range of a formula.
+        When the shape of `starts` does not fit.
     """
     start = np.asarray(starts, dtype=np.float64)
     if start.ndim == 0 or start.shape[-1] != len(swatches.names):
-        raise LiftError(f"starts have shape {start.shape}; allowed: (..., {len(swatches.names)})")
+        raise LiftError("swatches.starts_shape", shape=start.shape, count=len(swatches.names))
     # A set of parameters becomes a column, so that it broadcasts against the rows.
     by_set: dict[str, Any] = {
         k: np.asarray(v)[..., None] if np.ndim(v) else v for k, v in values.items()
@@ -81,14 +81,7 @@ def predict(
 def exposure(swatches: Swatches, values: Values, structure: Structure = STANDARD) -> Floats:
     """Rate constant times dose of every reading [-], shape (rows,) or (sets, rows).
 
-    Parameters
-    ----------
-    swatches : Swatches
-        Conditions of the readings.
-    values : mapping
-        Parameter values: numbers, or arrays of shape (sets, 1).
-    structure : Structure
-        Which physics to use.
+    Parameter values are numbers, or arrays of shape (sets, 1).
     """
     return course.exposure(conditions_of(swatches, values, structure), values)
 
