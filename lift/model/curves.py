@@ -228,16 +228,6 @@ class CurveSet:
             hair, mixture, minutes, mixture.properties(self.values)["ph"]
         )
 
-    def to_dict(self) -> dict[str, Any]:
-        """Name, standing, provenance and validity, as shown beside every result."""
-        return {
-            "name": self.name,
-            "status": str(self.standing),
-            "provenance": dict(self.provenance),
-            "validity": None if self.validity is None else self.validity.to_dict(),
-            "posterior": None if self.posterior is None else list(self.posterior.names),
-        }
-
     def to_toml(self) -> str:
         """Text of the curve-set file."""
         lines = [f"name = {_quote(self.name)}", f"version = {KIND.version}", "", "[provenance]"]

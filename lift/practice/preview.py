@@ -140,11 +140,3 @@ def _extrapolates(
     """Of the asked time and, where there is a window, of its close, which is shown beside it."""
     shown = [minutes] if window.closes is None else [minutes, window.closes]
     return curves.extrapolations(hair, mixture, shown)
-
-
-def rounded(value: ArrayLike | None) -> Any:
-    """Round to four decimals, any shape; goes when research has its own answers."""
-    if value is None:
-        return None
-    found = np.round(np.asarray(value, dtype=np.float64), 4)
-    return float(found) if found.ndim == 0 else found.tolist()

@@ -5,6 +5,8 @@ from dataclasses import FrozenInstanceError, replace
 import numpy as np
 import pytest
 
+from lift.answers.encode import plain
+from lift.answers.parts import curve_set_part
 from lift.errors import LiftError
 from lift.model.curves import (
     FILLED,
@@ -107,7 +109,7 @@ def test_replace_changes_value_status_and_source_of_what_is_named():
 
 
 def test_dictionary():
-    shown = CURVES.to_dict()
+    shown = plain(curve_set_part(CURVES))
     assert shown["name"] == "default"
     assert shown["status"] == str(CURVES.standing)
     assert shown["provenance"] == dict(CURVES.provenance)

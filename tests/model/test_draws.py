@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from scipy.special import ndtri
 
+from lift.answers.parts import curve_set_part
 from lift.errors import LiftError
 from lift.model.curves import default_curves, load_curves
 from lift.model.draws import ParameterDraws
@@ -103,8 +104,8 @@ def test_file_round_trip(tmp_path):
     assert again.posterior.names == curves.posterior.names
     np.testing.assert_allclose(again.posterior.array, curves.posterior.array, rtol=5e-6)
     assert hash(again) is not None
-    assert again.to_dict()["posterior"] == list(curves.posterior.names)
-    assert CURVES.to_dict()["posterior"] is None
+    assert curve_set_part(again).posterior == list(curves.posterior.names)
+    assert curve_set_part(CURVES).posterior is None
     again.save(path)
     assert load_curves(path) == again
 

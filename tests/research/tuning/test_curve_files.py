@@ -73,8 +73,8 @@ def test_file_round_trip_and_extrapolation(tuned, tmp_path):
     assert loaded == tuned
     inside = preview(Hair(5.0), Mixture("cream", 20.0), 20.0, curves=loaded, members=20)
     outside = preview(Hair(5.0, "coarse"), Mixture("cream", 20.0), 55.0, curves=loaded, members=20)
-    assert inside.to_dict()["curve_set"]["extrapolates"] == []
-    said = outside.to_dict()["curve_set"]["extrapolates"]
+    assert to_dict(inside)["curve_set"]["extrapolates"] == []
+    said = to_dict(outside)["curve_set"]["extrapolates"]
     assert any("processing time 55 min" in line for line in said)
     assert any("fibre diameter 90 um" in line for line in said)
     assert list(map(str, outside.cautions[: len(said)])) == said
