@@ -6,28 +6,28 @@ from lift.names import public
 
 _HOMES = {
     # How far to trust.
-    "model.curves": ("Parameter",),
-    "model.inverse": ("infer_pigment",),
-    "research.evidence.checks": ("all_checks",),
-    "research.evidence.sensitivity": (
+    "lift.model.curves": ("Parameter",),
+    "lift.model.inverse": ("infer_pigment",),
+    "lift.research.evidence.checks": ("all_checks",),
+    "lift.research.evidence.sensitivity": (
         *("reading_sensitivity", "strand_spread", "window_sensitivity"),
     ),
-    "show.plots.trust_plots": ("plot_checks", "plot_spread", "plot_standing", "plot_tornado"),
+    "lift.show.plots.trust_plots": ("plot_checks", "plot_spread", "plot_standing", "plot_tornado"),
     # Measured swatches, tuning, the next measurement.
-    "research.swatches.swatch_file": ("check_swatches", "read_swatches"),
-    "research.tuning.tune": ("tune",),
-    "research.tuning.curve_files": ("tuned_curves",),
-    "research.tuning.criticism": ("criticise",),
-    "research.posterior.problem": ("Problem", "Tie"),
-    "research.posterior.bayes": ("sample_posterior",),
-    "research.planning.next_swatch": ("Asked", "plan_next"),
-    "show.plots.tune_plots": (
+    "lift.research.swatches.swatch_file": ("check_swatches", "read_swatches"),
+    "lift.research.tuning.tune": ("tune",),
+    "lift.research.tuning.curve_files": ("tuned_curves",),
+    "lift.research.tuning.criticism": ("criticise",),
+    "lift.research.posterior.problem": ("Problem", "Tie"),
+    "lift.research.posterior.bayes": ("sample_posterior",),
+    "lift.research.planning.next_swatch": ("Asked", "plan_next"),
+    "lift.show.plots.tune_plots": (
         *("plot_correlations", "plot_differences", "plot_estimates", "plot_held_out"),
         "plot_series",
     ),
-    "show.plots.bayes_plots": ("plot_beliefs",),
-    "show.plots.design_plots": ("plot_worth",),
-    "show.lesson.tables": ("curve_table", "estimate_table", "evidence_table", "swatch_table"),
+    "lift.show.plots.bayes_plots": ("plot_beliefs",),
+    "lift.show.plots.design_plots": ("plot_worth",),
+    "lift.show.lesson.tables": ("curve_table", "estimate_table", "evidence_table", "swatch_table"),
 }
 
 __all__, __getattr__, __dir__ = public(__name__, _HOMES)

@@ -18,12 +18,12 @@ def public(
     module : str
         Its name.
     homes : mapping of str to tuple of str
-        Public names by the module of lift they live in.
+        Public names by the module they live in.
     parts : tuple of str
         Modules in it with names of their own; what was public in `module` before it had them is
         found there, with a warning.
     """
-    where = {name: f"lift.{home}" for home, names in homes.items() for name in names}
+    where = {name: home for home, names in homes.items() for name in names}
     contents = sorted((*where, *parts))
 
     def load(name: str) -> Any:
