@@ -34,9 +34,9 @@ lint: $(ALL) ## ruff and mypy
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
 
-bench: $(ALL) ## how long the main job, its parts and the page take (a minute)
-	$(BIN)/python -m lift.make.bench
-	$(BIN)/python -m lift.make.bench_page
+bench: $(ALL) ## how long the main job, its parts and the page take (a minute); BASE=folder: against another checkout
+	$(BIN)/python -m lift.make.bench $(BASE)
+	$(if $(BASE),,$(BIN)/python -m lift.make.bench_page)
 
 calibration: $(ALL) ## whether intervals are as wide as they say, on invented laboratories (a quarter of an hour)
 	@mkdir -p build

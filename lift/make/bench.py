@@ -1,11 +1,17 @@
-"""Benchmark: ``python -m lift.make.bench``; parts as ratios to one yardstick in the same run."""
+"""Benchmark: ``python -m lift.make.bench``; parts as ratios to one yardstick in the same run.
+
+With the folder of another checkout, ``python -m lift.make.bench ../other``, the main job is timed
+in both, turn about, so that whatever else the machine does meets both alike.
+"""
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 import time
 from collections.abc import Callable
+from pathlib import Path
 
 import numpy as np
 
@@ -41,8 +47,49 @@ def yardstick() -> float:
     return float(np.exp(-np.linspace(0.0, 9.0, 1_000_000)).sum())
 
 
+WARM = """
+import time
+from lift import Hair, Mixture, preview
+hair, mixture = Hair(7.0, fibre_um="fine", damp=True), Mixture("base-break", 10.0)
+def took():
+    start = time.perf_counter()
+    preview(hair, mixture, 5.0)
+    return time.perf_counter() - start
+print(min(took() for _ in range(12)))
+"""
+
+
+def against(other: Path, rounds: int = 5) -> None:
+    """Print the main job, warm and from a cold start, as ratio to that of another checkout."""
+    jobs = {
+        "preview, all of it": ("-c", WARM),
+        "lift preview, cold start": ("-m", "lift", "preview", *PREVIEW),
+    }
+    for name, words in jobs.items():
+        best = [float("inf"), float("inf")]
+        for _ in range(rounds):
+            for i, folder in enumerate((Path(__file__).parents[2], other.resolve())):
+                start = time.perf_counter()
+                done = subprocess.run(
+                    [sys.executable, "-P", *words],
+                    env={**os.environ, "PYTHONPATH": str(folder)},
+                    check=True,
+                    capture_output=True,
+                    text=True,
+                )
+                whole = time.perf_counter() - start
+                best[i] = min(best[i], float(done.stdout) if words[0] == "-c" else whole)
+        here, there = best
+        print(
+            f"{name:36s} {1e3 * here:8.1f} ms {1e3 * there:8.1f} ms there: {here / there:.2f} times"
+        )
+
+
 def main() -> None:
     """Print each part in milliseconds and in yardsticks."""
+    if len(sys.argv) > 1:
+        against(Path(sys.argv[1]))
+        return
     grid = time_grid()
     jobs: dict[str, Callable[[], object]] = {
         "yardstick: exp of a million": yardstick,
