@@ -22,14 +22,14 @@ Language = Callable[[str], str]
 """From a code to its template."""
 
 
-def english(code: str) -> str:
+def in_english(code: str) -> str:
     """Template of a code in English; a code without one is a fault of ours."""
     from lift.words.english import SENTENCES
 
     return SENTENCES[code]
 
 
-_LANGUAGE: ContextVar[Language] = ContextVar("language", default=english)
+_LANGUAGE: ContextVar[Language] = ContextVar("language", default=in_english)
 
 
 @contextmanager
