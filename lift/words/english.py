@@ -745,6 +745,7 @@ SENTENCES: dict[str, str] = {
     "121 min",
     # ---- end of research: evidence
     # ---- research: swatches
+    "swatches.starts_shape": "starts have shape {shape}; allowed: (..., {count})",
     "name.lightness": "L*",
     "name.a_and_b": "a* and b*",
     "name.scatter": "scatter",
