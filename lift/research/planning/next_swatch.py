@@ -41,6 +41,13 @@ class Asked:
         Processing time [min], 0 to 120.
     quantity : str
         One of `QUANTITIES`.
+
+    Examples
+    --------
+    >>> import lift
+    >>> asked = lift.lab.Asked(lift.Hair(5), lift.Mixture("cream", 20), 30)
+    >>> str(asked.words)
+    'warmth of level 5 after 30 min of cream, 20 vol'
     """
 
     hair: Hair
@@ -160,6 +167,17 @@ def plan_next(
     ------
     LiftError
         When the curve set has no posterior, or it leaves the prediction no uncertainty.
+
+    Examples
+    --------
+    >>> import lift
+    >>> few = lift.lab.read_swatches("shared/invented_swatches.csv").rows(range(12))
+    >>> problem = lift.lab.Problem(few, lift.default_curves(), ["lightening_rate"])
+    >>> curves = lift.lab.sample_posterior(problem, wanted=200).curves(lift.default_curves())
+    >>> asked = lift.lab.Asked(lift.Hair(5), lift.Mixture("cream", 20), 30)
+    >>> plan = lift.lab.plan_next(asked, curves)
+    >>> bool(plan.taken_widths[0] < plan.width)
+    True
     """
     weighed = choices() if weighed is None else tuple(weighed)
     count = int(check_number("name.swatches", count, 1, 50))

@@ -246,17 +246,24 @@ def weighed(
 
 
 def _smoothed(points: Floats, ratios: Floats, wanted: float) -> Draws:
-    from arviz_stats.base import array_stats
-
     if np.isfinite(ratios).sum() < len(ratios) // 10:
         raise LiftError("research.no_density")
-    # Arviz takes the negative, as for leaving observations out.
-    smoothed, shape = array_stats.psislw(-np.maximum(ratios, ratios.max() - 700.0))
-    weights = np.exp(smoothed - smoothed.max())
-    weights /= weights.sum()
+    weights, k = pareto_smoothed(ratios)
     effective = float(1.0 / np.sum(weights**2))
-    k = float(shape)
     return Draws(points, weights, IMPORTANCE, effective, k, np.nan, effective >= wanted)
+
+
+def pareto_smoothed(ratios: Floats) -> tuple[Floats, float]:
+    """Weights of log ratios, shape (draws,), that sum to 1, and Pareto's shape of the largest."""
+    from arviz_stats.base import array_stats
+
+    ratios = np.maximum(ratios - ratios.max(), -700.0)
+    if np.ptp(ratios) < 1e-9:
+        return np.full(len(ratios), 1.0 / len(ratios)), 0.0
+    # Arviz takes the negative, as for leaving observations out.
+    smoothed, shape = array_stats.psislw(-ratios)
+    weights = np.exp(smoothed - smoothed.max())
+    return np.asarray(weights / weights.sum()), float(shape)
 
 
 def chains(

@@ -271,7 +271,7 @@ def criticise(
 
 
 def _try(variant: Variant, problem: Problem, starts: int, seed: int) -> Tried:
-    check_enough(problem)
+    check_enough(problem, of_each=2)
     with one_thread():
         modes = find_modes(StrandModel(problem), starts, seed, lambda step, done, of: None)
         mode = max(modes, key=lambda m: m.height)

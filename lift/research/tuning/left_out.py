@@ -13,7 +13,7 @@ from lift.optics.colorimetry import delta_e_2000
 from lift.research.posterior.bayes import Posterior
 from lift.research.posterior.mode import find_mode
 from lift.research.posterior.problem import Problem
-from lift.research.posterior.sampling import PARETO_LIMIT
+from lift.research.posterior.sampling import PARETO_LIMIT, pareto_smoothed
 from lift.research.posterior.strands import StrandModel
 from lift.research.swatches.table import Swatches
 
@@ -56,17 +56,14 @@ def leave_out(posterior: Posterior) -> HeldOut:
     by what it told (Vehtari, Gelman & Gabry 2017, Stat. Comput. 27:1413; from memory). Only where
     these weights are bad is the fit made anew.
     """
-    from arviz_stats.base import array_stats
-
     model, mode = posterior.model, posterior.mode
     table = model.problem.swatches
     told, _ = model.log_likelihood(posterior.kept, mode.own_at(posterior.kept))
     without, shapes, refitted, failed = [], [], 0, 0
     for swatch, own in enumerate(told.T):
-        smoothed, shape = array_stats.psislw(own)
-        shapes.append(float(shape))
+        weights, shape = pareto_smoothed(-own)
+        shapes.append(shape)
         if shape < PARETO_LIMIT:
-            weights = np.exp(smoothed - smoothed.max())
             without.append(np.average(posterior.kept, axis=0, weights=weights))
             continue
         inside = StrandModel(replace(model.problem, swatches=table.without(swatch)))

@@ -228,10 +228,10 @@ def tune(
     )
 
 
-def check_enough(problem: Problem) -> None:
-    """Refuse fewer readings than unknowns."""
+def check_enough(problem: Problem, of_each: int = 1) -> None:
+    """Refuse fewer readings than unknowns: the parameters, and some of each swatch."""
     table = problem.swatches
-    unknowns = len(problem.free) + len(table.names)
+    unknowns = len(problem.free) + of_each * len(table.names)
     if 3 * len(table) <= unknowns:
         raise LiftError(
             "tuning.too_few",
