@@ -23,6 +23,15 @@ class LiftError(ValueError):
         Code of the catalogue, or the whole note.
     **values
         What the sentence names.
+
+    Examples
+    --------
+    >>> from lift.model.hair import Hair
+    >>> try:
+    ...     Hair(11)
+    ... except LiftError as error:
+    ...     print(error, error.note.code)
+    natural level 11 is outside 1 to 10; nearest: 10 range.outside
     """
 
     def __init__(self, what: str | Note, /, **values: Any) -> None:
@@ -38,7 +47,17 @@ class LiftError(ValueError):
 
 
 class LimitError(LiftError):
-    """A mixture or time that a safety rule refuses."""
+    """A mixture or time that a safety rule refuses.
+
+    Examples
+    --------
+    >>> from lift.model.mixture import Mixture
+    >>> try:
+    ...     Mixture("powder", 90)
+    ... except LimitError as error:
+    ...     print(str(error)[:27])
+    strength on the head 60 vol
+    """
 
 
 def named(what: str | Note, /, **values: Any) -> Note:

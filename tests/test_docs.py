@@ -13,10 +13,6 @@ PARTS = ("lift", "lift.teach", "lift.lab")
 FLAGS = doctest.NORMALIZE_WHITESPACE | doctest.ELLIPSIS
 
 NOT_YET = {
-    "lift.LiftError",
-    "lift.LimitError",
-    "lift.Plan",
-    "lift.Window",
     "lift.lab.Problem",
     "lift.lab.Tie",
     "lift.lab.check_swatches",

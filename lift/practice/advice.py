@@ -35,8 +35,8 @@ class Advice:
     Parameters
     ----------
     change : str
-        ``weaker developer``, ``more tone``, ``nearer goal``, ``tone afterwards``,
-        ``stronger mixture``, ``second visit`` or ``none``.
+        ``weaker_developer``, ``more_tone``, ``nearer_goal``, ``tone_afterwards``,
+        ``stronger_mixture``, ``second_visit`` or ``none``.
     note : Note
         One sentence for the stylist, yet to be said.
     opens, closes : float or None
@@ -101,7 +101,7 @@ def _weaker(hair: Hair, mixture: Mixture, window: Window, planned: Trajectory) -
     best = _first_wide(opens, closes, window)
     if best is not None:
         yield Advice(
-            "weaker developer",
+            "weaker_developer",
             note(
                 "advice.weaker",
                 volume=float(volumes[best]),
@@ -135,7 +135,7 @@ def _more_tone(
     best = _first_wide(opens, closes, window)
     if best is not None:
         yield Advice(
-            "more tone",
+            "more_tone",
             note(
                 "advice.more_tone",
                 dye=dye,
@@ -161,7 +161,7 @@ def _nearer_goal(window: Window, planned: Trajectory) -> Iterator[Advice]:
         goal = np.floor(level * 10.0) / 10.0
         opens = float(first_crossing(minutes, planned.level - goal))
         yield Advice(
-            "nearer goal",
+            "nearer_goal",
             note(
                 "advice.nearer_goal",
                 level=float(goal),
@@ -182,7 +182,7 @@ def _tone_afterwards(
     at = _with(hair, mixture, planned, window.reached_at)
     direction = tone_direction(at.lab, None, planned.curves)
     yield Advice(
-        "tone afterwards",
+        "tone_afterwards",
         note(
             "advice.tone_afterwards",
             minutes=window.reached_at,
@@ -220,7 +220,7 @@ def _stronger(
         good = np.flatnonzero(minutes[-1] - reached >= enough)
         if good.size:
             yield Advice(
-                "stronger mixture",
+                "stronger_mixture",
                 note(
                     "advice.stronger",
                     goal=window.target.name,
@@ -237,7 +237,7 @@ def _stronger(
     if window.exists:
         return
     yield Advice(
-        "second visit",
+        "second_visit",
         note(
             "advice.second_visit",
             goal=window.target.name,

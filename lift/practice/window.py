@@ -51,6 +51,12 @@ class Window:
         The goal made definite.
     limit_minutes : float
         Time limit [min]: nothing past it counts, however long the grid is.
+
+    Examples
+    --------
+    >>> window = find_window(Hair(5), Mixture("cream", 20), Goal(level=6, warmth_allowance=30))
+    >>> window.exists, window.width > 3
+    (True, True)
     """
 
     opens: float | None

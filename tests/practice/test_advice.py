@@ -132,12 +132,12 @@ def delivers_second_visit(one, hair, mixture, goal, window):
 
 
 CHECKS = {
-    "weaker developer": delivers_weaker,
-    "more tone": delivers_tone,
-    "nearer goal": delivers_nearer,
-    "tone afterwards": delivers_toning,
-    "stronger mixture": delivers_stronger,
-    "second visit": delivers_second_visit,
+    "weaker_developer": delivers_weaker,
+    "more_tone": delivers_tone,
+    "nearer_goal": delivers_nearer,
+    "tone_afterwards": delivers_toning,
+    "stronger_mixture": delivers_stronger,
+    "second_visit": delivers_second_visit,
 }
 
 
@@ -163,12 +163,12 @@ def test_a_wide_window_needs_no_advice():
 
 
 def test_advice_fits_the_trouble():
-    assert kinds("too far")[-1] == "stronger mixture"
-    assert kinds("too far for powder")[-1] == "second visit"
-    assert kinds("late")[-1] == "stronger mixture"
-    assert "tone afterwards" in kinds("two levels")
+    assert kinds("too far")[-1] == "stronger_mixture"
+    assert kinds("too far for powder")[-1] == "second_visit"
+    assert kinds("late")[-1] == "stronger_mixture"
+    assert "tone_afterwards" in kinds("two levels")
     # A window that is there but narrow needs no toner to be met.
-    assert "tone afterwards" not in kinds("base break")
+    assert "tone_afterwards" not in kinds("base break")
 
 
 def test_advice_keeps_to_the_time_limit():
@@ -182,8 +182,8 @@ def test_advice_follows_the_curve_set():
     slow = CURVES.replace(lightening_rate=0.015)
     window = find_window(Hair(5.0), Mixture("powder", 20.0), Goal(level=8.0), slow)
     advice = advise(Hair(5.0), Mixture("powder", 20.0), window, slow)
-    assert advice[-1].change == "second visit"
-    assert "second visit" not in [
+    assert advice[-1].change == "second_visit"
+    assert "second_visit" not in [
         a.change for a in advise(Hair(5.0), Mixture("powder", 20.0), window, CURVES)
     ]
 

@@ -64,6 +64,13 @@ class Plan:
     keeps all inside. `changes` would make one, the cheapest first; where there is one but its
     probability is below `LIKELY`, they would raise it, the likeliest first. `advice` is for single
     zones without a window. `cautions` are to be shown with every mixture and time.
+
+    Examples
+    --------
+    >>> from lift.practice.service.scenario_file import load_scenario
+    >>> visit = plan(load_scenario("shared/darker_base.toml"), members=20)
+    >>> [each.zone.name for each in visit.zones], visit.best_change is None
+    (['base'], False)
     """
 
     scenario: Scenario
