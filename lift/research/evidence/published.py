@@ -117,7 +117,7 @@ def _legal_limit() -> Check:
     try:
         Mixture("cream", 60.0, developer_parts=3.0)
     except LimitError as error:
-        refused = "1223/2009" in str(error)
+        refused = error.note.code == "chemistry.too_strong"
     Mixture("cream", 40.0, developer_parts=10.0)
     return check("legal_limit", "published", refused, refused=refused)
 

@@ -43,7 +43,13 @@ LOSSES = ("t", "linear")
 
 @dataclass(frozen=True)
 class Tie:
-    """One parameter that follows another: ``name = factor * other``."""
+    """One parameter that follows another: ``name = factor * other``.
+
+    Examples
+    --------
+    >>> Tie("powder_boost", "lightening_rate", 12.0).factor
+    12.0
+    """
 
     name: str
     other: str
@@ -91,6 +97,14 @@ class Problem:
     ------
     LiftError
         For a name that is unknown, doubled, or that colours say nothing about.
+
+    Examples
+    --------
+    >>> from lift.model.curves import default_curves
+    >>> from lift.research.swatches.swatch_file import read_swatches
+    >>> swatches = read_swatches("shared/invented_swatches.csv")
+    >>> Problem(swatches, default_curves(), free=("lightening_rate",)).free
+    ('lightening_rate',)
     """
 
     swatches: Swatches

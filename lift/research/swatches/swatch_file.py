@@ -80,6 +80,11 @@ def check_swatches(
     ------
     LiftError
         When the file cannot be read at all.
+
+    Examples
+    --------
+    >>> check_swatches("shared/invented_swatches.csv").faults
+    ()
     """
     where = Path(path)
     content = read_bytes(path, MOST_BYTES, WHAT)

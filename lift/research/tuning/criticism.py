@@ -246,6 +246,12 @@ def criticise(
     ------
     LiftError
         With too few swatches or readings, or an unfit parameter.
+
+    Examples
+    --------
+    >>> from lift.research.swatches.swatch_file import read_swatches
+    >>> swatches = read_swatches("shared/invented_swatches.csv")
+    >>> found = criticise(swatches, starts=1)  # doctest: +SKIP
     """
     if len(swatches.names) < FEWEST_SWATCHES:
         raise LiftError("structures.too_few", swatches=len(swatches.names), fewest=FEWEST_SWATCHES)
