@@ -8,6 +8,7 @@ from importlib import import_module
 import click
 
 from lift import __version__
+from lift.cli.said import Said, SaidGroup, refusal
 from lift.words import known, say
 
 COMMANDS = {
@@ -30,7 +31,7 @@ COMMANDS = {
 }
 
 
-class LazyGroup(click.Group):
+class LazyGroup(SaidGroup):
     """A group whose commands load only when asked for."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
@@ -53,24 +54,28 @@ class LazyGroup(click.Group):
         check_choice("cli.command", args[0], COMMANDS)
         return super().resolve_command(ctx, args)
 
-    def format_help_text(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        """Help in the language spoken."""
-        self.help = say("cli.help")
-        super().format_help_text(ctx, formatter)
-
-    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        """Every command with its line from the catalogue, so that none is loaded for it."""
-        with formatter.section(say("cli.commands")):
-            formatter.write_dl([(name, self._line(ctx, name)) for name in COMMANDS])
-
-    def _line(self, ctx: click.Context, name: str) -> str:
+    def line(self, ctx: click.Context, name: str) -> str:
+        """Line of a command, for which it need not be loaded."""
         code = f"cli.{name}.short"
-        command = None if known(code) else self.get_command(ctx, name)
-        return say(code) if command is None else command.get_short_help_str(limit=100)
+        return say(code) if known(code) else super().line(ctx, name)
+
+
+def _version(ctx: click.Context, _: click.Parameter, asked: bool) -> None:
+    if asked and not ctx.resilient_parsing:
+        click.echo(say("cli.version", version=__version__))
+        ctx.exit()
 
 
 @click.group(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})
-@click.version_option(__version__, prog_name="lift")
+@click.option(
+    "--version",
+    cls=Said,
+    says="cli.help.version",
+    is_flag=True,
+    is_eager=True,
+    expose_value=False,
+    callback=_version,
+)
 def app() -> None:
     """What warm colour lightening exposes, when it is too warm, and which tone answers it."""
 
@@ -91,7 +96,7 @@ def main() -> None:
         click.echo(error.format_message(), err=True)
         sys.exit(2)
     except click.ClickException as error:
-        click.echo(say("cli.error", error=error.format_message()), err=True)
+        click.echo(say("cli.error", error=refusal(error)), err=True)
         sys.exit(2)
     except (click.Abort, KeyboardInterrupt):
         click.echo(say("cli.stopped"), err=True)

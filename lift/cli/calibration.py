@@ -13,11 +13,19 @@ from lift.words import say
 
 @options.command("calibration")
 @options.option(
-    "--laboratories", metavar="N", default="1500", show_default=True, says="cli.calibration.count"
+    "--laboratories",
+    metavar="n",
+    default="1500",
+    show_default=True,
+    says="cli.calibration.count",
 )
-@options.option("--seed", metavar="N", default="1", show_default=True, says="cli.option.seed")
+@options.option("--seed", metavar="n", default="1", show_default=True, says="cli.option.seed")
 @options.option(
-    "--processes", metavar="N", default="2", show_default=True, says="cli.calibration.processes"
+    "--processes",
+    metavar="n",
+    default="2",
+    show_default=True,
+    says="cli.calibration.processes",
 )
 @options.curves_option
 @options.plot_option

@@ -13,8 +13,8 @@ from lift.words import say
 
 
 @options.command("card")
-@click.argument("file", metavar="FILE")
-@options.option("-o", "--output", metavar="CARD", required=True, says="cli.card.output")
+@options.argument("file", metavar="file")
+@options.option("-o", "--output", metavar="card", required=True, says="cli.card.output")
 @options.option("--paper", default="A4", show_default=True, says="cli.card.paper")
 @options.curves_option
 @options.mixtures_option

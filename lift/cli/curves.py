@@ -14,7 +14,7 @@ def command() -> None:
 
 
 @command.command("show", cls=options.SaidCommand, says="curves_show")
-@click.argument("file", metavar="[FILE]", required=False)
+@options.argument("file", metavar="file", required=False)
 @options.plot_option
 @options.json_option
 def show(file: str | None, plot_file: str | None, as_json: bool) -> None:
@@ -37,8 +37,8 @@ def show(file: str | None, plot_file: str | None, as_json: bool) -> None:
 
 
 @command.command("compare", cls=options.SaidCommand, says="curves_compare")
-@click.argument("first", metavar="FIRST")
-@click.argument("second", metavar="SECOND")
+@options.argument("first", metavar="first")
+@options.argument("second", metavar="second")
 @options.plot_option
 @options.json_option
 def compare(first: str, second: str, plot_file: str | None, as_json: bool) -> None:

@@ -19,34 +19,34 @@ if TYPE_CHECKING:
 
 
 @options.command("next")
-@click.argument("swatches_file", metavar="SWATCHES")
-@options.option("--conditions", metavar="FILE", says="cli.option.conditions")
+@options.argument("swatches_file", metavar="swatches")
+@options.option("--conditions", metavar="file", says="cli.option.conditions")
 @options.hair_options
 @options.mixture_options
 @options.minutes_option
 @options.option(
-    "--quantity", metavar="NAME", default="warmth", show_default=True, says="cli.next.quantity"
+    "--quantity", metavar="name", default="warmth", show_default=True, says="cli.next.quantity"
 )
-@options.option("--count", metavar="N", default="1", show_default=True, says="cli.next.count")
-@options.option("--repeats", metavar="N", says="cli.next.repeats")
-@options.option("--try-mixtures", metavar="KIND,...", says="cli.next.mixtures")
+@options.option("--count", metavar="n", default="1", show_default=True, says="cli.next.count")
+@options.option("--repeats", metavar="n", says="cli.next.repeats")
+@options.option("--try-mixtures", metavar="kinds", says="cli.next.mixtures")
 @options.option(
     *("--try-levels",),
-    metavar="N,...",
+    metavar="numbers",
     default="2,3,4,5,6,7,8",
     show_default=True,
     says="cli.next.levels",
 )
 @options.option(
     *("--try-volumes",),
-    metavar="VOL,...",
+    metavar="volumes",
     default="10,20,30,40",
     show_default=True,
     says="cli.next.volumes",
 )
 @options.option(
     *("--try-minutes",),
-    metavar="MIN,...",
+    metavar="times",
     default="5,10,20,35,50",
     show_default=True,
     says="cli.next.minutes",

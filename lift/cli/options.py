@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
+from lift.cli.said import Said, SaidArgument, SaidCommand, command, group
 from lift.errors import LiftError, check_number
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -21,72 +22,19 @@ if TYPE_CHECKING:
     from lift.model.curves import CurveSet
     from lift.model.mixtures import MixtureClasses
 
-__all__ = ["read", "read_lab"]
+__all__ = ["SaidCommand", "command", "group", "read", "read_lab"]
 
 F = TypeVar("F", bound=Callable[..., Any])
-
-
-class Said(click.Option):
-    """An option whose help is said when it is asked for."""
-
-    def __init__(self, *args: Any, says: str | Note, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.says = says
-
-    def get_help_record(self, ctx: click.Context) -> tuple[str, str] | None:
-        """Names, and the help in the language spoken."""
-        self.help = say(self.says)
-        return super().get_help_record(ctx)
-
-
-class _SaidHelp:
-    """A command or group whose help is ``cli.NAME.help`` and ``cli.NAME.short``."""
-
-    says: str
-    help: str | None
-
-    def get_short_help_str(self, limit: int = 45) -> str:
-        """One line for the list of commands."""
-        return say(f"cli.{self.says}.short")
-
-    def format_help_text(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        """Help in the language spoken."""
-        self.help = say(f"cli.{self.says}.help")
-        super().format_help_text(ctx, formatter)  # type: ignore[misc]
-
-
-class SaidCommand(_SaidHelp, click.Command):
-    """A command whose help is said when it is asked for."""
-
-    def __init__(self, *args: Any, says: str, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.says = says
-
-
-class SaidGroup(_SaidHelp, click.Group):
-    """A group whose help is said when it is asked for."""
-
-    def __init__(self, *args: Any, says: str, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.says = says
-
-
-def command(name: str, of: str = "") -> Callable[[Callable[..., Any]], SaidCommand]:
-    """Make a command; `of` is the group it belongs to."""
-    says = f"{of}_{name}" if of else name
-    made: Any = click.command(name, cls=SaidCommand, says=says.replace("-", "_"))
-    return made  # type: ignore[no-any-return]
-
-
-def group(name: str) -> Callable[[Callable[..., Any]], SaidGroup]:
-    """Make a group of commands."""
-    made: Any = click.group(name, cls=SaidGroup, says=name)
-    return made  # type: ignore[no-any-return]
 
 
 def option(*names: str, says: str | Note, **kwargs: Any) -> Callable[[F], F]:
     """Make an option whose help is a note or a code of the catalogue."""
     return click.option(*names, cls=Said, says=says, **kwargs)
+
+
+def argument(name: str, metavar: str, **kwargs: Any) -> Callable[[F], F]:
+    """Make an argument; its metavar is ``cli.metavar.METAVAR``."""
+    return click.argument(name, cls=SaidArgument, metavar=metavar, **kwargs)
 
 
 def stack(*decorators: Callable[[F], F]) -> Callable[[F], F]:
@@ -106,7 +54,7 @@ def asking(q: Quantity, name: str = "", says: str | Note = "", **kwargs: Any) ->
         {"is_flag": True}
         if q.flag is not None
         else {
-            "metavar": say(f"cli.metavar.{q.name}"),
+            "metavar": q.name,
             "required": q.required or q.insist,
         }
     )
@@ -124,17 +72,17 @@ def asked(*owners: type, **kwargs: Any) -> Callable[[F], F]:
 hair_options = asked(Hair)
 mixtures_option = option(
     "--mixtures",
-    metavar="FILE",
+    metavar="file",
     says="cli.option.mixtures",
     expose_value=False,
     callback=lambda context, _, path: _know(context, path),
 )
 mixture_options = stack(asked(Mixture), mixtures_option)
 minutes_option = asking(MINUTES)
-goal_option = option("--goal", metavar="GOAL", says="cli.option.goal")
-curves_option = option("--curves", "curves_file", metavar="FILE", says="cli.option.curves")
+goal_option = option("--goal", metavar="goal", says="cli.option.goal")
+curves_option = option("--curves", "curves_file", metavar="file", says="cli.option.curves")
 json_option = option("--json", "as_json", is_flag=True, says="cli.option.json")
-plot_option = option("--plot", "plot_file", metavar="FILE", says="cli.option.plot")
+plot_option = option("--plot", "plot_file", metavar="file", says="cli.option.plot")
 
 
 def read_hair(typed: Mapping[str, Any]) -> Hair:

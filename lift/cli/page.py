@@ -8,13 +8,13 @@ from lift.cli import options
 
 
 @options.command("page")
-@options.option("--port", metavar="N", says="cli.page.port")
+@options.option("--port", metavar="n", says="cli.page.port")
 @options.option(
-    "--host", metavar="HOST", default="127.0.0.1", show_default=True, says="cli.page.host"
+    "--host", metavar="host", default="127.0.0.1", show_default=True, says="cli.page.host"
 )
-@options.option("--data", metavar="FOLDER", says="cli.page.data")
-@options.option("--certificate", metavar="FILE", says="cli.page.certificate")
-@options.option("--key", metavar="FILE", says="cli.page.key")
+@options.option("--data", metavar="folder", says="cli.page.data")
+@options.option("--certificate", metavar="file", says="cli.page.certificate")
+@options.option("--key", metavar="file", says="cli.page.key")
 @options.curves_option
 @options.mixtures_option
 def command(

@@ -9,8 +9,8 @@ from lift.words import say
 
 
 @options.command("plan")
-@click.argument("file", metavar="FILE")
-@options.option("--strand", metavar="FILE", says="cli.preview.strand")
+@options.argument("file", metavar="file")
+@options.option("--strand", metavar="file", says="cli.preview.strand")
 @options.curves_option
 @options.mixtures_option
 @options.plot_option

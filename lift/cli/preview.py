@@ -15,7 +15,7 @@ from lift.words import say
 @options.mixture_options
 @options.minutes_option
 @options.goal_option
-@options.option("--strand", metavar="FILE", says="cli.preview.strand")
+@options.option("--strand", metavar="file", says="cli.preview.strand")
 @options.curves_option
 @options.plot_option
 @options.json_option

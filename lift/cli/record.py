@@ -17,9 +17,9 @@ from lift.words import note, say
 if TYPE_CHECKING:
     from lift.practice.records.record_store import RecordStore
 
-file_option = options.option("--file", "store_file", metavar="FILE", says="cli.record.file")
+file_option = options.option("--file", "store_file", metavar="file", says="cli.record.file")
 store_options = options.stack(file_option, options.mixtures_option)
-client_option = options.option("--client", metavar="CODE", says="cli.record.client_only")
+client_option = options.option("--client", metavar="code", says="cli.record.client_only")
 MINUTES_HELP = note("cli.record_add.minutes", low=MINUTES.low, high=MINUTES.high)
 
 
@@ -31,11 +31,11 @@ def command() -> None:
 @options.command("add", of="record")
 @options.hair_options
 @options.mixture_options
-@options.option("--minutes", metavar="MIN", required=True, says=MINUTES_HELP)
-@options.option("--seen", metavar="WHAT", required=True, says="cli.record_add.seen")
-@options.option("--client", metavar="CODE", says="cli.record_add.client")
-@options.option("--date", metavar="DAY", says="cli.record_add.date")
-@options.option("--zone", metavar="ZONE", says=note("cli.record_add.zone", zones=ZONES))
+@options.option("--minutes", metavar="minutes", required=True, says=MINUTES_HELP)
+@options.option("--seen", metavar="seen", required=True, says="cli.record_add.seen")
+@options.option("--client", metavar="code", says="cli.record_add.client")
+@options.option("--date", metavar="day", says="cli.record_add.date")
+@options.option("--zone", metavar="zone", says=note("cli.record_add.zone", zones=ZONES))
 @options.option("--invented", is_flag=True, says="cli.record_add.invented")
 @file_option
 @options.curves_option
@@ -106,8 +106,8 @@ def list_records(client: str | None, store_file: str | None, as_json: bool) -> N
 
 
 @options.command("export", of="record")
-@click.argument("target", metavar="[FILE]", required=False)
-@options.option("--format", "kind", metavar="csv|json", says="cli.record_export.format")
+@options.argument("target", metavar="file", required=False)
+@options.option("--format", "kind", metavar="csv_json", says="cli.record_export.format")
 @client_option
 @store_options
 def export(
@@ -136,8 +136,8 @@ def export(
 
 
 @options.command("delete", of="record")
-@options.option("--number", metavar="N", says="cli.record_delete.number")
-@options.option("--client", metavar="CODE", says="cli.record_delete.client")
+@options.option("--number", metavar="n", says="cli.record_delete.number")
+@options.option("--client", metavar="code", says="cli.record_delete.client")
 @options.option("--all", "everything", is_flag=True, says="cli.record_delete.all")
 @options.option("--yes", is_flag=True, says="cli.record_delete.yes")
 @store_options
@@ -155,7 +155,7 @@ def delete(
 
 
 @options.command("learn", of="record")
-@options.option("-o", "--output", metavar="FILE", says="cli.record_learn.output")
+@options.option("-o", "--output", metavar="file", says="cli.record_learn.output")
 @options.option("--invented", is_flag=True, says="cli.record_learn.invented")
 @store_options
 @options.curves_option

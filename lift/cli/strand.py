@@ -14,14 +14,14 @@ from lift.words import note, say
 @options.command("strand")
 @options.hair_options
 @options.mixture_options
-@options.option("--seen", metavar="MIN:WHAT", multiple=True, says="cli.strand.seen")
+@options.option("--seen", metavar="minutes_seen", multiple=True, says="cli.strand.seen")
 @options.option("--when", is_flag=True, says="cli.strand.when")
 @options.option("--instrument", is_flag=True, says="cli.strand.instrument")
 @options.option(
-    "--minutes", metavar="MIN", says=note("cli.strand.minutes", low=RINSE.low, high=RINSE.high)
+    "--minutes", metavar="minutes", says=note("cli.strand.minutes", low=RINSE.low, high=RINSE.high)
 )
 @options.goal_option
-@options.option("--save", "save_file", metavar="FILE", says="cli.strand.save")
+@options.option("--save", "save_file", metavar="file", says="cli.strand.save")
 @options.curves_option
 @options.plot_option
 @options.json_option

@@ -10,11 +10,11 @@ from lift.words import say
 
 
 @options.command("structures")
-@click.argument("swatches_file", metavar="SWATCHES")
-@options.option("--conditions", metavar="FILE", says="cli.option.conditions")
-@options.option("--free", metavar="NAME,...", multiple=True, says="cli.option.free")
-@options.option("--starts", metavar="N", default="3", show_default=True, says="cli.option.starts")
-@options.option("--seed", metavar="N", default="1", show_default=True, says="cli.option.seed")
+@options.argument("swatches_file", metavar="swatches")
+@options.option("--conditions", metavar="file", says="cli.option.conditions")
+@options.option("--free", metavar="names", multiple=True, says="cli.option.free")
+@options.option("--starts", metavar="n", default="3", show_default=True, says="cli.option.starts")
+@options.option("--seed", metavar="n", default="1", show_default=True, says="cli.option.seed")
 @options.curves_option
 @options.mixtures_option
 @options.plot_option

@@ -21,39 +21,39 @@ def command() -> None:
 
 
 @command.command("make", cls=options.SaidCommand, says="swatches_make")
-@options.option("-o", "--output", metavar="FILE", required=True, says="cli.swatches.output")
+@options.option("-o", "--output", metavar="file", required=True, says="cli.swatches.output")
 @options.option(
-    "--swatches", metavar="N", default="12", show_default=True, says="cli.swatches.count"
+    "--swatches", metavar="n", default="12", show_default=True, says="cli.swatches.count"
 )
 @options.option(
     *("--minutes",),
-    metavar="MIN,...",
+    metavar="times",
     default="0,5,10,20,35,50",
     show_default=True,
     says="cli.swatches.minutes",
 )
 @options.option(
     *("--volumes",),
-    metavar="VOL,...",
+    metavar="volumes",
     default="10,20,30,40",
     show_default=True,
     says="cli.swatches.volumes",
 )
 @options.option(
     *("--mixtures",),
-    metavar="KIND,...",
+    metavar="kinds",
     default="cream,powder",
     show_default=True,
     says="cli.swatches.mixtures",
 )
 @options.option(
-    "--levels", metavar="LOW,HIGH", default="2,8", show_default=True, says="cli.swatches.levels"
+    "--levels", metavar="low_high", default="2,8", show_default=True, says="cli.swatches.levels"
 )
 @options.option(
-    "--repeats", metavar="N", default="3", show_default=True, says="cli.swatches.repeats"
+    "--repeats", metavar="n", default="3", show_default=True, says="cli.swatches.repeats"
 )
-@options.option("--rate-spread", metavar="SD", says="cli.swatches.rate_spread")
-@options.option("--seed", metavar="N", default="1", show_default=True, says="cli.option.seed")
+@options.option("--rate-spread", metavar="sd", says="cli.swatches.rate_spread")
+@options.option("--seed", metavar="n", default="1", show_default=True, says="cli.option.seed")
 @options.curves_option
 def make(
     output: str,
@@ -97,8 +97,8 @@ def make(
 
 
 @command.command("check", cls=options.SaidCommand, says="swatches_check")
-@click.argument("file", metavar="FILE")
-@options.option("--conditions", metavar="FILE", says="cli.option.conditions")
+@options.argument("file", metavar="file")
+@options.option("--conditions", metavar="file", says="cli.option.conditions")
 @options.mixtures_option
 @options.json_option
 def check(file: str, conditions: str | None, as_json: bool) -> None:

@@ -38,19 +38,19 @@ dyes_note = note("cli.tone.dyes", dyes=tuple(palette()))
 
 
 @options.command("tone")
-@options.option("--lab", metavar="L,A,B", says="cli.tone.lab")
-@options.option("--level", metavar="N", says=note("cli.tone.level", **BOUNDS))
-@options.option("--natural", metavar="N", says=note("cli.tone.natural", **BOUNDS))
+@options.option("--lab", metavar="lab", says="cli.tone.lab")
+@options.option("--level", metavar="n", says=note("cli.tone.level", **BOUNDS))
+@options.option("--natural", metavar="n", says=note("cli.tone.natural", **BOUNDS))
 @with_natural
-@options.option("--goal", metavar="GOAL", says="cli.tone.goal")
-@options.option("--dyes", "--palette", metavar="DYE,...", says=dyes_note)
+@options.option("--goal", metavar="goal", says="cli.tone.goal")
+@options.option("--dyes", "--palette", metavar="dyes", says=dyes_note)
 @options.option(
-    "--kind", metavar="KIND", default="permanent", show_default=True, says="cli.tone.kind"
+    "--kind", metavar="kind", default="permanent", show_default=True, says="cli.tone.kind"
 )
 @options.asking(WASHES_PER_WEEK)
 @options.curves_option
 @options.plot_option
-@options.option("--circles", "circles_file", metavar="FILE", says="cli.tone.circles")
+@options.option("--circles", "circles_file", metavar="file", says="cli.tone.circles")
 @options.json_option
 def command(
     lab: str | None,

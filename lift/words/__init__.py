@@ -122,7 +122,8 @@ class Template(string.Formatter):
     """`str.format` with formats for words.
 
     ``{p:chance}`` a probability as a count; ``{names:list}`` with commas between;
-    ``{name:code stage}`` the sentence of the code ``stage.NAME``; ``{n:count bowl|bowls}`` a number
+    ``{name:code stage}`` the sentence of the code ``stage.NAME``; ``{names:codes stage}`` those of
+    several; ``{n:count bowl|bowls}`` a number
     with its noun; ``{flag:if yes|no}`` one text or the other; ``{text:capital}`` with a capital at
     its head; ``{value!r}`` never longer than `LONGEST` characters.
     """
@@ -144,6 +145,8 @@ class Template(string.Formatter):
         if kind == "code":
             # What a user has named herself, such as a class of mixture, has no other word.
             return say(f"{rest}.{value}") if known(f"{rest}.{value}") else str(value)
+        if kind == "codes":
+            return say("list.comma").join(self.format_field(item, f"code {rest}") for item in value)
         if kind == "count":
             one, _, many = rest.partition("|")
             return f"{value:g} {one if value == 1 else many}"

@@ -18,6 +18,7 @@ from lift.practice.cautions import cautions
 from lift.practice.tone import tone_direction
 from lift.practice.window import find_window
 from lift.research.evidence.checks import PRACTICE, Check, check
+from lift.words import note
 
 BASE_BREAK = Hair(level=7.0, fibre_um="fine", damp=True)
 
@@ -74,8 +75,8 @@ def _stages(curves: CurveSet) -> Iterator[Check]:
         stage: tone.wheel[i] for i, stage in enumerate(ladder.stages) if bool(tone.needed[i])
     }
     pairs = {
-        "wanted": [f"{s}: {a}" for s, a in ANSWERS.items()],
-        "named": [f"{s}: {a}" for s, a in answers.items()],
+        "wanted": [note("evidence.answered", stage=s, wheel=a) for s, a in ANSWERS.items()],
+        "named": [note("evidence.answered", stage=s, wheel=a) for s, a in answers.items()],
     }
     yield check("wheel", PRACTICE, answers == ANSWERS, fitted=True, **pairs)
 

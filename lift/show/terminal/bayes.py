@@ -80,7 +80,14 @@ def print_plan(plan: NextPlan, to: Console | None = None) -> None:
     for label, k, width in (*best, *others):
         c = plan.choices[k]
         table.add_row(
-            *(label, c.kind, f"{c.level:g}", f"{c.volume:g}", f"{c.minutes:g}", f"{width:.3g}"),
+            *(
+                label,
+                say("mixture.said", kind=c.kind),
+                f"{c.level:g}",
+                f"{c.volume:g}",
+                f"{c.minutes:g}",
+                f"{width:.3g}",
+            ),
             *(f"{100 * (1 - width / plan.width):.1f} %", f"{plan.bits[k]:.2f}"),
         )
     to.print(table)

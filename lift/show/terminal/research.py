@@ -11,7 +11,7 @@ from rich.text import Text
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet
-from lift.research.swatches.columns import Column
+from lift.research.swatches.columns import TEXT, Column
 from lift.research.swatches.swatch_file import SwatchFile
 from lift.research.tuning.curve_files import COMPARED, MINUTES, Comparison
 from lift.research.tuning.findings import STRONG, findings, strong
@@ -43,7 +43,7 @@ def print_check(found: SwatchFile, to: Console | None = None) -> None:
         table = facts()
         counts = {"readings": len(swatches), "swatches": len(swatches.names)}
         _fact(table, "readings", say("provenance.readings", **counts))
-        _fact(table, "mixtures", say("provenance.names", names=dict.fromkeys(swatches.kind)))
+        _fact(table, "mixtures", say("mixtures", names=dict.fromkeys(swatches.kind)))
         for code, values, unit in (
             ("strength", swatches.volume, "vol"),
             ("times", swatches.minutes, "min"),
@@ -67,9 +67,17 @@ def print_columns(columns: Iterable[Column], to: Console | None = None) -> None:
     for c in columns:
         span = "" if c.low is None else say("swatches.range", low=c.low, high=c.high)
         empty = say("swatches.required") if c.empty is None else str(c.empty)
-        table.add_row(c.name, str(c.meaning), c.unit, span, empty)
+        table.add_row(c.name, str(c.meaning), _unit(c.unit), span, empty)
     to.print(table)
     to.print(say("swatches.colours"))
+
+
+def _unit(unit: str) -> str:
+    return say("column.words") if unit == TEXT else unit
+
+
+def _status(status: str) -> str:
+    return say("status.said", status=status)
 
 
 def print_tuning(tuning: Tuning, to: Console | None = None) -> None:
@@ -114,13 +122,13 @@ def print_curves(curves: CurveSet, to: Console | None = None) -> None:
     table = grid("parameter", "number", "unit", "range", "status", "source", right=("number",))
     for p in curves.parameters:
         span = say("swatches.range", low=p.low, high=p.high)
-        table.add_row(p.name, f"{p.value:.5g}", p.unit, span, p.status, Text(p.source))
+        table.add_row(p.name, f"{p.value:.5g}", p.unit, span, _status(p.status), Text(p.source))
     to.print(table)
     said = facts()
     for key, text in curves.provenance:
         said.add_row(Text(key.replace("_", " ")), Text(text))
     if curves.validity is not None:
-        names = say("provenance.names", names=curves.validity.mixtures)
+        names = say("mixtures", names=curves.validity.mixtures)
         _fact(said, "holds_for", names)
         for name, low, high in curves.validity.spans:
             span = say("swatches.span", low=low, high=high)
@@ -139,7 +147,7 @@ def print_comparison(comparison: Comparison, to: Console | None = None) -> None:
         return
     table = grid("parameter", "first", "second", "unit", "status", right=("first", "second"))
     for a, b in comparison.changed:
-        status = say("provenance.names", names=dict.fromkeys((a.status, b.status)))
+        status = say("statuses", names=dict.fromkeys((a.status, b.status)))
         table.add_row(a.name, f"{a.value:.5g}", f"{b.value:.5g}", a.unit, status)
     to.print(table)
     numbers = ("lift", "warmth", "largest", "at_minutes")

@@ -1,6 +1,12 @@
-"""Pictures and notebooks in a language that is none: what is still English is wired in."""
+"""Everything people see, in a language that is none: what is still English is wired in.
+
+A language is a function from a code to its template. This one puts a mark on every letter of the
+catalogue and leaves fields alone, so that a word of plain letters did not come from there.
+"""
 
 import re
+import string
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -37,8 +43,9 @@ from lift.words.english import SENTENCES
 
 CURVES = default_curves()
 HAIR, MIXTURE = Hair(level=7.0, fibre_um="fine", damp=True), Mixture("base-break", 10.0)
-FIELD = re.compile(r"(\{[^{}]*\})")
-LETTER = re.compile("[A-Za-z]")
+SHARED = Path("shared").resolve()
+FIELD = re.compile(r"(\{[^{}]*\}|\[bold\]|\[/\])")
+MARKED = str.maketrans(string.ascii_letters, "åƀçđéƒǧĥîĵķłḿñöþɋŕšŧûṽŵẋýžÅɃÇĐÉƑǦĤÎĴĶŁḾÑÖÞɊŔŠŦÛṼŴẊÝŽ")
 CHOICE = re.compile(r"(?<=:if |unt )[^|{}]*|(?<=[|])[^|{}]*")
 """Words of a field's own: ``{flag:if yes|no}``."""
 
@@ -47,17 +54,14 @@ GIVEN = re.compile(r"CIELAB|LED-\w+|INVENTED|\b(nm|min|um|vol|mol|level|levels|d
 
 
 def babble(code):
-    """Template of a code with every letter of its own words changed."""
-    parts = FIELD.split(SENTENCES[code])
-    return "".join(
-        CHOICE.sub(_changed, part) if ":if " in part or ":count " in part
-        else part if part.startswith("{") else LETTER.sub("\u0436", part)
-        for part in parts
-    )  # fmt: skip
+    """Template of a code in marks, every letter of its own words with one more."""
+    return f"«{''.join(map(_changed, FIELD.split(SENTENCES[code])))}»"
 
 
-def _changed(found):
-    return LETTER.sub("\u0436", found[0])
+def _changed(part):
+    if not FIELD.fullmatch(part):
+        return part.translate(MARKED)
+    return CHOICE.sub(lambda found: found[0].translate(MARKED), part)
 
 
 def left(text, *names):
