@@ -29,12 +29,13 @@ def command(
     from pathlib import Path
 
     from lift.errors import LiftError
-    from lift.show.page.serve import PORT, Place, data_folder, serve
 
-    asked = options.number("page.serve.port", port, 0, 65535)
-    place = Place(host, PORT if asked is None else asked, certificate, key)
-    folder = data_folder() if data is None else Path(data)
     try:
+        from lift.show.page.serve import PORT, Place, data_folder, serve
+
+        asked = options.number("page.serve.port", port, 0, 65535)
+        place = Place(host, PORT if asked is None else asked, certificate, key)
+        folder = data_folder() if data is None else Path(data)
         serve(place, folder, options.read_curves(curves_file), click.echo)
     except ModuleNotFoundError as error:
         raise LiftError("cli.page.missing", package=error.name) from None

@@ -173,3 +173,10 @@ def test_names_of_the_host():
 def test_what_is_missing_is_named(monkeypatch):
     monkeypatch.setitem(sys.modules, "uvicorn", None)
     assert "install lift with its extra: lift[page]" in refused("--port", "0")
+
+
+def test_what_the_page_is_made_with_is_named_when_missing(monkeypatch):
+    for module in ("serve", "security"):
+        monkeypatch.delitem(sys.modules, f"lift.show.page.{module}", raising=False)
+    monkeypatch.setitem(sys.modules, "starlette.datastructures", None)
+    assert "install lift with its extra: lift[page]" in refused("--port", "0")
