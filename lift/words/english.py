@@ -1277,7 +1277,7 @@ SENTENCES: dict[str, str] = {
     "plan.zone": "{zone}: {kind:code mixture} {volume:g} vol, goal {goal}; at the rinse level "
     "{level:.1f}, lift {lift:.1f} (spread {spread:.1f}), warmth {warmth:+.1f} of "
     "{warmth_limit:+.1f}, {stage:code stage}.",
-    "plan.bowl": "{bowls} bowl(s) of {grams:.0f} g ({product_grams:.0f} product, "
+    "plan.bowl": "{bowls:count bowl|bowls} of {grams:.0f} g ({product_grams:.0f} product, "
     "{developer_grams:.0f} developer). One bowl serves {serves} sections, {ends}.",
     "plan.bowl.window": "then the first closes before the next opens",
     "plan.bowl.strength": "then the mixture is too weak",
@@ -1421,7 +1421,7 @@ SENTENCES: dict[str, str] = {
     "toned.warmth": "{warmth:+.1f} dC*",
     "toned.state": "inferred: natural level {low:.1f} to {high:.1f} (9 in 10), pheomelanin "
     "{share:.0f} % ({least:.0f} to {most:.0f}); misfit dE00 {misfit:.1f}",
-    "toned.no_state": "none of lightened, untoned hair fits",
+    "toned.no_state": "no lightened, untoned hair fits",
     "toned.no_dose": "none",
     "toned.to_carry": "{doses} in the mixture, to have formed by {minutes:g} min; it carries "
     "{carries}",
@@ -1534,7 +1534,7 @@ SENTENCES: dict[str, str] = {
     "plot.visit.as_seen": "{part}, as seen",
     "plot.visit.limit": "limit {limit:g} dE00",
     "plot.visit.usual": "usual: 12 to 25 mm",
-    "plot.visit.weeks": "weeks after the service [weeks]",
+    "plot.visit.weeks": "time after the service [weeks]",
     "plot.visit.contrast": "contrast of regrowth [dE00]",
     "plot.visit.never": "No line shows within {weeks:.0f} weeks",
     "plot.visit.due": "Break the base again after about {weeks:.0f} weeks",
