@@ -312,6 +312,14 @@ def test_help_of_a_command_needs_nothing_else(lift, name):
     assert f"lift {name} [OPTIONS]" in out
 
 
+def test_arguments_are_not_listed_among_the_options(lift):
+    _, out, _ = lift("plan", "--help")
+    usage, options = out.split("Options:")
+    assert "lift plan [OPTIONS] FILE\n" in usage
+    assert "\n  --strand FILE" in options
+    assert "\n  FILE" not in options
+
+
 def test_nothing_asked_shows_the_help(lift):
     code, out, err = lift()
     assert code == 2

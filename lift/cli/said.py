@@ -81,8 +81,9 @@ class _SaidHelp(click.Command):
         super().format_help_text(ctx, formatter)
 
     def format_options(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        """Every option, and of a group every command."""
-        rows = (p.get_help_record(ctx) for p in self.get_params(ctx))
+        """Every option, and of a group every command; arguments stand in the line of usage."""
+        options = (p for p in self.get_params(ctx) if not isinstance(p, click.Argument))
+        rows = (p.get_help_record(ctx) for p in options)
         with formatter.section(say("cli.help.options")):
             formatter.write_dl([row for row in rows if row is not None])
         if isinstance(self, click.Group):
