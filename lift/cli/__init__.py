@@ -83,7 +83,7 @@ def app() -> None:
 def main() -> None:
     """Run the command line; bad input gives one line on stderr and exit code 2."""
     try:
-        code = app(standalone_mode=False)
+        code = app(prog_name="lift", standalone_mode=False)
     except ValueError as error:
         # What refuses a value has loaded this already; help has no need of it.
         from lift.errors import LiftError

@@ -34,6 +34,8 @@ from lift.words import Note, note
 
 MAX_BYTES = 200_000
 KIND = Kind("file.scenario")
+UNNAMED = note("file.scenario")
+"""Stands where the text came without a file."""
 
 
 def load_scenario(path: str | os.PathLike[str], classes: MixtureClasses | None = None) -> Scenario:
@@ -63,11 +65,11 @@ def load_scenario(path: str | os.PathLike[str], classes: MixtureClasses | None =
 
 
 def parse_scenario(
-    text: str, name: str = "scenario", classes: MixtureClasses | None = None
+    text: str, name: str | Note = UNNAMED, classes: MixtureClasses | None = None
 ) -> Scenario:
     """Read a scenario from the text of a file; see `load_scenario`."""
     table = parse_toml(text, name)
-    table = KIND.brought_up(table, table.pop("version", None), name)
+    table = KIND.brought_up(table, table.pop("version", None), str(name))
     lines = key_lines(text)
 
     def where(path: Path) -> Note:

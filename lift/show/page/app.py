@@ -34,7 +34,7 @@ from lift.show.page.resource import error_reply, json_reply
 from lift.show.page.security import LOOPBACK, Guard, Hosts
 from lift.show.page.sessions import Sessions
 from lift.show.page.work import Processes
-from lift.words import note, say, says, templates
+from lift.words import known, note, say, says, templates
 
 HERE = Path(__file__).parent
 SCRIPTS = ("page.js.", "mixture.", "dye.", "part.", "change.")
@@ -194,7 +194,8 @@ def build_app(
 
 async def _http_error(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)
-    reply = error_reply(error.status_code, {"": error.detail})
+    code = f"page.api.{error.status_code}"
+    reply = error_reply(error.status_code, {"": note(code) if known(code) else error.detail})
     reply.headers.update(error.headers or {})
     return reply
 

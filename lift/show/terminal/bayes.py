@@ -82,7 +82,7 @@ def print_plan(plan: NextPlan, to: Console | None = None) -> None:
         table.add_row(
             *(
                 label,
-                say("mixture.said", kind=c.kind),
+                say("kind.said", kind=c.kind),
                 f"{c.level:g}",
                 f"{c.volume:g}",
                 f"{c.minutes:g}",
