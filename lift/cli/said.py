@@ -71,8 +71,6 @@ class _SaidHelp(click.Command):
     def collect_usage_pieces(self, ctx: click.Context) -> list[str]:
         """Words that stand for options and arguments."""
         self.options_metavar = say("cli.metavar.options")
-        if isinstance(self, click.Group):
-            self.subcommand_metavar = say("cli.metavar.commands")
         return super().collect_usage_pieces(ctx)
 
     def format_help_text(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
@@ -81,13 +79,11 @@ class _SaidHelp(click.Command):
         super().format_help_text(ctx, formatter)
 
     def format_options(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        """Every option, and of a group every command; arguments stand in the line of usage."""
+        """Every option; arguments stand in the line of usage."""
         options = (p for p in self.get_params(ctx) if not isinstance(p, click.Argument))
         rows = (p.get_help_record(ctx) for p in options)
         with formatter.section(say("cli.help.options")):
             formatter.write_dl([row for row in rows if row is not None])
-        if isinstance(self, click.Group):
-            self.format_commands(ctx, formatter)
 
     def get_help_option(self, ctx: click.Context) -> click.Option | None:
         """Option that asks for help."""
@@ -123,6 +119,16 @@ class SaidGroup(_SaidHelp, click.Group):
     def __init__(self, *args: Any, says: str = "", **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.says = says
+
+    def collect_usage_pieces(self, ctx: click.Context) -> list[str]:
+        """Words that stand for options and commands."""
+        self.subcommand_metavar = say("cli.metavar.commands")
+        return super().collect_usage_pieces(ctx)
+
+    def format_options(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Every option and every command."""
+        super().format_options(ctx, formatter)
+        self.format_commands(ctx, formatter)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Every command with its line from the catalogue."""
