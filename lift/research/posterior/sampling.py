@@ -23,7 +23,7 @@ Progress = Callable[[float], None]
 
 IMPORTANCE, CHAINS = "importance", "chains"
 
-FREEDOM = 10.0  # of the t distribution that proposes: wider tails than the normal
+FREEDOM = 5.0  # of the t distribution that proposes: tails wider than any posterior of ours
 LEAST, FIRST = 400, 1000
 """Draws of the first round, fewer where few are wanted."""
 

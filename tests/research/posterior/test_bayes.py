@@ -98,8 +98,9 @@ def test_plain_emcee_over_everything_finds_the_same_posterior(posterior):
     sampler = emcee.EnsembleSampler(64, middle.size, everything(model), vectorize=True)
     random = np.random.RandomState(5)
     sampler.random_state = random.get_state()
-    sampler.run_mcmc(middle + 0.05 * random.standard_normal((64, middle.size)), 3000)
-    plain = sampler.get_chain(discard=1000, flat=True)
+    # Its steps hang together over some four hundred, so it has to be long.
+    sampler.run_mcmc(middle + 0.05 * random.standard_normal((64, middle.size)), 9000)
+    plain = sampler.get_chain(discard=3000, flat=True)
     drawn = np.average(posterior.draws.points, axis=0, weights=posterior.draws.weights)
     sd = np.sqrt(np.diag(np.cov(posterior.draws.points.T, aweights=posterior.draws.weights)))
     z = plain[:, : model.dimensions]

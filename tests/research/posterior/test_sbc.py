@@ -83,11 +83,15 @@ def test_intervals_are_as_wide_as_they_say():
 @pytest.mark.no_cover
 @pytest.mark.slow
 def test_a_sampler_told_a_tenth_of_the_scatter_is_found_out():
-    """By what the scatter decides: the rates differ too much between swatches to depend on it."""
-    found = calibrate(60, seed=12, distort=0.1)
+    """By what the scatter decides, against the same laboratories with a sampler told right.
+
+    Each swatch's scatter is estimated with the rest, so that a wrong one does less harm than it
+    would to plain squares: the intervals miss twice as often, not nine times in ten.
+    """
+    found, right = calibrate(60, seed=12, distort=0.1), calibrate(60, seed=12)
     assert not found.passed
     at = found.names.index("half_oxidised_yield")
-    assert found.coverage[at] < binom.ppf(0.0005, 60, 0.9) / 60.0
+    assert found.coverage[at] < right.coverage[at] - 0.05
     # In one process: the same laboratories, the same ranks.
     few = calibrate(20, seed=12, distort=0.1, processes=1)
     np.testing.assert_array_equal(few.ranks, found.ranks[:20])
