@@ -24,6 +24,7 @@ from lift.practice.records.record_store import RecordStore
 from lift.practice.service.scenario_file import load_scenario
 from lift.practice.trial.strand_file import load_strand
 from lift.research.swatches.swatch_file import read_swatches
+from lift.words import note
 
 FOLDER = Path(__file__).parent / "kept"
 sys.path.insert(0, str(FOLDER))
@@ -142,6 +143,7 @@ OPEN = """
 from lift.model.mixtures import load_mixtures
 from lift.practice.records.record_store import RecordStore
 from lift.practice.service.scenario_file import load_scenario
+from lift.words import note
 store = RecordStore(sys.argv[2] + "/records.sqlite")
 """
 
@@ -206,7 +208,7 @@ sqlite3.connect = dying
 
 def test_swatches_from_before_a_column(monkeypatch):
     columns = import_module("lift.research.swatches.columns")
-    more = columns.Column("porosity", "how porous the hair is", "-", 0.0, 1.0, empty="0.25")
+    more = columns.Column("porosity", "-", 0.0, 1.0, empty=note("text", text="0.25"))
     monkeypatch.setattr(columns, "CONDITIONS", (*columns.CONDITIONS, more))
     monkeypatch.setitem(columns.BY_NAME, "porosity", more)
     for name in ("swatches.csv", "swatches.cxf"):

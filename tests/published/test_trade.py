@@ -268,10 +268,10 @@ def test_damp():
 def test_limit_warns():
     """Lighteners are not left past 50 to 60 minutes: longer times are warned of."""
     assert "not left past 50 to 60 minutes" in ROWS["limit"]
-    assert "longer than lighteners are left on" not in cautions(Mixture("powder"), 50.0)[0]
+    assert "longer than lighteners are left on" not in str(cautions(Mixture("powder"), 50.0)[0])
     for minutes in (51.0, 61.0, 120.0):
         result = preview(Hair(4.0), Mixture("powder", 20.0), minutes, members=2)
-        assert f"{minutes:g} min is longer than lighteners are left on" in result.cautions[0]
+        assert f"{minutes:g} min is longer than lighteners are left on" in str(result.cautions[0])
 
 
 def test_limit_refuses():
