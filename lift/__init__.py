@@ -28,8 +28,8 @@ _HOMES = {
     "lift.practice.toning.tone_report": ("Processed", "tone_report"),
     "lift.practice.cautions": ("cautions",),
     # A visit, a strand test, what was seen.
-    "lift.practice.service.scenario": ("Scenario",),
-    "lift.practice.service.scenario_file": ("load_scenario",),
+    "lift.practice.scenario.scenario": ("Scenario",),
+    "lift.practice.scenario.scenario_file": ("load_scenario",),
     "lift.practice.service.plan": ("Plan", "plan"),
     "lift.practice.trial.observation": ("Observation",),
     "lift.practice.trial.strand_test": ("strand_test",),

@@ -311,7 +311,11 @@ WASHES_PER_WEEK = Quantity(
 LEVEL_NOW = Quantity("level_now", 1.0, 12.0, several=True, step=0.1)
 
 
-def check_lab(value: Any, name: Note | None = None) -> tuple[float, float, float]:
+Lab = tuple[float, float, float]
+"""One colour: L*, a*, b*."""
+
+
+def check_lab(value: Any, name: Note | None = None) -> Lab:
     """CIELAB of one colour, checked: ranges of L*, a*, b* that any hair or dye can have.
 
     Raises
@@ -352,7 +356,7 @@ def _axis(axis: str, name: Note | None) -> Note:
 LAB = (("L*", 0.0, 100.0), ("a*", -100.0, 100.0), ("b*", -100.0, 120.0))
 
 
-def read_lab(text: str) -> tuple[float, float, float]:
+def read_lab(text: str) -> Lab:
     """Colour typed as ``L,a,b``."""
     parts = text.split(",")
     if len(parts) != 3:

@@ -21,7 +21,7 @@ from lift.files import Kind
 from lift.model.curves import FILLED, Parameter, default_curves, load_curves
 from lift.model.mixtures import load_mixtures
 from lift.practice.records.record_store import RecordStore
-from lift.practice.service.scenario_file import load_scenario
+from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.trial.strand_file import load_strand
 from lift.research.swatches.swatch_file import read_swatches
 from lift.words import note
@@ -142,7 +142,7 @@ def test_every_kind_of_file_from_before_a_property_of_hair(tmp_path):
 OPEN = """
 from lift.model.mixtures import load_mixtures
 from lift.practice.records.record_store import RecordStore
-from lift.practice.service.scenario_file import load_scenario
+from lift.practice.scenario.scenario_file import load_scenario
 from lift.words import note
 store = RecordStore(sys.argv[2] + "/records.sqlite")
 """

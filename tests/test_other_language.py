@@ -25,8 +25,8 @@ from lift.model.mixture import Mixture
 from lift.optics.dyes import palette
 from lift.practice.preview import preview
 from lift.practice.records.record import ZONES
+from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.plan import plan
-from lift.practice.service.scenario_file import load_scenario
 from lift.practice.toning.carried import carried_and_outrun, tone_over_level
 from lift.practice.toning.tone_report import tone_report, underpigment_state
 from lift.practice.trial.observation import Observation

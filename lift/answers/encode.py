@@ -11,8 +11,6 @@ import msgspec
 Code = dict[str, Any]
 """Code of a sentence, and its numbers."""
 
-Lab = tuple[float, float, float]
-
 
 @dataclass_transform(frozen_default=True, field_specifiers=(msgspec.field,))
 class Part(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -10,7 +10,7 @@ from msgspec import UNSET, UnsetType, defstruct
 from msgspec.structs import replace
 from numpy.typing import ArrayLike
 
-from lift.answers.encode import Code, Lab, Part
+from lift.answers.encode import Code, Part
 from lift.model.curves import CurveSet
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -18,7 +18,7 @@ from lift.practice.advice import Advice
 from lift.practice.goal import Target
 from lift.practice.tone import ToneDirection
 from lift.practice.window import Window
-from lift.quantities import Quantity, quantities_of
+from lift.quantities import Lab, Quantity, quantities_of
 from lift.words import Note, codes, say, says
 
 DECIMALS = 4

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, TypeVar
 
-from lift.answers.encode import Code, Lab, Part
+from lift.answers.encode import Code, Part
 from lift.answers.parts import CurveSetPart, TonePart, curve_set_part, rounded, tone_part
 from lift.model.mixture import Mixture
 from lift.practice.service.changes import Change
@@ -12,6 +12,7 @@ from lift.practice.service.next_visit import Demarcation, NextVisit
 from lift.practice.service.outcome import Blend
 from lift.practice.service.plan import ASSUMED, Plan
 from lift.practice.service.zone_plan import SectionPlan, ZonePlan
+from lift.quantities import Lab
 from lift.words import codes, note, say, says
 
 P = TypeVar("P", bound=Part)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from lift.answers.encode import Code, Lab, Part
+from lift.answers.encode import Code, Part
 from lift.answers.parts import (
     Band,
     CurveSetPart,
@@ -19,6 +19,7 @@ from lift.answers.parts import (
     window_part,
 )
 from lift.practice.preview import Preview
+from lift.quantities import Lab
 from lift.words import codes, says
 
 

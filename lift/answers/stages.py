@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from lift.answers.encode import Code, Lab, Part
+from lift.answers.encode import Code, Part
 from lift.answers.parts import CurveSetPart, TonePart, curve_set_part, rounded, said, tone_part
 from lift.practice.cautions import ALWAYS
 from lift.practice.stage_table import StageTable
+from lift.quantities import Lab
 
 
 class StageRow(Part):

@@ -6,7 +6,7 @@ from typing import Any, Literal, cast
 
 from msgspec.structs import asdict
 
-from lift.answers.encode import Code, Lab, Part
+from lift.answers.encode import Code, Part
 from lift.answers.parts import (
     CurveSetPart,
     HairPart,
@@ -21,6 +21,7 @@ from lift.model.ensemble import LATENT
 from lift.practice.preview import Preview
 from lift.practice.trial.look import LookTimes
 from lift.practice.trial.strand_test import StrandTest
+from lift.quantities import Lab
 from lift.words import codes, note, say, says
 
 

@@ -9,13 +9,14 @@ import numpy as np
 from msgspec import UNSET, UnsetType, field
 from msgspec.structs import replace
 
-from lift.answers.encode import Code, Lab, Part
+from lift.answers.encode import Code, Part
 from lift.answers.parts import CurveSetPart, TonePart, curve_set_part, rounded, said, tone_part
 from lift.practice.toning.carried import Carried
 from lift.practice.toning.fade import Fade
 from lift.practice.toning.neutralise import DoseLook, Neutralisation
 from lift.practice.toning.other_light import OtherLight
 from lift.practice.toning.tone_report import ToneReport
+from lift.quantities import Lab
 from lift.words import note
 
 Doses = dict[str, float]

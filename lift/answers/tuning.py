@@ -6,9 +6,10 @@ from typing import Any
 
 import numpy as np
 
-from lift.answers.encode import Code, Lab, Part
+from lift.answers.encode import Code, Part
 from lift.answers.parts import rounded
 from lift.errors import Floats
+from lift.quantities import Lab
 from lift.research.posterior.bayes import Belief, Posterior
 from lift.research.posterior.predictive import predictive
 from lift.research.tuning.findings import findings

@@ -25,8 +25,8 @@ def command(file: str, output: str, paper: str, curves_file: str | None) -> None
     if not target.parent.is_dir():
         raise LiftError("card.no_folder", folder=str(target.parent), card=target.name)
 
+    from lift.practice.scenario.scenario_file import load_scenario
     from lift.practice.service.plan import plan
-    from lift.practice.service.scenario_file import load_scenario
     from lift.show.card.html import PAPERS, card_html
     from lift.show.card.printing import print_card
 

@@ -23,8 +23,8 @@ def command(
     as_json: bool,
 ) -> None:
     """Plan the service of a scenario file."""
+    from lift.practice.scenario.scenario_file import load_scenario
     from lift.practice.service.plan import plan
-    from lift.practice.service.scenario_file import load_scenario
 
     picture = None if plot_file is None else options.plot_path(plot_file)
     scenario, curves = (

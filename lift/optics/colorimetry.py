@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from lift.errors import Floats, LiftError, named
 from lift.optics.weights import WAVELENGTHS_NM, weights
+from lift.quantities import Lab
 
 # CIE 15:2018, section 8.2.1, as exact fractions.
 EPSILON = 216.0 / 24389.0
@@ -123,6 +124,36 @@ def reflectance_to_lab(
     """CIELAB of a reflecting surface, shape (..., 3); see `reflectance_to_xyz`."""
     xyz = reflectance_to_xyz(reflectance, illuminant, observer)
     return xyz_to_lab(xyz, white(illuminant, observer))
+
+
+def mean_lab(lab: Floats, axis: int = 0, weights: Floats | None = None) -> Floats:
+    """CIELAB of strands seen as one, by linear mixing of what they reflect.
+
+    XYZ is linear in reflectance, so mixing XYZ mixes reflectance (one light, D65, 10 degrees).
+
+    Parameters
+    ----------
+    lab : numpy.ndarray
+        CIELAB, shape (..., 3).
+    axis : int
+        Axis to mix over, not the last.
+    weights : numpy.ndarray, optional
+        Share of each, summing to 1 over the first axis, shape (k,) or (k, ...) where k runs along
+        `axis`; default: equal.
+    """
+    reference = white()
+    xyz = lab_to_xyz(lab, reference)
+    if weights is None:
+        return xyz_to_lab(xyz.mean(axis=axis), reference)
+    xyz = np.moveaxis(xyz, axis, 0)
+    share = np.asarray(weights).reshape(*np.shape(weights), *(1,) * (xyz.ndim - np.ndim(weights)))
+    return xyz_to_lab(np.sum(share * xyz, axis=0), reference)
+
+
+def lab_tuple(lab: ArrayLike) -> Lab:
+    """One CIELAB, shape (3,), as three plain numbers."""
+    one, two, three = (float(v) for v in np.asarray(lab))
+    return one, two, three
 
 
 def chroma(lab: ArrayLike) -> Floats:

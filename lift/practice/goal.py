@@ -12,7 +12,7 @@ from lift.model.curves import CurveSet
 from lift.model.frozen import store
 from lift.model.hair import Hair
 from lift.model.natural import natural_path
-from lift.quantities import check_fields, check_lab, quantity
+from lift.quantities import Lab, check_fields, check_lab, quantity
 from lift.words import Note, note
 
 
@@ -38,7 +38,7 @@ class Goal:
     level: float | None = quantity(
         name="goal_level", low=1.0, high=12.0, step=0.1, source="levels go on for bleached hair"
     )
-    lab: tuple[float, float, float] | None = None
+    lab: Lab | None = None
     warmth_allowance: float | None = quantity(
         low=0.0, high=60.0, unit="dC*", step=0.5, file="warmth"
     )

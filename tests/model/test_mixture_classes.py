@@ -17,8 +17,8 @@ from lift.model.mixtures import MixtureClass, MixtureClasses, mixture_classes
 from lift.practice.cautions import cautions
 from lift.practice.records.record import Record
 from lift.practice.records.record_store import RecordStore
+from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.plan import plan
-from lift.practice.service.scenario_file import load_scenario
 from lift.practice.trial.observation import Observation
 from lift.research.posterior.problem import Problem
 from lift.research.swatches.forward import predict

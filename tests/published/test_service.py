@@ -20,11 +20,11 @@ from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
 from lift.optics.weights import WAVELENGTHS_NM
 from lift.practice.goal import Goal
+from lift.practice.scenario.scenario import Placement, Salon, Scenario, Zone, ZoneGoal
+from lift.practice.schedule.search import ENOUGH, STEP, Task, search
 from lift.practice.service.next_visit import regrowth_mm, weeks_of_regrowth
 from lift.practice.service.outcome import part_lab
 from lift.practice.service.plan import plan
-from lift.practice.service.scenario import Placement, Salon, Scenario, Zone, ZoneGoal
-from lift.practice.service.schedule import ENOUGH, STEP, Task, search
 from lift.practice.window import find_window
 from lift.reference import load
 

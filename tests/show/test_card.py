@@ -9,8 +9,8 @@ import pytest
 
 from lift.cli import main
 from lift.errors import LiftError
+from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.plan import plan
-from lift.practice.service.scenario_file import load_scenario
 from lift.show.card import printing
 from lift.show.card.html import card_html, clock_words
 from lift.show.card.timeline import LEFT, MOST_ROWS, WIDTH, timeline

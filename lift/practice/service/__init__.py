@@ -1,1 +1,1 @@
-"""The whole service: zones and sections on one clock, blend, next visit."""
+"""What comes of a schedule: the plan of the whole service, and its clock."""

@@ -10,10 +10,10 @@ import numpy as np
 
 from lift.errors import LiftError
 from lift.practice.advice import WEAKER_VOLUMES
-from lift.practice.service.response import Responses
-from lift.practice.service.scenario import MAX_TREATED, RINSES, Scenario, Zone
-from lift.practice.service.solve import Service, solve
-from lift.practice.service.work import ZoneWork
+from lift.practice.scenario.scenario import MAX_TREATED, RINSES, Scenario, Zone
+from lift.practice.schedule.response import Responses
+from lift.practice.schedule.solve import Service, solve
+from lift.practice.schedule.work import ZoneWork
 from lift.words import Note, note
 
 RAISED = 0.1

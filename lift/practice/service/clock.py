@@ -12,11 +12,11 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from lift.errors import Floats
+from lift.practice.schedule.response import Response
+from lift.practice.schedule.solve import Service
+from lift.practice.schedule.work import Laying
 from lift.practice.service.plan import Plan
-from lift.practice.service.response import Response
-from lift.practice.service.scenario import Lab
-from lift.practice.service.solve import Service
-from lift.practice.service.work import Laying
+from lift.quantities import Lab
 
 SOON_MINUTES = 2.0
 

@@ -11,12 +11,12 @@ from numpy.typing import ArrayLike
 from lift.errors import Floats, check_range
 from lift.model.curves import CurveSet
 from lift.model.natural import natural_path
-from lift.optics.colorimetry import delta_e_2000
+from lift.optics.colorimetry import delta_e_2000, mean_lab
+from lift.practice.scenario.scenario import Scenario
+from lift.practice.schedule.solve import colour_now, natural_colour
 from lift.practice.service.outcome import Outcome, part_lab
-from lift.practice.service.scenario import Lab, Scenario
-from lift.practice.service.solve import colour_now, natural_colour
-from lift.practice.service.work import mean_lab
 from lift.practice.window import first_crossing
+from lift.quantities import Lab
 from lift.words import Note, note
 
 USUAL_MM = (12.0, 25.0)

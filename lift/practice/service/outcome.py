@@ -12,13 +12,14 @@ from lift.errors import Floats
 from lift.model.curves import CurveSet
 from lift.model.strand import Pigment, strand_lab
 from lift.model.trajectory import Trajectory
-from lift.optics.colorimetry import delta_e_2000
+from lift.optics.colorimetry import delta_e_2000, lab_tuple, mean_lab
 from lift.optics.dyes import palette
-from lift.practice.service.scenario import Lab, Scenario, Toner
-from lift.practice.service.solve import colour_now
-from lift.practice.service.work import MIDDLE, ZoneWork, as_tuple, mean_lab
+from lift.practice.scenario.scenario import Scenario, Toner
+from lift.practice.schedule.solve import colour_now
+from lift.practice.schedule.work import MIDDLE, ZoneWork
 from lift.practice.toning.dose_search import QUICK_ROUNDS, best_doses, residual_to
 from lift.practice.toning.fade import FADE_KINDS, left_after
+from lift.quantities import Lab
 from lift.words import Note, note
 
 MIXTURE_TONE = "permanent"
@@ -273,4 +274,4 @@ def _culprit(
 
 
 def _expected(lab: Floats) -> Lab:
-    return as_tuple(np.atleast_2d(lab)[0])
+    return lab_tuple(np.atleast_2d(lab)[0])

@@ -16,6 +16,9 @@ from lift.model.curves import CurveSet, default_curves
 from lift.model.ensemble import MEMBERS, SEED, draw_latent
 from lift.practice.advice import advise
 from lift.practice.cautions import ALWAYS, cautions
+from lift.practice.scenario.scenario import Scenario
+from lift.practice.schedule.response import Responses
+from lift.practice.schedule.solve import Service, solve
 from lift.practice.service.changes import (
     Change,
     Trials,
@@ -26,9 +29,6 @@ from lift.practice.service.changes import (
 )
 from lift.practice.service.next_visit import NextVisit, next_visit
 from lift.practice.service.outcome import Blend, blend, outcome
-from lift.practice.service.response import Responses
-from lift.practice.service.scenario import Scenario
-from lift.practice.service.solve import Service, solve
 from lift.practice.service.zone_plan import ZonePlan, zone_plan
 from lift.practice.window import find_window
 from lift.words import Note, note
@@ -67,7 +67,7 @@ class Plan:
 
     Examples
     --------
-    >>> from lift.practice.service.scenario_file import load_scenario
+    >>> from lift.practice.scenario.scenario_file import load_scenario
     >>> visit = plan(load_scenario("shared/darker_base.toml"), members=20)
     >>> [each.zone.name for each in visit.zones], visit.best_change is None
     (['base'], False)

@@ -10,12 +10,14 @@ import numpy as np
 from lift.errors import Floats
 from lift.model.stages import nearest_stage
 from lift.model.trajectory import Trajectory
+from lift.optics.colorimetry import lab_tuple, mean_lab
+from lift.practice.scenario.scenario import MAX_SECTIONS, Scenario, Zone
+from lift.practice.schedule.response import respond
+from lift.practice.schedule.solve import Service
+from lift.practice.schedule.work import MIDDLE, ZoneWork, lay
 from lift.practice.service.outcome import Outcome
-from lift.practice.service.response import respond
-from lift.practice.service.scenario import MAX_SECTIONS, Lab, Scenario, Zone
-from lift.practice.service.solve import Service
-from lift.practice.service.work import MIDDLE, ZoneWork, as_tuple, lay, mean_lab
 from lift.practice.tone import ToneDirection, tone_direction
+from lift.quantities import Lab
 from lift.words import Note
 
 SAFE = 0.9
@@ -122,7 +124,7 @@ def zone_plan(service: Service, name: str, done: Outcome) -> ZonePlan:
     start, rinse = service.schedule.starts[name], service.rinse_after(name)
     task, strands = work.task(), done.strands
     inside = task.inside(np.array([rinse]))[0]
-    lab = as_tuple(_seen(strands.lab))
+    lab = lab_tuple(_seen(strands.lab))
     target = service.target_lab(name)
     sections = _sections(work, strands, start, rinse)
     return ZonePlan(
@@ -150,7 +152,7 @@ def zone_plan(service: Service, name: str, done: Outcome) -> ZonePlan:
         stage=str(nearest_stage(_seen(strands.underpigment), work.curves)),
         tone=tone_direction(lab, target, work.curves),
         toner=dict(done.toner),
-        after=as_tuple(done.lab_after()),
+        after=lab_tuple(done.lab_after()),
         bowl=bowl_reach(work, service.scenario),
     )
 
@@ -182,7 +184,7 @@ def _sections(
             inside=bool(inside[0, i]),
             p_inside=float(inside[1:, i].mean()),
             p_too_far=float((own[i] >= closes[1:, i]).mean()),
-            lab=as_tuple(colour[i]),
+            lab=lab_tuple(colour[i]),
             level=float(strands.level[i, MIDDLE].mean()),
             lift=float(strands.lift[i, MIDDLE].mean()),
             warmth=float(strands.warmth[i, MIDDLE].mean()),

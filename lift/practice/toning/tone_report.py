@@ -17,6 +17,7 @@ from lift.model.natural import natural_path
 from lift.model.stages import LADDER_START, nearest_stage, underpigment_ladder
 from lift.model.strand import Pigment, lightened, natural_pigment
 from lift.model.trajectory import simulate
+from lift.optics.colorimetry import lab_tuple
 from lift.practice.cautions import ALWAYS, cautions
 from lift.practice.goal import parse_goal
 from lift.practice.tone import ToneDirection, tone_direction
@@ -24,10 +25,8 @@ from lift.practice.toning.carried import Carried, carried_and_outrun
 from lift.practice.toning.fade import FADE_KINDS, Fade, wash_fade
 from lift.practice.toning.neutralise import Neutralisation, goal_colour, neutralise
 from lift.practice.toning.other_light import OtherLight, other_light
-from lift.quantities import LEVEL_NOW, PROCESSED, WASHES_PER_WEEK
+from lift.quantities import LEVEL_NOW, PROCESSED, WASHES_PER_WEEK, Lab
 from lift.words import Note
-
-Lab = tuple[float, float, float]
 
 LIGHTENED_TO = replace(LEVEL_NOW, high=10.0, several=False)
 """Level on the ladder of stages."""
@@ -175,8 +174,8 @@ def tone_report(
     known = answer.verdict.verdict != "not_lightened"
     fading = {"washes_per_week": washes_per_week, "grey_percent": grey}
     return ToneReport(
-        lab=_as_tuple(seen),
-        goal=None if answer.goal is None else _as_tuple(answer.goal),
+        lab=lab_tuple(seen),
+        goal=None if answer.goal is None else lab_tuple(answer.goal),
         direction=tone_direction(seen, answer.goal, curves),
         answer=answer,
         light=other_light(answer.pigment, answer.tone, curves, grey_percent=grey)
@@ -207,9 +206,4 @@ def goal_lab(text: str, curves: CurveSet) -> Lab:
     goal = parse_goal(text)
     if goal.warmth_allowance is not None:
         raise LiftError("toning.goal_form", value=text)
-    return _as_tuple(goal_colour(goal, curves))
-
-
-def _as_tuple(lab: ArrayLike | None) -> Lab:
-    first, second, third = np.asarray(lab, dtype=np.float64).tolist()
-    return first, second, third
+    return lab_tuple(goal_colour(goal, curves))

@@ -16,7 +16,7 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.model.trajectory import Trajectory, simulate
-from lift.quantities import MINUTES
+from lift.quantities import MINUTES, Lab
 from lift.words import Note, note
 
 EYE_SD = 0.3
@@ -71,7 +71,7 @@ class Observation:
 
     minutes: float
     level: float | None = None
-    lab: tuple[float, float, float] | None = None
+    lab: Lab | None = None
 
     def __post_init__(self) -> None:
         store(self, "minutes", LOOKED.number(self.minutes))

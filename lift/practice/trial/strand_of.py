@@ -6,7 +6,7 @@ import os
 
 from lift.errors import Floats, LiftError
 from lift.model.curves import CurveSet
-from lift.practice.service.scenario import Scenario
+from lift.practice.scenario.scenario import Scenario
 from lift.practice.trial.strand_file import load_strand
 
 

@@ -8,8 +8,8 @@ import numpy as np
 
 from lift.model.curves import CurveSet
 from lift.practice.preview import Preview
+from lift.practice.scenario.scenario import Scenario
 from lift.practice.service.plan import Plan
-from lift.practice.service.scenario import Scenario
 from lift.practice.trial.strand_test import StrandTest
 from lift.practice.window import Window
 from lift.quantities import described

@@ -12,9 +12,9 @@ from lift.answers import to_json
 from lift.answers.encode import Part
 from lift.errors import check_choice
 from lift.model.curves import CurveSet
+from lift.practice.scenario.scenario_file import parse_scenario
 from lift.practice.service.plan import Plan
 from lift.practice.service.plan import plan as plan_of
-from lift.practice.service.scenario_file import parse_scenario
 from lift.show.card.html import card_html
 from lift.show.page.answer import Answer, Colour, answered, curves_of, policy
 from lift.show.page.clock_data import ClockData, clock_data

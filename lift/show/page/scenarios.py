@@ -8,7 +8,7 @@ from typing import Any
 
 import lift
 from lift.answers.encode import Part
-from lift.practice.service.scenario_file import parse_scenario
+from lift.practice.scenario.scenario_file import parse_scenario
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import RefusedError, refused
 from lift.show.page.sessions import check_name

@@ -10,12 +10,11 @@ from lift.answers.plan import blend_part
 from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.optics.colorimetry import delta_e_2000, lab_to_xyz, white, xyz_to_lab
+from lift.optics.colorimetry import delta_e_2000, lab_to_xyz, mean_lab, white, xyz_to_lab
 from lift.practice.goal import Goal
+from lift.practice.scenario.scenario import Scenario, Zone, ZoneGoal
+from lift.practice.schedule.solve import colour_now
 from lift.practice.service.outcome import blend, neighbours, part_lab
-from lift.practice.service.scenario import Scenario, Zone, ZoneGoal
-from lift.practice.service.solve import colour_now
-from lift.practice.service.work import mean_lab
 
 CURVES = default_curves()
 DARK, BRIGHT = np.array([35.0, 8.0, 16.0]), np.array([62.0, 6.0, 24.0])

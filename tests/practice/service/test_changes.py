@@ -10,10 +10,10 @@ from lift.model.ensemble import draw_latent
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.goal import Goal
+from lift.practice.scenario.scenario import Placement, Salon, Scenario, Zone, ZoneGoal
+from lift.practice.schedule.response import Responses
+from lift.practice.schedule.solve import solve
 from lift.practice.service.changes import Trials, make_likelier, make_possible
-from lift.practice.service.response import Responses
-from lift.practice.service.scenario import Placement, Salon, Scenario, Zone, ZoneGoal
-from lift.practice.service.solve import solve
 
 CURVES = default_curves()
 DECK = np.concatenate([np.zeros((1, 4)), draw_latent(8)])

@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.goal import Goal
+from lift.practice.scenario.scenario import Placement, Salon, Scenario, Zone, ZoneGoal
 from lift.practice.service.clock import start_clock
 from lift.practice.service.plan import plan
-from lift.practice.service.scenario import Placement, Salon, Scenario, Zone, ZoneGoal
 
 FOILS = Zone(
     "foils",

@@ -11,8 +11,9 @@ from lift.errors import LiftError
 from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.optics.colorimetry import delta_e_2000
+from lift.optics.colorimetry import delta_e_2000, mean_lab
 from lift.practice.goal import Goal
+from lift.practice.scenario.scenario import Placement, Scenario, Toner, Zone, ZoneGoal
 from lift.practice.service.next_visit import (
     demarcation,
     first_week,
@@ -21,8 +22,6 @@ from lift.practice.service.next_visit import (
     weeks_of_regrowth,
 )
 from lift.practice.service.plan import plan
-from lift.practice.service.scenario import Placement, Scenario, Toner, Zone, ZoneGoal
-from lift.practice.service.work import mean_lab
 from lift.words import says
 
 CURVES = default_curves()

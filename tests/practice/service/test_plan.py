@@ -13,23 +13,19 @@ from lift.model.curves import default_curves
 from lift.model.ensemble import draw_latent
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.model.trajectory import simulate
 from lift.practice.cautions import ALWAYS
-from lift.practice.goal import Goal, resolve_goal
-from lift.practice.service.plan import plan
-from lift.practice.service.response import Asked, Responses, respond
-from lift.practice.service.scenario import (
+from lift.practice.goal import Goal
+from lift.practice.scenario.scenario import (
     Placement,
     Salon,
     Scenario,
     Toner,
     Zone,
     ZoneGoal,
-    service_values,
 )
-from lift.practice.service.solve import solve
-from lift.practice.service.work import lay
-from lift.practice.window import find_window, time_grid
+from lift.practice.schedule.response import Responses
+from lift.practice.schedule.solve import solve
+from lift.practice.service.plan import plan
 from lift.words import says
 
 CURVES = default_curves()
@@ -63,101 +59,6 @@ def scenario(*zones, salon=None, **mixtures):
 @pytest.fixture(scope="module")
 def both():
     return plan(scenario(foils(), base()), members=80)
-
-
-def table(mixture, target, limit_minutes, span, latent, too_light=np.inf):
-    temperature = float(mixture.temperature_c)
-    asked = Asked(FINE, mixture, temperature, target, too_light, limit_minutes, span)
-    return respond(asked, CURVES, latent)
-
-
-# Laying
-
-
-def test_one_pair_of_hands_lays_one_section_after_another():
-    laid = lay(Placement(3, 60), Salon(), service_values())
-    assert laid.starts == pytest.approx([0, 1, 2])
-    assert laid.ends == pytest.approx([1, 2, 3])
-    assert laid.strength == pytest.approx(np.exp(-np.array([0, 1, 2]) / 160))
-    assert laid.minutes == 3.0
-    assert laid.rinse_minutes == 0.0
-
-
-def test_speed_and_assistants():
-    laid = lay(Placement(5, 60), Salon(working_speed=2, assistants=1), service_values())
-    assert laid.starts == pytest.approx([0, 0, 0.5, 0.5, 1])
-    assert laid.ends == pytest.approx([0.5, 0.5, 1, 1, 1.5])
-
-
-def test_a_fresh_bowl_takes_time_and_is_strong():
-    laid = lay(Placement(5, 60, bowls=2), Salon(), service_values({"changeover_minutes": 2}))
-    assert list(laid.bowl) == [1, 1, 1, 2, 2]
-    assert laid.starts == pytest.approx([0, 1, 2, 5, 6])
-    assert laid.strength[[0, 3]] == pytest.approx([1, 1])
-    assert laid.strength[1] == laid.strength[4]
-
-
-def test_rinse_in_the_order_laid():
-    laid = lay(Placement(3, 60, rinse_seconds_per_section=30), Salon(), service_values())
-    assert laid.rinse_after == pytest.approx([0, 0.5, 1])
-
-
-# Response
-
-
-@pytest.mark.parametrize("mixture", [Mixture("base-break", 10), Mixture("powder", 15)])
-def test_response_at_full_strength_is_the_window(mixture):
-    goal = Goal(level=7.4, warmth_allowance=6)
-    target = resolve_goal(goal, FINE, CURVES)
-    window = find_window(FINE, mixture, goal, CURVES, limit_minutes=50, members=40)
-    answer = table(mixture, target, 50, (-0.5, 0.0), DECK)
-    full = np.zeros(1)
-    reached, warm = answer.times(answer.reached, full), answer.times(answer.too_warm, full)
-    assert reached[0, 0] == pytest.approx(window.reached_at, abs=1e-6)
-    expected = np.inf if window.too_warm_at is None else window.too_warm_at
-    assert warm[0, 0] == pytest.approx(expected, abs=1e-6)
-    assert np.mean(reached[1:] <= 10.0) == pytest.approx(
-        np.interp(10.0, window.minutes, window.p_reached), abs=0.03
-    )
-
-
-@pytest.mark.parametrize("log_strength", [-0.9, -0.61, -0.3, -0.13, 0.0, 0.17])
-def test_response_between_its_nodes_is_the_simulation(log_strength):
-    """A table over strength stands for simulating each strength; within 1 % of the time."""
-    mixture, target = Mixture("powder", 20), resolve_goal(Goal(level=8), FINE, CURVES)
-    answer = table(mixture, target, 60, (-1.0, 0.25), DECK[:1])
-    minutes = np.linspace(0, 60, 6001)
-    rate = CURVES.values["lightening_rate"] * np.exp(log_strength)
-    exact = simulate(
-        FINE, mixture, minutes, CURVES, values={**CURVES.values, "lightening_rate": rate}
-    )
-    reached = np.interp(8.0, exact.level, minutes)
-    got = answer.times(answer.reached, np.array([log_strength]))[0, 0]
-    assert got == pytest.approx(reached, rel=0.01)
-    lab, level, warmth = answer.course(log_strength, 20.0)
-    at = np.argmin(np.abs(minutes - 20.0))
-    assert lab == pytest.approx(exact.lab[at], abs=0.15)
-    assert level == pytest.approx(exact.level[at], abs=0.02)
-    assert warmth == pytest.approx(exact.warmth[at], abs=0.15)
-
-
-def test_weaker_is_later_for_every_strand():
-    lift = resolve_goal(None, FINE, CURVES)
-    answer = table(Mixture("base-break", 10), lift, 50, (-1.0, 0.25), DECK)
-    steps = np.linspace(-1.0, 0.25, 60)
-    for rows in (answer.reached, answer.too_warm):
-        times = answer.times(rows, steps)
-        finite = np.where(np.isfinite(times), times, 1e9)
-        assert np.all(np.diff(finite, axis=1) <= 1e-9)
-
-
-def test_too_light_closes_a_window():
-    target = resolve_goal(Goal(level=8, warmth_allowance=20), FINE, CURVES)
-    answer = table(Mixture("powder", 20), target, 50, (-0.2, 0.0), DECK[:1], too_light=8.5)
-    minutes = np.linspace(0, 50, 5001)
-    level = simulate(FINE, Mixture("powder", 20), minutes, CURVES).level
-    got = answer.times(answer.closes, np.zeros(1))[0, 0]
-    assert got == pytest.approx(np.interp(8.5, level, minutes), abs=0.05)
 
 
 # Sections and zones
@@ -482,8 +383,3 @@ def test_many_sections(sections):
     many = foils(placement=Placement(sections, 10, 2))
     planned = plan(scenario(many, base()))
     assert len(planned.zone(many.name).sections) == sections
-
-
-def test_grid_is_the_window_s_own():
-    answer = table(Mixture(), resolve_goal(None, FINE, CURVES), 30, (0.0, 0.0), DECK[:1])
-    assert answer.minutes == pytest.approx(time_grid(30))

@@ -7,8 +7,8 @@ import pytest
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.preview import preview
+from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.plan import plan
-from lift.practice.service.scenario_file import load_scenario
 from lift.practice.trial.observation import Observation
 from lift.practice.trial.strand_test import strand_test
 from lift.show.lesson import tables

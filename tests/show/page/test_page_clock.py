@@ -6,9 +6,9 @@ from pathlib import Path
 import pytest
 
 from lift.answers.encode import plain
+from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.clock import start_clock
 from lift.practice.service.plan import plan
-from lift.practice.service.scenario_file import load_scenario
 from lift.show.page.clock_data import clock_data
 
 pytestmark = pytest.mark.slow

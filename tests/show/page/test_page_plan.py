@@ -7,9 +7,9 @@ import pytest
 from click.testing import CliRunner
 
 from lift.cli import app as command_line
+from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.clock import Clock, start_clock
 from lift.practice.service.plan import plan
-from lift.practice.service.scenario_file import load_scenario
 from lift.show.page.app import build_app
 from lift.show.page.scenarios import demos
 

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from matplotlib.colors import to_rgb
 
+from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.plan import plan
-from lift.practice.service.scenario_file import load_scenario
 from lift.show import style
 from lift.show.plots.figure import save_figure
 from lift.show.plots.plan_plots import plot_colours, plot_next_visit, plot_plan, plot_timeline

@@ -11,11 +11,13 @@ from lift.model.curves import CurveSet
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.model.trajectory import simulate
+from lift.optics.colorimetry import lab_tuple, mean_lab
 from lift.practice.goal import Goal, Target, resolve_goal
-from lift.practice.service.response import Responses
-from lift.practice.service.scenario import Blonde, Lab, Match, Scenario, Zone
-from lift.practice.service.schedule import Schedule, search
-from lift.practice.service.work import MIDDLE, ZoneWork, as_tuple, make_ready, mean_lab
+from lift.practice.scenario.scenario import Blonde, Match, Scenario, Zone
+from lift.practice.schedule.response import Responses
+from lift.practice.schedule.search import Schedule, search
+from lift.practice.schedule.work import MIDDLE, ZoneWork, make_ready
+from lift.quantities import Lab
 from lift.words import note
 
 LIGHTEST_LEVEL = 12.0
@@ -87,7 +89,7 @@ def solve(scenario: Scenario, responses: Responses) -> Service:
         alone = search([work.task()], together=True).rinses[zone.name]
         sections = mean_lab(work.strands(alone).lab[:, MIDDLE], axis=1)
         order = np.argsort(sections[:, 0])
-        return as_tuple(sections[order[0 if which == "darkest" else -1]])
+        return lab_tuple(sections[order[0 if which == "darkest" else -1]])
 
     for zone in scenario.treated:
         ready(zone)
@@ -125,18 +127,18 @@ def reachable_target(scenario: Scenario, zone: Zone, goal: Goal, curves: CurveSe
 def blonde_lab(blonde: Blonde, curves: CurveSet) -> Lab:
     """CIELAB of a declared blonde; a level means natural hair of it."""
     if isinstance(blonde, tuple | list):
-        return as_tuple(blonde)
-    return as_tuple(natural_path(curves).lab_of_level(float(blonde)))
+        return lab_tuple(blonde)
+    return lab_tuple(natural_path(curves).lab_of_level(float(blonde)))
 
 
 def colour_now(zone: Zone, curves: CurveSet) -> Lab:
     """CIELAB of a zone before the service: declared, or that of its hair."""
     if zone.colour is not None:
         return blonde_lab(zone.colour, curves)
-    return as_tuple(simulate(zone.hair, Mixture(volume=0.0), 0.0, curves).lab)
+    return lab_tuple(simulate(zone.hair, Mixture(volume=0.0), 0.0, curves).lab)
 
 
 def natural_colour(zone: Zone, curves: CurveSet) -> Lab:
     """CIELAB of the hair as it grows, its grey included."""
     grown = zone.hair.replace(lightened_to=None)
-    return as_tuple(simulate(grown, Mixture(volume=0.0), 0.0, curves).lab)
+    return lab_tuple(simulate(grown, Mixture(volume=0.0), 0.0, curves).lab)

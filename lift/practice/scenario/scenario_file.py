@@ -16,18 +16,16 @@ from lift.model.mixture import Mixture
 from lift.model.mixtures import MixtureClasses, mixture_classes
 from lift.optics.dyes import MAX_DOSE, palette
 from lift.practice.goal import Goal
-from lift.practice.service.reader import Reader, key_lines, key_name, line_of
-from lift.practice.service.scenario import (
+from lift.practice.scenario.place import Path, Where, key_lines, line_of, no_file
+from lift.practice.scenario.reader import Reader, key_name
+from lift.practice.scenario.scenario import (
     SERVICE,
-    Path,
     Placement,
     Salon,
     Scenario,
     Toner,
-    Where,
     Zone,
     ZoneGoal,
-    no_file,
 )
 from lift.quantities import Quantity, quantities_of
 from lift.words import Note, note

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Container, Iterator, Mapping
 from contextlib import contextmanager
 from difflib import get_close_matches
 from typing import Any, NoReturn
 
 from lift.errors import LiftError, LimitError, check_choice, check_number
-from lift.practice.service.scenario import FieldError, Lab, Path, Where, no_file
-from lift.quantities import Quantity, check_lab, quantities_of
+from lift.practice.scenario.place import FieldError, Path, Where, no_file
+from lift.quantities import Lab, Quantity, check_lab, quantities_of
 from lift.words import Note, note
 
 
@@ -216,66 +215,3 @@ def shown(value: Any) -> str:
     """Value for an error, cut short."""
     words = repr(value)
     return words if len(words) <= 40 else words[:37] + "..."
-
-
-# Line numbers of the keys of a TOML text, which the parser does not keep.
-
-_PART = r"(?:[A-Za-z0-9_-]+|\"[^\"]*\"|'[^']*')"
-_DOTTED = rf"{_PART}(?:\s*\.\s*{_PART})*"
-_HEADER = re.compile(rf"^\s*(\[\[?)\s*({_DOTTED})\s*\]")
-_KEY = re.compile(rf"^\s*({_DOTTED})\s*=")
-_INLINE = re.compile(rf"[{{,]\s*({_DOTTED})\s*=")
-
-
-def key_lines(text: str) -> Mapping[Path, int]:
-    """Line, from 1, on which each key and table begins, by path; places in arrays from 0."""
-    lines: dict[Path, int] = {}
-    count: dict[Path, int] = {}
-    table: Path = ()
-    within = ""  # the quotes of a text that spans lines
-    for number, line in enumerate(text.splitlines(), 1):
-        if within:
-            within = "" if within in line else within
-            continue
-        if header := _HEADER.match(line):
-            table = _resolve(_parts(header.group(2)), count)
-            if header.group(1) == "[[":
-                count[table] = count.get(table, -1) + 1
-                table = (*table, count[table])
-            for depth in range(1, len(table) + 1):
-                lines.setdefault(table[:depth], number)
-            continue
-        if key := _KEY.match(line):
-            path = (*table, *_parts(key.group(1)))
-            for depth in range(len(table) + 1, len(path) + 1):
-                lines.setdefault(path[:depth], number)
-            value = line[key.end() :]
-            if value.lstrip().startswith("{"):
-                for inner in _INLINE.finditer(value):
-                    lines.setdefault((*path, *_parts(inner.group(1))), number)
-            for quotes in ('"""', "'''"):
-                if value.count(quotes) == 1:
-                    within = quotes
-    return lines
-
-
-def line_of(path: Path, lines: Mapping[Path, int]) -> int | None:
-    """Line of a path, or of the nearest table around it."""
-    for depth in range(len(path), 0, -1):
-        if path[:depth] in lines:
-            return lines[path[:depth]]
-    return None
-
-
-def _parts(dotted: str) -> Path:
-    return tuple(p.strip("\"'") for p in re.findall(_PART, dotted))
-
-
-def _resolve(parts: Path, count: Mapping[Path, int]) -> Path:
-    """Path of a header, its arrays of tables standing at their last table."""
-    path: Path = ()
-    for place, part in enumerate(parts):
-        path = (*path, part)
-        if place < len(parts) - 1 and path in count:
-            path = (*path, count[path])
-    return path

@@ -4,33 +4,29 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from importlib.resources import files
 from types import MappingProxyType
 from typing import Any
 
-from lift.errors import LiftError, LimitError, check_choice, check_number, check_range
+from lift.errors import LiftError, check_choice, check_number, check_range
 from lift.model.curves import Parameter
 from lift.model.frozen import changed, store
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture, check_doses
 from lift.optics.colorimetry import chroma, hue_deg
 from lift.practice.goal import Goal
+from lift.practice.scenario.place import FieldError, Where, field_of, no_file
 from lift.practice.toning.fade import FADE_KINDS
 from lift.practice.window import LIMIT_MINUTES
-from lift.quantities import check_fields, quantities_of, quantity
-from lift.words import Note, note
+from lift.quantities import Lab, check_fields, quantities_of, quantity
+from lift.words import note
 
 RINSES = ("together", "zone by zone")
 MAX_ZONES = 8
 MAX_TREATED = 4
-Path = tuple[str | int, ...]
-Where = Callable[[Path], Note]
-"""From a path of keys to what stands before an error, such as a file and a line."""
 
-Lab = tuple[float, float, float]
 Blonde = float | Lab
 """A blonde as declared: a level (natural hair of it) or a CIELAB (D65, 10 degrees)."""
 
@@ -46,36 +42,6 @@ def read_match(text: str) -> Match:
     if found is None:
         raise LiftError("scenario.match_form", value=text)
     return found[1], found[2].strip()
-
-
-class FieldError(LiftError):
-    """An error about one field of an object; `path` leads to it, as in a file."""
-
-    def __init__(self, path: Path, what: str | Note, /, **values: Any) -> None:
-        super().__init__(what, **values)
-        self.path = path
-
-    def __reduce__(self) -> Any:
-        return type(self), (self.path, self.note)
-
-
-@contextmanager
-def field_of(*path: str | int) -> Iterator[None]:
-    """Turn errors raised within into errors about one field."""
-    try:
-        yield
-    except LimitError:
-        raise
-    except LiftError as error:
-        raise FieldError(path, error.note) from None
-
-
-def no_file(path: Path) -> Note:
-    """Name a path of keys where there is no file behind it, places counted from 1."""
-    words = ""
-    for part in path:
-        words += f"[{part + 1}]" if isinstance(part, int) else f".{part}" if words else part
-    return note("text", text=words)
 
 
 @dataclass(frozen=True)

@@ -13,11 +13,10 @@ from lift.model.curves import CurveSet
 from lift.model.ensemble import SEED, apply_latent
 from lift.model.mixture import Mixture
 from lift.model.trajectory import MINUTES_RANGE, Trajectory, simulate
-from lift.optics.colorimetry import lab_to_xyz, white, xyz_to_lab
 from lift.practice.goal import Target
-from lift.practice.service.response import NODE_SPACING, Asked, Response, Responses
-from lift.practice.service.scenario import Lab, Placement, Salon, Scenario, Zone
-from lift.practice.service.schedule import Task
+from lift.practice.scenario.scenario import Placement, Salon, Scenario, Zone
+from lift.practice.schedule.response import NODE_SPACING, Asked, Response, Responses
+from lift.practice.schedule.search import Task
 
 DEPTHS = np.array([1.0, 3.0, 5.0]) / 6.0
 """Where in a section its colour is taken, 0 outside and 1 in the middle: equal thirds."""
@@ -230,33 +229,3 @@ def make_ready(
         responses=responses,
         rinsing=values["rinse_minutes"],
     )
-
-
-def mean_lab(lab: Floats, axis: int = 0, weights: Floats | None = None) -> Floats:
-    """CIELAB of strands seen as one, by linear mixing of what they reflect.
-
-    XYZ is linear in reflectance, so mixing XYZ mixes reflectance (one light, D65, 10 degrees).
-
-    Parameters
-    ----------
-    lab : numpy.ndarray
-        CIELAB, shape (..., 3).
-    axis : int
-        Axis to mix over, not the last.
-    weights : numpy.ndarray, optional
-        Share of each, summing to 1 over the first axis, shape (k,) or (k, ...) where k runs along
-        `axis`; default: equal.
-    """
-    reference = white()
-    xyz = lab_to_xyz(lab, reference)
-    if weights is None:
-        return xyz_to_lab(xyz.mean(axis=axis), reference)
-    xyz = np.moveaxis(xyz, axis, 0)
-    share = np.asarray(weights).reshape(*np.shape(weights), *(1,) * (xyz.ndim - np.ndim(weights)))
-    return xyz_to_lab(np.sum(share * xyz, axis=0), reference)
-
-
-def as_tuple(lab: object) -> Lab:
-    """Three plain floats."""
-    one, two, three = (float(v) for v in np.asarray(lab))
-    return one, two, three

@@ -11,9 +11,8 @@ from lift.model.curves import STATUSES
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.goal import Goal
-from lift.practice.service.plan import plan
-from lift.practice.service.reader import key_lines, line_of
-from lift.practice.service.scenario import (
+from lift.practice.scenario.place import key_lines, line_of
+from lift.practice.scenario.scenario import (
     SERVICE,
     Placement,
     Salon,
@@ -22,7 +21,8 @@ from lift.practice.service.scenario import (
     ZoneGoal,
     service_values,
 )
-from lift.practice.service.scenario_file import load_scenario, parse_scenario, scenario_of
+from lift.practice.scenario.scenario_file import load_scenario, parse_scenario, scenario_of
+from lift.practice.service.plan import plan
 from lift.quantities import quantities_of
 
 SHARED = Path(__file__).parents[3] / "shared"

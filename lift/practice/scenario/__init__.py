@@ -1,0 +1,1 @@
+"""What is asked: one client, one service, and the file it is read from."""

@@ -1,0 +1,1 @@
+"""When each zone and section goes on, and when it is rinsed."""
