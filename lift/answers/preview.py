@@ -6,18 +6,15 @@ from lift.answers.encode import Code, Part
 from lift.answers.parts import (
     Band,
     CurveSetPart,
-    Inputs,
     LabBand,
     TonePart,
-    WindowPart,
     band,
     curve_set_part,
-    inputs,
     lab_band,
     rounded,
     tone_part,
-    window_part,
 )
+from lift.answers.strand_parts import Inputs, WindowPart, inputs, window_part
 from lift.practice.preview import Preview
 from lift.quantities import Lab
 from lift.words import codes, says
