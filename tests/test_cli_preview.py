@@ -339,3 +339,24 @@ def test_stopped_by_hand(lift, monkeypatch):
     monkeypatch.setattr("lift.practice.preview.preview", stop)
     code, out, err = lift("preview", *BASE)
     assert (code, out, err.strip()) == (130, "", "lift: stopped")
+
+
+@pytest.mark.parametrize("more", [(), ("--red",), ("--grey", "30")])
+def test_hair_that_nothing_was_done_to_is_natural(lift, more):
+    asked = ("preview", "--level", "6", "--volume", "20", "--minutes", "0", *more)
+    _, out, _ = lift(*asked)
+    line = next(line for line in out.splitlines() if line.startswith("Underpigment"))
+    assert line.split(maxsplit=1)[1].strip() == (
+        "natural, nothing exposed yet, on more than 99 in 100 strands"
+    )
+    at = json.loads(lift(*asked, "--json")[1])["at"]
+    assert (at["stage"], at["stage_chances"]) == ("natural", {"natural": 1.0})
+
+
+def test_stages_are_named_once_warmth_is_exposed(lift):
+    asked = ("preview", "--level", "6", "--volume", "20", "--minutes", "4.2")
+    at = json.loads(lift(*asked, "--json")[1])["at"]
+    chances = at["stage_chances"]
+    assert 0.2 < chances["natural"] < 0.8
+    assert sum(chances.values()) == pytest.approx(1.0, abs=1e-3)
+    assert len(chances) > 2

@@ -6,15 +6,18 @@ from lift.answers.encode import Code, Part
 from lift.answers.parts import (
     Band,
     CurveSetPart,
+    Inputs,
     LabBand,
     TonePart,
+    WindowPart,
     band,
     curve_set_part,
+    inputs,
     lab_band,
     rounded,
     tone_part,
+    window_part,
 )
-from lift.answers.strand_parts import Inputs, WindowPart, inputs, window_part
 from lift.practice.preview import Preview
 from lift.quantities import Lab
 from lift.words import codes, says
@@ -28,6 +31,7 @@ class At(Part):
     level: Band
     lift: Band
     stage: str
+    stage_chances: dict[str, float]
     warmth: Band
     hue_deg: float
     p_too_warm: float
@@ -66,6 +70,7 @@ def at(result: Preview) -> At:
         level=band(*result.band_at("level")),
         lift=band(*result.band_at("lift")),
         stage=result.stage,
+        stage_chances={name: rounded(share) for name, share in result.stage_chances.items()},
         warmth=band(*result.band_at("warmth")),
         hue_deg=rounded(result.drawn.central.hue_deg[-1]),
         p_too_warm=rounded(result.p_too_warm),

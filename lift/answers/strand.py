@@ -7,9 +7,16 @@ from typing import Any, Literal, cast
 from msgspec.structs import asdict
 
 from lift.answers.encode import Code, Part
-from lift.answers.parts import CurveSetPart, curve_set_part, rounded
+from lift.answers.parts import (
+    CurveSetPart,
+    HairPart,
+    WindowPart,
+    curve_set_part,
+    inputs,
+    rounded,
+    window_part,
+)
 from lift.answers.preview import At, at
-from lift.answers.strand_parts import HairPart, WindowPart, inputs, window_part
 from lift.model.ensemble import LATENT
 from lift.practice.preview import Preview
 from lift.practice.trial.look import LookTimes

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from lift.cli import options, strand_options
+from lift.cli import options
 from lift.errors import check_number
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -21,9 +21,9 @@ if TYPE_CHECKING:
 @options.command("next")
 @options.argument("swatches_file", metavar="swatches")
 @options.option("--conditions", metavar="file", says="cli.option.conditions")
-@strand_options.hair_options
-@strand_options.mixture_options
-@strand_options.minutes_option
+@options.hair_options
+@options.mixture_options
+@options.minutes_option
 @options.option(
     "--quantity", metavar="name", default="warmth", show_default=True, says="cli.next.quantity"
 )
@@ -79,8 +79,8 @@ def command(
 
     picture = None if plot_file is None else options.plot_path(plot_file)
     asked = Asked(
-        strand_options.read_hair(typed),
-        strand_options.read_mixture(typed),
+        options.read_hair(typed),
+        options.read_mixture(typed),
         MINUTES.number(minutes),
         quantity,
     )

@@ -6,15 +6,15 @@ from typing import Any
 
 import click
 
-from lift.cli import options, strand_options
+from lift.cli import options
 from lift.words import say
 
 
 @options.command("preview")
-@strand_options.hair_options
-@strand_options.mixture_options
-@strand_options.minutes_option
-@strand_options.goal_option
+@options.hair_options
+@options.mixture_options
+@options.minutes_option
+@options.goal_option
 @options.option("--strand", metavar="file", says="cli.preview.strand")
 @options.curves_option
 @options.plot_option
@@ -34,7 +34,7 @@ def command(
     from lift.quantities import MINUTES
 
     picture = None if plot_file is None else options.plot_path(plot_file)
-    hair = strand_options.read_hair(typed)
+    hair = options.read_hair(typed)
     curves = options.read_curves(curves_file)
     latent = None
     if strand is not None:
@@ -43,7 +43,7 @@ def command(
         latent = load_strand(strand).latent_for(hair, curves)
     result = preview(
         hair,
-        strand_options.read_mixture(typed),
+        options.read_mixture(typed),
         MINUTES.parse(minutes),
         None if goal is None else parse_goal(goal),
         curves,

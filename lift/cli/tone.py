@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from lift.cli import options, strand_options
+from lift.cli import options
 from lift.errors import LiftError
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.optics.dyes import palette
-from lift.quantities import PROCESSED, WASHES_PER_WEEK, quantities_of, read_lab, typed_quantities
+from lift.quantities import PROCESSED, WASHES_PER_WEEK, quantities_of, typed_quantities
 from lift.words import note, say
 
 if TYPE_CHECKING:
@@ -108,13 +108,11 @@ def _hair(lab: str | None, level: str | None, typed: dict[str, Any], curves: Cur
     from lift.practice.toning.tone_report import LIGHTENED_TO, Processed, underpigment_state
 
     if lab is not None:
-        return read_lab(lab)
+        return options.read_lab(lab)
     if level is not None:
         return underpigment_state(LIGHTENED_TO.parse(level), curves)
     if typed["volume"] is None or typed["minutes"] is None:
         raise LiftError("cli.tone.natural_needs")
     return Processed(
-        strand_options.read_hair(typed),
-        strand_options.read_mixture(typed),
-        PROCESSED.parse(typed["minutes"]),
+        options.read_hair(typed), options.read_mixture(typed), PROCESSED.parse(typed["minutes"])
     )

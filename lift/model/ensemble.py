@@ -15,6 +15,7 @@ from lift.model.few_times import simulate_many_times
 from lift.model.frozen import trusted
 from lift.model.hair import FIBRE_RANGE, LEVEL_RANGE, Hair
 from lift.model.mixture import Mixture
+from lift.model.stages import named_stage, stage_names
 from lift.model.trajectory import MINUTES_RANGE, Trajectory, trajectory_of
 from lift.quantities import COVERAGE, MINUTES
 from lift.quantities import MEMBERS as MEMBERS_ASKED
@@ -77,6 +78,22 @@ class Ensemble:
     def up_to(self, count: int) -> Ensemble:
         """Return the ensemble with only its first `count` times."""
         return Ensemble(self.members.up_to(count), self.central.up_to(count), self.latent)
+
+    def stage_chances(self, at: int) -> dict[str, float]:
+        """Share of members [-] at each stage at the time of index `at`, from dark to light.
+
+        Examples
+        --------
+        >>> strands = ensemble(Hair(5), Mixture("cream", 20), [0.0, 20.0])
+        >>> strands.stage_chances(0)
+        {'natural': 1.0}
+        """
+        now = self.members
+        names = named_stage(
+            now.underpigment[:, at], now.exposed[:, at], now.level[:, at], now.curves
+        )
+        shares = {name: float(np.mean(names == name)) for name in stage_names()}
+        return {name: share for name, share in shares.items() if share > 0.0}
 
     def probability_too_warm(self, allowance: float) -> Floats:
         """Share of members whose warmth exceeds `allowance` [dC*], shape (times,)."""

@@ -92,6 +92,7 @@ def simulate_many_times(
         level=hair.level + lift,
         lift=lift,
         warmth=path.warmth(lab),
+        warmth_by_nature=np.broadcast_to(few.warmth_by_nature[..., :1], lift.shape),
         exposure=few.exposure @ weights.T,
         pigment=few.pigment.map(lambda p: np.broadcast_to(p, few.lift.shape) @ weights.T),
         tone=tones_formed(conditions_of(hair, mixture, minutes, values)),

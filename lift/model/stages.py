@@ -1,4 +1,8 @@
-"""Stages: named bands of underpigment, as rungs of one reference lightening."""
+"""Stages: named bands of underpigment, as rungs of one reference lightening.
+
+A stage names exposed warmth. Hair that shows none, because nothing lightened it or hardly, is
+`NATURAL`, whatever rung of the ladder its colour lies nearest to.
+"""
 
 from __future__ import annotations
 
@@ -11,9 +15,10 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats, LiftError
 from lift.model.curves import CurveSet
+from lift.model.hair import LEVEL_RANGE
 from lift.model.natural import natural_path
 from lift.model.strand import lightened, natural_pigment, strand_lab
-from lift.optics.colorimetry import delta_e_2000
+from lift.optics.colorimetry import NOTICEABLE, delta_e_2000
 
 STAGE_OF_LEVEL = (
     "red",
@@ -28,6 +33,17 @@ STAGE_OF_LEVEL = (
     "palest yellow",
 )
 """Trade names of the underpigment exposed at levels 1 to 10: common practice (no source)."""
+
+NATURAL = "natural"
+"""The stage of hair with no warmth exposed."""
+
+EXPOSED = NOTICEABLE
+"""Warmth [dC*] from which a stage is named: less is not noticed beside natural hair of that
+lightness. Common practice (no source); it is also the least that a tone is wanted for."""
+
+LIGHTEST_NATURAL = LEVEL_RANGE[1] + 0.5
+"""Level [-] above which no hair is called natural: bleached hair loses its warmth again in the end.
+Half a level above the scale's end, for the level is judged by eye (assumed)."""
 
 # One level ratio darker than black, so that level 1 itself is reached by lightening.
 LADDER_START = 0.0
@@ -81,14 +97,38 @@ def underpigment_ladder(curves: CurveSet) -> Ladder:
 
 
 def stage_names() -> tuple[str, ...]:
-    """The stages from darkest to lightest, each once.
+    """What a strand can be called: natural, then the stages from darkest to lightest, each once.
 
     Examples
     --------
-    >>> stage_names()[:3]
-    ('red', 'red-orange', 'orange')
+    >>> stage_names()[:4]
+    ('natural', 'red', 'red-orange', 'orange')
     """
-    return tuple(dict.fromkeys(STAGE_OF_LEVEL))
+    return tuple(dict.fromkeys((NATURAL, *STAGE_OF_LEVEL)))
+
+
+def named_stage(lab: ArrayLike, exposed: ArrayLike, level: ArrayLike, curves: CurveSet) -> Any:
+    """Stage of a strand: the nearest one once warmth is exposed, before that `NATURAL`.
+
+    Parameters
+    ----------
+    lab : array_like
+        CIELAB of the underpigment (D65, 10 degrees), shape (..., 3).
+    exposed : array_like
+        Warmth beyond what the strand has by nature [dC*], shape (...).
+    level : array_like
+        Level now [-], shape (...).
+    curves : CurveSet
+        Gives the ladder.
+
+    Returns
+    -------
+    str or numpy.ndarray of str
+        Shape (...).
+    """
+    natural = (np.asarray(exposed) < EXPOSED) & (np.asarray(level) <= LIGHTEST_NATURAL)
+    names = np.where(natural, NATURAL, nearest_stage(lab, curves))
+    return str(names) if names.ndim == 0 else names
 
 
 def nearest_stage(lab: ArrayLike, curves: CurveSet) -> Any:

@@ -15,7 +15,7 @@ from lift.model.curves import CurveSet, Values, default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import NaturalPath, natural_path
-from lift.model.stages import nearest_stage
+from lift.model.stages import named_stage
 from lift.model.strand import Pigment, hair_pigment, lightened, strand_lab, strand_lightness
 from lift.optics.colorimetry import chroma, hue_deg
 from lift.quantities import MINUTES
@@ -23,6 +23,8 @@ from lift.quantities import MINUTES
 MINUTES_RANGE = MINUTES.range
 USUAL_PRIOR_EXPOSURE, MAX_PRIOR_EXPOSURE = 12.0, 40.0
 RIDDERS_ROUNDS = 7
+
+_NUMBERS = ("minutes", "level", "lift", "warmth", "warmth_by_nature", "exposure")
 
 
 @dataclass(frozen=True, eq=False)
@@ -41,6 +43,8 @@ class Trajectory:
         Level now and level gained [levels], of the pigmented fibres without added tone.
     warmth : numpy.ndarray
         C*ab of `lab` in excess of natural hair of the same L* [CIELAB units].
+    warmth_by_nature : numpy.ndarray
+        Warmth of the pigmented fibres before any lightening [CIELAB units]: red hair's own.
     exposure : numpy.ndarray
         Rate constant times dose, counted from natural hair [-].
     pigment : Pigment
@@ -65,6 +69,7 @@ class Trajectory:
     level: Floats
     lift: Floats
     warmth: Floats
+    warmth_by_nature: Floats
     exposure: Floats
     pigment: Pigment
     tone: Mapping[str, Floats]
@@ -80,16 +85,19 @@ class Trajectory:
             underpigment=self.underpigment[..., some, :],
             pigment=pigment,
             tone={k: v[..., some] for k, v in self.tone.items()},
-            **{
-                name: getattr(self, name)[..., some]
-                for name in ("minutes", "level", "lift", "warmth", "exposure")
-            },
+            **{name: getattr(self, name)[..., some] for name in _NUMBERS},
         )
 
     @property
+    def exposed(self) -> Floats:
+        """Warmth that lightening has exposed, of the underpigment [CIELAB units]."""
+        warmth = natural_path(self.curves).warmth(self.underpigment)
+        return np.asarray(warmth - self.warmth_by_nature)
+
+    @property
     def stage(self) -> Any:
-        """Name of the underpigment's stage, str or array of str."""
-        return nearest_stage(self.underpigment, self.curves)
+        """Name of the underpigment's stage, ``natural`` before any; str or array of str."""
+        return named_stage(self.underpigment, self.exposed, self.level, self.curves)
 
     @property
     def hue_deg(self) -> Floats:
@@ -184,7 +192,7 @@ def simulate(
     >>> strand.lift.round(1).tolist()
     [0.0, 1.0, 1.9]
     >>> strand.stage.tolist()
-    ['red-orange', 'orange', 'yellow-orange']
+    ['natural', 'orange', 'yellow-orange']
     """
     curves = curves or default_curves()
     values = values or curves.values
@@ -217,7 +225,8 @@ def trajectory_of(
     lab = underpigment
     if tone or np.any(np.asarray(hair.grey_percent) > 0.0):
         lab = strand_lab(pigment, values, tone=tone, grey_percent=hair.grey_percent)
-    start = path.level_of_lightness(strand_lab(natural, values)[..., 0])
+    untouched = strand_lab(natural, values)
+    start = path.level_of_lightness(untouched[..., 0])
     lift = path.level_of_lightness(underpigment[..., 0]) - start
     # Grey and tone may bring axes of their own; every array gets the shape of the whole.
     shape = np.broadcast_shapes(lift.shape, lab.shape[:-1])
@@ -230,6 +239,7 @@ def trajectory_of(
         level=hair.level + lift,
         lift=lift,
         warmth=path.warmth(lab),
+        warmth_by_nature=np.broadcast_to(path.warmth(untouched), shape),
         exposure=np.broadcast_to(exposed, shape),
         pigment=pigment,
         tone=tone,

@@ -25,6 +25,9 @@ XYZ_TO_SRGB = np.array(
 # Half a step of an 8 bit screen: with four decimals white itself is a little outside.
 GAMUT_TOLERANCE = 0.5 / 255.0
 
+NOTICEABLE = 1.0
+"""CIELAB difference about the least that is noticed side by side: common practice (no source)."""
+
 
 def white(illuminant: str = "D65", observer: int = 10) -> Floats:
     """XYZ of the perfect diffuser, shape (3,), Y 100; see `lift.optics.weights.weights`."""

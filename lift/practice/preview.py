@@ -65,6 +65,11 @@ class Preview:
         """Stage of the expected strand's underpigment at that time."""
         return str(self.drawn.central.stage[-1])
 
+    @property
+    def stage_chances(self) -> dict[str, float]:
+        """Share of the strands [-] at each stage at that time, from dark to light."""
+        return self.drawn.stage_chances(-1)
+
     def band_at(self, quantity: str) -> tuple[Any, Any, Any]:
         """Low, median and high of a quantity at the asked time."""
         return self.drawn.band(quantity, at=-1)

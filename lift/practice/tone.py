@@ -11,13 +11,10 @@ from numpy.typing import ArrayLike
 from lift.errors import Floats
 from lift.model.curves import CurveSet, default_curves
 from lift.model.natural import natural_path
-from lift.optics.colorimetry import hue_deg
+from lift.optics.colorimetry import NOTICEABLE, hue_deg
 from lift.optics.hue_names import munsell_hue
 from lift.practice.wheel import wheel_degrees, wheel_family
 from lift.quantities import check_labs
-
-NOTICEABLE = 1.0
-"""CIELAB difference about the least that is noticed side by side."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from lift.model.stages import NATURAL
 from lift.practice.preview import Preview
 from lift.practice.tone import ToneDirection
 from lift.practice.window import Window
@@ -39,9 +40,13 @@ def level_note(result: Preview) -> Note:
 
 
 def underpigment_note(result: Preview) -> Note:
-    """Stage and hue of the expected strand."""
+    """Stage of the expected strand, how many strands share it, and its hue."""
+    stage = result.stage
+    p = result.stage_chances.get(stage, 0.0)
+    if stage == NATURAL:
+        return note("preview.underpigment.none", stage=stage, p=p)
     hue = float(result.drawn.central.hue_deg[-1])
-    return note("preview.underpigment", stage=result.stage, hue=hue)
+    return note("preview.underpigment", stage=stage, p=p, hue=hue)
 
 
 def warmth_note(result: Preview) -> Note:

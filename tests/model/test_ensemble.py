@@ -73,7 +73,8 @@ def test_bands_are_ordered_and_hold_what_they_say(drawn):
         assert np.all(low <= median)
         assert np.all(median <= high)
         inside = np.mean((values >= low) & (values <= high), axis=0)
-        moving = np.ptp(values, axis=0) > 0.0
+        # Where all are one number, its rounding is no band.
+        moving = np.ptp(values, axis=0) > 1e-9
         np.testing.assert_allclose(inside[moving], 0.9, atol=0.03)
 
 

@@ -7,8 +7,7 @@ import pytest
 
 from lift.answers import to_dict
 from lift.answers.encode import encode, plain
-from lift.answers.parts import rounded, tone_part
-from lift.answers.strand_parts import window_part
+from lift.answers.parts import rounded, tone_part, window_part
 from lift.errors import LiftError
 from lift.model.curves import default_curves
 from lift.model.ensemble import MEMBERS
@@ -27,7 +26,10 @@ HAIR = Hair(7.0, "fine", damp=True)
 BASE_BREAK = Mixture("base-break", 10.0)
 
 KEYS = {
-    "at": {"minutes", "lab", "level", "lift", "stage", "warmth", "hue_deg", "p_too_warm"},
+    "at": {
+        *("minutes", "lab", "level", "lift", "stage", "stage_chances"),
+        *("warmth", "hue_deg", "p_too_warm"),
+    },
     "curve": {
         *("minutes", "lab", "level", "warmth", "warmth_low", "warmth_high", "p_too_warm"),
     },

@@ -9,8 +9,9 @@ from lift.errors import LiftError
 from lift.model.curves import default_curves
 from lift.model.natural import natural_path
 from lift.model.stages import underpigment_ladder
+from lift.optics.colorimetry import NOTICEABLE
 from lift.optics.hue_names import munsell_hue
-from lift.practice.tone import NOTICEABLE, tone_direction
+from lift.practice.tone import tone_direction
 
 CURVES = default_curves()
 PATH = natural_path(CURVES)

@@ -14,7 +14,7 @@ from lift.model.curves import default_curves
 from lift.model.ensemble import ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.model.stages import STAGE_OF_LEVEL, stage_names, underpigment_ladder
+from lift.model.stages import NATURAL, STAGE_OF_LEVEL, stage_names, underpigment_ladder
 from lift.model.trajectory import simulate
 from lift.optics.colorimetry import hue_deg
 from lift.practice.cautions import cautions
@@ -119,14 +119,15 @@ def test_stages_a_strand_passes(level, volume):
     """Named from strands that start at levels 1 to 4, not from the ladder itself.
 
     As the strand passes each level of the trade's list it shows the stage listed there. Between
-    two levels it may show either; the list says nothing of half levels.
+    two levels it may show either, and black hair still be natural: the list says nothing of half
+    levels.
     """
     strand = passing(level, volume)
     for reached in np.arange(level + 1.0, min(10.0, np.floor(strand.level[-1])) + 1.0):
         at = int(np.argmin(np.abs(strand.level - reached)))
         assert strand.stage[at] == STAGE_OF_LEVEL[int(reached) - 1]
     for now, stage in zip(strand.level, strand.stage, strict=True):
-        if level + 0.5 <= now <= 10.0:
+        if stage != NATURAL and level + 0.5 <= now <= 10.0:
             near = {STAGE_OF_LEVEL[int(f(now)) - 1] for f in (np.floor, np.ceil)}
             assert stage in near
 
@@ -146,6 +147,19 @@ def test_hue_of_a_strand_rises_as_it_passes_the_stages(level):
     strand = passing(level, 20.0)
     hue = np.degrees(np.unwrap(np.radians(hue_deg(strand.underpigment))))
     assert np.all(np.diff(hue) > 0.0)
+
+
+# natural hair
+
+
+@pytest.mark.parametrize("share", [None, 0.33])
+@pytest.mark.parametrize("level", np.arange(1.0, 11.0))
+def test_natural_hair(level, share):
+    """A stage names exposed warmth: at zero minutes hair that was never lightened is natural."""
+    assert "hair that was never lightened has none" in ROWS["natural hair"]
+    strand = simulate(Hair(level, pheomelanin_share=share), Mixture("powder", 30.0), 0.0)
+    assert strand.stage == NATURAL
+    assert abs(strand.exposed) < 1e-9
 
 
 # wheel
@@ -182,7 +196,8 @@ def answers_on_the_way(level):
     strand = passing(level, 30.0)
     tone = tone_direction(strand.lab)
     shown = (strand.level >= level + 0.5) & (strand.level <= 10.0) & np.asarray(tone.needed)
-    of_stage = dict(zip(stage_names(), (*WAY, "violet", "violet"), strict=True))
+    shown &= strand.stage != NATURAL
+    of_stage = dict(zip(dict.fromkeys(STAGE_OF_LEVEL), (*WAY, "violet", "violet"), strict=True))
     return (
         strand.level[shown],
         np.asarray(tone.wheel)[shown],

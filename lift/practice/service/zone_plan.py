@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from lift.errors import Floats
-from lift.model.stages import nearest_stage
+from lift.model.stages import named_stage
 from lift.model.trajectory import Trajectory
 from lift.optics.colorimetry import lab_tuple, mean_lab
 from lift.practice.scenario.scenario import MAX_SECTIONS, Scenario, Zone
@@ -125,6 +125,7 @@ def zone_plan(service: Service, name: str, done: Outcome) -> ZonePlan:
     task, strands = work.task(), done.strands
     inside = task.inside(np.array([rinse]))[0]
     lab = lab_tuple(_seen(strands.lab))
+    level, exposed = (float(x[:, MIDDLE].mean()) for x in (strands.level, strands.exposed))
     target = service.target_lab(name)
     sections = _sections(work, strands, start, rinse)
     return ZonePlan(
@@ -145,11 +146,11 @@ def zone_plan(service: Service, name: str, done: Outcome) -> ZonePlan:
         p_too_far=float((rinse >= task.latest)[1:].mean()),
         sections=sections,
         lab=lab,
-        level=float(strands.level[:, MIDDLE].mean()),
+        level=level,
         lift=float(strands.lift[:, MIDDLE].mean()),
         warmth=float(strands.warmth[:, MIDDLE].mean()),
         spread=float(np.ptp(strands.lift)),
-        stage=str(nearest_stage(_seen(strands.underpigment), work.curves)),
+        stage=str(named_stage(_seen(strands.underpigment), exposed, level, work.curves)),
         tone=tone_direction(lab, target, work.curves),
         toner=dict(done.toner),
         after=lab_tuple(done.lab_after()),

@@ -14,7 +14,7 @@ from lift.model.curves import CurveSet, default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
-from lift.model.stages import LADDER_START, nearest_stage, underpigment_ladder
+from lift.model.stages import LADDER_START, named_stage, underpigment_ladder
 from lift.model.strand import Pigment, lightened, natural_pigment
 from lift.model.trajectory import simulate
 from lift.optics.colorimetry import lab_tuple
@@ -110,8 +110,8 @@ class ToneReport:
 
     @property
     def stage(self) -> str:
-        """Nearest stage."""
-        return str(nearest_stage(np.array(self.lab), self.curves))
+        """Nearest stage; ``natural`` where no warmth shows."""
+        return str(named_stage(np.array(self.lab), self.warmth, self.level, self.curves))
 
     @property
     def formed(self) -> float:

@@ -11,7 +11,7 @@ from lift.errors import LiftError
 from lift.model.curves import CurveSet
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.model.stages import nearest_stage, underpigment_ladder
+from lift.model.stages import underpigment_ladder
 from lift.model.trajectory import simulate
 from lift.optics.colorimetry import hue_deg
 from lift.practice.cautions import cautions
@@ -66,7 +66,7 @@ def _stages(curves: CurveSet) -> Iterator[Check]:
     trajectory = simulate(Hair(level=2.0), Mixture("powder", 30.0), minutes, curves)
     wanted = [level for level in range(3, 11) if level <= trajectory.level[-1]]
     at = [int(np.argmin(np.abs(trajectory.level - level))) for level in wanted]
-    named = nearest_stage(trajectory.underpigment[at], curves)
+    named = trajectory.stage[at]
     expected = [ladder.stages[level - 1] for level in wanted]
     passed = list(named) == expected and wanted[-1] == 10
     yield check("stage_names", PRACTICE, passed, wanted=expected, named=list(named))

@@ -13,7 +13,6 @@ from lift.model.curves import CurveSet, default_curves
 from lift.model.ensemble import Ensemble, ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.model.stages import nearest_stage
 from lift.practice.window import Window, find_window
 from lift.show import style
 from lift.show.plots.figure import bare, lettered, new_figure, rgb
@@ -91,7 +90,7 @@ def moment(
         float(central.level[-1]),
         float(central.lift[-1]),
         float(central.warmth[-1]),
-        str(nearest_stage(central.underpigment[-1], curves)),
+        str(central.stage[-1]),
         float(drawn.probability_too_warm(window.target.warmth_limit)[-1]),
         window,
         drawn,

@@ -13,9 +13,9 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.model.trajectory import simulate
+from lift.optics.colorimetry import NOTICEABLE
 from lift.optics.pigments import exponential_shape
 from lift.practice.goal import Goal
-from lift.practice.tone import NOTICEABLE
 from lift.practice.window import Window, find_window
 from lift.show import style
 from lift.show.plots.figure import (
