@@ -15,7 +15,7 @@ from lift.words import say
 @options.command("card")
 @options.argument("file", metavar="file")
 @options.option("-o", "--output", metavar="card", required=True, says="cli.card.output")
-@options.option("--paper", default="A4", show_default=True, says="cli.card.paper")
+@options.option("--paper", default="A4", says="cli.card.paper")
 @options.curves_option
 @options.mixtures_option
 def command(file: str, output: str, paper: str, curves_file: str | None) -> None:

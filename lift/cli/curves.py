@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import click
+from pathlib import Path
 
 from lift.cli import options
-from lift.words import say
 
 
 @options.group("curves")
@@ -17,23 +16,13 @@ def command() -> None:
 @options.argument("file", metavar="file", required=False)
 @options.plot_option
 @options.json_option
-def show(file: str | None, plot_file: str | None, as_json: bool) -> None:
+def show(file: str | None, picture: Path | None, as_json: bool) -> None:
     """All parameters of a set."""
-    picture = None if plot_file is None else options.plot_path(plot_file)
-    curves = options.read_curves(file)
-    if picture is not None:
-        from lift.show.plots.curves_plots import plot_curves
-        from lift.show.plots.figure import save_figure
-
-        save_figure(plot_curves(curves), picture)
-    if as_json:
-        options.print_answer(curves)
-        return
+    from lift.show.plots.curves_plots import plot_curves
     from lift.show.terminal.research import print_curves
 
-    print_curves(curves)
-    if picture is not None:
-        click.echo(say("cli.picture_drawn", path=picture))
+    curves = options.read_curves(file)
+    options.answer(curves, as_json, print_curves, (picture, plot_curves))
 
 
 @command.command("compare", cls=options.SaidCommand, says="curves_compare")
@@ -41,23 +30,12 @@ def show(file: str | None, plot_file: str | None, as_json: bool) -> None:
 @options.argument("second", metavar="second")
 @options.plot_option
 @options.json_option
-def compare(first: str, second: str, plot_file: str | None, as_json: bool) -> None:
+def compare(first: str, second: str, picture: Path | None, as_json: bool) -> None:
     """What two curve sets differ in."""
     from lift.research.tuning.curve_files import compare as compare_sets
-
-    picture = None if plot_file is None else options.plot_path(plot_file)
-    one, two = (options.read_curves(None if f == "default" else f) for f in (first, second))
-    found = compare_sets(one, two)
-    if picture is not None:
-        from lift.show.plots.curves_plots import plot_comparison
-        from lift.show.plots.figure import save_figure
-
-        save_figure(plot_comparison(found), picture)
-    if as_json:
-        options.print_answer(found)
-        return
+    from lift.show.plots.curves_plots import plot_comparison
     from lift.show.terminal.research import print_comparison
 
-    print_comparison(found)
-    if picture is not None:
-        click.echo(say("cli.picture_drawn", path=picture))
+    one, two = (options.read_curves(None if f == "default" else f) for f in (first, second))
+    found = compare_sets(one, two)
+    options.answer(found, as_json, print_comparison, (picture, plot_comparison))

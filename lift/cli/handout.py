@@ -9,7 +9,7 @@ from lift.words import say
 
 
 @options.command("handout")
-@options.option("-o", "--output", metavar="file", default="handout.pdf", show_default=True,
+@options.option("-o", "--output", metavar="file", default="handout.pdf",
                 says="cli.handout.output")  # fmt: skip
 @options.curves_option
 def command(output: str, curves_file: str | None) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -24,33 +25,13 @@ if TYPE_CHECKING:
 @options.hair_options
 @options.mixture_options
 @options.minutes_option
-@options.option(
-    "--quantity", metavar="name", default="warmth", show_default=True, says="cli.next.quantity"
-)
-@options.option("--count", metavar="n", default="1", show_default=True, says="cli.next.count")
+@options.option("--quantity", metavar="name", default="warmth", says="cli.next.quantity")
+@options.option("--count", metavar="n", default="1", says="cli.next.count")
 @options.option("--repeats", metavar="n", says="cli.next.repeats")
 @options.option("--try-mixtures", metavar="kinds", says="cli.next.mixtures")
-@options.option(
-    *("--try-levels",),
-    metavar="numbers",
-    default="2,3,4,5,6,7,8",
-    show_default=True,
-    says="cli.next.levels",
-)
-@options.option(
-    *("--try-volumes",),
-    metavar="volumes",
-    default="10,20,30,40",
-    show_default=True,
-    says="cli.next.volumes",
-)
-@options.option(
-    *("--try-minutes",),
-    metavar="times",
-    default="5,10,20,35,50",
-    show_default=True,
-    says="cli.next.minutes",
-)
+@options.option("--try-levels", metavar="numbers", default="2,3,4,5,6,7,8", says="cli.next.levels")
+@options.option("--try-volumes", metavar="volumes", default="10,20,30,40", says="cli.next.volumes")
+@options.option("--try-minutes", metavar="times", default="5,10,20,35,50", says="cli.next.minutes")
 @options.curves_option
 @options.plot_option
 @options.json_option
@@ -66,7 +47,7 @@ def command(
     try_volumes: str,
     try_minutes: str,
     curves_file: str | None,
-    plot_file: str | None,
+    picture: Path | None,
     as_json: bool,
     **typed: Any,
 ) -> None:
@@ -74,10 +55,11 @@ def command(
     import numpy as np
 
     from lift.research.planning.choice import choices
-    from lift.research.planning.next_swatch import Asked, plan_next
+    from lift.research.planning.next_swatch import Asked, NextPlan, plan_next
     from lift.research.swatches.swatch_file import read_swatches
+    from lift.show.plots.design_plots import plot_plan
+    from lift.show.terminal.bayes import print_plan
 
-    picture = None if plot_file is None else options.plot_path(plot_file)
     asked = Asked(
         options.read_hair(typed),
         options.read_mixture(typed),
@@ -102,21 +84,13 @@ def command(
         repeats=float(np.median(swatches.repeats)) if averaged is None else averaged,
         scatter=swatches.scatter,
     )
-    if picture is not None:
-        from lift.show.plots.design_plots import plot_plan
-        from lift.show.plots.figure import save_figure
 
-        save_figure(plot_plan(plan), picture)
-    if as_json:
-        options.print_answer(plan)
-        return
-    from lift.show.terminal.bayes import print_plan
+    def tell(found: NextPlan) -> None:
+        if dict(curves.provenance).get("data_sha256") not in (None, swatches.sha256):
+            click.echo(say("next.other_swatches"))
+        print_plan(found)
 
-    if dict(curves.provenance).get("data_sha256") not in (None, swatches.sha256):
-        click.echo(say("next.other_swatches"))
-    print_plan(plan)
-    if picture is not None:
-        click.echo(say("cli.picture_drawn", path=picture))
+    options.answer(plan, as_json, tell, (picture, plot_plan))
 
 
 def _with_posterior(curves: CurveSet, swatches: Swatches) -> CurveSet:

@@ -25,11 +25,13 @@ if TYPE_CHECKING:
 __all__ = ["SaidCommand", "command", "group", "read", "read_lab"]
 
 F = TypeVar("F", bound=Callable[..., Any])
+R = TypeVar("R")
 
 
 def option(*names: str, says: str | Note, **kwargs: Any) -> Callable[[F], F]:
-    """Make an option whose help is a note or a code of the catalogue."""
-    return click.option(*names, cls=Said, says=says, **kwargs)
+    """Make an option whose help is a note or a code of the catalogue; it shows its default."""
+    shown = {"show_default": True} if kwargs.get("default") is not None else {}
+    return click.option(*names, cls=Said, says=says, **shown | kwargs)
 
 
 def argument(name: str, metavar: str, **kwargs: Any) -> Callable[[F], F]:
@@ -59,7 +61,7 @@ def asking(q: Quantity, name: str = "", says: str | Note = "", **kwargs: Any) ->
         }
     )
     if q.default_typed and not q.insist:
-        usual |= {"default": q.default_typed, "show_default": True}
+        usual |= {"default": q.default_typed}
     flag = f"--{(name or q.typed).replace('_', '-')}"
     return option(flag, name or q.typed, says=says or q.help, **usual | kwargs)
 
@@ -82,7 +84,19 @@ minutes_option = asking(MINUTES)
 goal_option = option("--goal", metavar="goal", says="cli.option.goal")
 curves_option = option("--curves", "curves_file", metavar="file", says="cli.option.curves")
 json_option = option("--json", "as_json", is_flag=True, says="cli.option.json")
-plot_option = option("--plot", "plot_file", metavar="file", says="cli.option.plot")
+
+
+def picture_option(*names: str, says: str) -> Callable[[F], F]:
+    """Make an option for the file of a picture, refused before anything is computed."""
+    return option(
+        *names,
+        metavar="file",
+        says=says,
+        callback=lambda _, __, path: None if path is None else plot_path(path),
+    )
+
+
+plot_option = picture_option("--plot", "picture", says="cli.option.plot")
 
 
 def read_hair(typed: Mapping[str, Any]) -> Hair:
@@ -146,6 +160,27 @@ def print_answer(result: Any) -> None:
     from lift.answers import to_dict
 
     print_json(to_dict(result))
+
+
+def answer(
+    result: R,
+    as_json: bool,
+    tell: Callable[[R], object],
+    *pictures: tuple[Path | None, Callable[[R], Any]],
+) -> None:
+    """Draw the pictures asked for; then print the JSON, or `tell` the result and name them."""
+    asked_for = [(path, draw) for path, draw in pictures if path is not None]
+    if asked_for:
+        from lift.show.plots.figure import save_figure
+
+        for path, draw in asked_for:
+            save_figure(draw(result), path)
+    if as_json:
+        print_answer(result)
+        return
+    tell(result)
+    for path, _ in asked_for:
+        click.echo(say("cli.picture_drawn", path=path))
 
 
 @contextmanager

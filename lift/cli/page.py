@@ -9,9 +9,7 @@ from lift.cli import options
 
 @options.command("page")
 @options.option("--port", metavar="n", says="cli.page.port")
-@options.option(
-    "--host", metavar="host", default="127.0.0.1", show_default=True, says="cli.page.host"
-)
+@options.option("--host", metavar="host", default="127.0.0.1", says="cli.page.host")
 @options.option("--data", metavar="folder", says="cli.page.data")
 @options.option("--certificate", metavar="file", says="cli.page.certificate")
 @options.option("--key", metavar="file", says="cli.page.key")

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
-import click
-
 from lift.cli import options
-from lift.words import say
 
 
 @options.command("preview")
@@ -24,7 +22,7 @@ def command(
     goal: str | None,
     strand: str | None,
     curves_file: str | None,
-    plot_file: str | None,
+    picture: Path | None,
     as_json: bool,
     **typed: Any,
 ) -> None:
@@ -32,8 +30,9 @@ def command(
     from lift.practice.goal import parse_goal
     from lift.practice.preview import preview
     from lift.quantities import MINUTES
+    from lift.show.plots.preview_plots import plot_preview
+    from lift.show.terminal.preview import print_preview
 
-    picture = None if plot_file is None else options.plot_path(plot_file)
     hair = options.read_hair(typed)
     curves = options.read_curves(curves_file)
     latent = None
@@ -49,16 +48,4 @@ def command(
         curves,
         latent=latent,
     )
-    if picture is not None:
-        from lift.show.plots.figure import save_figure
-        from lift.show.plots.preview_plots import plot_preview
-
-        save_figure(plot_preview(result), picture)
-    if as_json:
-        options.print_answer(result)
-        return
-    from lift.show.terminal.preview import print_preview
-
-    print_preview(result)
-    if picture is not None:
-        click.echo(say("cli.picture_drawn", path=picture))
+    options.answer(result, as_json, print_preview, (picture, plot_preview))

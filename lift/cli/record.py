@@ -166,13 +166,14 @@ def learn(
     invented: bool,
     store_file: str | None,
     curves_file: str | None,
-    plot_file: str | None,
+    picture: Path | None,
     as_json: bool,
 ) -> None:
     """Learn from records."""
-    from lift.practice.records.calibration import calibrate
+    from lift.practice.records.calibration import Calibration, calibrate
+    from lift.show.plots.strand_plots import plot_calibration
+    from lift.show.terminal.record import print_calibration
 
-    picture = None if plot_file is None else options.plot_path(plot_file)
     curves = options.read_curves(curves_file)
     with _open(store_file) as store:
         records = store.records()
@@ -182,21 +183,13 @@ def learn(
     result = calibrate(chosen, curves, name="own" if output is None else Path(output).stem)
     if output is not None:
         result.curves.save(output)
-    if picture is not None:
-        from lift.show.plots.figure import save_figure
-        from lift.show.plots.strand_plots import plot_calibration
 
-        save_figure(plot_calibration(result), picture)
-    if as_json:
-        options.print_answer(result)
-        return
-    from lift.show.terminal.record import print_calibration
+    def tell(learnt: Calibration) -> None:
+        print_calibration(learnt, len(records) - len(chosen))
+        if output is not None:
+            click.echo(say("cli.record_learn.written", path=output))
 
-    print_calibration(result, len(records) - len(chosen))
-    if output is not None:
-        click.echo(say("cli.record_learn.written", path=output))
-    if picture is not None:
-        click.echo(say("cli.picture_drawn", path=picture))
+    options.answer(result, as_json, tell, (picture, plot_calibration))
 
 
 for each in (add, list_records, export, delete, learn):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import click
@@ -33,7 +34,7 @@ def command(
     goal: str | None,
     save_file: str | None,
     curves_file: str | None,
-    plot_file: str | None,
+    picture: Path | None,
     as_json: bool,
     **typed: Any,
 ) -> None:
@@ -41,11 +42,12 @@ def command(
     from lift.errors import LiftError
     from lift.practice.goal import parse_goal
     from lift.practice.trial.observation import parse_seen
-    from lift.practice.trial.strand_test import strand_test
+    from lift.practice.trial.strand_test import StrandTest, strand_test
+    from lift.show.plots.strand_plots import plot_strand_test
+    from lift.show.terminal.strand import print_strand
 
     if save_file is not None and not seen:
         raise LiftError("cli.strand.save_needs_seen")
-    picture = None if plot_file is None else options.plot_path(plot_file)
     result = strand_test(
         options.read_hair(typed),
         options.read_mixture(typed),
@@ -59,18 +61,10 @@ def command(
         from lift.practice.trial.strand_file import save_strand
 
         save_strand(result, save_file)
-    if picture is not None:
-        from lift.show.plots.figure import save_figure
-        from lift.show.plots.strand_plots import plot_strand_test
 
-        save_figure(plot_strand_test(result), picture)
-    if as_json:
-        options.print_answer(result)
-        return
-    from lift.show.terminal.strand import print_strand
+    def tell(test: StrandTest) -> None:
+        print_strand(test, only_when=when)
+        if save_file is not None:
+            click.echo(say("cli.strand.kept", path=save_file))
 
-    print_strand(result, only_when=when)
-    if save_file is not None:
-        click.echo(say("cli.strand.kept", path=save_file))
-    if picture is not None:
-        click.echo(say("cli.picture_drawn", path=picture))
+    options.answer(result, as_json, tell, (picture, plot_strand_test))

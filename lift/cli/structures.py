@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import click
+from pathlib import Path
 
 from lift.cli import options
 from lift.errors import check_number
-from lift.words import say
 
 
 @options.command("structures")
 @options.argument("swatches_file", metavar="swatches")
 @options.option("--conditions", metavar="file", says="cli.option.conditions")
 @options.option("--free", metavar="names", multiple=True, says="cli.option.free")
-@options.option("--starts", metavar="n", default="3", show_default=True, says="cli.option.starts")
-@options.option("--seed", metavar="n", default="1", show_default=True, says="cli.option.seed")
+@options.option("--starts", metavar="n", default="3", says="cli.option.starts")
+@options.option("--seed", metavar="n", default="1", says="cli.option.seed")
 @options.curves_option
 @options.mixtures_option
 @options.plot_option
@@ -26,15 +25,16 @@ def command(
     starts: str,
     seed: str,
     curves_file: str | None,
-    plot_file: str | None,
+    picture: Path | None,
     as_json: bool,
 ) -> None:
     """Fit alternative structures to the same swatches."""
     from lift.research.posterior.problem import FREE
     from lift.research.swatches.swatch_file import read_swatches
     from lift.research.tuning.criticism import criticise
+    from lift.show.plots.criticism_plots import plot_criticism
+    from lift.show.terminal.bayes import print_criticism
 
-    picture = None if plot_file is None else options.plot_path(plot_file)
     many = int(check_number("name.starts", starts, 1, 50))
     first = int(check_number("name.seed", seed, 0, 2**32 - 1))
     curves = options.read_curves(curves_file)
@@ -48,16 +48,4 @@ def command(
             seed=first,
             progress=progress,
         )
-    if picture is not None:
-        from lift.show.plots.criticism_plots import plot_criticism
-        from lift.show.plots.figure import save_figure
-
-        save_figure(plot_criticism(found), picture)
-    if as_json:
-        options.print_answer(found)
-        return
-    from lift.show.terminal.bayes import print_criticism
-
-    print_criticism(found)
-    if picture is not None:
-        click.echo(say("cli.picture_drawn", path=picture))
+    options.answer(found, as_json, print_criticism, (picture, plot_criticism))

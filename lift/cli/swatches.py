@@ -22,38 +22,16 @@ def command() -> None:
 
 @command.command("make", cls=options.SaidCommand, says="swatches_make")
 @options.option("-o", "--output", metavar="file", required=True, says="cli.swatches.output")
+@options.option("--swatches", metavar="n", default="12", says="cli.swatches.count")
 @options.option(
-    "--swatches", metavar="n", default="12", show_default=True, says="cli.swatches.count"
+    "--minutes", metavar="times", default="0,5,10,20,35,50", says="cli.swatches.minutes"
 )
-@options.option(
-    *("--minutes",),
-    metavar="times",
-    default="0,5,10,20,35,50",
-    show_default=True,
-    says="cli.swatches.minutes",
-)
-@options.option(
-    *("--volumes",),
-    metavar="volumes",
-    default="10,20,30,40",
-    show_default=True,
-    says="cli.swatches.volumes",
-)
-@options.option(
-    *("--mixtures",),
-    metavar="kinds",
-    default="cream,powder",
-    show_default=True,
-    says="cli.swatches.mixtures",
-)
-@options.option(
-    "--levels", metavar="low_high", default="2,8", show_default=True, says="cli.swatches.levels"
-)
-@options.option(
-    "--repeats", metavar="n", default="3", show_default=True, says="cli.swatches.repeats"
-)
+@options.option("--volumes", metavar="volumes", default="10,20,30,40", says="cli.swatches.volumes")
+@options.option("--mixtures", metavar="kinds", default="cream,powder", says="cli.swatches.mixtures")
+@options.option("--levels", metavar="low_high", default="2,8", says="cli.swatches.levels")
+@options.option("--repeats", metavar="n", default="3", says="cli.swatches.repeats")
 @options.option("--rate-spread", metavar="sd", says="cli.swatches.rate_spread")
-@options.option("--seed", metavar="n", default="1", show_default=True, says="cli.option.seed")
+@options.option("--seed", metavar="n", default="1", says="cli.option.seed")
 @options.curves_option
 def make(
     output: str,

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
-
-import click
 
 from lift.cli import options
 from lift.errors import LiftError
@@ -12,7 +11,7 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.optics.dyes import palette
 from lift.quantities import PROCESSED, WASHES_PER_WEEK, quantities_of, typed_quantities
-from lift.words import note, say
+from lift.words import note
 
 if TYPE_CHECKING:
     from lift.model.curves import CurveSet
@@ -28,7 +27,6 @@ with_natural = options.stack(
             TYPED[name],
             says=note("cli.tone.with_natural", help=TYPED[name].help),
             required=False,
-            show_default=False,
             default=None,
         )
         for name in ("volume", "minutes", "mixture", "fibre", "damp", "carry")
@@ -44,13 +42,11 @@ dyes_note = note("cli.tone.dyes", dyes=tuple(palette()))
 @with_natural
 @options.option("--goal", metavar="goal", says="cli.tone.goal")
 @options.option("--dyes", "--palette", metavar="dyes", says=dyes_note)
-@options.option(
-    "--kind", metavar="kind", default="permanent", show_default=True, says="cli.tone.kind"
-)
+@options.option("--kind", metavar="kind", default="permanent", says="cli.tone.kind")
 @options.asking(WASHES_PER_WEEK)
 @options.curves_option
 @options.plot_option
-@options.option("--circles", "circles_file", metavar="file", says="cli.tone.circles")
+@options.picture_option("--circles", says="cli.tone.circles")
 @options.json_option
 def command(
     lab: str | None,
@@ -61,22 +57,21 @@ def command(
     kind: str,
     washes_per_week: str,
     curves_file: str | None,
-    plot_file: str | None,
-    circles_file: str | None,
+    picture: Path | None,
+    circles: Path | None,
     as_json: bool,
     **mixture: Any,
 ) -> None:
     """Find the tone that answers a colour."""
     from lift.practice.toning.tone_report import goal_lab, tone_report
+    from lift.show.plots.circle_plots import plot_tone, plot_two_circles
+    from lift.show.terminal.tone import print_tone
 
     if sum(given is not None for given in (lab, level, natural)) != 1:
         raise LiftError("cli.tone.one_of")
     if natural is None and any(mixture.values()):
         raise LiftError("cli.tone.need_natural")
     curves = options.read_curves(curves_file)
-    picture, circles = (
-        None if file is None else options.plot_path(file) for file in (plot_file, circles_file)
-    )
     report = tone_report(
         _hair(lab, level, mixture | {"level": natural}, curves),
         None if goal is None else goal_lab(goal, curves),
@@ -85,22 +80,8 @@ def command(
         kind=kind,
         washes_per_week=WASHES_PER_WEEK.parse(washes_per_week),
     )
-    if picture is not None or circles is not None:
-        from lift.show.plots.circle_plots import plot_tone, plot_two_circles
-        from lift.show.plots.figure import save_figure
-
-        for path, draw in ((picture, plot_tone), (circles, plot_two_circles)):
-            if path is not None:
-                save_figure(draw(report), path)
-    if as_json:
-        options.print_answer(report)
-        return
-    from lift.show.terminal.tone import print_tone
-
-    print_tone(report)
-    for path in (picture, circles):
-        if path is not None:
-            click.echo(say("cli.picture_drawn", path=path))
+    pictures = (picture, plot_tone), (circles, plot_two_circles)
+    options.answer(report, as_json, print_tone, *pictures)
 
 
 def _hair(lab: str | None, level: str | None, typed: dict[str, Any], curves: CurveSet) -> Any:

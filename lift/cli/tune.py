@@ -23,15 +23,15 @@ if TYPE_CHECKING:
 @options.option("--free", metavar="names", multiple=True, says="cli.option.free")
 @options.option("--fix", metavar="name_value", multiple=True, says="cli.tune.fix")
 @options.option("--tie", metavar="tie", multiple=True, says="cli.tune.tie")
-@options.option("--starts", metavar="n", default="3", show_default=True, says="cli.option.starts")
-@options.option("--seed", metavar="n", default="1", show_default=True, says="cli.option.seed")
-@options.option("--coverage", metavar="p", default="0.9", show_default=True, says="cli.tune.share")
+@options.option("--starts", metavar="n", default="3", says="cli.option.starts")
+@options.option("--seed", metavar="n", default="1", says="cli.option.seed")
+@options.option("--coverage", metavar="p", default="0.9", says="cli.tune.share")
 @options.option("--squares", is_flag=True, says="cli.tune.squares")
 @options.option("--one-rate", is_flag=True, says="cli.tune.one_rate")
 @options.option("--skip-left-out", is_flag=True, says="cli.tune.skip_left_out")
 @options.option("--bayes", is_flag=True, hidden=True, says="cli.tune.bayes")
-@options.option("--bands", "bands_file", metavar="file", says="cli.tune.bands")
-@options.option("--draws", "draws_file", metavar="file", says="cli.tune.draws")
+@options.picture_option("--bands", says="cli.tune.bands")
+@options.picture_option("--draws", says="cli.tune.draws")
 @options.option("--html", "page_file", metavar="file", says="cli.tune.html")
 @options.curves_option
 @options.mixtures_option
@@ -51,11 +51,11 @@ def command(
     one_rate: bool,
     skip_left_out: bool,
     bayes: bool,
-    bands_file: str | None,
-    draws_file: str | None,
+    bands: Path | None,
+    draws: Path | None,
     page_file: str | None,
     curves_file: str | None,
-    plot_file: str | None,
+    picture: Path | None,
     as_json: bool,
 ) -> None:
     """Fit stage curves to measured swatches."""
@@ -65,9 +65,6 @@ def command(
     from lift.research.tuning.curve_files import named_after, tuned_curves
     from lift.research.tuning.tune import tune
 
-    picture, bands, draws = (
-        None if f is None else options.plot_path(f) for f in (plot_file, bands_file, draws_file)
-    )
     for path in (output, page_file):
         if path is not None and not Path(path).resolve().parent.is_dir():
             raise LiftError("cli.no_folder", folder=str(Path(path).parent), path=path)
@@ -115,15 +112,15 @@ def command(
         from lift.show.terminal.research import print_tuning
 
         print_tuning(result)
-        for code, path in (
+        for code, made in (
             ("cli.curve_set_written", output),
-            ("cli.picture_drawn", plot_file),
-            ("cli.bands_drawn", bands_file),
-            ("cli.draws_drawn", draws_file),
+            ("cli.picture_drawn", picture),
+            ("cli.bands_drawn", bands),
+            ("cli.draws_drawn", draws),
             ("cli.page_written", page_file),
         ):
-            if path is not None:
-                click.echo(say(code, path=path))
+            if made is not None:
+                click.echo(say(code, path=made))
     if not result.converged:
         sys.exit(1)
 
