@@ -93,15 +93,14 @@ def curve_set_part(curves: CurveSet, extrapolates: Sequence[Note] | None = None)
     """Describe a curve set; `extrapolates` where the answer can say so."""
     part = CurveSetPart(
         name=curves.name,
-        status=say(curves.standing),
-        status_code=curves.standing.to_dict(),
+        **said(status=curves.standing),
         provenance=dict(curves.provenance),
         validity=None if curves.validity is None else curves.validity.to_dict(),
         posterior=None if curves.posterior is None else list(curves.posterior.names),
     )
     if extrapolates is None:
         return part
-    return replace(part, extrapolates=says(extrapolates), extrapolates_codes=codes(extrapolates))
+    return replace(part, **said(extrapolates=extrapolates))
 
 
 def _told(q: Quantity) -> Any:
@@ -125,8 +124,8 @@ else:
     )
 
 
-class Inputs(HairPart):
-    """What was asked of one strand, every property with what it took where it was not given."""
+class Asked(HairPart):
+    """Hair, mixture and goal, every property with what it took where it was not given."""
 
     mixture: str
     volume: float
@@ -135,36 +134,31 @@ class Inputs(HairPart):
     ph: float
     temperature_c: float
     tone: dict[str, float]
-    minutes: float
     goal: str
     goal_code: Code
     goal_level: float
     warmth_limit: float
 
 
-def inputs(
-    hair: Hair, mixture: Mixture, minutes: float, target: Target, curves: CurveSet
-) -> Inputs:
-    """Tell what was asked, and what the curve set filled in."""
+def asked(hair: Hair, mixture: Mixture, target: Target, curves: CurveSet) -> dict[str, Any]:
+    """Fields of `Asked`: what was given, and what the curve set filled in."""
     properties = mixture.properties(curves.values)
     taken = {name: getattr(hair, name) for name in quantities_of(Hair)}
     if taken["pheomelanin_share"] is None:
         taken["pheomelanin_share"] = curves.values["pheomelanin_share"]
-    return Inputs(
+    return {
         **taken,
-        mixture=mixture.kind,
-        volume=mixture.developer_volume,
-        developer_parts=mixture.developer_parts,
-        on_head_volume=float(mixture.on_head_volume),
-        ph=properties["ph"],
-        temperature_c=mixture.temperature_c,
-        tone={dye: float(dose) for dye, dose in properties["tone"].items()},
-        minutes=minutes,
-        goal=say(target.name),
-        goal_code=target.name.to_dict(),
-        goal_level=rounded(target.level),
-        warmth_limit=rounded(target.warmth_limit),
-    )
+        "mixture": mixture.kind,
+        "volume": mixture.developer_volume,
+        "developer_parts": mixture.developer_parts,
+        "on_head_volume": float(mixture.on_head_volume),
+        "ph": properties["ph"],
+        "temperature_c": mixture.temperature_c,
+        "tone": {dye: float(dose) for dye, dose in properties["tone"].items()},
+        **said(goal=target.name),
+        "goal_level": rounded(target.level),
+        "warmth_limit": rounded(target.warmth_limit),
+    }
 
 
 class WindowPart(Part):
@@ -198,11 +192,8 @@ def window_part(window: Window, advice: Sequence[Advice]) -> WindowPart:
         too_warm_at=rounded(window.too_warm_at),
         best_minutes=window.best_minutes,
         p_best=rounded(window.p_best),
-        goal=say(window.target.name),
-        goal_code=window.target.name.to_dict(),
         warmth_limit=rounded(window.target.warmth_limit),
-        advice=says(a.note for a in advice),
-        advice_codes=codes(a.note for a in advice),
+        **said(goal=window.target.name, advice=(a.note for a in advice)),
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, TypeVar
 
 from lift.answers.encode import Code, Part
-from lift.answers.parts import CurveSetPart, TonePart, curve_set_part, rounded, tone_part
+from lift.answers.parts import CurveSetPart, TonePart, curve_set_part, rounded, said, tone_part
 from lift.model.mixture import Mixture
 from lift.practice.service.changes import Change
 from lift.practice.service.next_visit import Demarcation, NextVisit
@@ -13,7 +13,7 @@ from lift.practice.service.outcome import Blend
 from lift.practice.service.plan import ASSUMED, Plan
 from lift.practice.service.zone_plan import SectionPlan, ZonePlan
 from lift.quantities import Lab
-from lift.words import codes, note, say, says
+from lift.words import codes, note, says
 
 P = TypeVar("P", bound=Part)
 
@@ -233,17 +233,12 @@ def answer(result: Plan) -> PlanAnswer:
         reason=" ".join(says(result.reasons)),
         reason_codes=codes(result.reasons),
         changes=[_change(c) for c in result.changes],
-        advice=says(result.advice),
-        advice_codes=codes(result.advice),
         zones=[_zone(z) for z in result.zones],
         steps=[_filled(StepPart, s) for s in result.steps],
         blend=blend_part(result.blend),
         next_visit=visit_part(result.next_visit),
-        assumed=says(ASSUMED),
-        assumed_codes=codes(ASSUMED),
         assumptions={name: rounded(value) for name, value in scenario.values.items()},
-        cautions=says(result.cautions),
-        cautions_codes=codes(result.cautions),
+        **said(advice=result.advice, assumed=ASSUMED, cautions=result.cautions),
         curve_set=curve_set_part(result.curves),
     )
 
@@ -272,14 +267,7 @@ def _mixture(mixture: Mixture) -> MixturePart:
 
 
 def _change(change: Change) -> ChangePart:
-    kind, text = change.kind, change.text
-    said = {"kind": say(kind), "kind_code": kind.to_dict()}
-    return _filled(ChangePart, change, **said, text=say(text), text_code=text.to_dict())
-
-
-def _closes_by(by: str) -> dict[str, Any]:
-    said = note(f"plan.closes_by.{by}")
-    return {"closes_by": say(said), "closes_by_code": said.to_dict()}
+    return _filled(ChangePart, change, **said(kind=change.kind, text=change.text))
 
 
 def _zone(zone: ZonePlan) -> ZonePart:
@@ -289,18 +277,17 @@ def _zone(zone: ZonePlan) -> ZonePart:
         zone=zone.zone.name,
         part=zone.zone.part,
         mixture=zone.zone.mixture,
-        goal=say(zone.goal),
-        goal_code=zone.goal.to_dict(),
         tone=tone_part(zone.tone),
         toner={dye: rounded(dose) for dye, dose in zone.toner.items()},
         bowl=_filled(BowlPart, zone.bowl),
         sections=[_section(s) for s in zone.sections],
-        **_closes_by(zone.closes_by),
+        **said(goal=zone.goal, closes_by=note(f"plan.closes_by.{zone.closes_by}")),
     )
 
 
 def _section(section: SectionPlan) -> SectionPart:
-    return _filled(SectionPart, section, **_closes_by(section.closes_by))
+    closes_by = note(f"plan.closes_by.{section.closes_by}")
+    return _filled(SectionPart, section, **said(closes_by=closes_by))
 
 
 def blend_part(blend: Blend) -> BlendPart:
@@ -315,8 +302,7 @@ def blend_part(blend: Blend) -> BlendPart:
         **labs,
         edges=[_filled(EdgePart, e) for e in blend.edges],
         to_match={name: rounded(difference) for name, difference in blend.to_match.items()},
-        words=say(blend.finding),
-        words_code=blend.finding.to_dict(),
+        **said(words=blend.finding),
     )
 
 
@@ -331,11 +317,9 @@ def visit_part(visit: NextVisit) -> VisitPart:
             name: ToneWashPart(weeks, rounded(warmth), rounded(passes[name]))
             for name, warmth in visit.tone_warmth.items()
         },
-        words=says(visit.findings),
-        words_codes=codes(visit.findings),
+        **said(words=visit.findings),
     )
 
 
 def _demarcation(line: Demarcation) -> DemarcationPart:
-    said = {"words": say(line.finding), "words_code": line.finding.to_dict()}
-    return _filled(DemarcationPart, line, **said)
+    return _filled(DemarcationPart, line, **said(words=line.finding))

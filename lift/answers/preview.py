@@ -4,23 +4,29 @@ from __future__ import annotations
 
 from lift.answers.encode import Code, Part
 from lift.answers.parts import (
+    Asked,
     Band,
     CurveSetPart,
-    Inputs,
     LabBand,
     TonePart,
     WindowPart,
+    asked,
     band,
     curve_set_part,
-    inputs,
     lab_band,
     rounded,
+    said,
     tone_part,
     window_part,
 )
 from lift.practice.preview import Preview
 from lift.quantities import Lab
-from lift.words import codes, says
+
+
+class Inputs(Asked):
+    """What was asked of one strand."""
+
+    minutes: float
 
 
 class At(Part):
@@ -98,14 +104,14 @@ def curve(result: Preview) -> Curve:
 def answer(result: Preview) -> PreviewAnswer:
     """Answer of a preview."""
     return PreviewAnswer(
-        inputs=inputs(
-            result.hair, result.mixture, result.minutes, result.window.target, result.curves
+        inputs=Inputs(
+            **asked(result.hair, result.mixture, result.window.target, result.curves),
+            minutes=result.minutes,
         ),
         at=at(result),
         curve=curve(result),
         window=window_part(result.window, result.advice),
         tone=tone_part(result.tone),
-        cautions=says(result.cautions),
-        cautions_codes=codes(result.cautions),
+        **said(cautions=result.cautions),
         curve_set=curve_set_part(result.curves, result.extrapolates),
     )

@@ -9,14 +9,14 @@ from typing import Any, Literal, cast
 import numpy as np
 
 from lift.answers.encode import Code, Part, plain
-from lift.answers.parts import CurveSetPart, curve_set_part, rounded
+from lift.answers.parts import CurveSetPart, curve_set_part, rounded, said
 from lift.practice.cautions import ALWAYS, cautions
 from lift.practice.records.calibration import Calibration
 from lift.practice.records.flat import COLUMNS, QUANTITIES, rows
 from lift.practice.records.forecast import SHIFTS, Forecast
 from lift.practice.records.prediction_error import Errors
 from lift.practice.records.record import Record
-from lift.words import codes, known, say, says
+from lift.words import known, say
 
 Row = dict[str, Any]
 """Number and columns of one record."""
@@ -102,7 +102,7 @@ def units() -> dict[str, str]:
 
 def records_answer(records: Sequence[Record]) -> RecordsAnswer:
     """Answer of a list of records."""
-    return RecordsAnswer(rows(records), units(), says(ALWAYS), codes(ALWAYS))
+    return RecordsAnswer(rows(records), units(), **said(cautions=ALWAYS))
 
 
 def records_json(records: Sequence[Record]) -> str:
@@ -115,7 +115,7 @@ def added_answer(record: Record, expected: Forecast) -> AddedAnswer:
     notes = cautions(record.mixture, record.result.minutes, record.hair)
     sd = np.sqrt(np.diag(expected.covariance[0]))
     predicted = Predicted(rounded(expected.mean[0]), rounded(sd))
-    return AddedAnswer(rows([record])[0], predicted, says(notes), codes(notes))
+    return AddedAnswer(rows([record])[0], predicted, **said(cautions=notes))
 
 
 def answer(result: Calibration) -> CalibrationAnswer:
@@ -134,8 +134,7 @@ def answer(result: Calibration) -> CalibrationAnswer:
         suspects=[result.records[i].number for i in result.suspects],
         effective_size=rounded(result.shared.posterior.effective_size),
         curve_set=curve_set_part(result.curves),
-        cautions=says(ALWAYS),
-        cautions_codes=codes(ALWAYS),
+        **said(cautions=ALWAYS),
     )
 
 

@@ -9,14 +9,14 @@ import numpy as np
 from msgspec import UNSET, UnsetType
 
 from lift.answers.encode import Code, Part
-from lift.answers.parts import CurveSetPart, curve_set_part, rounded
+from lift.answers.parts import CurveSetPart, curve_set_part, rounded, said
 from lift.model.curves import CurveSet
 from lift.research.evidence.checks import Check
 from lift.research.planning.next_swatch import QUANTITIES, NextPlan
 from lift.research.posterior.sbc import RankCheck
 from lift.research.swatches.swatch_file import SwatchFile
 from lift.research.tuning.curve_files import COMPARED, MINUTES, Comparison
-from lift.words import codes, known, say, says
+from lift.words import known, say
 
 MOST_CHOICES = 20
 
@@ -138,14 +138,11 @@ def _(found: SwatchFile) -> SwatchFileAnswer:
             FaultPart(
                 column=f.column,
                 value=f.value,
-                reason=say(f.reason),
-                reason_code=f.reason.to_dict(),
-                **{found.unit: f.line},
+                **said(reason=f.reason) | {found.unit: f.line},
             )
             for f in found.faults
         ],
-        remarks=says(found.remarks),
-        remarks_codes=codes(found.remarks),
+        **said(remarks=found.remarks),
     )
 
 
@@ -155,8 +152,6 @@ def _(plan: NextPlan) -> NextAnswer:
         return ChoicePart(**vars(plan.choices[index]), width_after=rounded(width), bits=bits)
 
     return NextAnswer(
-        prediction=say(plan.asked.words),
-        prediction_code=plan.asked.words.to_dict(),
         unit=QUANTITIES[plan.asked.quantity],
         coverage=0.9,
         width_now=rounded(plan.width),
@@ -164,8 +159,7 @@ def _(plan: NextPlan) -> NextAnswer:
         alone=[
             choice(i, plan.widths[i], bits=rounded(plan.bits[i])) for i in plan.order[:MOST_CHOICES]
         ],
-        cautions=says(plan.cautions),
-        cautions_codes=codes(plan.cautions),
+        **said(prediction=plan.asked.words, cautions=plan.cautions),
         curve_set=curve_set_part(plan.curves),
     )
 

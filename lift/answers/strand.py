@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from typing import Any, Literal, cast
 
-from msgspec.structs import asdict
-
 from lift.answers.encode import Code, Part
 from lift.answers.parts import (
+    Asked,
     CurveSetPart,
-    HairPart,
     WindowPart,
+    asked,
     curve_set_part,
-    inputs,
     rounded,
+    said,
     window_part,
 )
 from lift.answers.preview import At, at
@@ -22,23 +21,12 @@ from lift.practice.preview import Preview
 from lift.practice.trial.look import LookTimes
 from lift.practice.trial.strand_test import StrandTest
 from lift.quantities import Lab
-from lift.words import codes, note, say, says
+from lift.words import note
 
 
-class StrandInputs(HairPart):
+class StrandInputs(Asked):
     """What was asked of the strand, as of a preview, with the planned rinse."""
 
-    mixture: str
-    volume: float
-    developer_parts: float
-    on_head_volume: float
-    ph: float
-    temperature_c: float
-    tone: dict[str, float]
-    goal: str
-    goal_code: Code
-    goal_level: float
-    warmth_limit: float
     rinse_minutes: float
 
 
@@ -111,12 +99,12 @@ class StrandAnswer(Part):
 def answer(test: StrandTest) -> StrandAnswer:
     """Answer of a strand test."""
     before = test.before
-    asked = asdict(
-        inputs(before.hair, before.mixture, before.minutes, before.window.target, before.curves)
-    )
     seen = zip(test.observations, test.gains, test.verdicts, strict=True)
     return StrandAnswer(
-        inputs=StrandInputs(rinse_minutes=asked.pop("minutes"), **asked),
+        inputs=StrandInputs(
+            **asked(before.hair, before.mixture, before.window.target, before.curves),
+            rinse_minutes=before.minutes,
+        ),
         observations=[
             Seen(o.minutes, o.level, o.lab, rounded(o.sd), rounded(gain), cast(Any, verdict))
             for o, gain, verdict in seen
@@ -126,8 +114,7 @@ def answer(test: StrandTest) -> StrandAnswer:
         after=_state(test.after),
         looks=_looks(test.looks),
         next_look=_looks(test.next_look),
-        cautions=says(test.cautions),
-        cautions_codes=codes(test.cautions),
+        **said(cautions=test.cautions),
         curve_set=curve_set_part(before.curves),
     )
 
@@ -157,8 +144,7 @@ def _looks(looks: LookTimes) -> Looks:
         best_gain=rounded(looks.best_gain),
         soonest_minutes=looks.soonest_minutes,
         rinse_minutes=looks.rinse_minutes,
-        reading=say(reading),
-        reading_code=reading.to_dict(),
+        **said(reading=reading),
         p_inside_now=rounded(looks.p_inside_now),
         p_inside_at_best=rounded(looks.p_inside_at_best),
         curve=GainCurve(rounded(looks.minutes), rounded(looks.gain), rounded(looks.p_inside)),

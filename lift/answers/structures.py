@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from lift.answers.encode import Code, Part
-from lift.answers.parts import rounded
+from lift.answers.parts import rounded, said
 from lift.research.tuning.criticism import FULL, Criticism, support
-from lift.words import codes, say, says
+from lift.words import say
 
 
 class StructurePart(Part):
@@ -66,13 +66,11 @@ def answer(found: Criticism) -> StructuresAnswer:
                 rate_spread=rounded(t.posterior.beliefs[-1].value),
             )
         )
-    notes = found.findings
     return StructuresAnswer(
         data_sha256=table.sha256,
         invented=table.invented,
         swatches=len(table.names),
         readings=len(table),
         structures=rows,
-        findings=says(notes),
-        findings_codes=codes(notes),
+        **said(findings=found.findings),
     )

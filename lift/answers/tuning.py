@@ -7,14 +7,14 @@ from typing import Any
 import numpy as np
 
 from lift.answers.encode import Code, Part
-from lift.answers.parts import rounded
+from lift.answers.parts import rounded, said
 from lift.errors import Floats
 from lift.quantities import Lab
 from lift.research.posterior.bayes import Belief, Posterior
 from lift.research.posterior.predictive import predictive
 from lift.research.tuning.findings import findings
 from lift.research.tuning.tune import Tuning
-from lift.words import codes, say, says
+from lift.words import say
 
 
 class ParameterPart(Part):
@@ -148,13 +148,11 @@ def answer(tuning: Tuning) -> TuningAnswer:
     """Answer of a tuning."""
     problem, table = tuning.problem, tuning.problem.swatches
     level_errors = np.std(tuning.posterior.strands.starts, axis=0, ddof=1)
-    notes = findings(tuning)
     return TuningAnswer(
         converged=tuning.converged,
         starts={"tried": tuning.tried, "agreed": tuning.agreed},
         loss=problem.loss,
-        findings=says(notes),
-        findings_codes=codes(notes),
+        **said(findings=findings(tuning)),
         data=Data(table.source, table.sha256, table.invented, len(table), len(table.names)),
         parameters=[parameter(e, tuning.coverage) for e in tuning.estimates],
         tied=[{"name": t.name, "factor": t.factor, "other": t.other} for t in problem.ties],
@@ -199,8 +197,7 @@ def posterior_answer(found: Posterior) -> PosteriorAnswer:
         converged=found.converged,
         reached=draws.reached,
         method=draws.method,
-        sampler=say(found.sampler),
-        sampler_code=codes([found.sampler])[0],
+        **said(sampler=found.sampler),
         draws=len(draws.weights),
         effective=rounded(draws.effective),
         wanted=found.wanted,

@@ -206,4 +206,6 @@ def goal_lab(text: str, curves: CurveSet) -> Lab:
     goal = parse_goal(text)
     if goal.warmth_allowance is not None:
         raise LiftError("toning.goal_form", value=text)
-    return lab_tuple(goal_colour(goal, curves))
+    colour = goal_colour(goal, curves)
+    assert colour is not None  # only no goal has no colour
+    return lab_tuple(colour)
