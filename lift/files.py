@@ -210,21 +210,45 @@ def shown_path(path: NamedPath) -> str:
 def _parsed(
     parse: Callable[[str], Any], text: str, kind: str, what: str | Note, where: NamedPath
 ) -> Any:
-    code = "file.cannot_parse"
+    text = text.removeprefix("\ufeff")
     try:
-        value = parse(text.removeprefix("\ufeff"))
+        value = parse(text)
         if not _too_deep(value):
             return value
         reason: Note | str = note("file.too_deep")
     except RecursionError:
         reason = note("file.too_deep")
     except (tomllib.TOMLDecodeError, json.JSONDecodeError) as error:
-        code, reason = f"file.not_{kind.lower()}", str(error)[:LONGEST]
+        place = _place(what, where)
+        raise LiftError(f"file.not_{kind.lower()}", place=place, **_fault(error, text)) from None
     except ValueError:
         # The interpreter refuses to convert thousands of digits.
         reason = note("file.too_many_digits")
-    place = note("file.at", what=named(what), path=shown_path(where)) if where else named(what)
-    raise LiftError(code, place=place, kind=kind, reason=reason)
+    raise LiftError("file.cannot_parse", place=_place(what, where), kind=kind, reason=reason)
+
+
+def _place(what: str | Note, where: NamedPath) -> Note:
+    return note("file.at", what=named(what), path=shown_path(where)) if where else named(what)
+
+
+def _fault(error: ValueError, text: str) -> dict[str, Any]:
+    """What is wrong with a text, at which line and column, and that line with a caret under it."""
+    if isinstance(error, json.JSONDecodeError):
+        reason, line, column = error.msg, error.lineno, error.colno
+    else:
+        # The parser tells the place only in words; without one it is the end of the text.
+        reason, _, at = str(error).rpartition(" (at ")
+        numbers = [int(part) for part in at.rstrip(")").replace(",", "").split() if part.isdigit()]
+        end = text.rstrip()
+        last = [end.count("\n") + 1, len(end) - end.rfind("\n")]
+        line, column = numbers if len(numbers) == 2 else last
+    wrong = text.replace("\r\n", "\n").split("\n")[line - 1]
+    start = max(0, column - LONGEST // 2)
+    shown = wrong[start : start + LONGEST].rstrip()
+    # Neither a tab, which would move the caret, nor what a terminal might obey.
+    shown = "".join(each if each.isprintable() else " " for each in shown)
+    pointed = note("file.pointed", text=shown, caret=" " * (column - 1 - start) + "^")
+    return {"reason": reason[:LONGEST], "line": line, "column": column, "pointed": pointed}
 
 
 def _too_deep(value: Any) -> bool:

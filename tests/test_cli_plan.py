@@ -30,6 +30,17 @@ def fail(capsys, monkeypatch, *args):
     return err
 
 
+def test_a_caret_shows_what_is_no_toml(tmp_path, monkeypatch, capsys):
+    path = tmp_path / "wrong.toml"
+    path.write_text('title = "x"\nabout = = 5\n')
+    monkeypatch.setattr("sys.argv", ["lift", "plan", str(path)])
+    with pytest.raises(SystemExit):
+        main()
+    first, *shown = capsys.readouterr().err.splitlines()
+    assert first.startswith(f"lift: {path}, line 2, column 9 is not valid TOML: ")
+    assert shown == ["  about = = 5", "          ^"]
+
+
 @pytest.mark.parametrize("path", DEMOS, ids=lambda p: p.stem)
 def test_every_demo_is_told_in_words(path):
     text = run(path)

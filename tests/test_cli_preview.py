@@ -253,7 +253,6 @@ def test_curve_set_from_a_file(lift, tmp_path):
 @pytest.mark.parametrize(
     ("text", "message"),
     [
-        ("name = ", "is not valid TOML"),
         ("name = 'x'", "has no [parameters.NAME] tables"),
         ("[parameters.fade_minutes]\nvalue = 40", "needs value, unit, low, high, status, source"),
     ],

@@ -141,13 +141,13 @@ DIGITS = "9" * 5000
 @pytest.mark.parametrize(
     ("parse", "text", "message"),
     [
-        (parse_toml, "x =\n", "curve set a is not valid TOML: .*line 1"),
+        (parse_toml, "x =\n", "curve set a, line 1, column 4 is not valid TOML: "),
         (parse_toml, "x = " + "[" * 5000, "too deep"),
         (parse_toml, "x = " + "[" * 50 + "]" * 50, "too deep"),
         (parse_toml, ".".join("x" * 3000) + " = 1", "too deep"),
         (parse_toml, f"x = {DIGITS}", "a cannot be read as TOML: .*too many digits"),
         (parse_toml, f"{'k' * 5000} = 1\n{'k' * 5000} = 1", "not valid TOML"),
-        (parse_json, "{", "curve set a is not JSON: .*line 1"),
+        (parse_json, "{", "curve set a, line 1, column 2 is not JSON: "),
         (parse_json, "[" * 100_000, "too deep"),
         (parse_json, "[" * 50 + "]" * 50, "too deep"),
         (parse_json, DIGITS, "too many digits"),
@@ -155,6 +155,34 @@ DIGITS = "9" * 5000
 )
 def test_a_text_that_cannot_be_parsed_is_said_in_one_line(parse, text, message):
     refused(parse, text, WHAT, "a", match=message)
+
+
+@pytest.mark.parametrize(
+    ("parse", "text", "line", "column", "shown"),
+    [
+        (parse_toml, "a = 1\r\nb = = 2\r\n", 2, 5, "b = = 2"),
+        (parse_toml, "\ufeffa = 1\n\tb = \x1b2", 2, 6, " b =  2"),
+        (parse_toml, "a = 1\nb = [\n1,\n\n", 3, 3, "1,"),
+        (parse_toml, "a = 1\na = 2", 2, 6, "a = 2"),
+        (parse_json, '{"a": 1,\n "b": x}', 2, 7, ' "b": x}'),
+    ],
+)
+def test_a_caret_stands_under_what_cannot_be_parsed(parse, text, line, column, shown):
+    with pytest.raises(LiftError) as caught:
+        parse(text, WHAT, "a")
+    told = caught.value.note
+    assert (told["line"], told["column"]) == (line, column)
+    assert str(told["pointed"]) == f"  {shown}\n  {' ' * (column - 1)}^"
+    assert str(caught.value).startswith(f"curve set a, line {line}, column {column} is not ")
+    assert "(at " not in str(caught.value)
+
+
+def test_of_a_long_line_the_part_at_the_caret_is_shown():
+    with pytest.raises(LiftError) as caught:
+        parse_toml("a = [" + "12, " * 1000 + "?", WHAT, "a")
+    shown, caret = str(caught.value.note["pointed"]).splitlines()
+    assert len(shown) < 170
+    assert shown[len(caret) - 1] == "?"
 
 
 def test_what_is_parsed():

@@ -81,7 +81,10 @@ def app() -> None:
 
 
 def main() -> None:
-    """Run the command line; bad input gives one line on stderr and exit code 2."""
+    """Run the command line; bad input gives one line on stderr and exit code 2.
+
+    Below it stands the line of a file that cannot be parsed, with a caret.
+    """
     try:
         code = app(prog_name="lift", standalone_mode=False)
     except ValueError as error:
@@ -91,6 +94,9 @@ def main() -> None:
         if not isinstance(error, LiftError):
             raise
         click.echo(say("cli.error", error=error), err=True)
+        pointed = dict(error.note.values).get("pointed")
+        if pointed is not None:
+            click.echo(say(pointed), err=True)
         sys.exit(2)
     except click.exceptions.NoArgsIsHelpError as error:
         click.echo(error.format_message(), err=True)

@@ -12,6 +12,9 @@ from lift.practice.scenario.place import FieldError, Path, Where, no_file
 from lift.quantities import Lab, Quantity, check_lab, quantities_of
 from lift.words import Note, note
 
+UNITS = ("c", "minutes", "mm", "percent", "um")
+"""Units that keys end in."""
+
 
 class PlacedError(LiftError):
     """An error that already says where it is."""
@@ -62,12 +65,14 @@ class Reader:
         return self._table.get(key)
 
     def need(self, *keys: str) -> None:
-        """Refuse a table without these keys, naming a misspelt one where there is one."""
+        """Refuse a table without these keys; one that is misspelt is told as that."""
         for key in keys:
             if key not in self._table:
-                near = get_close_matches(key, map(str, self._table), n=1, cutoff=0.75)
-                meant = note("reader.meant", near=near[0]) if near else ""
-                self.refuse((), "reader.missing", key=key, meant=meant)
+                others = [str(other) for other in self._table if other not in self._seen]
+                if near := get_close_matches(key, others, n=1, cutoff=0.75):
+                    tip = note("reader.did_you_mean", near=key)
+                    self.refuse((near[0],), "reader.unknown", key=near[0], tip=tip)
+                self.refuse((), "reader.missing", key=key)
 
     def given(self, owner: type, *, without: Container[str] = ()) -> dict[str, Any]:
         """Values of the quantities of a class that are given, by field name."""
@@ -165,8 +170,14 @@ class Reader:
                 continue
             near = get_close_matches(str(key), self._seen, n=1, cutoff=0.4)
             # A unit at the end of a key that is otherwise right is a unit not understood.
-            stem = str(key).rsplit("_", 1)[0]
-            same = [k for k in self._seen if "_" in k and k.rsplit("_", 1)[0] == stem]
+            stem, _, ending = str(key).rpartition("_")
+            same = [
+                k
+                for k in self._seen
+                if k.rpartition("_")[0] == stem
+                and (unit := k.rpartition("_")[2]) in UNITS
+                and not get_close_matches(ending, [unit], cutoff=0.75)
+            ]
             if same:
                 tip = note("reader.unit_fixed", key=same[0])
             elif near:

@@ -112,16 +112,18 @@ def scenario_of(
     assumptions.finish()
     top.need("title", "mixtures", "zones")
     top.finish()
+    # What one zone lacks may be misspelt here: that is told first.
+    usual = common.given(Hair, without=("lightened_to",))
+    common.finish()
     classes = classes or mixture_classes()
     known = {name: _mixture(row, classes) for name, row in mixtures.all_tables().items()}
     built = []
     for zone in zones:
-        made = _zone(zone, common, heat)
+        made = _zone(zone, usual, heat)
         if made.mixture is not None:
             with zone.at("mixture"):
                 check_choice(note("scenario.mixture_of", zone=made.name), made.mixture, known)
         built.append(made)
-    common.finish()
     with top.at():
         return Scenario(title, tuple(built), known, salon_made, about, assumed, where)
 
@@ -139,8 +141,8 @@ def _mixture(reader: Reader, classes: MixtureClasses) -> Mixture:
         return Mixture(classes[kind], **given)
 
 
-def _zone(reader: Reader, common: Reader, heat: Mapping[str, Any]) -> Zone:
-    given = {"name": reader.text("name"), "hair": _hair(reader, common), **heat}
+def _zone(reader: Reader, usual: Mapping[str, Any], heat: Mapping[str, Any]) -> Zone:
+    given = {"name": reader.text("name"), "hair": _hair(reader, usual), **heat}
     given |= reader.given(Zone)
     for key, part in (("goal", _goal), ("placement", _placement), ("toner", _toner)):
         table = reader.table(key)
@@ -152,8 +154,8 @@ def _zone(reader: Reader, common: Reader, heat: Mapping[str, Any]) -> Zone:
         return Zone(**given)
 
 
-def _hair(reader: Reader, common: Reader) -> Hair:
-    given = {**common.given(Hair, without=("lightened_to",)), **reader.given(Hair)}
+def _hair(reader: Reader, usual: Mapping[str, Any]) -> Hair:
+    given = {**usual, **reader.given(Hair)}
     if "level" not in given:
         reader.need("natural_level")
     with reader.at("lightened_to" if "lightened_to" in given else "natural_level"):

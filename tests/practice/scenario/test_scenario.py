@@ -107,6 +107,36 @@ BAD = {
         "regrowth_cm",
         ["unit of this key is fixed", "regrowth_mm"],
     ),
+    "unit misspelt": (
+        "regrowth_mm = 18",
+        "regrowth_mm = 18\nlength_m = 200",
+        "length_m",
+        ["unknown key length_m; the unit of this key is fixed: use length_mm"],
+    ),
+    "no unit": (
+        "lightened_to = 9",
+        "lightened_too = 9",
+        "lightened_too",
+        ["unknown key lightened_too; did you mean lightened_to?"],
+    ),
+    "misspelt for all": (
+        "natural_level = 7",
+        "natural_levl = 7",
+        "natural_levl",
+        ["hair.natural_levl: unknown key natural_levl; did you mean natural_level?"],
+    ),
+    "needed and misspelt": (
+        'name = "base"',
+        'nmae = "base"',
+        "nmae",
+        ["zones[2].nmae: unknown key nmae; did you mean name?"],
+    ),
+    "level misspelt": (
+        GOOD[GOOD.index("natural_level") : GOOD.index("part")],
+        GOOD[GOOD.index("fibre") : GOOD.index("part")] + "natural_levels = 7\n",
+        "natural_levels",
+        ["zones[1].natural_levels: unknown key natural_levels; did you mean natural_level?"],
+    ),
     "unit in the value": (
         "seconds_per_section = 40",
         'seconds_per_section = "40 s"',
@@ -198,7 +228,7 @@ BAD = {
         "bowl_fade_minutes",
         ["outside 20 to 1000 min"],
     ),
-    "not TOML": ("[salon]", "[salon", None, ["not valid TOML", "line 8"]),
+    "not TOML": ("[salon]", "[salon", "[salon", ["not valid TOML", "line 8, column 7"]),
     "key twice": ("room_c = 25", "room_c = 25\nroom_c = 20", None, ["not valid TOML"]),
 }
 

@@ -60,6 +60,10 @@ def test_what_is_wrong_is_told_with_line_and_key(browser, change, words):
     reply = browser.post("/api/plan", {"text": text})
     assert reply.status == 422, reply.body
     assert words in reply.errors["text"]
+    if words == "not valid TOML":
+        # The page puts the cursor there.
+        line = text.splitlines().index(next(t for t in text.splitlines() if "title " in t)) + 1
+        assert reply.json["errors"][0]["message_code"]["line"] == line
 
 
 def test_scenarios_are_kept_read_listed_and_deleted(tmp_path, open_browser):
