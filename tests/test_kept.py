@@ -43,12 +43,30 @@ def near(found, then):
     return found == (pytest.approx(then, abs=2e-6) if isinstance(then, float) else then)
 
 
+LEVEL_AND_LIFT = slice(0, 6)
+
+
+def still_told(numbers, name):
+    """Numbers of a file without warmth, risk and window of grey hair.
+
+    0.1.0 took them from the blend, where white fibres hide warm ones; see ``tests/test_laws.py``.
+    """
+    if name == "grey_blending.toml":
+        return [zone[LEVEL_AND_LIFT] for zone in numbers]
+    if name == "records.sqlite":
+        return [
+            [row, told[LEVEL_AND_LIFT] if row["grey_percent"] > 0.0 else told]
+            for row, told in numbers
+        ]
+    return numbers
+
+
 @pytest.mark.parametrize(
     "path", [p for f in RELEASES for p in kept_files(f)], ids=lambda p: f"{p.parent.name}/{p.name}"
 )
 def test_a_kept_file_tells_what_it_told(path):
     then = json.loads((path.parent / "numbers.json").read_text("utf-8"))[path.name]
-    assert near(numbers_of(path), then)
+    assert near(still_told(numbers_of(path), path.name), still_told(then, path.name))
 
 
 # One field more: yesterday's files open, and tell what they told.
@@ -136,7 +154,9 @@ def test_every_kind_of_file_from_before_a_property_of_hair(tmp_path):
     assert done.returncode == 0, done.stderr
     found = json.loads(done.stdout)
     assert {row["porosity"] for row, _ in found["records.sqlite"]} == {0.25}
-    assert near(found, THEN)
+    assert found.keys() == THEN.keys()
+    for name in THEN:
+        assert near(still_told(found[name], name), still_told(THEN[name], name)), name
 
 
 OPEN = """
@@ -163,12 +183,16 @@ store.add(replace(record, hair=record.hair.replace(porosity=0.75)))
     )
     assert done.returncode == 0, done.stderr
     after = cells(tmp_path)
-    assert [row | {"porosity": 0.25} for row in before] == after[:-1]
+    assert [row | SINCE | {"porosity": 0.25} for row in before] == after[:-1]
     assert after[-1]["porosity"] == 0.75
     kept = (tmp_path / "records.sqlite").read_bytes()
     with pytest.raises(LiftError, match="has porosity, unknown here: update lift; left untouched"):
         RecordStore(tmp_path / "records.sqlite")
     assert (tmp_path / "records.sqlite").read_bytes() == kept
+
+
+SINCE = {"resistant_percent": 0.0}
+"""Columns that the newest release did not have yet, and what its rows get."""
 
 
 def cells(folder):
@@ -202,7 +226,7 @@ sqlite3.connect = dying
     assert porous(tmp_path, crash + OPEN).returncode == -signal.SIGKILL
     assert cells(tmp_path) == before
     assert porous(tmp_path, OPEN).returncode == 0
-    assert cells(tmp_path) == [row | {"porosity": 0.25} for row in before]
+    assert cells(tmp_path) == [row | SINCE | {"porosity": 0.25} for row in before]
     assert [p.name for p in tmp_path.iterdir()] == ["records.sqlite"]
 
 

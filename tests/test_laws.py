@@ -20,6 +20,8 @@ from lift.optics.adapter import OBSERVERS
 from lift.optics.colorimetry import chroma, hue_deg, reflectance_to_lab
 from lift.optics.reflectance import diffusion, hair_reflectance
 from lift.optics.weights import PREPARED, WAVELENGTHS_NM
+from lift.practice.goal import Goal, resolve_goal
+from lift.practice.window import window_of
 
 CURVES = default_curves()
 MINUTES = np.linspace(*MINUTES_RANGE, 61)
@@ -41,6 +43,7 @@ def hairs(draw, grey=True):
         damp=draw(st.booleans()),
         pheomelanin_share=draw(st.none() | st.floats(0.0, 1.0)),
         grey_percent=draw(st.floats(0.0, 100.0)) if grey else 0.0,
+        resistant_percent=draw(st.floats(0.0, 100.0)) if grey else 0.0,
         lightened_to=None if before is None else level + before * (12.0 - level),
     )
 
@@ -269,6 +272,58 @@ def test_red_peaks_before_yellow(hair):
         assert 0 < red < yellow
 
 
+# Grey hair is two kinds of hair.
+
+FEW_TIMES = np.linspace(0.0, 60.0, 21) ** 2 / 60.0
+
+
+def window(hair, mixture, goal):
+    target = resolve_goal(goal, hair, CURVES)
+    return window_of(ensemble(hair, mixture, FEW_TIMES, members=8), target)
+
+
+@settings(max_examples=60)
+@given(hairs(), mixtures(ANY_TONE), st.none() | st.floats(0.0, 60.0))
+def test_a_window_with_grey_is_never_later(hair, mixture, allowance):
+    """What is too warm is so beside any number of white fibres, and no less likely."""
+    goal = Goal(warmth_allowance=allowance)
+    grey, plain = (window(h, mixture, goal) for h in (hair, hair.replace(grey_percent=0.0)))
+    for name in ("opens", "closes", "reached_at", "too_warm_at", "best_minutes"):
+        late, usual = (getattr(w, name) for w in (grey, plain))
+        assert (late is None) == (usual is None)
+        assert late is None or late <= usual + 1e-6
+    np.testing.assert_allclose(grey.p_too_warm, plain.p_too_warm, atol=TINY)
+    np.testing.assert_allclose(grey.p_inside, plain.p_inside, atol=TINY)
+
+
+@given(hairs(), mixtures(ANY_TONE))
+def test_pigmented_fibres_are_as_they_would_be_without_grey(hair, mixture):
+    grey, plain = (simulate(h, mixture, MINUTES) for h in (hair, hair.replace(grey_percent=0.0)))
+    for name in ("pigmented", "underpigment", "level", "lift", "warmth"):
+        np.testing.assert_allclose(getattr(grey, name), getattr(plain, name), atol=TINY)
+    np.testing.assert_array_equal(plain.lab, plain.pigmented)
+
+
+@given(hairs(), mixtures(ANY_TONE))
+def test_a_blend_lies_between_its_fibres(hair, mixture):
+    """In luminance, which mixes linearly; white fibres are the lighter while nothing is laid on."""
+    shown = simulate(hair, mixture, MINUTES)
+    assume(shown.white is not None)
+    kinds = np.stack([shown.pigmented[..., 0], shown.white[..., 0]])
+    assert np.all(shown.lab[..., 0] >= kinds.min(axis=0) - 1e-6)
+    assert np.all(shown.lab[..., 0] <= kinds.max(axis=0) + 1e-6)
+    assert np.all(shown.white[0, 0] >= shown.pigmented[0, 0] - 1e-6)
+
+
+@given(hairs(), mixtures(ANY_TONE), st.floats(0.0, 100.0))
+def test_the_more_resistant_the_less_colour_white_fibres_take(hair, mixture, resistant):
+    more, less = sorted((resistant, float(hair.resistant_percent)), reverse=True)
+    assume(hair.grey_percent > 0.0)
+    shown = [simulate(hair.replace(resistant_percent=r), mixture, MINUTES) for r in (less, more)]
+    assert np.all(shown[1].white[..., 0] >= shown[0].white[..., 0] - TINY)
+    np.testing.assert_array_equal(shown[0].pigmented, shown[1].pigmented)
+
+
 # Zero time or zero volume changes nothing.
 
 
@@ -276,7 +331,16 @@ def test_red_peaks_before_yellow(hair):
 def test_zero_time_changes_nothing(hair, mixture):
     at = simulate(hair, mixture, 0.0)
     untouched = simulate(hair, Mixture("cream", 0.0), 0.0)
-    for name in ("lab", "underpigment", "level", "lift", "warmth", "exposure"):
+    for name in (
+        "lab",
+        "pigmented",
+        "underpigment",
+        "level",
+        "lift",
+        "warmth",
+        "blend_warmth",
+        "exposure",
+    ):
         np.testing.assert_allclose(getattr(at, name), getattr(untouched, name), atol=TINY)
     assert all(dose == 0.0 for dose in at.tone.values())
     if hair.lightened_to is None:

@@ -24,7 +24,7 @@ from lift.words import note
 LATENT = ("level", "rate", "fibre", "fade")
 """What varies from strand to strand, each a standard normal deviate."""
 
-BANDED = ("lab", "underpigment", "level", "lift", "warmth")
+BANDED = ("lab", "pigmented", "white", "underpigment", "level", "lift", "warmth", "blend_warmth")
 
 MEMBERS = 160
 SEED = 20
@@ -63,14 +63,15 @@ class Ensemble:
         Parameters
         ----------
         quantity : str
-            One of `BANDED`.
+            One of `BANDED`; ``white`` only of grey hair.
         coverage : float
             Share of the members inside the band [-], 0.01 to 0.99.
         at : int, optional
             Index of the only time wanted; default: all times, shape (times,) or (times, 3).
         """
         tail = 50.0 * (1.0 - COVERAGE.check(coverage))
-        values = getattr(self.members, check_choice("ensemble.quantity", quantity, BANDED))
+        known = [name for name in BANDED if getattr(self.members, name) is not None]
+        values = getattr(self.members, check_choice("ensemble.quantity", quantity, known))
         values = values if at is None else values[:, at]
         low, median, high = np.percentile(values, [tail, 50.0, 100.0 - tail], axis=0)
         return low, median, high

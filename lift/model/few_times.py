@@ -76,22 +76,28 @@ def simulate_many_times(
     if minutes.size <= COUNT or end <= 0.0:
         return trajectory_of(hair, mixture, minutes, curves, values)
     few = trajectory_of(hair, mixture, end * _nodes() ** 2, curves, values)
-    for colour in (few.lab, few.underpigment):
+    white = [] if few.white is None else [few.lab, few.white]
+    for colour in (few.pigmented, few.underpigment, *white):
         if not np.max(np.abs(_last_coefficients() @ colour)) < TOLERANCE:
             return trajectory_of(hair, mixture, minutes, curves, values)
     weights = _weights(np.sqrt(minutes / end))
     path = natural_path(curves)
-    lab, underpigment = weights @ few.lab, weights @ few.underpigment
+    pigmented, underpigment = weights @ few.pigmented, weights @ few.underpigment
+    lab = pigmented if few.white is None else weights @ few.lab
     # The level is read off the path anew: it has a corner at each of the path's nodes.
     first = path.level_of_lightness(few.underpigment[..., :1, 0]) - few.lift[..., :1]
     lift = path.level_of_lightness(underpigment[..., 0]) - first
+    warmth = path.warmth(pigmented)
     return Trajectory(
         minutes=np.broadcast_to(minutes, lift.shape),
         lab=lab,
+        pigmented=pigmented,
+        white=None if few.white is None else weights @ few.white,
         underpigment=underpigment,
         level=hair.level + lift,
         lift=lift,
-        warmth=path.warmth(lab),
+        warmth=warmth,
+        blend_warmth=warmth if few.white is None else path.warmth(lab),
         warmth_by_nature=np.broadcast_to(few.warmth_by_nature[..., :1], lift.shape),
         exposure=few.exposure @ weights.T,
         pigment=few.pigment.map(lambda p: np.broadcast_to(p, few.lift.shape) @ weights.T),

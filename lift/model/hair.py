@@ -71,6 +71,18 @@ class Hair:
     grey_percent: Any = quantity(
         low=0.0, high=100.0, unit="%", default=0.0, typed="grey", several=True, source="a share"
     )
+    resistant_percent: Any = quantity(
+        low=0.0,
+        high=100.0,
+        unit="%",
+        default=0.0,
+        typed="resistant",
+        several=True,
+        step=5.0,
+        standing="assumed",
+        source="that some grey takes no colour: common practice (no source); how much is not "
+        "known, so none unless it is given",
+    )
     lightened_to: Any = quantity(
         low=1.0,
         high=12.0,

@@ -96,29 +96,65 @@ def lightened(natural: Pigment, exposure: Any, values: Values) -> Pigment:
     )
 
 
+@dataclass(frozen=True, eq=False)
+class Fibres:
+    """Two kinds of fibres that lie side by side, and what the eye makes of them.
+
+    Parameters
+    ----------
+    pigmented : numpy.ndarray
+        Reflectance, shape (..., n), or CIELAB, shape (..., 3), of the pigmented fibres.
+    white : numpy.ndarray or None
+        The same of the white fibres, those that colour does not take among them; None where no
+        hair is grey.
+    blend : numpy.ndarray
+        The same of both as the eye blends them: reflectances mix linearly.
+    """
+
+    pigmented: Floats
+    white: Floats | None
+    blend: Floats
+
+
 def strand_reflectance(
     pigment: Pigment,
     values: Values,
     *,
     tone: Mapping[str, Any] | None = None,
     grey_percent: Any = 0.0,
+    resistant_percent: Any = 0.0,
     wavelength_nm: Floats = WAVELENGTHS_NM,
 ) -> Floats:
-    """Reflectance of the strand, fraction, shape (..., n).
+    """Reflectance of the strand as the eye blends its fibres, fraction, shape (..., n).
 
     Parameters
     ----------
     pigment : Pigment
-        Any broadcasting shape.
+        Of the pigmented fibres, any broadcasting shape.
     values : mapping
         Parameter values, numbers or arrays that broadcast with the pigment.
     tone : mapping of str to array_like, optional
         Dose of each dye band [0.01 absorption per fibre radius], broadcasting.
     grey_percent : array_like
-        Unpigmented fibres [%], mixed linearly side by side.
+        White, unpigmented fibres among all [%], mixed linearly side by side.
+    resistant_percent : array_like
+        White fibres that take no tone, among the white ones [%].
     wavelength_nm : numpy.ndarray
         Wavelengths [nm], shape (n,); default 380 to 780 nm at 5 nm.
     """
+    return _reflectances(
+        pigment, values, tone, grey_percent, resistant_percent, wavelength_nm
+    ).blend
+
+
+def _reflectances(
+    pigment: Pigment,
+    values: Values,
+    tone: Mapping[str, Any] | None,
+    grey_percent: Any,
+    resistant_percent: Any,
+    wavelength_nm: Floats,
+) -> Fibres:
     amounts = np.stack(
         np.broadcast_arrays(*pigment.amounts, values["keratin_strength"]),
         axis=-1,
@@ -138,11 +174,14 @@ def strand_reflectance(
     pigmented = hair_reflectance(sigma + dyed if tone else sigma, path, surface)
     grey = np.asarray(grey_percent, dtype=np.float64) / 100.0
     if not np.any(grey > 0.0):
-        return pigmented
+        return Fibres(pigmented, None, pigmented)
     bare = absorption(wavelength_nm, amounts[..., -1:], [values["keratin_slope"]])
-    unpigmented = hair_reflectance(bare + dyed, path, surface)
+    white = hair_reflectance(bare + dyed, path, surface)
+    resistant = np.asarray(resistant_percent, dtype=np.float64)[..., None] / 100.0
+    if tone and np.any(resistant > 0.0):
+        white = (1.0 - resistant) * white + resistant * hair_reflectance(bare, path, surface)
     share = grey[..., None]
-    return (1.0 - share) * pigmented + share * unpigmented
+    return Fibres(pigmented, white, (1.0 - share) * pigmented + share * white)
 
 
 def strand_lab(
@@ -151,21 +190,40 @@ def strand_lab(
     *,
     tone: Mapping[str, Any] | None = None,
     grey_percent: Any = 0.0,
+    resistant_percent: Any = 0.0,
     illuminant: str = "D65",
     observer: int = 10,
 ) -> Floats:
-    """CIELAB of the strand (default D65, 10 degree observer), shape (..., 3).
+    """CIELAB of the strand as the eye blends its fibres (default D65, 10 degree observer).
 
-    Hair's spectra are smooth, so few wavelengths suffice (see `PLAIN_COUNT`).
+    Shape (..., 3). Hair's spectra are smooth, so few wavelengths suffice (see `PLAIN_COUNT`).
     """
     reflectance = strand_reflectance(
         pigment,
         values,
         tone=tone,
         grey_percent=grey_percent,
+        resistant_percent=resistant_percent,
         wavelength_nm=few_wavelengths(DYED_COUNT if tone else PLAIN_COUNT),
     )
     return few_to_lab(reflectance, illuminant, observer)
+
+
+def strand_fibres(
+    pigment: Pigment,
+    values: Values,
+    *,
+    tone: Mapping[str, Any] | None = None,
+    grey_percent: Any = 0.0,
+    resistant_percent: Any = 0.0,
+) -> Fibres:
+    """CIELAB of both kinds of fibres and of their blend (D65, 10 degree observer)."""
+    few = few_wavelengths(DYED_COUNT if tone else PLAIN_COUNT)
+    shown = _reflectances(pigment, values, tone, grey_percent, resistant_percent, few)
+    pigmented = few_to_lab(shown.pigmented)
+    if shown.white is None:
+        return Fibres(pigmented, None, pigmented)
+    return Fibres(pigmented, few_to_lab(shown.white), few_to_lab(shown.blend))
 
 
 def strand_lightness(pigment: Pigment, values: Values) -> Floats:

@@ -16,7 +16,15 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import NaturalPath, natural_path
 from lift.model.stages import named_stage
-from lift.model.strand import Pigment, hair_pigment, lightened, strand_lab, strand_lightness
+from lift.model.strand import (
+    Fibres,
+    Pigment,
+    hair_pigment,
+    lightened,
+    strand_fibres,
+    strand_lab,
+    strand_lightness,
+)
 from lift.optics.colorimetry import chroma, hue_deg
 from lift.quantities import MINUTES
 
@@ -24,7 +32,8 @@ MINUTES_RANGE = MINUTES.range
 USUAL_PRIOR_EXPOSURE, MAX_PRIOR_EXPOSURE = 12.0, 40.0
 RIDDERS_ROUNDS = 7
 
-_NUMBERS = ("minutes", "level", "lift", "warmth", "warmth_by_nature", "exposure")
+_WARMTH = ("warmth", "blend_warmth", "warmth_by_nature")
+_NUMBERS = ("minutes", "level", "lift", *_WARMTH, "exposure")
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,13 +45,20 @@ class Trajectory:
     minutes : numpy.ndarray
         Processing time [min].
     lab : numpy.ndarray
-        CIELAB as seen, tone and grey included (D65, 10 degrees), shape (..., 3).
+        CIELAB as seen, tone and grey included (D65, 10 degrees), shape (..., 3): both kinds of
+        fibres as the eye blends them.
+    pigmented, white : numpy.ndarray
+        CIELAB of the pigmented and of the white fibres by themselves, tone included, shape
+        (..., 3); `white` is None where no hair is grey.
     underpigment : numpy.ndarray
         CIELAB of the pigmented fibres without added tone, shape (..., 3).
     level, lift : numpy.ndarray
         Level now and level gained [levels], of the pigmented fibres without added tone.
     warmth : numpy.ndarray
-        C*ab of `lab` in excess of natural hair of the same L* [CIELAB units].
+        C*ab of `pigmented` in excess of natural hair of the same L* [CIELAB units]: what lies
+        beside white fibres is as warm as it is, however cool the blend.
+    blend_warmth : numpy.ndarray
+        The same of `lab` [CIELAB units].
     warmth_by_nature : numpy.ndarray
         Warmth of the pigmented fibres before any lightening [CIELAB units]: red hair's own.
     exposure : numpy.ndarray
@@ -65,10 +81,13 @@ class Trajectory:
 
     minutes: Floats
     lab: Floats
+    pigmented: Floats
+    white: Floats | None
     underpigment: Floats
     level: Floats
     lift: Floats
     warmth: Floats
+    blend_warmth: Floats
     warmth_by_nature: Floats
     exposure: Floats
     pigment: Pigment
@@ -82,6 +101,8 @@ class Trajectory:
         return replace(
             self,
             lab=self.lab[..., some, :],
+            pigmented=self.pigmented[..., some, :],
+            white=None if self.white is None else self.white[..., some, :],
             underpigment=self.underpigment[..., some, :],
             pigment=pigment,
             tone={k: v[..., some] for k, v in self.tone.items()},
@@ -222,23 +243,33 @@ def trajectory_of(
     pigment = lightened(natural, exposed, values)
     tone = tones_formed(on)
     underpigment = strand_lab(pigment, values)
-    lab = underpigment
+    fibres = Fibres(underpigment, None, underpigment)
     if tone or np.any(np.asarray(hair.grey_percent) > 0.0):
-        lab = strand_lab(pigment, values, tone=tone, grey_percent=hair.grey_percent)
+        fibres = strand_fibres(
+            pigment,
+            values,
+            tone=tone,
+            grey_percent=hair.grey_percent,
+            resistant_percent=hair.resistant_percent,
+        )
     untouched = strand_lab(natural, values)
     start = path.level_of_lightness(untouched[..., 0])
     lift = path.level_of_lightness(underpigment[..., 0]) - start
     # Grey and tone may bring axes of their own; every array gets the shape of the whole.
-    shape = np.broadcast_shapes(lift.shape, lab.shape[:-1])
+    shape = np.broadcast_shapes(lift.shape, fibres.blend.shape[:-1])
     lift = np.broadcast_to(lift, shape)
-    lab = np.broadcast_to(lab, (*shape, 3))
+    pigmented, lab = (np.broadcast_to(c, (*shape, 3)) for c in (fibres.pigmented, fibres.blend))
+    warmth = path.warmth(pigmented)
     return Trajectory(
         minutes=np.broadcast_to(time, shape),
         lab=lab,
+        pigmented=pigmented,
+        white=None if fibres.white is None else np.broadcast_to(fibres.white, (*shape, 3)),
         underpigment=np.broadcast_to(underpigment, (*shape, 3)),
         level=hair.level + lift,
         lift=lift,
-        warmth=path.warmth(lab),
+        warmth=warmth,
+        blend_warmth=warmth if fibres.white is None else path.warmth(lab),
         warmth_by_nature=np.broadcast_to(path.warmth(untouched), shape),
         exposure=np.broadcast_to(exposed, shape),
         pigment=pigment,

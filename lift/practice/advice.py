@@ -57,7 +57,7 @@ def advise(hair: Hair, mixture: Mixture, window: Window, curves: CurveSet) -> tu
     planned = trajectory_of(hair, mixture, minutes, curves, curves.values)
     found = (
         *_weaker(hair, mixture, window, planned),
-        *_more_tone(hair, mixture, window, planned),
+        *_more_tone(mixture, window, planned),
         *_nearer_goal(window, planned),
         *_tone_afterwards(hair, mixture, window, planned),
         *_stronger(hair, mixture, window, planned),
@@ -113,9 +113,7 @@ def _weaker(hair: Hair, mixture: Mixture, window: Window, planned: Trajectory) -
         )
 
 
-def _more_tone(
-    hair: Hair, mixture: Mixture, window: Window, planned: Trajectory
-) -> Iterator[Advice]:
+def _more_tone(mixture: Mixture, window: Window, planned: Trajectory) -> Iterator[Advice]:
     minutes, values = planned.minutes, planned.curves.values
     properties = mixture.properties(values)
     carried = properties["tone"]
@@ -124,11 +122,10 @@ def _more_tone(
     doses = now + DOSES[now + DOSES <= MAX_DOSE]
     if not doses.size:
         return
-    # Tone changes what is seen, not what is lightened: the pigment stays as planned.
+    # Tone changes what is seen, not what is lightened: the pigment stays as planned. What is too
+    # warm is so beside any number of white fibres.
     more = tone_formed(minutes, doses[:, None], properties["tone_minutes"])
-    lab = strand_lab(
-        planned.pigment, values, tone={**planned.tone, dye: more}, grey_percent=hair.grey_percent
-    )
+    lab = strand_lab(planned.pigment, values, tone={**planned.tone, dye: more})
     warmth = natural_path(planned.curves).warmth(lab)
     opens, _ = _edges(minutes, planned, window.target)
     closes = np.minimum(first_crossing(minutes, warmth - window.target.warmth_limit), minutes[-1])
@@ -180,7 +177,7 @@ def _tone_afterwards(
     if window.exists or window.reached_at is None:
         return
     at = _with(hair, mixture, planned, window.reached_at)
-    direction = tone_direction(at.lab, None, planned.curves)
+    direction = tone_direction(at.pigmented, None, planned.curves)
     yield Advice(
         "tone_afterwards",
         note(

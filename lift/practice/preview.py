@@ -38,7 +38,7 @@ class Preview:
     advice : tuple of Advice
         What to change, when the window is missing or narrow.
     tone : ToneDirection
-        What answers the warmth at that time.
+        What answers the warmth of the pigmented fibres at that time.
     cautions : tuple of Note
         To be shown with the result.
     curves : CurveSet
@@ -130,7 +130,7 @@ def preview(
         drawn=drawn,
         window=window,
         advice=advise(strand, mixture, window, own),
-        tone=tone_direction(drawn.central.lab[-1], None, curves),
+        tone=tone_direction(drawn.central.pigmented[-1], None, curves),
         cautions=(
             *_extrapolates(curves, hair, mixture, time, window),
             *cautions(mixture, time, hair),

@@ -66,7 +66,8 @@ def test_seed_decides(drawn):
 
 
 def test_bands_are_ordered_and_hold_what_they_say(drawn):
-    for quantity in ("lab", "underpigment", "level", "lift", "warmth"):
+    known = ("lab", "pigmented", "underpigment", "level", "lift", "warmth", "blend_warmth")
+    for quantity in known:
         low, median, high = drawn.band(quantity)
         values = getattr(drawn.members, quantity)
         assert low.shape == median.shape == high.shape == values.shape[1:]

@@ -44,7 +44,16 @@ def both(case):
 @pytest.mark.parametrize("name", USUAL)
 def test_usual_services_are_within_a_thousandth(name):
     few, all_ = both(USUAL[name])
-    for quantity in ("lab", "underpigment", "level", "lift", "warmth", "exposure"):
+    for quantity in (
+        "lab",
+        "pigmented",
+        "underpigment",
+        "level",
+        "lift",
+        "warmth",
+        "blend_warmth",
+        "exposure",
+    ):
         np.testing.assert_allclose(
             getattr(few, quantity), getattr(all_, quantity), atol=1e-3, err_msg=quantity
         )
@@ -52,6 +61,9 @@ def test_usual_services_are_within_a_thousandth(name):
         np.testing.assert_array_equal(few.tone[dye], dose)
     np.testing.assert_allclose(few.pigment.eumelanin, all_.pigment.eumelanin, atol=1e-3)
     assert few.lab.shape == all_.lab.shape
+    assert (few.white is None) == (all_.white is None) == ("grey" not in name)
+    if all_.white is not None:
+        np.testing.assert_allclose(few.white, np.broadcast_to(all_.white, few.lab.shape), atol=1e-3)
 
 
 @pytest.mark.parametrize("name", EXTREME)

@@ -11,10 +11,11 @@ from lift.model.strand import (
     hair_pigment,
     lightened,
     natural_pigment,
+    strand_fibres,
     strand_lab,
     strand_reflectance,
 )
-from lift.optics.colorimetry import chroma, reflectance_to_lab
+from lift.optics.colorimetry import chroma, lab_to_xyz, reflectance_to_lab, white
 from lift.optics.dyes import dye_band
 from lift.optics.weights import WAVELENGTHS_NM
 
@@ -155,6 +156,47 @@ def test_tone_adds_its_band_to_both_kinds_of_fibre():
     both = strand_reflectance(NONE, VALUES, tone={"violet": 10.0})
     grey = strand_reflectance(STRAND, VALUES, tone={"violet": 10.0}, grey_percent=100.0)
     np.testing.assert_allclose(grey, both, atol=1e-12)
+
+
+def test_both_kinds_of_fibre_and_their_blend():
+    tone = {"violet": 8.0}
+    shown = strand_fibres(STRAND, VALUES, tone=tone, grey_percent=30.0)
+    np.testing.assert_allclose(shown.pigmented, strand_lab(STRAND, VALUES, tone=tone), atol=1e-9)
+    np.testing.assert_allclose(shown.white, strand_lab(NONE, VALUES, tone=tone), atol=1e-9)
+    blend = strand_lab(STRAND, VALUES, tone=tone, grey_percent=30.0)
+    np.testing.assert_allclose(shown.blend, blend, atol=1e-9)
+    # XYZ is linear in reflectance.
+    xyz = [lab_to_xyz(lab, white()) for lab in (shown.pigmented, shown.white, shown.blend)]
+    np.testing.assert_allclose(0.7 * xyz[0] + 0.3 * xyz[1], xyz[2], atol=1e-6)
+
+
+def test_hair_without_grey_is_one_kind():
+    shown = strand_fibres(STRAND, VALUES, tone={"violet": 8.0})
+    assert shown.white is None
+    np.testing.assert_array_equal(shown.pigmented, shown.blend)
+
+
+def test_resistant_fibres_take_no_tone():
+    """A share of the white fibres, mixed in linearly, stays as it was."""
+    tone = {"violet": 8.0}
+    bare, dyed = strand_lab(NONE, VALUES), strand_lab(NONE, VALUES, tone=tone)
+
+    def fibres(resistant, tone):
+        return strand_fibres(
+            STRAND, VALUES, tone=tone, grey_percent=30.0, resistant_percent=resistant
+        )
+
+    np.testing.assert_allclose(fibres(100.0, tone).white, bare, atol=1e-6)
+    np.testing.assert_allclose(fibres(0.0, tone).white, dyed, atol=1e-9)
+    half = lab_to_xyz(fibres(50.0, tone).white, white())
+    ends = [lab_to_xyz(lab, white()) for lab in (bare, dyed)]
+    np.testing.assert_allclose(half, np.mean(ends, axis=0), atol=1e-5)
+    np.testing.assert_array_equal(fibres(50.0, None).white, fibres(0.0, None).white)
+    assert fibres(50.0, tone).blend[0] > fibres(0.0, tone).blend[0]
+    np.testing.assert_array_equal(fibres(50.0, tone).pigmented, fibres(0.0, tone).pigmented)
+    kinds = fibres([0.0, 50.0, 100.0], tone)
+    assert kinds.white.shape == kinds.blend.shape == (3, 3)
+    np.testing.assert_allclose(kinds.white[1], fibres(50.0, tone).white, atol=1e-12)
 
 
 def test_broadcasting():

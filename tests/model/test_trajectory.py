@@ -29,7 +29,8 @@ def uptake_rate(hair, prior=0.0):
     return uptake(conditions_of(hair, Mixture(), 10.0, VALUES, prior), VALUES)
 
 
-ARRAYS = ("minutes", "lab", "underpigment", "level", "lift", "warmth", "exposure")
+COLOURS = ("lab", "pigmented", "underpigment")
+ARRAYS = ("minutes", *COLOURS, "level", "lift", "warmth", "blend_warmth", "exposure")
 
 
 def test_rate_is_the_product_of_its_causes():
@@ -116,6 +117,12 @@ def test_tone_and_grey_change_what_is_seen_and_not_the_underpigment():
     grey = simulate(Hair(5, grey_percent=30.0), Mixture("cream", 20.0), 20.0)
     toned = simulate(Hair(5), Mixture("cream", 20.0, tone={"blue": 3.0}), 20.0)
     assert grey.lab[0] > plain.lab[0] + 1.0
+    np.testing.assert_allclose(grey.pigmented, plain.lab, atol=1e-9)
+    assert grey.warmth == pytest.approx(float(plain.warmth))
+    assert grey.blend_warmth == pytest.approx(float(PATH.warmth(grey.lab)))
+    assert grey.blend_warmth < grey.warmth
+    np.testing.assert_allclose(grey.white, simulate(Hair(5, grey_percent=100.0), Mixture(), 0).lab)
+    assert plain.white is None
     assert toned.lab[0] < plain.lab[0]
     assert toned.warmth < plain.warmth - 0.2
     assert toned.tone["blue"] == pytest.approx(3.0 * (1.0 - np.exp(-20.0 / 8.0)))
@@ -173,7 +180,7 @@ def test_broadcasting(kind):
     minutes = np.linspace(0.0, 40.0, 5)
     many = simulate(hair, Mixture(kind, 20.0), minutes)
     for name in ARRAYS:
-        shape = (3, 2, 5, 3) if name in ("lab", "underpigment") else (3, 2, 5)
+        shape = (3, 2, 5, 3) if name in COLOURS else (3, 2, 5)
         assert getattr(many, name).shape == shape
     assert many.stage.shape == (3, 2, 5)
     for i, j, k in ((0, 0, 0), (1, 1, 2), (2, 0, 4)):

@@ -65,6 +65,7 @@ def test_inputs_are_what_was_asked(shown):
         "fibre_um": 50.0,
         "damp": True,
         "grey_percent": 0.0,
+        "resistant_percent": 0.0,
         "pheomelanin_share": 0.05,
         "lightened_to": None,
         "mixture": "base-break",

@@ -54,6 +54,24 @@ def test_a_straight_margin_is_crossed_where_it_is_zero(at, slope):
     assert first_crossing(GRID, slope * (GRID - at)) == pytest.approx(at, abs=1e-9)
 
 
+@pytest.mark.parametrize("grey", [10.0, 30.0, 100.0])
+def test_grey_hides_no_orange(grey):
+    """Level 7, fine, damp, base break, 10 vol: the window is that of its pigmented fibres."""
+    plain, seen = (find_window(h, BASE_BREAK) for h in (HAIR, HAIR.replace(grey_percent=grey)))
+    assert plain.closes_by == seen.closes_by == "warmth"
+    for name in ("opens", "closes", "best_minutes", "p_best"):
+        assert getattr(seen, name) == pytest.approx(getattr(plain, name), abs=0.01)
+    assert seen.closes_range == pytest.approx(plain.closes_range, abs=0.02)
+
+
+def test_the_blend_would_hide_it():
+    """Why it is asked of the pigmented fibres: 30 % white ones keep the blend cool for an hour."""
+    shown = simulate(HAIR.replace(grey_percent=30.0), BASE_BREAK, [10.0, 60.0])
+    limit = resolve_goal(None, HAIR, CURVES).warmth_limit
+    assert np.all(shown.warmth > limit + 1.0)
+    assert np.all(shown.blend_warmth < limit)
+
+
 def test_crossings_broadcast():
     margins = np.array([[-1.0, 1, 1, 1, 1], [-1.0, -1, -1, -1, -1], [1.0, 1, 1, 1, 1]])
     assert first_crossing(GRID, margins).tolist() == [0.5, np.inf, 0.0]

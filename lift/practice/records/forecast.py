@@ -137,8 +137,7 @@ def forecast_without_records(record: Record, curves: CurveSet) -> Forecast:
 def _shown(record: Record, latent: Floats, bias: Floats, curves: CurveSet) -> Floats:
     """Reading that each member gives, shape (members, numbers)."""
     by_eye = record.result.lab is None
-    hair = record.hair.replace(grey_percent=0.0) if by_eye else record.hair
-    strands, values = apply_latent(hair, curves, latent)
+    strands, values = apply_latent(record.hair, curves, latent)
     shown = simulate(strands, record.mixture, record.result.minutes, curves, values=values)
     if not by_eye:
         return np.asarray(shown.lab[:, 0])

@@ -150,7 +150,7 @@ def predicted(
     """What each member would show at given times.
 
     The eye reads the level of the pigmented fibres with the tone on them, up to the end of its
-    chart; the instrument reads everything, grey fibres included.
+    chart; the instrument reads both kinds of fibres as they blend.
 
     Parameters
     ----------
@@ -164,19 +164,18 @@ def predicted(
     numpy.ndarray
         Shape (members, times, 1) [levels] or (members, times, 3) [CIELAB].
     """
-    looked_at = hair.replace(grey_percent=0.0) if by_eye else hair
-    strands, values = apply_latent(looked_at, curves, latent)
+    strands, values = apply_latent(hair, curves, latent)
     shown = simulate(strands, mixture, minutes, curves, values=values)
     return chart_level(shown)[..., None] if by_eye else shown.lab
 
 
 def chart_level(shown: Trajectory, bias: Floats | float = 0.0) -> Floats:
-    """Level that an eye reads off hair without grey.
+    """Level that an eye reads off pigmented fibres.
 
     Parameters
     ----------
     shown : Trajectory
-        Of hair without grey; tone may lie on it.
+        Of what was looked at; tone may lie on it.
     bias : float or numpy.ndarray
         Levels by which the eye reads too dark [levels], broadcasting.
 
@@ -186,7 +185,7 @@ def chart_level(shown: Trajectory, bias: Floats | float = 0.0) -> Floats:
         Level [-], at most `CHART_END`.
     """
     level = natural_path(shown.curves).level_of_lightness
-    veil = level(shown.lab[..., 0]) - level(shown.underpigment[..., 0])
+    veil = level(shown.pigmented[..., 0]) - level(shown.underpigment[..., 0])
     return np.minimum(shown.level + veil - bias, CHART_END)
 
 
