@@ -42,7 +42,7 @@ calibration: $(ALL) ## whether intervals are as wide as they say, on invented la
 	@mkdir -p build
 	$(BIN)/lift calibration --plot build/calibration.png
 
-evidence: $(CORE) ## every check against the outside: source, expected, got
+evidence: $(CORE) ## every check against the outside by its standing, and what the model cannot say
 	$(BIN)/lift evidence
 
 data: $(CORE) ## make the files of lift/data anew

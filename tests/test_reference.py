@@ -11,9 +11,10 @@ from lift.reference import FOLDER, load, names
 from lift.tables import read_table, write_table
 
 EXPECTED = {
-    *("ciede2000_sharma34", "diffusion_chiang2016", "hair_colour_measured", "hair_dye_labels"),
-    *("limits_eu1223", "melanin_extinction", "munsell_hue_angles", "peroxide_bath_loss"),
-    *("peroxide_strength", "trade_practice"),
+    *("ciede2000_sharma34", "diffusion_chiang2016", "diffusion_in_hair", "hair_colour_apertures"),
+    *("hair_colour_measured", "hair_dye_labels", "limits_eu1223", "melanin_absorption_rgb"),
+    *("melanin_extinction", "munsell_hue_angles", "peroxide_bath_loss", "peroxide_strength"),
+    "trade_practice",
 }
 DESCRIPTOR = """
 title = "t"
@@ -58,12 +59,30 @@ def test_every_file_has_its_partner(name):
 
 def test_some_figures():
     # A slip in copying would move these.
-    assert load("peroxide_bath_loss").numbers("h2o2_percent").tolist()[::6] == [6.08, 4.67]
+    bath = load("peroxide_bath_loss")
+    assert bath.numbers("h2o2_percent").tolist()[::6] == [6.08, 4.67]
+    assert bath.words("edta").count("no") == 4
+    assert bath.numbers("h2o2_percent")[7:].sum() == pytest.approx(13.77)
+    assert load("hair_colour_apertures").numbers("L").sum() == pytest.approx(89.84)
+    assert load("hair_colour_measured").numbers("L", "a", "b")[-1].tolist() == [21.55, 1.73, 1.67]
     assert load("diffusion_chiang2016").numbers("coefficient").sum() == pytest.approx(3.375)
     assert load("ciede2000_sharma34").numbers("dE00")[16] == 27.1492
     extinction = load("melanin_extinction")
     assert extinction.words("pigment").count("eumelanin") == 31
     assert load("limits_eu1223").numbers("value").tolist() == [12.0, 40.0]
+
+
+def test_diffusion_of_peroxide_is_what_the_line_through_the_dyes_gives():
+    """(D in hair / D in water)^1/2 falls on a straight line of the radius, as the page has it."""
+    table = load("diffusion_in_hair")
+    radius, hair, water = table.numbers(
+        *("radius_angstrom", "d_hair_cm2_per_s", "d_water_cm2_per_s")
+    ).T
+    read = np.array(table.words("status")) == "read"
+    line = np.polyfit(radius[read], np.sqrt(hair / water)[read], 1)
+    assert -line[1] / line[0] == pytest.approx(7.9, abs=0.3)
+    derived = np.polyval(line, radius[~read]) ** 2 * water[~read]
+    np.testing.assert_allclose(derived, hair[~read], rtol=0.02)
 
 
 def test_numbers_and_words(folder):

@@ -42,7 +42,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "show/card/card.html.jinja": ("default-src",),
     "show/page/templates/page.html": ("light dark",),
     "show/plots/bayes_plots.py": ("outside upper right",),
-    "research/evidence/published.py": ("dark brown", "black hair"),
+    "research/evidence/measured.py": ("dark brown", "black hair"),
     "research/evidence/toning.py": ("Von Kries",),
     "show/report/tune_page.py": ('<svg role="img" aria-label="',),
     "optics/adapter.py": ("CIE 1931 2 Degree", "CIE 1964 10 Degree"),

@@ -120,6 +120,8 @@ class CheckAnswer(Part):
     got: str
     passed: bool
     fitted: bool
+    standing: str
+    standing_code: str
     code: Code
 
 
@@ -222,6 +224,8 @@ def _(check: Check) -> CheckAnswer:
         got=say(check.got),
         passed=check.passed,
         fitted=check.fitted,
+        standing=say(f"evidence.standing.{check.standing}"),
+        standing_code=check.standing,
         code=check.name.to_dict(),
     )
 

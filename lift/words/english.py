@@ -632,13 +632,38 @@ SENTENCES: dict[str, str] = {
     # ---- end of practice: trial and records
     # ---- research: evidence
     "evidence.practice": "common practice (no source)",
-    "evidence.kind_line": "[bold]{kind:code check}[/]",
-    "evidence.check": "  {passed:if pass|[bold]FAIL[/]}  {name}{fitted:if   (the model was fitted "
-    "to this)|}",
+    "evidence.standing.measured": "measured and not fitted",
+    "evidence.standing.measured_fitted": "measured and fitted",
+    "evidence.standing.practice_fitted": "practice and fitted",
+    "evidence.standing.practice_left_out": "practice and left out",
+    "evidence.standing.defined": "apart: standards, definitions, other implementations",
+    "evidence.worth.measured": "Predicted: no number of the model was set by it.",
+    "evidence.worth.measured_fitted": "Numbers of the model were set by it, or are its figures: "
+    "that it holds shows that the fit does.",
+    "evidence.worth.practice_fitted": "Rules of thumb that the model was set by: no evidence.",
+    "evidence.worth.practice_left_out": "Rules of thumb that no number was set by: that they hold "
+    "is plausibility, not proof.",
+    "evidence.worth.defined": "The program computes what they say. Nothing here is about hair.",
+    "evidence.heading": "[bold]{standing:capital}[/]: {passed} of {checks} hold. {worth}",
+    "evidence.check": "  {passed:if holds|[bold]FAILS[/]}  {name}",
     "evidence.source_line": "        source    {said}",
     "evidence.expected_line": "        expected  {said}",
     "evidence.got_line": "        got       {said}",
-    "evidence.passed": "{passed} of {checks} checks pass.",
+    "evidence.capital": "{text:capital}",
+    "evidence.standings": "{names:list}",
+    "evidence.all": "All",
+    "evidence.unknown": "[bold]What the model cannot say[/]",
+    "evidence.unknown_line": "  {said}",
+    "evidence.unknown.chroma": "The chroma of lightened hair, which nobody has measured. Hair of "
+    "L* {lightness:g} has {alone:list} if that is all that is left in it.",
+    "evidence.unknown.alone": "C* {chroma:.0f} with {pigment:code melanin}",
+    "evidence.unknown.time": "How fast melanin goes: no rate of its loss in hair is published. Of "
+    "{count} numbers {calibrated} are calibrated to practice and {assumed} assumed.",
+    "evidence.unknown.lightness": "How light a head looks: the roughness of its fibres is assumed, "
+    "and over its range natural hair moves by up to {span:.0f} L*.",
+    "evidence.unknown.grey": "What resistant grey takes, and how well colour covers it.",
+    "evidence.unknown.damage": "Damage: it says when hair is too warm, not when it breaks.",
+    "evidence.passed": "{passed} of {checks} hold",
     "sensitivity.span": "{low:.3g} to {high:.3g}{unit}",
     "evidence.diffuser.name": "perfect diffuser",
     "evidence.diffuser.source": "CIE 15: L* a* b* of the reference white, by definition",
@@ -670,8 +695,24 @@ SENTENCES: dict[str, str] = {
     "evidence.black_hair.got": "{value:.2f}",
     "evidence.tress.name": "{sample}, colour with the load free",
     "evidence.tress.source": "J. Cosmet. Sci. 51 (2000) p. 293, Table III",
-    "evidence.tress.expected": "dE*ab at most 1.6",
+    "evidence.tress.expected": "dE*ab at most {limit:g}",
     "evidence.tress.got": "{distance:.2f}",
+    "evidence.apertures.name": "the same dark brown tress, {count} readings by aperture, moved or "
+    "not, colour with the load free",
+    "evidence.apertures.source": "J. Cosmet. Sci. 51 (2000) p. 293, Table III, lower half",
+    "evidence.apertures.expected": "each dE*ab at most {limit:g}",
+    "evidence.apertures.got": "largest {largest:.2f}",
+    "evidence.black_tress.name": "another black tress, after alcohol: L* {L:g}, a* {a:g}, b* {b:g}",
+    "evidence.black_tress.source": "J. Cosmet. Sci. 51 (2000) p. 299, Table VIII",
+    "evidence.black_tress.expected": "within dE00 {limit:.1f} of natural level {low:g} to "
+    "{high:g}: twice the scatter of a tress that is moved (p. 293)",
+    "evidence.black_tress.got": "dE00 {least:.2f} from level {level:.1f}; by L* alone it is level "
+    "{by_lightness:.1f}",
+    "evidence.bands.name": "{pigment:code melanin}: absorption in red and blue, from that in green",
+    "evidence.bands.source": "hair model of Pharr, Jakob & Humphreys (bands 610 and 465 nm from "
+    "memory)",
+    "evidence.bands.expected": "{red:g} and {blue:g}, each within a quarter",
+    "evidence.bands.got": "{got_red:.3g} and {got_blue:.3g}",
     "evidence.molar.name": "30 vol in mol/L",
     "evidence.molar.source": "volume strength of hydrogen peroxide, 22.414 L/mol",
     "evidence.molar.expected": "{stated:.3f} mol/L",
@@ -692,10 +733,18 @@ SENTENCES: dict[str, str] = {
     "evidence.two_step.source": "scipy ODE solver (DOP853)",
     "evidence.two_step.expected": "within 1e-8",
     "evidence.two_step.got": "largest difference {worst:.1e}",
-    "evidence.bath.name": "peroxide lost by a bath on hair",
+    "evidence.bath.name": "peroxide lost by a bath on hair {edta:if with|without} EDTA: law of "
+    "second order, one constant fitted",
     "evidence.bath.source": "J. Soc. Cosmet. Chem. 12(3) (1961) p. 134-135, Table 1",
-    "evidence.bath.expected": "exponential within 0.06 % H2O2",
-    "evidence.bath.got": "rms {rms:.3f} %, time constant {minutes:.0f} min",
+    "evidence.bath.expected": "rms at most {limit:g} % H2O2{edta:if |, an exponential at least "
+    "twice as far off}",
+    "evidence.bath.got": "rms {rms:.3f} %, at most {most:.2f} off (1/c = 1/c0 + {loss:.2g} t); an "
+    "exponential: rms {exponential:.3f} %, at most {exponential_most:.2f} off",
+    "evidence.bath_later.name": "bath without EDTA: 3 and 4 h predicted from the first {hours:g} h",
+    "evidence.bath_later.source": "J. Soc. Cosmet. Chem. 12(3) (1961) p. 134-135, Table 1",
+    "evidence.bath_later.expected": "second order within {limit:g} % H2O2, an exponential not",
+    "evidence.bath_later.got": "second order off by {most:.2f} %, an exponential by "
+    "{exponential_most:.2f} %",
     "evidence.legal_limit.name": "over 12 % H2O2 on the head",
     "evidence.legal_limit.source": "Regulation (EC) 1223/2009, Annex III entry 12",
     "evidence.legal_limit.expected": "refused above 12 % (40 vol), naming the rule",
@@ -752,6 +801,7 @@ SENTENCES: dict[str, str] = {
     # ---- end of research: evidence
     # ---- research: swatches
     "swatches.starts_shape": "starts have shape {shape}; allowed: (..., {count})",
+    "name.standing": "standing of a check",
     "name.lightness": "L*",
     "name.a_and_b": "a* and b*",
     "name.scatter": "scatter",
@@ -1466,7 +1516,8 @@ SENTENCES: dict[str, str] = {
     "status.common practice": "common practice",
     "status.calibrated": "calibrated",
     "status.assumed": "assumed",
-    "check.published": "published",
+    "check.measured": "measured",
+    "check.defined": "defined",
     "check.library": "library",
     "check.common practice": "common practice",
     "axis.light": "light given back [%]",
@@ -1660,6 +1711,7 @@ SENTENCES: dict[str, str] = {
     "spectrum.red": "red",
     "melanin.eumelanin": "eumelanin",
     "melanin.pheomelanin": "pheomelanin",
+    "melanin.half_oxidised": "half-oxidised melanin",
     "plot.melanin": "Melanin takes more blue light than red: eumelanin {eumelanin:.0f} times,\n"
     "pheomelanin {pheomelanin:.0f} times as much",
     "plot.melanin.model": "{name}, model",
@@ -1805,12 +1857,17 @@ SENTENCES: dict[str, str] = {
     "spoken.temperature_c": "temperature",
     "plot.standing": "{published} of {count} numbers are published; {calibrated} are calibrated",
     "plot.standing.numbers": "numbers of the curve set",
-    "plot.checks": "{passed} of {count} checks pass; {fitted} of those were fitted to",
+    "plot.checks": "{passed} of {count} checks hold; {measured} are measured and not fitted",
     "plot.checks.checks": "checks",
-    "plot.checks.passed": "passed, not fitted to",
-    "plot.checks.fitted": "passed, but fitted to: no evidence",
-    "plot.checks.failed": "failed",
-    "plot.checks.failed_fitted": "failed, though fitted to",
+    "plot.checks.row.measured": "measured, not fitted",
+    "plot.checks.row.measured_fitted": "measured, fitted",
+    "plot.checks.row.practice_fitted": "practice, fitted",
+    "plot.checks.row.practice_left_out": "practice, left out",
+    "plot.checks.row.defined": "apart: standards",
+    "plot.checks.passed": "holds, not fitted to",
+    "plot.checks.fitted": "holds, but fitted to: no evidence",
+    "plot.checks.failed": "fails",
+    "plot.checks.failed_fitted": "fails, though fitted to",
     "plot.tornado": "The closing time hangs most on: {name}",
     "plot.tornado.closes": "window closes [min]   (open mark: number lowered)",
     "plot.spread": "The {name} spreads the closing time most",
@@ -1825,8 +1882,8 @@ SENTENCES: dict[str, str] = {
     "{first:.1f} dC* by the first, {second:.1f} by the second.",
     "alt.standing": "Bars of how many of {count} numbers are what: {published} published, "
     "{calibrated} calibrated, {assumed} assumed.",
-    "alt.checks": "Bars of {count} checks of {kinds} kinds: {passed} pass, {fitted} of them "
-    "because the model was fitted to them.",
+    "alt.checks": "Bars of {count} checks by {standings} standings: {passed} hold, {fitted} of "
+    "them because the model was fitted to them, and {measured} are measured and not fitted.",
     "alt.tornado": "{bars} bars, longest first, of the time at which the window closes when one "
     "number is changed: from {low:.1f} to {high:.1f} min for the first, {closes:.1f} unchanged.",
     "alt.spread": "{bars} bars of when the window closes for nine strands in ten: {low:.1f} to "
@@ -1955,10 +2012,10 @@ SENTENCES: dict[str, str] = {
     "table.expected_value": "expected",
     "table.got": "got",
     "table.outcome": "outcome",
-    "table.passes": "passes",
-    "table.passes_fitted": "passes (fitted to it)",
+    "table.holds": "holds",
     "table.fails": "FAILS",
-    "table.evidence": "Against {kind}: {passed} of {count} pass",
+    "table.evidence": "{standings:capital}: {passed} of {count} hold",
+    "table.standing": "standing",
     "table.number": "number",
     "table.value": "value",
     "table.allowed": "allowed",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,6 +10,13 @@ from lift.model.curves import CurveSet, default_curves
 from lift.words import Note, note
 
 PRACTICE = "common practice"
+
+MEASURED, MEASURED_FITTED = "measured", "measured_fitted"
+PRACTICE_FITTED, PRACTICE_LEFT_OUT = "practice_fitted", "practice_left_out"
+DEFINED = "defined"
+STANDINGS = (MEASURED, MEASURED_FITTED, PRACTICE_FITTED, PRACTICE_LEFT_OUT, DEFINED)
+"""What a check is worth, best first. The last stands apart: standards, definitions, mathematics and
+other implementations say that the program computes what it should, and nothing about hair."""
 
 
 @dataclass(frozen=True)
@@ -24,12 +31,13 @@ class Check:
     code : str
         What is compared.
     kind : str
-        ``published`` (a figure somebody measured or defined), ``library`` (another
-        implementation) or `PRACTICE` (trade rows, no source).
+        ``measured`` (a figure somebody measured), ``defined`` (a standard, a definition or a
+        theorem), ``library`` (another implementation) or `PRACTICE` (trade rows, no source).
     passed : bool
-        Whether both sides agree.
+        Whether it holds: both sides agree.
     fitted : bool
-        Whether the model was fitted to this very row: agreement is then no evidence.
+        Whether the model was fitted to this very row, or has it built in: that it holds is then
+        no evidence.
     values : tuple of (str, object)
         Numbers and names of both sides; ``source`` where a table says its own.
     """
@@ -52,6 +60,15 @@ class Check:
     def kind_name(self) -> Note:
         """What kind of outside it is."""
         return note(f"check.{self.kind}")
+
+    @property
+    def standing(self) -> str:
+        """What it is worth, one of `STANDINGS`."""
+        if self.kind == PRACTICE:
+            return PRACTICE_FITTED if self.fitted else PRACTICE_LEFT_OUT
+        if self.kind == "measured":
+            return MEASURED_FITTED if self.fitted else MEASURED
+        return DEFINED
 
     @property
     def source(self) -> Note:
@@ -78,7 +95,7 @@ def check(code: str, kind: str, passed: Any, *, fitted: bool = False, **values: 
 
 
 def all_checks(curves: CurveSet | None = None) -> Iterator[Check]:
-    """Run every check, published ones first; by default of the shipped set.
+    """Run every check, by default of the shipped set.
 
     Examples
     --------
@@ -86,11 +103,27 @@ def all_checks(curves: CurveSet | None = None) -> Iterator[Check]:
     >>> all(check.passed for check in lift.lab.all_checks())
     True
     """
-    from lift.research.evidence.published import published_checks
+    from lift.research.evidence.measured import measured_checks
+    from lift.research.evidence.standards import standards_checks
     from lift.research.evidence.toning import toning_checks
     from lift.research.evidence.trade import trade_checks
 
     curves = curves or default_curves()
-    yield from published_checks(curves)
+    yield from measured_checks(curves)
     yield from toning_checks(curves)
     yield from trade_checks(curves)
+    yield from standards_checks(curves)
+
+
+def by_standing(checks: Iterable[Check]) -> dict[str, list[Check]]:
+    """Checks of each standing, in the order of `STANDINGS`; a standing without checks is there.
+
+    Examples
+    --------
+    >>> list(by_standing([]))[0]
+    'measured'
+    """
+    found: dict[str, list[Check]] = {standing: [] for standing in STANDINGS}
+    for each in checks:
+        found[each.standing].append(each)
+    return found

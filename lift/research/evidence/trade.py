@@ -102,4 +102,5 @@ def _service(curves: CurveSet) -> Iterator[Check]:
         simulate(Hair(level=7.0), Mixture("powder", 20.0), 121.0, curves)
     except LiftError:
         refused = True
-    yield check("limit", PRACTICE, warned and refused, warned=warned, refused=refused)
+    told = {"warned": warned, "refused": refused}
+    yield check("limit", PRACTICE, warned and refused, fitted=True, **told)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from lift.errors import check_choice
 from lift.model.curves import CurveSet
 from lift.practice.preview import Preview
 from lift.practice.scenario.scenario import Scenario
@@ -13,7 +14,7 @@ from lift.practice.service.plan import Plan
 from lift.practice.trial.strand_test import StrandTest
 from lift.practice.window import Window
 from lift.quantities import described
-from lift.research.evidence.checks import Check
+from lift.research.evidence.checks import STANDINGS, Check, by_standing
 from lift.research.evidence.sensitivity import Sensitivity
 from lift.research.swatches.swatch_file import table_rows
 from lift.research.swatches.table import Swatches
@@ -163,33 +164,45 @@ def moved_table(test: StrandTest) -> Shown:
 # How far to trust.
 
 
-def evidence_table(checks: Sequence[Check], kind: str) -> Shown:
-    """Every check of one kind: source, expected, got.
+def evidence_table(checks: Sequence[Check], *standings: str) -> Shown:
+    """Every check of some standings: source, expected, got, and whether it holds.
 
     Parameters
     ----------
     checks : sequence of Check
         From `lift.lab.all_checks`.
-    kind : str
-        ``published``, ``library`` or ``common practice``.
+    *standings : str
+        Of `lift.research.evidence.checks.STANDINGS`.
 
     Examples
     --------
     >>> import lift
-    >>> print(lift.lab.evidence_table([], "library").text.splitlines()[0])
-    Against library: 0 of 0 pass
+    >>> print(lift.lab.evidence_table([], "measured").text.splitlines()[0])
+    Measured and not fitted: 0 of 0 hold
+
+    Raises
+    ------
+    LiftError
+        When there is no such standing, naming the nearest.
     """
-    of_kind = [c for c in checks if c.kind == kind]
-    rows = [(*says((c.name, c.source, c.expected, c.got)), say(_outcome(c))) for c in of_kind]
-    caption = say("table.evidence", kind=note(f"check.{kind}"), count=len(rows),
-                  passed=sum(c.passed for c in of_kind))  # fmt: skip
-    return table(_heads("check", "source", "expected_value", "got", "outcome"), rows, caption)
-
-
-def _outcome(check: Check) -> str:
-    if not check.passed:
-        return "table.fails"
-    return "table.passes_fitted" if check.fitted else "table.passes"
+    for standing in standings:
+        check_choice("name.standing", standing, STANDINGS)
+    groups = by_standing(checks)
+    shown = [c for standing in standings for c in groups[standing]]
+    rows = [
+        (
+            say(f"evidence.standing.{c.standing}"),
+            *says((c.name, c.source, c.expected, c.got)),
+            say("table.holds" if c.passed else "table.fails"),
+        )
+        for c in shown
+    ]
+    names = [note(f"evidence.standing.{standing}") for standing in standings]
+    counts = {"count": len(shown), "passed": sum(c.passed for c in shown)}
+    said = note("evidence.standings", names=names)
+    caption = say("table.evidence", standings=said, **counts)
+    heads = _heads("standing", "check", "source", "expected_value", "got", "outcome")
+    return table(heads, rows, caption)
 
 
 def curve_table(curves: CurveSet, sensitivity: Sensitivity, status: str) -> Shown:

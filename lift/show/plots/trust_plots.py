@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from lift.model.curves import STATUSES, CurveSet
-from lift.research.evidence.checks import Check
+from lift.research.evidence.checks import MEASURED, Check, by_standing
 from lift.research.evidence.sensitivity import Sensitivity
 from lift.show import style
 from lift.show.plots.figure import OWN, SHIPPED, lettered, picture
@@ -78,7 +78,7 @@ def plot_standing(curves: CurveSet = SHIPPED, axes: Axes = OWN) -> Axes:
 
 @picture(9.0, 3.6, style.CLASSROOM)
 def plot_checks(checks: Sequence[Check], axes: Axes = OWN) -> Axes:
-    """How many checks (of `lift.lab.all_checks`) pass, by kind, and how many say nothing.
+    """How many checks (of `lift.lab.all_checks`) hold, by standing, and how many say nothing.
 
     Examples
     --------
@@ -88,25 +88,27 @@ def plot_checks(checks: Sequence[Check], axes: Axes = OWN) -> Axes:
     """
     from matplotlib.ticker import MaxNLocator
 
-    kinds = tuple(dict.fromkeys(check.kind for check in checks))
-    for row, kind in enumerate(kinds):
+    groups = by_standing(checks)
+    for row, group in enumerate(groups.values()):
         start = 0
         for (passed, fitted), (outcome, status) in OUTCOMES.items():
-            count = sum((c.kind, c.passed, c.fitted) == (kind, passed, fitted) for c in checks)
+            count = sum((c.passed, c.fitted) == (passed, fitted) for c in group)
             if count:
                 _bar(axes, row, start, count, status, label=say(f"plot.checks.{outcome}"))
             start += count
     handles, names = axes.get_legend_handles_labels()
     once = dict(zip(names, handles, strict=True))
     axes.legend(once.values(), once.keys(), loc="upper center", bbox_to_anchor=(0.5, -0.2), ncols=2)
-    axes.set_yticks(range(len(kinds)), [say(f"check.{kind}") for kind in kinds])
-    most = max(sum(c.kind == k for c in checks) for k in kinds)
-    axes.set(ylim=(len(kinds) - 0.4, -0.6), xlim=(0, 1.02 * most))
+    axes.set_yticks(range(len(groups)), [say(f"plot.checks.row.{each}") for each in groups])
+    most = max(map(len, groups.values()))
+    axes.set(ylim=(len(groups) - 0.4, -0.6), xlim=(0, 1.02 * most))
     axes.grid(visible=False, axis="y")
     axes.xaxis.set_major_locator(MaxNLocator(integer=True))
     numbers = {"passed": sum(c.passed for c in checks), "count": len(checks),
-               "fitted": sum(c.passed and c.fitted for c in checks)}  # fmt: skip
-    alt, title = note("alt.checks", kinds=len(kinds), **numbers), note("plot.checks", **numbers)
+               "fitted": sum(c.passed and c.fitted for c in checks),
+               "measured": len(groups[MEASURED])}  # fmt: skip
+    alt = note("alt.checks", standings=len(groups), **numbers)
+    title = note("plot.checks", **numbers)
     return lettered(axes, title, "plot.checks.checks", alt=alt)
 
 

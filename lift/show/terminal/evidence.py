@@ -2,25 +2,45 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from rich.console import Console
 
-from lift.research.evidence.checks import Check
-from lift.show.terminal.preview import console
-from lift.words import say
+from lift.research.evidence.checks import Check, by_standing
+from lift.show.terminal.preview import console, facts
+from lift.words import Note, say
 
 
-def print_evidence(checks: Sequence[Check], to: Console | None = None) -> None:
-    """Print every check with its source, what was expected and what was got."""
+def print_evidence(
+    checks: Sequence[Check], unknown: Iterable[Note], to: Console | None = None
+) -> None:
+    """Print every check by its standing, what they come to, and what none of them says.
+
+    Parameters
+    ----------
+    checks : sequence of Check
+        From `lift.lab.all_checks`.
+    unknown : iterable of Note
+        From `lift.research.evidence.unknown.unknown`.
+    to : rich.console.Console, optional
+        Default: the terminal.
+    """
     to = to or console()
-    for kind in dict.fromkeys(c.kind for c in checks):
-        to.print(say("evidence.kind_line", kind=kind))
-        for check in (c for c in checks if c.kind == kind):
-            to.print(
-                say("evidence.check", passed=check.passed, fitted=check.fitted, name=check.name)
-            )
+    groups = by_standing(checks)
+    table = facts()
+    for standing, group in groups.items():
+        counts = {"passed": sum(c.passed for c in group), "checks": len(group)}
+        said = say(f"evidence.standing.{standing}")
+        worth = say(f"evidence.worth.{standing}")
+        to.print(say("evidence.heading", standing=said, worth=worth, **counts))
+        for check in group:
+            to.print(say("evidence.check", passed=check.passed, name=check.name))
             for code in ("source", "expected", "got"):
                 to.print(say(f"evidence.{code}_line", said=getattr(check, code)))
-    passed = sum(c.passed for c in checks)
-    to.print(say("evidence.passed", passed=passed, checks=len(checks)))
+        table.add_row(say("evidence.capital", text=said), say("evidence.passed", **counts))
+    counts = {"passed": sum(c.passed for c in checks), "checks": len(checks)}
+    table.add_row(say("evidence.all"), say("evidence.passed", **counts))
+    to.print(table)
+    to.print(say("evidence.unknown"))
+    for each in unknown:
+        to.print(say("evidence.unknown_line", said=each), markup=False)

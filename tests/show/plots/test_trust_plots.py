@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from matplotlib.figure import Figure
 
+from lift.errors import LiftError
 from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -17,8 +18,8 @@ from lift.show.plots import trust_plots
 CURVES = default_curves()
 HAIR, MIXTURE = Hair(level=7.0, fibre_um="fine", damp=True), Mixture("base-break", 10.0)
 CHECKS = (
-    check("ciede2000", "published", True, largest=0.0),
-    check("pka", "published", True, fitted=True, half=0.5),
+    check("black_hair", "measured", True, measured=18.4, value=18.4),
+    check("pka", "measured", True, fitted=True, half=0.5),
     check("xyz", "library", False, largest=1.0),
 )
 
@@ -51,11 +52,14 @@ def test_standing_counts_every_number():
 
 def test_checks_are_split_and_failures_counted():
     axes = trust_plots.plot_checks(CHECKS)
-    assert axes.get_title("left") == "2 of 3 checks pass; 1 of those were fitted to"
+    assert axes.get_title("left") == "2 of 3 checks hold; 1 are measured and not fitted"
+    rows = [t.get_text() for t in axes.get_yticklabels()]
+    assert rows[:2] == ["measured, not fitted", "measured, fitted"]
+    assert len(rows) == 5
     widths = [bar.get_width() for bar in axes.patches]
     assert sorted(widths) == [1, 1, 1]
     labels = [t.get_text() for t in axes.get_legend().get_texts()]
-    assert "failed" in labels
+    assert "fails" in labels
     assert len(labels) == 3
 
 
@@ -87,14 +91,16 @@ def test_spoken_names():
     assert trust_plots.spoken("fibre_um") == "fibre diameter"
 
 
-def test_evidence_table_marks_what_fails_and_what_was_fitted():
-    published, library = (evidence_table(CHECKS, k).text for k in ("published", "library"))
-    assert "2 of 2 pass" in published
-    assert "passes (fitted to it)" in published
-    assert library.splitlines()[-1] == (
-        "XYZ summation, 60 smooth spectra; colour-science, ASTM E308; dE00 at most 0.01; "
-        "largest 1.0000; FAILS"
+def test_evidence_table_marks_what_fails_and_says_the_standing():
+    measured = evidence_table(CHECKS, "measured", "measured_fitted").text
+    assert measured.splitlines()[0].startswith("Measured and not fitted, measured and fitted: 2 of")
+    assert "measured and fitted; HO2- fraction at the pKa" in measured
+    assert evidence_table(CHECKS, "defined").text.splitlines()[-1] == (
+        "apart: standards, definitions, other implementations; XYZ summation, 60 smooth spectra; "
+        "colour-science, ASTM E308; dE00 at most 0.01; largest 1.0000; FAILS"
     )
+    with pytest.raises(LiftError, match=r"standing of a check 'mesured'.*mean measured"):
+        evidence_table(CHECKS, "mesured")
 
 
 def test_curve_tables_hold_every_number_once(sensitivity):

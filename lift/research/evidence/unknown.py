@@ -1,0 +1,86 @@
+"""What the model cannot say, and how far apart the answers are that no measurement excludes."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+
+import numpy as np
+
+from lift.model.curves import CurveSet, default_curves
+from lift.model.strand import Pigment, natural_pigment, strand_lab
+from lift.optics.colorimetry import chroma
+from lift.words import Note, note
+
+LIGHTNESS = 50.0
+"""L* at which pigments are compared: hair that has lost half of its way to blond."""
+
+LEVELS = (3.0, 9.0)
+"""Natural levels over which lightness is compared [-]."""
+
+
+def unknown(curves: CurveSet | None = None) -> tuple[Note, ...]:
+    """What no measurement settles, by default of the shipped set.
+
+    Examples
+    --------
+    >>> [each.code for each in unknown()][0]
+    'evidence.unknown.chroma'
+    """
+    curves = curves or default_curves()
+    alone = chroma_alone(curves)
+    told = [note("evidence.unknown.alone", pigment=n, chroma=c) for n, c in alone.items()]
+    statuses = [curves[name].status for name in curves]
+    counts = {status: statuses.count(status) for status in ("calibrated", "assumed")}
+    return (
+        note("evidence.unknown.chroma", lightness=LIGHTNESS, alone=told),
+        note("evidence.unknown.time", count=len(statuses), **counts),
+        note("evidence.unknown.lightness", span=lightness_span(curves)),
+        note("evidence.unknown.grey"),
+        note("evidence.unknown.damage"),
+    )
+
+
+def chroma_alone(curves: CurveSet, lightness: float = LIGHTNESS) -> dict[str, float]:
+    """C*ab of hair whose pigment is one kind alone, just enough of it for an L*.
+
+    Parameters
+    ----------
+    curves : CurveSet
+        Curve set.
+    lightness : float
+        L*, between that of black and that of unpigmented hair.
+
+    Returns
+    -------
+    dict of str to float
+        C*ab by name of the pigment.
+
+    Examples
+    --------
+    >>> from lift.model.curves import default_curves
+    >>> alone = chroma_alone(default_curves())
+    >>> alone["eumelanin"] < alone["pheomelanin"]
+    True
+    """
+    names = [f.name for f in fields(Pigment)]
+    amounts = np.geomspace(1e-3, 1e3, 601)
+    found = {}
+    for name in names:
+        only = Pigment(**{n: amounts if n == name else np.zeros(amounts.size) for n in names})
+        lab = strand_lab(only, curves.values)
+        # More pigment is darker: L* falls all the way.
+        found[name] = float(np.interp(-lightness, -lab[:, 0], chroma(lab)))
+    return found
+
+
+def lightness_span(curves: CurveSet) -> float:
+    """Largest move of a natural level's L* as the fibre's roughness goes through its range."""
+    values = dict(curves.values)
+    rough = curves["azimuthal_roughness"]
+    levels = np.linspace(*LEVELS, 25)
+    pigment = natural_pigment(levels, values["pheomelanin_share"], values)
+    ends = [
+        strand_lab(pigment, {**values, "azimuthal_roughness": roughness})[:, 0]
+        for roughness in (rough.low, rough.value, rough.high)
+    ]
+    return float(np.max(np.ptp(ends, axis=0)))
