@@ -19,6 +19,48 @@ def pytest_collection_modifyitems(items):
     items.sort(key=lambda item: item.path not in slow)
 
 
+@pytest.fixture
+def lift(monkeypatch, capsys):
+    """Call the command line as typed; exit code, stdout and stderr."""
+    from lift.cli import main
+
+    def call(*words):
+        monkeypatch.setattr("sys.argv", ["lift", *map(str, words)])
+        with pytest.raises(SystemExit) as stop:
+            main()
+        printed = capsys.readouterr()
+        return stop.value.code, printed.out, printed.err
+
+    return call
+
+
+@pytest.fixture
+def answered(lift):
+    """Call what must succeed without a complaint; what it prints."""
+
+    def call(*words):
+        code, out, err = lift(*words)
+        assert (code, err) == (0, "")
+        return out
+
+    return call
+
+
+@pytest.fixture
+def refused(lift):
+    """Call what must be refused: one line on stderr, nothing on stdout, exit 2; that line."""
+
+    def call(*words):
+        code, out, err = lift(*words)
+        assert (code, out) == (2, "")
+        assert err.startswith("lift: ")
+        assert err.count("\n") == 1
+        assert "Traceback" not in err
+        return err.strip()
+
+    return call
+
+
 @pytest.fixture(scope="session")
 def truth():
     """Curves behind the invented laboratory, away from the shipped ones."""

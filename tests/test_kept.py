@@ -15,7 +15,6 @@ from textwrap import dedent
 
 import pytest
 
-from lift.cli import main
 from lift.errors import LiftError
 from lift.files import Kind
 from lift.model.curves import FILLED, Parameter, default_curves, load_curves
@@ -93,16 +92,13 @@ def test_a_curve_set_from_before_a_parameter(monkeypatch, name):
     assert near(numbers_of(path), THEN[path.name])
 
 
-def test_what_a_curve_set_lacks_is_said_once(monkeypatch, capsys):
+def test_what_a_curve_set_lacks_is_said_once(monkeypatch, lift):
     monkeypatch.setattr("lift.model.curves.default_curves", with_one_more)
     words = ["preview", "--level", "6", "--volume", "20", "--minutes", "5", "--json"]
-    monkeypatch.setattr("sys.argv", ["lift", *words, "--curves", str(NEWEST / "tuned.toml")])
-    with pytest.raises(SystemExit) as stop:
-        main()
-    printed = capsys.readouterr()
-    assert stop.value.code == 0
-    assert printed.err.endswith("tuned.toml lacks oil_ph: the default set's stand in\n")
-    assert json.loads(printed.out)["curve_set"]["provenance"]["filled_in"] == "oil_ph"
+    code, out, err = lift(*words, "--curves", NEWEST / "tuned.toml")
+    assert code == 0
+    assert err.endswith("tuned.toml lacks oil_ph: the default set's stand in\n")
+    assert json.loads(out)["curve_set"]["provenance"]["filled_in"] == "oil_ph"
 
 
 def test_a_strand_test_from_before_a_parameter(monkeypatch):

@@ -7,7 +7,6 @@ from pathlib import Path
 
 import pytest
 
-from lift.cli import main
 from lift.errors import LiftError
 from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.plan import plan
@@ -36,13 +35,6 @@ def many(tmp_path_factory):
     text = text.replace("sections = 12", "sections = 120").replace("_section = 55", "_section = 5")
     path.write_text(text.replace('title = "', 'title = "<b>&</b> '), "utf-8")
     return plan(load_scenario(path))
-
-
-def run(monkeypatch, capsys, *words):
-    monkeypatch.setattr("sys.argv", ["lift", *words])
-    with pytest.raises(SystemExit) as stop:
-        main()
-    return stop.value.code, capsys.readouterr()
 
 
 def test_asks_nothing_of_anybody(refresh):
@@ -113,10 +105,9 @@ def test_clock_words(minutes, words):
     assert clock_words(minutes) == words
 
 
-def test_html_from_the_command_line(monkeypatch, capsys, tmp_path):
+def test_html_from_the_command_line(answered, tmp_path):
     target = tmp_path / "card.html"
-    code, printed = run(monkeypatch, capsys, "card", DEMO, "-o", str(target))
-    assert (code, printed.err) == (0, "")
+    answered("card", DEMO, "-o", str(target))
     assert target.read_text("utf-8").startswith("<!doctype html>")
     assert list(tmp_path.iterdir()) == [target]
 
@@ -130,19 +121,14 @@ def test_html_from_the_command_line(monkeypatch, capsys, tmp_path):
         (("missing.toml", "-o", "card.html"), "missing.toml"),
     ],
 )
-def test_bad_input_is_one_line(monkeypatch, capsys, words, told):
-    code, printed = run(monkeypatch, capsys, "card", *words)
-    assert code == 2
-    assert len(printed.err.splitlines()) == 1
-    assert told in printed.err
+def test_bad_input_is_one_line(refused, words, told):
+    assert told in refused("card", *words)
 
 
-def test_without_a_browser_html_is_offered(monkeypatch, capsys, tmp_path):
+def test_without_a_browser_html_is_offered(monkeypatch, refused, tmp_path):
     monkeypatch.setattr(printing.shutil, "which", lambda name: None)
     target = tmp_path / "card.pdf"
-    code, printed = run(monkeypatch, capsys, "card", DEMO, "-o", str(target))
-    assert code == 2
-    assert ".html" in printed.err
+    assert ".html" in refused("card", DEMO, "-o", str(target))
     assert not target.exists()
 
 

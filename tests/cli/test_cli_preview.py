@@ -9,7 +9,7 @@ import pytest
 
 from lift import __version__
 from lift.answers import to_dict
-from lift.cli import COMMANDS, app, main
+from lift.cli import COMMANDS, app
 from lift.model.curves import default_curves
 from lift.model.hair import RED_SHARE, Hair
 from lift.model.mixture import Mixture
@@ -20,33 +20,6 @@ from lift.practice.preview import preview
 BASE = ("--level", "7", "--volume", "10", "--minutes", "5")
 FULL = (*BASE, "--fibre", "fine", "--damp", "--mixture", "base-break")
 HEADS = {"png": b"\x89PNG", "svg": b"<?xml", "pdf": b"%PDF", "PNG": b"\x89PNG"}
-
-
-@pytest.fixture
-def lift(monkeypatch, capsys):
-    def run(*words):
-        monkeypatch.setattr("sys.argv", ["lift", *words])
-        with pytest.raises(SystemExit) as stop:
-            main()
-        printed = capsys.readouterr()
-        return stop.value.code, printed.out, printed.err
-
-    return run
-
-
-@pytest.fixture
-def refused(lift):
-    """Run; one line on stderr, nothing on stdout, exit 2."""
-
-    def run(*words):
-        code, out, err = lift(*words)
-        assert (code, out) == (2, "")
-        assert err.startswith("lift: ")
-        assert err.count("\n") == 1
-        assert "Traceback" not in err
-        return err.strip()
-
-    return run
 
 
 def command(*words):
@@ -81,61 +54,27 @@ def test_bad_input_in_a_process_of_its_own():
     assert done.stderr == "lift: developer volume nan vol is outside 0 to 100 vol\n"
 
 
-def test_plain_words_with_no_color(lift, monkeypatch):
+def test_plain_words_with_no_color(answered, monkeypatch):
     monkeypatch.setenv("NO_COLOR", "1")
-    code, out, err = lift("preview", *FULL)
-    assert (code, err) == (0, "")
+    out = answered("preview", *FULL)
     assert "\x1b[" not in out
     assert "\u2588" not in out
     assert out.startswith("base-break, 10 vol on natural level 7, 50 um, damp")
 
 
-def test_json_is_that_of_the_model(lift):
-    code, out, err = lift("preview", *FULL, "--json")
-    assert (code, err) == (0, "")
+def test_json_is_that_of_the_model(answered):
+    out = answered("preview", *FULL, "--json")
     expected = preview(Hair(7.0, "fine", damp=True), Mixture("base-break", 10.0), 5.0)
     expected = to_dict(expected)
     assert json.loads(out) == json.loads(json.dumps(expected))
 
 
-def test_json_keys(lift):
-    shown = json.loads(lift("preview", *FULL, "--json")[1])
-    assert set(shown) == {
-        "inputs",
-        "at",
-        "curve",
-        "window",
-        "tone",
-        "cautions",
-        "cautions_codes",
-        "curve_set",
-    }
-    keys = {
-        "at": {"minutes", "lab", "level", "lift", "stage", "warmth", "hue_deg", "p_too_warm"},
-        "curve": {
-            *("minutes", "lab", "level", "warmth"),
-            *("warmth_low", "warmth_high", "p_too_warm"),
-        },
-        "window": {"opens", "closes", "advice"},
-        "tone": {"hue_deg", "munsell", "wheel", "amount"},
-    }
-    for part, names in keys.items():
-        assert names <= set(shown[part])
-    assert set(shown["at"]["lab"]) == {"median", "low", "high"}
-
-
 @pytest.mark.parametrize("more", [(), ("--json",), ("--mixture", "powder"), ("--goal", "8")])
-def test_cautions_are_always_shown(lift, more):
-    _, out, _ = lift("preview", *BASE, *more)
+def test_cautions_are_always_shown(answered, more):
+    out = answered("preview", *BASE, *more)
     text = " ".join(json.loads(out)["cautions"]) if "--json" in more else out
     for line in map(str, ALWAYS):
         assert line in text
-
-
-def inputs(lift, *words):
-    code, out, err = lift("preview", *words, "--json")
-    assert (code, err) == (0, "")
-    return json.loads(out)["inputs"]
 
 
 @pytest.mark.parametrize(
@@ -167,12 +106,12 @@ def inputs(lift, *words):
         (("--minutes", "0"), "minutes", 0.0),
     ],
 )
-def test_options_reach_the_model(lift, words, field, value):
-    assert inputs(lift, *BASE, *words)[field] == value
+def test_options_reach_the_model(answered, words, field, value):
+    assert json.loads(answered("preview", *BASE, *words, "--json"))["inputs"][field] == value
 
 
-def test_goal_decides_the_window(lift):
-    out = json.loads(lift("preview", *FULL, "--goal", "7.4 warmth=8", "--json")[1])
+def test_goal_decides_the_window(answered):
+    out = json.loads(answered("preview", *FULL, "--goal", "7.4 warmth=8", "--json"))
     expected = preview(
         Hair(7.0, "fine", damp=True),
         Mixture("base-break", 10.0),
@@ -240,14 +179,14 @@ def test_missing_and_unknown_options(refused):
     assert "unexpected extra argument" in refused("preview", *BASE, "red")
 
 
-def test_curve_set_from_a_file(lift, tmp_path):
+def test_curve_set_from_a_file(answered, tmp_path):
     path = tmp_path / "slow.toml"
     default_curves().replace(name="slow", lightening_rate=0.05).save(path)
-    slow = json.loads(lift("preview", *FULL, "--curves", str(path), "--json")[1])
-    usual = json.loads(lift("preview", *FULL, "--json")[1])
+    slow = json.loads(answered("preview", *FULL, "--curves", str(path), "--json"))
+    usual = json.loads(answered("preview", *FULL, "--json"))
     assert slow["curve_set"]["name"] == "slow"
     assert slow["at"]["lift"]["median"] < usual["at"]["lift"]["median"]
-    assert "Curve set slow" in lift("preview", *FULL, "--curves", str(path))[1]
+    assert "Curve set slow" in answered("preview", *FULL, "--curves", str(path))
 
 
 @pytest.mark.parametrize(
@@ -264,19 +203,17 @@ def test_bad_curve_set_file(refused, tmp_path, text, message):
 
 
 @pytest.mark.parametrize("ending", HEADS)
-def test_picture(lift, tmp_path, ending):
+def test_picture(answered, tmp_path, ending):
     path = tmp_path / f"picture.{ending}"
-    code, out, err = lift("preview", *FULL, "--plot", str(path))
-    assert (code, err) == (0, "")
+    out = answered("preview", *FULL, "--plot", str(path))
     assert out.rstrip().endswith(f"Picture: {path}")
     assert path.read_bytes().startswith(HEADS[ending])
     assert [p.name for p in tmp_path.iterdir()] == [path.name]
 
 
-def test_picture_and_json_leave_only_json_on_stdout(lift, tmp_path):
+def test_picture_and_json_leave_only_json_on_stdout(answered, tmp_path):
     path = tmp_path / "picture.svg"
-    code, out, _ = lift("preview", *FULL, "--plot", str(path), "--json")
-    assert code == 0
+    out = answered("preview", *FULL, "--plot", str(path), "--json")
     assert json.loads(out)["at"]["minutes"] == 5.0
     assert path.exists()
 
@@ -296,23 +233,21 @@ def test_version(lift):
     assert lift("--version") == (0, f"lift, version {__version__}\n", "")
 
 
-def test_help_lists_every_command(lift):
-    code, out, _ = lift("--help")
-    assert code == 0
+def test_help_lists_every_command(answered):
+    out = answered("--help")
     for name in COMMANDS:
         assert f"\n  {name} " in out
     assert "allergy and strand test first" in out
 
 
 @pytest.mark.parametrize("name", ["preview", "stages", "tone"])
-def test_help_of_a_command_needs_nothing_else(lift, name):
-    code, out, err = lift(name, "-h")
-    assert (code, err) == (0, "")
+def test_help_of_a_command_needs_nothing_else(answered, name):
+    out = answered(name, "-h")
     assert f"lift {name} [OPTIONS]" in out
 
 
-def test_arguments_are_not_listed_among_the_options(lift):
-    _, out, _ = lift("plan", "--help")
+def test_arguments_are_not_listed_among_the_options(answered):
+    out = answered("plan", "--help")
     usage, options = out.split("Options:")
     assert "lift plan [OPTIONS] FILE\n" in usage
     assert "\n  --strand FILE" in options
@@ -341,20 +276,20 @@ def test_stopped_by_hand(lift, monkeypatch):
 
 
 @pytest.mark.parametrize("more", [(), ("--red",), ("--grey", "30")])
-def test_hair_that_nothing_was_done_to_is_natural(lift, more):
+def test_hair_that_nothing_was_done_to_is_natural(answered, more):
     asked = ("preview", "--level", "6", "--volume", "20", "--minutes", "0", *more)
-    _, out, _ = lift(*asked)
+    out = answered(*asked)
     line = next(line for line in out.splitlines() if line.startswith("Underpigment"))
     assert line.split(maxsplit=1)[1].strip() == (
         "natural, nothing exposed yet, on more than 99 in 100 strands"
     )
-    at = json.loads(lift(*asked, "--json")[1])["at"]
+    at = json.loads(answered(*asked, "--json"))["at"]
     assert (at["stage"], at["stage_chances"]) == ("natural", {"natural": 1.0})
 
 
-def test_stages_are_named_once_warmth_is_exposed(lift):
+def test_stages_are_named_once_warmth_is_exposed(answered):
     asked = ("preview", "--level", "6", "--volume", "20", "--minutes", "4.2")
-    at = json.loads(lift(*asked, "--json")[1])["at"]
+    at = json.loads(answered(*asked, "--json"))["at"]
     chances = at["stage_chances"]
     assert 0.2 < chances["natural"] < 0.8
     assert sum(chances.values()) == pytest.approx(1.0, abs=1e-3)

@@ -5,7 +5,6 @@ import dataclasses
 import pytest
 
 from lift import default_curves
-from lift.cli import main
 from lift.model.validity import Validity
 
 HAIR = ("--volume", "20", "--minutes", "20")
@@ -18,7 +17,7 @@ COMMANDS = {
 
 
 @pytest.fixture
-def run(monkeypatch, capsys, tmp_path):
+def told(monkeypatch, answered, tmp_path):
     from lift.reference import FOLDER
 
     monkeypatch.chdir(FOLDER.parent)
@@ -26,23 +25,17 @@ def run(monkeypatch, capsys, tmp_path):
     def call(words, validity):
         curves = dataclasses.replace(default_curves(), name="mine", validity=validity)
         curves.save(tmp_path / "mine.toml")
-        path = str(tmp_path / "mine.toml")
-        monkeypatch.setattr("sys.argv", ["lift", *words, "--curves", path])
-        with pytest.raises(SystemExit) as stop:
-            main()
-        printed = capsys.readouterr()
-        assert stop.value.code == 0, printed.err
-        return printed.out
+        return answered(*words, "--curves", tmp_path / "mine.toml")
 
     return call
 
 
 @pytest.mark.parametrize("name", COMMANDS)
-def test_outside_is_said(run, name):
-    out = run(COMMANDS[name], Validity((("level", 9.0, 10.0),), ()))
+def test_outside_is_said(told, name):
+    out = told(COMMANDS[name], Validity((("level", 9.0, 10.0),), ()))
     assert "Extrapolates: natural level" in out
 
 
 @pytest.mark.parametrize("name", ["preview", "strand", "tone"])
-def test_inside_is_not(run, name):
-    assert "Extrapolates" not in run(COMMANDS[name], Validity((("level", 4.0, 6.0),), ("cream",)))
+def test_inside_is_not(told, name):
+    assert "Extrapolates" not in told(COMMANDS[name], Validity((("level", 4.0, 6.0),), ("cream",)))

@@ -6,18 +6,8 @@ import sys
 
 import pytest
 
-from lift.cli import main
 from lift.practice.cautions import ALWAYS
 from lift.practice.goal import parse_goal
-
-
-def run(monkeypatch, capsys, *words):
-    monkeypatch.setattr("sys.argv", ["lift", "tone", *words])
-    with pytest.raises(SystemExit) as stop:
-        main()
-    printed = capsys.readouterr()
-    return stop.value.code, printed.out, printed.err
-
 
 BASE_BREAK = (
     *("--natural", "7", "--volume", "10", "--minutes", "8"),
@@ -25,9 +15,8 @@ BASE_BREAK = (
 )
 
 
-def test_shows_everything(monkeypatch, capsys):
-    code, out, err = run(monkeypatch, capsys, "--lab", "56,10,30")
-    assert (code, err) == (0, "")
+def test_shows_everything(answered):
+    out = answered("tone", "--lab", "56,10,30")
     for name in (
         *("Hair", "Goal", "Level", "Warmth", "Tone", "State", "Dose", "One dye", "Result"),
         *("Forgiving", "Half dose", "Double", "Verdict", "Other light", "Washing"),
@@ -41,18 +30,17 @@ def test_shows_everything(monkeypatch, capsys):
 
 
 @pytest.mark.parametrize("how", [("--lab", "56,10,30"), ("--level", "6"), BASE_BREAK])
-def test_cautions_are_always_shown(monkeypatch, capsys, how):
-    _, out, _ = run(monkeypatch, capsys, *how)
+def test_cautions_are_always_shown(answered, how):
+    out = answered("tone", *how)
     for line in map(str, ALWAYS):
         assert line in out
     assert "calibrated to common practice, not measured" in out
-    _, out, _ = run(monkeypatch, capsys, *how, "--json")
+    out = answered("tone", *how, "--json")
     assert set(map(str, ALWAYS)) <= set(json.loads(out)["cautions"])
 
 
-def test_json(monkeypatch, capsys):
-    code, out, _ = run(monkeypatch, capsys, "--level", "9", "--goal", "7", "--json")
-    assert code == 0
+def test_json(answered):
+    out = answered("tone", "--level", "9", "--goal", "7", "--json")
     found = json.loads(out)
     assert found["tone"]["wheel"] == "violet"
     assert {"hue_deg", "munsell", "wheel", "amount"} <= set(found["tone"])
@@ -61,43 +49,43 @@ def test_json(monkeypatch, capsys):
     assert [light["light"] for light in found["other_light"]["lights"]][:3] == ["D65", "D50", "A"]
 
 
-def test_mixture_on_the_hair(monkeypatch, capsys):
-    _, out, _ = run(monkeypatch, capsys, *BASE_BREAK)
+def test_mixture_on_the_hair(answered):
+    out = answered("tone", *BASE_BREAK)
     assert "then lift outruns it" in out
     assert "it carries violet 1.0" in out
-    _, out, _ = run(monkeypatch, capsys, *BASE_BREAK, "--carry", "blue-violet=3", "--json")
+    out = answered("tone", *BASE_BREAK, "--carry", "blue-violet=3", "--json")
     found = json.loads(out)
     assert found["inputs"]["carries"] == {"blue-violet": 3.0}
     assert found["neutralise"]["to_carry"]
     assert found["carried"]["too_warm_at_without_tone"] == pytest.approx(5.1, abs=0.5)
 
 
-def test_options_reach_the_answer(monkeypatch, capsys):
-    _, out, _ = run(monkeypatch, capsys, "--level", "9", "--dyes", "violet, blue", "--json")
+def test_options_reach_the_answer(answered):
+    out = answered("tone", "--level", "9", "--dyes", "violet, blue", "--json")
     assert set(json.loads(out)["neutralise"]["doses"]) == {"violet", "blue"}
-    _, out, _ = run(monkeypatch, capsys, "--level", "9", "--kind", "direct")
+    out = answered("tone", "--level", "9", "--kind", "direct")
     assert "Washing      direct: above" in out
-    _, out, _ = run(monkeypatch, capsys, "--level", "9", "--washes-per-week", "2", "--json")
+    out = answered("tone", "--level", "9", "--washes-per-week", "2", "--json")
     assert json.loads(out)["fade"]["permanent"]["week"] > 30
-    _, out, _ = run(monkeypatch, capsys, "--level", "6", "--goal", "8")
+    out = answered("tone", "--level", "6", "--goal", "8")
     assert "GOAL LIGHTER" in out
     assert "Nearest" in out
-    _, out, _ = run(monkeypatch, capsys, "--lab", "60,-3,-8")
+    out = answered("tone", "--lab", "60,-3,-8")
     assert "NOT LIGHTENED HAIR" in out
-    _, out, _ = run(monkeypatch, capsys, "--lab", "45,7,18")
+    out = answered("tone", "--lab", "45,7,18")
     assert "NONE NEEDED" in out
 
 
 @pytest.mark.parametrize("colour", ["60,5,100", "60,-80,20"])
-def test_any_colour_of_hair_may_be_a_goal(monkeypatch, capsys, colour):
+def test_any_colour_of_hair_may_be_a_goal(lift, colour):
     """One range for what is measured and what is wanted, here and in a preview."""
     for words in (("--lab", colour), ("--level", "8", "--goal", colour)):
-        assert run(monkeypatch, capsys, *words)[0] == 0
+        assert lift("tone", *words)[0] == 0
     assert str(parse_goal(colour).lab) == str(tuple(map(float, colour.split(","))))
 
 
-def test_every_sentence_has_its_code(monkeypatch, capsys):
-    found = json.loads(run(monkeypatch, capsys, *BASE_BREAK, "--kind", "direct", "--json")[1])
+def test_every_sentence_has_its_code(answered):
+    found = json.loads(answered("tone", *BASE_BREAK, "--kind", "direct", "--json"))
     answer, fade = found["neutralise"], found["fade"]["direct"]
     assert answer["verdict_code"] == {"code": f"toning.{answer['verdict'].replace(' ', '_')}"}
     assert answer["text_code"]["code"].startswith(answer["verdict_code"]["code"])
@@ -111,19 +99,17 @@ def test_every_sentence_has_its_code(monkeypatch, capsys):
 
 
 @pytest.mark.parametrize("ending", ["png", "svg", "pdf"])
-def test_picture(monkeypatch, capsys, tmp_path, ending):
+def test_picture(answered, tmp_path, ending):
     path = tmp_path / f"tone.{ending}"
-    code, out, _ = run(monkeypatch, capsys, "--level", "9", "--plot", str(path))
-    assert code == 0
+    out = answered("tone", "--level", "9", "--plot", str(path))
     assert f"Picture: {path}" in out
     assert path.stat().st_size > 10_000
     assert [p.name for p in tmp_path.iterdir()] == [path.name]
 
 
-def test_circles_for_teaching(monkeypatch, capsys, tmp_path):
+def test_circles_for_teaching(answered, tmp_path):
     path = tmp_path / "circles.svg"
-    code, out, _ = run(monkeypatch, capsys, "--level", "6", "--circles", str(path))
-    assert code == 0
+    out = answered("tone", "--level", "6", "--circles", str(path))
     assert f"Picture: {path}" in out
     # Letters are drawn as shapes; matplotlib keeps each title as a comment beside them.
     assert "<!-- Wheel: blue answers orange -->" in path.read_text("utf-8")
@@ -156,13 +142,8 @@ def test_circles_for_teaching(monkeypatch, capsys, tmp_path):
         ((*BASE_BREAK, "--carry", "violet"), "is not DYE=DOSE"),
     ],
 )
-def test_bad_input_is_one_line_and_exit_2(monkeypatch, capsys, words, message):
-    code, out, err = run(monkeypatch, capsys, *words)
-    assert code == 2
-    assert out == ""
-    assert err.startswith("lift: ")
-    assert err.count("\n") == 1
-    assert message in err
+def test_bad_input_is_one_line_and_exit_2(refused, words, message):
+    assert message in refused("tone", *words)
 
 
 def test_cold_start_is_light():

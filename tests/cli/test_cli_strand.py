@@ -1,0 +1,97 @@
+"""`lift strand`, and `lift preview --strand`."""
+
+import json
+
+import pytest
+
+pytestmark = pytest.mark.slow
+
+HAIR = ("--level", "7", "--fibre", "fine", "--damp")
+BASE_BREAK = ("strand", *HAIR, "--volume", "10", "--mixture", "base-break")
+
+
+def test_prints_what_was_seen_and_what_moved(answered):
+    out = answered(*BASE_BREAK, "--seen", "25:9", "--seen", "10:7.5")
+    for words in (
+        "level 9 at 25 min: useful time",
+        "level 7.5 at 10 min: WEAK time",
+        "% narrower",
+        "in 100 before; now",
+        "Window before",
+        "Window now",
+        "Look again",
+        "effective draws",
+        "Allergy test 48 h before",
+        "Follow the maker's directions",
+        "Rinse at once on pain",
+    ):
+        assert words in out
+    assert "\x1b" not in out
+
+
+def test_a_useless_time_is_named_with_the_best(answered):
+    out = answered(*BASE_BREAK, "--seen", "0.2:7", "--minutes", "5")
+    line = next(line for line in out.splitlines() if "0.2 min" in line)
+    assert "USELESS time" in line
+    assert "most informative" in line
+
+
+@pytest.mark.parametrize("flags", [[], ["--when"], ["--when", "--instrument"]])
+def test_when_to_look(answered, flags):
+    out = answered(*BASE_BREAK, *flags)
+    assert "expected to settle" in out
+    assert ("with the instrument" if "--instrument" in flags else "by eye") in out
+    assert "Window now" not in out
+    assert "strand test first" in out
+
+
+def test_when_leaves_out_what_moved(answered):
+    out = answered(*BASE_BREAK, "--seen", "25:9", "--when")
+    assert "Look again" in out
+    assert "Window now" not in out
+
+
+def test_unusual_observations_are_said_to_be_so(answered):
+    powder = ("--level", "5", "--volume", "20", "--mixture", "powder", "--seen", "10:7.9")
+    out = answered("strand", *powder)
+    assert "Unusual: fewer than 1 in 100 strands" in out
+
+
+def test_file_json_and_picture(lift, answered, refused, tmp_path):
+    kept, picture = tmp_path / "strand.json", tmp_path / "strand.png"
+    words = [*BASE_BREAK, "--seen", "30:9.8", "--save", str(kept), "--plot", str(picture)]
+    out = answered(*words)
+    assert f"Picture: {picture}" in out
+    assert picture.read_bytes().startswith(b"\x89PNG")
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["strand.json", "strand.png"]
+    payload = json.loads(answered(*BASE_BREAK, "--seen", "30:9.8", "--json"))
+    asked = ["preview", *BASE_BREAK[1:], "--minutes", "5", "--json"]
+    plain = json.loads(answered(*asked))
+    tested = json.loads(answered(*asked, "--strand", str(kept)))
+    assert plain["window"]["closes"] == pytest.approx(payload["before"]["window"]["closes"])
+    after = payload["after"]["window"]["closes"]
+    assert tested["window"]["closes"] == pytest.approx(after, abs=0.01)
+    assert after < plain["window"]["closes"]
+    other = [w if w != "7" else "6" for w in asked]
+    assert "other hair: level 7 there, 6 here" in refused(*other, "--strand", str(kept))
+
+
+@pytest.mark.parametrize(
+    ("words", "reason"),
+    [
+        (["--seen", "10:5"], "darker"),
+        (["--seen", "20:9", "--seen", "30:7"], "darker than level 9 at 20 min"),
+        (["--seen", "200:9"], "time of the look 200 min is outside 0 to 120 min"),
+        (["--seen", "5:11"], "10 stands for 10 or lighter"),
+        (["--seen", "5"], "MINUTES:LEVEL"),
+        (["--seen", "5:48,8"], "MINUTES:L*,a*,b*"),
+        (["--minutes", "nan"], "rinse time"),
+        (["--save", "x.json"], "give --seen"),
+        (["--seen", "25:9", "--save", "no/such/x.json"], "cannot write strand file"),
+        (["--plot", "x.gif"], "does not end in"),
+        (["--goal", "blonde"], "goal 'blonde'"),
+    ],
+    ids=str,
+)
+def test_bad_input_is_one_line_and_exit_2(refused, words, reason):
+    assert reason in refused(*BASE_BREAK, *words)
