@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import json
 import os
-import secrets
 import stat
 import tomllib
 from collections.abc import Callable, Iterable
@@ -26,6 +25,9 @@ DEEPEST = 40
 """Tables and lists inside each other."""
 
 NamedPath = str | os.PathLike[str]
+
+DATA = Path(__file__).parent / "data"
+"""Folder of shipped data. Asking `importlib.resources` for it takes longer than reading it all."""
 
 
 @dataclass(frozen=True)
@@ -116,6 +118,8 @@ def write_whole(
     LiftError
         When it cannot be written, or something that is no file stands in its place.
     """
+    import secrets
+
     try:
         target = Path(path)
         data = content.encode("utf-8") if isinstance(content, str) else content

@@ -6,6 +6,8 @@ import sys
 from functools import cache
 from pathlib import Path
 
+import pytest
+
 import lift
 
 PACKAGE = Path(lift.__file__).parent
@@ -77,16 +79,29 @@ def test_import_loads_nothing_heavy():
     assert done.stderr.strip() == "loaded []"
 
 
-def test_help_loads_nothing_heavy():
+SLOW_TO_LOAD = ("importlib.resources", "numpy.polynomial", "rich._emoji_codes")
+"""What no command has a use for that is worth the wait."""
+
+
+@pytest.mark.parametrize(
+    ("words", "without"),
+    [
+        ("--help", (*HEAVY, "numpy", "lift.cli.options")),
+        ("stages --json", ("rich", "lift.model.mixture", "lift.model.ensemble")),
+        ("preview --level 7 --volume 10 --minutes 5", HEAVY),
+    ],
+)
+def test_commands_load_what_they_need(words, without):
     done = run(
         "import runpy, sys, atexit\n"
-        f"atexit.register(lambda: {REPORT})\n"
-        "sys.argv = ['lift', '--help']\n"
+        f"without = {(*without, *SLOW_TO_LOAD)!r}\n"
+        "atexit.register(lambda: print(sorted({*without} & {*sys.modules}), file=sys.stderr))\n"
+        f"sys.argv = {['lift', *words.split()]!r}\n"
         "runpy.run_module('lift', run_name='__main__')"
     )
     assert done.returncode == 0, done.stderr
-    assert "preview" in done.stdout
-    assert done.stderr.strip() == "loaded []"
+    assert "preview" in done.stdout or "level" in done.stdout.lower()
+    assert done.stderr.strip() == "[]"
 
 
 def test_colour_science_has_one_door():

@@ -3,22 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING, Any, Literal, cast
+from typing import Any
 
 import numpy as np
-from msgspec import UNSET, UnsetType, defstruct
+from msgspec import UNSET, UnsetType
 from msgspec.structs import replace
 from numpy.typing import ArrayLike
 
 from lift.answers.encode import Code, Part
 from lift.model.curves import CurveSet
-from lift.model.hair import Hair
-from lift.model.mixture import Mixture
-from lift.practice.advice import Advice
-from lift.practice.goal import Target
 from lift.practice.tone import ToneDirection
-from lift.practice.window import Window
-from lift.quantities import Lab, Quantity, quantities_of
+from lift.quantities import Lab
 from lift.words import Note, codes, say, says
 
 DECIMALS = 4
@@ -101,100 +96,6 @@ def curve_set_part(curves: CurveSet, extrapolates: Sequence[Note] | None = None)
     if extrapolates is None:
         return part
     return replace(part, **said(extrapolates=extrapolates))
-
-
-def _told(q: Quantity) -> Any:
-    """Type of a quantity in an answer."""
-    if isinstance(q.default, bool):
-        return bool
-    return float if q.required or q.default is not None else float | None
-
-
-if TYPE_CHECKING:
-
-    class HairPart(Part):
-        """Every property of the hair, as `Hair` declares it."""
-
-else:
-    HairPart = defstruct(
-        "HairPart",
-        [(name, _told(q)) for name, q in quantities_of(Hair).items()],
-        bases=(Part,),
-        frozen=True,
-    )
-
-
-class Asked(HairPart):
-    """Hair, mixture and goal, every property with what it took where it was not given."""
-
-    mixture: str
-    volume: float
-    developer_parts: float
-    on_head_volume: float
-    ph: float
-    temperature_c: float
-    tone: dict[str, float]
-    goal: str
-    goal_code: Code
-    goal_level: float
-    warmth_limit: float
-
-
-def asked(hair: Hair, mixture: Mixture, target: Target, curves: CurveSet) -> dict[str, Any]:
-    """Fields of `Asked`: what was given, and what the curve set filled in."""
-    properties = mixture.properties(curves.values)
-    taken = {name: getattr(hair, name) for name in quantities_of(Hair)}
-    if taken["pheomelanin_share"] is None:
-        taken["pheomelanin_share"] = curves.values["pheomelanin_share"]
-    return {
-        **taken,
-        "mixture": mixture.kind,
-        "volume": mixture.developer_volume,
-        "developer_parts": mixture.developer_parts,
-        "on_head_volume": float(mixture.on_head_volume),
-        "ph": properties["ph"],
-        "temperature_c": mixture.temperature_c,
-        "tone": {dye: float(dose) for dye, dose in properties["tone"].items()},
-        **said(goal=target.name),
-        "goal_level": rounded(target.level),
-        "warmth_limit": rounded(target.warmth_limit),
-    }
-
-
-class WindowPart(Part):
-    """When the goal is met; times in minutes, null where they never come."""
-
-    opens: float | None
-    closes: float | None
-    closes_by: Literal["warmth", "time limit", "none"]
-    opens_range: tuple[float | None, float | None]
-    closes_range: tuple[float | None, float | None]
-    reached_at: float | None
-    too_warm_at: float | None
-    best_minutes: float
-    p_best: float
-    goal: str
-    goal_code: Code
-    warmth_limit: float
-    advice: list[str]
-    advice_codes: list[Code]
-
-
-def window_part(window: Window, advice: Sequence[Advice]) -> WindowPart:
-    """Describe a window and the advice that goes with it."""
-    return WindowPart(
-        opens=rounded(window.opens),
-        closes=rounded(window.closes),
-        closes_by=cast(Any, window.closes_by),
-        opens_range=(finite(window.opens_range[0]), finite(window.opens_range[1])),
-        closes_range=(finite(window.closes_range[0]), finite(window.closes_range[1])),
-        reached_at=rounded(window.reached_at),
-        too_warm_at=rounded(window.too_warm_at),
-        best_minutes=window.best_minutes,
-        p_best=rounded(window.p_best),
-        warmth_limit=rounded(window.target.warmth_limit),
-        **said(goal=window.target.name, advice=(a.note for a in advice)),
-    )
 
 
 class TonePart(Part):

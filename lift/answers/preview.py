@@ -4,21 +4,18 @@ from __future__ import annotations
 
 from lift.answers.encode import Code, Part
 from lift.answers.parts import (
-    Asked,
     Band,
     CurveSetPart,
     LabBand,
     TonePart,
-    WindowPart,
-    asked,
     band,
     curve_set_part,
     lab_band,
     rounded,
     said,
     tone_part,
-    window_part,
 )
+from lift.answers.strand_parts import Asked, WindowPart, asked, window_part
 from lift.practice.preview import Preview
 from lift.quantities import Lab
 

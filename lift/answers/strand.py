@@ -6,16 +6,13 @@ from typing import Any, Literal, cast
 
 from lift.answers.encode import Code, Part
 from lift.answers.parts import (
-    Asked,
     CurveSetPart,
-    WindowPart,
-    asked,
     curve_set_part,
     rounded,
     said,
-    window_part,
 )
 from lift.answers.preview import At, at
+from lift.answers.strand_parts import Asked, WindowPart, asked, window_part
 from lift.model.ensemble import LATENT
 from lift.practice.preview import Preview
 from lift.practice.trial.look import LookTimes

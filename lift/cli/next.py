@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from lift.cli import options
+from lift.cli import options, strand_options
 from lift.errors import check_number
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -22,9 +22,9 @@ if TYPE_CHECKING:
 @options.command("next")
 @options.argument("swatches_file", metavar="swatches")
 @options.option("--conditions", metavar="file", says="cli.option.conditions")
-@options.hair_options
-@options.mixture_options
-@options.minutes_option
+@strand_options.hair_options
+@strand_options.mixture_options
+@strand_options.minutes_option
 @options.option("--quantity", metavar="name", default="warmth", says="cli.next.quantity")
 @options.option("--count", metavar="n", default="1", says="cli.next.count")
 @options.option("--repeats", metavar="n", says="cli.next.repeats")
@@ -61,8 +61,8 @@ def command(
     from lift.show.terminal.bayes import print_plan
 
     asked = Asked(
-        options.read_hair(typed),
-        options.read_mixture(typed),
+        strand_options.read_hair(typed),
+        strand_options.read_mixture(typed),
         MINUTES.number(minutes),
         quantity,
     )

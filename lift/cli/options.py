@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -12,17 +12,14 @@ import click
 
 from lift.cli.said import Said, SaidArgument, SaidCommand, command, group
 from lift.errors import LiftError, check_number
-from lift.model.hair import Hair
-from lift.model.mixture import Mixture
-from lift.model.mixture import read_mixture as _read_mixture
-from lift.quantities import MINUTES, Quantity, read, read_lab, typed_quantities
+from lift.quantities import Quantity, typed_quantities
 from lift.words import Note, say
 
 if TYPE_CHECKING:
     from lift.model.curves import CurveSet
     from lift.model.mixtures import MixtureClasses
 
-__all__ = ["SaidCommand", "command", "group", "read", "read_lab"]
+__all__ = ["SaidCommand", "command", "group"]
 
 F = TypeVar("F", bound=Callable[..., Any])
 R = TypeVar("R")
@@ -71,7 +68,6 @@ def asked(*owners: type, **kwargs: Any) -> Callable[[F], F]:
     return stack(*(asking(q, **kwargs) for _, q in typed_quantities(*owners).values()))
 
 
-hair_options = asked(Hair)
 mixtures_option = option(
     "--mixtures",
     metavar="file",
@@ -79,9 +75,6 @@ mixtures_option = option(
     expose_value=False,
     callback=lambda context, _, path: _know(context, path),
 )
-mixture_options = stack(asked(Mixture), mixtures_option)
-minutes_option = asking(MINUTES)
-goal_option = option("--goal", metavar="goal", says="cli.option.goal")
 curves_option = option("--curves", "curves_file", metavar="file", says="cli.option.curves")
 json_option = option("--json", "as_json", is_flag=True, says="cli.option.json")
 
@@ -97,16 +90,6 @@ def picture_option(*names: str, says: str) -> Callable[[F], F]:
 
 
 plot_option = picture_option("--plot", "picture", says="cli.option.plot")
-
-
-def read_hair(typed: Mapping[str, Any]) -> Hair:
-    """Build the hair from what was typed."""
-    return read(Hair, typed)
-
-
-def read_mixture(typed: Mapping[str, Any]) -> Mixture:
-    """Build the mixture from what was typed."""
-    return _read_mixture(typed, known_mixtures())
 
 
 def _know(context: click.Context, path: str | None) -> None:

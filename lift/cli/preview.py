@@ -5,14 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from lift.cli import options
+from lift.cli import options, strand_options
 
 
 @options.command("preview")
-@options.hair_options
-@options.mixture_options
-@options.minutes_option
-@options.goal_option
+@strand_options.hair_options
+@strand_options.mixture_options
+@strand_options.minutes_option
+@strand_options.goal_option
 @options.option("--strand", metavar="file", says="cli.preview.strand")
 @options.curves_option
 @options.plot_option
@@ -33,7 +33,7 @@ def command(
     from lift.show.plots.preview_plots import plot_preview
     from lift.show.terminal.preview import print_preview
 
-    hair = options.read_hair(typed)
+    hair = strand_options.read_hair(typed)
     curves = options.read_curves(curves_file)
     latent = None
     if strand is not None:
@@ -42,7 +42,7 @@ def command(
         latent = load_strand(strand).latent_for(hair, curves)
     result = preview(
         hair,
-        options.read_mixture(typed),
+        strand_options.read_mixture(typed),
         MINUTES.parse(minutes),
         None if goal is None else parse_goal(goal),
         curves,

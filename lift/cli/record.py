@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from lift.cli import options
+from lift.cli import options, strand_options
 from lift.errors import LiftError, check_choice, check_number
 from lift.files import write_whole
 from lift.practice.records.record import ZONES
@@ -29,8 +29,8 @@ def command() -> None:
 
 
 @options.command("add", of="record")
-@options.hair_options
-@options.mixture_options
+@strand_options.hair_options
+@strand_options.mixture_options
 @options.option("--minutes", metavar="minutes", required=True, says=MINUTES_HELP)
 @options.option("--seen", metavar="seen", required=True, says="cli.record_add.seen")
 @options.option("--client", metavar="code", says="cli.record_add.client")
@@ -64,8 +64,8 @@ def add(
     record = Record(
         client=make_code() if client is None else client,
         date=datetime.date.today().isoformat() if date is None else date,
-        hair=options.read_hair(typed),
-        mixture=options.read_mixture(typed),
+        hair=strand_options.read_hair(typed),
+        mixture=strand_options.read_mixture(typed),
         result=observation(minutes, seen),
         zone=zone,
         invented=invented,

@@ -7,21 +7,21 @@ from typing import Any
 
 import click
 
-from lift.cli import options
+from lift.cli import options, strand_options
 from lift.quantities import RINSE
 from lift.words import note, say
 
 
 @options.command("strand")
-@options.hair_options
-@options.mixture_options
+@strand_options.hair_options
+@strand_options.mixture_options
 @options.option("--seen", metavar="minutes_seen", multiple=True, says="cli.strand.seen")
 @options.option("--when", is_flag=True, says="cli.strand.when")
 @options.option("--instrument", is_flag=True, says="cli.strand.instrument")
 @options.option(
     "--minutes", metavar="minutes", says=note("cli.strand.minutes", low=RINSE.low, high=RINSE.high)
 )
-@options.goal_option
+@strand_options.goal_option
 @options.option("--save", "save_file", metavar="file", says="cli.strand.save")
 @options.curves_option
 @options.plot_option
@@ -49,8 +49,8 @@ def command(
     if save_file is not None and not seen:
         raise LiftError("cli.strand.save_needs_seen")
     result = strand_test(
-        options.read_hair(typed),
-        options.read_mixture(typed),
+        strand_options.read_hair(typed),
+        strand_options.read_mixture(typed),
         [parse_seen(text) for text in seen],
         None if goal is None else parse_goal(goal),
         options.read_curves(curves_file),

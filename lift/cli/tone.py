@@ -5,12 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from lift.cli import options
+from lift.cli import options, strand_options
 from lift.errors import LiftError
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.optics.dyes import palette
-from lift.quantities import PROCESSED, WASHES_PER_WEEK, quantities_of, typed_quantities
+from lift.quantities import PROCESSED, WASHES_PER_WEEK, quantities_of, read_lab, typed_quantities
 from lift.words import note
 
 if TYPE_CHECKING:
@@ -89,11 +89,13 @@ def _hair(lab: str | None, level: str | None, typed: dict[str, Any], curves: Cur
     from lift.practice.toning.tone_report import LIGHTENED_TO, Processed, underpigment_state
 
     if lab is not None:
-        return options.read_lab(lab)
+        return read_lab(lab)
     if level is not None:
         return underpigment_state(LIGHTENED_TO.parse(level), curves)
     if typed["volume"] is None or typed["minutes"] is None:
         raise LiftError("cli.tone.natural_needs")
     return Processed(
-        options.read_hair(typed), options.read_mixture(typed), PROCESSED.parse(typed["minutes"])
+        strand_options.read_hair(typed),
+        strand_options.read_mixture(typed),
+        PROCESSED.parse(typed["minutes"]),
     )

@@ -5,12 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+from lift.files import DATA
 from lift.optics import adapter
 from lift.optics.colorimetry import white
 from lift.optics.weights import PREPARED
 from lift.tables import write_table
 
-DATA = Path(__file__).parents[1] / "data"
 CELLS = tuple(f"{row}_from_{column}" for row in "xyz" for column in "xyz")
 HEAD = """\
 title = "Complete CAT16 adaptation from each prepared illuminant to D65, 10 degree observer"

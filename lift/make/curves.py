@@ -10,14 +10,13 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 from dataclasses import replace
-from importlib.resources import files
-from pathlib import Path
 from typing import Any
 
 import numpy as np
 from scipy.optimize import brentq, fsolve, least_squares, minimize_scalar
 
 from lift.errors import Floats
+from lift.files import DATA
 from lift.model.curves import CurveSet, Parameter
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -321,7 +320,7 @@ def build(say: Callable[[str], None] = print) -> CurveSet:
 def main() -> None:
     """Write the default curve set."""
     curves = build()
-    path = Path(str(files("lift.data"))) / "default_curves.toml"
+    path = DATA / "default_curves.toml"
     curves.save(path)
     print(f"wrote {path.name}: {len(curves.parameters)} parameters", file=sys.stderr)
 

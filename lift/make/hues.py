@@ -7,11 +7,11 @@ from typing import Any
 
 import numpy as np
 
+from lift.files import DATA
 from lift.optics import adapter
 from lift.optics.colorimetry import hue_deg, xyz_to_lab
 from lift.tables import write_table
 
-DATA = Path(__file__).parents[1] / "data"
 FAMILIES = ("R", "YR", "Y", "GY", "G", "BG", "B", "PB", "P", "RP")
 # Warm hues are taken as lightened hair shows them, dark when red and light when yellow; the
 # hues that answer them as muted dark dyes.

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from lift.files import DATA
 from lift.optics import adapter
 from lift.optics.weights import HIGH_NM, LOW_NM, OBSERVERS, PREPARED, STEP_NM, WAVELENGTHS_NM
 from lift.tables import write_table
 
-DATA = Path(__file__).parents[1] / "data"
 HEAD = """\
 title = "Factors of the tristimulus weights: colour matching functions and illuminants"
 source = "CIE 15:2018 tables, as carried by colour-science {version}"

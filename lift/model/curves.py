@@ -6,7 +6,6 @@ import os
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
 from functools import cache
-from importlib.resources import files
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
@@ -14,7 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats, LiftError, check_choice, check_number, check_range
-from lift.files import Kind, parse_toml, read_whole, shown_path, write_whole
+from lift.files import DATA, Kind, parse_toml, read_whole, shown_path, write_whole
 from lift.model.draws import ParameterDraws, parse_draws
 from lift.model.frozen import store
 from lift.model.validity import Validity, parse_validity
@@ -298,7 +297,7 @@ def default_curves() -> CurveSet:
     >>> str(default_curves().standing)
     'calibrated to common practice, not measured'
     """
-    return _parse((files("lift.data") / "default_curves.toml").read_text("utf-8"), "default")
+    return _parse((DATA / "default_curves.toml").read_text("utf-8"), "default")
 
 
 def load_curves(path: str | os.PathLike[str]) -> CurveSet:

@@ -14,11 +14,10 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
 from lift.errors import LiftError, check_choice, check_number
-from lift.files import Kind, parse_toml, read_whole
+from lift.files import DATA, Kind, parse_toml, read_whole
 from lift.model.curves import STATUSES, Values, default_curves
 from lift.optics.dyes import MAX_DOSE, palette
 from lift.words import known, note
@@ -166,7 +165,7 @@ class MixtureClasses(Mapping[str, MixtureClass]):
 @cache
 def mixture_classes() -> MixtureClasses:
     """The shipped classes, read from ``lift/data/mixtures.toml``."""
-    return MixtureClasses(_read((files("lift.data") / "mixtures.toml").read_text("utf-8")))
+    return MixtureClasses(_read((DATA / "mixtures.toml").read_text("utf-8")))
 
 
 def load_mixtures(path: str | os.PathLike[str]) -> MixtureClasses:

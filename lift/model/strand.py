@@ -4,20 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, fields
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from lift.chemistry.decay import two_step_intermediate
 from lift.errors import Floats
 from lift.model.curves import Values
-from lift.model.hair import Hair
 from lift.optics.colorimetry import EPSILON, KAPPA
 from lift.optics.dyes import dye_band
 from lift.optics.few_wavelengths import few_to_lab, few_wavelengths, few_weights
 from lift.optics.pigments import absorption
 from lift.optics.reflectance import diffusion, hair_reflectance, surface_reflectance
 from lift.optics.weights import WAVELENGTHS_NM
+
+if TYPE_CHECKING:
+    from lift.model.hair import Hair
 
 PLAIN_COUNT = 24
 DYED_COUNT = 36

@@ -6,11 +6,11 @@ The matrices come from colour-science by a kept script, so that its import is no
 from __future__ import annotations
 
 from functools import cache
-from pathlib import Path
 
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats, check_choice
+from lift.files import DATA
 from lift.optics.colorimetry import reflectance_to_xyz, white, xyz_to_lab
 from lift.tables import Table, read_table
 
@@ -19,7 +19,7 @@ DAYLIGHT = "D65"
 
 @cache
 def _prepared() -> Table:
-    return read_table(Path(__file__).parents[1] / "data", "adaptation")
+    return read_table(DATA, "adaptation")
 
 
 def _row(illuminant: str) -> int:

@@ -6,13 +6,13 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
 from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats, LiftError, check_choice, check_number
+from lift.files import DATA
 from lift.words import note
 
 DOSE_UNIT = 0.01
@@ -66,7 +66,7 @@ class DyeBand:
 @cache
 def palette() -> Mapping[str, DyeBand]:
     """The shipped dye bands by name, read from ``lift/data/dye_bands.toml``."""
-    table = tomllib.loads((files("lift.data") / "dye_bands.toml").read_text("utf-8"))
+    table = tomllib.loads((DATA / "dye_bands.toml").read_text("utf-8"))
     return MappingProxyType(
         {
             name: DyeBand(

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from functools import cache
-from pathlib import Path
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from lift.errors import Floats, check_choice, check_range
+from lift.files import DATA
 from lift.tables import read_table
 
 
 @cache
 def _hues() -> tuple[NDArray[np.str_], Floats]:
-    table = read_table(Path(__file__).parents[1] / "data", "munsell_hues")
+    table = read_table(DATA, "munsell_hues")
     angles = np.degrees(np.unwrap(np.radians(table.numbers("hue_deg"))))
     return np.array(table.words("munsell_hue")), angles
 

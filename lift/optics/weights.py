@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from functools import cache
-from pathlib import Path
 
 import numpy as np
 
 from lift.errors import Floats, LiftError
+from lift.files import DATA
 from lift.tables import Table, read_table
 
 LOW_NM, HIGH_NM, STEP_NM = 380.0, 780.0, 5.0
@@ -68,4 +68,4 @@ def _power(illuminant: str) -> Floats:
 
 @cache
 def _prepared() -> Table:
-    return read_table(Path(__file__).parents[1] / "data", "colour_weights")
+    return read_table(DATA, "colour_weights")

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 
-from lift.model.hair import Hair
-from lift.model.mixture import Mixture
 from lift.words import Note, note
+
+if TYPE_CHECKING:
+    from lift.model.hair import Hair
+    from lift.model.mixture import Mixture
 
 ALWAYS = tuple(
     note(f"caution.{what}") for what in ("allergy", "maker", "pain", "gloves", "estimate")

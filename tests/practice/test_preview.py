@@ -7,7 +7,8 @@ import pytest
 
 from lift.answers import to_dict
 from lift.answers.encode import encode, plain
-from lift.answers.parts import rounded, tone_part, window_part
+from lift.answers.parts import rounded, tone_part
+from lift.answers.strand_parts import window_part
 from lift.errors import LiftError
 from lift.model.curves import default_curves
 from lift.model.ensemble import MEMBERS

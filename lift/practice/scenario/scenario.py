@@ -6,11 +6,11 @@ import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from importlib.resources import files
 from types import MappingProxyType
 from typing import Any
 
 from lift.errors import LiftError, check_choice, check_number, check_range
+from lift.files import DATA
 from lift.model.curves import Parameter
 from lift.model.frozen import changed, store
 from lift.model.hair import Hair
@@ -201,7 +201,7 @@ class Salon:
 
 
 def _shipped() -> Mapping[str, Parameter]:
-    rows = tomllib.loads(files("lift.data").joinpath("service.toml").read_text("utf-8"))
+    rows = tomllib.loads((DATA / "service.toml").read_text("utf-8"))
     return MappingProxyType({name: Parameter(name, **row) for name, row in rows.items()})
 
 

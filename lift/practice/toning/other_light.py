@@ -13,10 +13,9 @@ from lift.model.mixture import check_doses
 from lift.model.natural import TABLE_LEVELS
 from lift.model.strand import Pigment, natural_pigment, strand_reflectance
 from lift.optics.adaptation import DAYLIGHT, colour_temperature, lab_under
-from lift.optics.colorimetry import chroma, delta_e_2000, reflectance_to_lab
+from lift.optics.colorimetry import NOTICEABLE, chroma, delta_e_2000, reflectance_to_lab
 from lift.optics.weights import PREPARED
 from lift.practice.one_strand import check_strand
-from lift.practice.tone import NOTICEABLE
 from lift.words import Note, note
 
 NEUTRAL = NOTICEABLE

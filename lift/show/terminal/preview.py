@@ -32,8 +32,8 @@ def console() -> Console:
 
     A pipe has no width of its own; lines are then as long as they need to be.
     """
-    to = Console(highlight=False)
-    return to if to.is_terminal else Console(highlight=False, width=200)
+    to = Console(highlight=False, emoji=False)
+    return to if to.is_terminal else Console(highlight=False, emoji=False, width=200)
 
 
 def patch(lab: ArrayLike, width: int, to: Console) -> Text:
