@@ -101,6 +101,7 @@ class Pages:
             Route("/sw.js", self.worker),
             Route("/shell.json", self.shell),
             Route("/healthz", self.health),
+            Route("/openapi.json", self.description),
             Mount("/static", StaticFiles(directory=HERE / "static")),
         ]
 
@@ -119,6 +120,10 @@ class Pages:
     async def health(self, request: Request) -> Response:
         """Tell that the server runs."""
         return json_reply(b'{"status":"ok"}')
+
+    async def description(self, request: Request) -> Response:
+        """Describe the interface."""
+        return json_reply(to_json(description(self._kinds)))
 
     async def pair_form(self, request: Request) -> Response:
         """Ask for the pairing code."""
@@ -183,7 +188,6 @@ def build_app(
     inner = Starlette(
         routes=[
             *Pages(desk, pairing).routes(),
-            Route("/openapi.json", _description),
             *routes(desk),
         ],
         exception_handlers={HTTPException: _http_error, Exception: _own_fault},
@@ -202,7 +206,3 @@ async def _http_error(request: Request, error: Exception) -> Response:
 
 async def _own_fault(request: Request, error: Exception) -> Response:
     return error_reply(500, {"": note("page.fault")})
-
-
-def _description(request: Request) -> Response:
-    return json_reply(to_json(description()))

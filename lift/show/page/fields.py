@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from typing import Any
 
 from lift.model.hair import Hair
@@ -31,6 +31,11 @@ class Field:
     def label(self) -> str:
         """Label on the page."""
         return say(f"quantity.{self.quantity.name}.form")
+
+    def among(self, words: Iterable[str]) -> Field:
+        """The same input with other words to choose from."""
+        known = tuple(words)
+        return Field(replace(self.quantity, choices=lambda: known))
 
     @property
     def default(self) -> str | None:

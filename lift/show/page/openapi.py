@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from lift import __version__
 from lift.answers.encode import schemas
+from lift.model.mixtures import mixture_classes
 from lift.show.page.api import NAMED, RESOURCES
-from lift.show.page.fields import Field
+from lift.show.page.fields import BY_NAME, Field
 from lift.show.page.resource import Errors, Parameter, Resource
 from lift.words import say
 
 Schema = dict[str, Any]
 
 
-def description() -> Schema:
-    """Return the whole description."""
+def description(kinds: Iterable[str] | None = None) -> Schema:
+    """Return the whole description; `kinds` are the classes of mixture in force."""
+    kind = BY_NAME["mixture"].among(mixture_classes() if kinds is None else kinds)
     described = [r for r in RESOURCES if r.answer is not None]
     used = {t: None for r in described for t in (r.answer, r.shown, r.body) if t is not None}
     types = [*used, Errors]
@@ -26,7 +29,7 @@ def description() -> Schema:
         item = paths.setdefault(resource.path, {})
         if "{name}" in resource.path:
             item["parameters"] = [_parameter(NAMED, "path")]
-        item[resource.method.lower()] = _operation(resource, schema_of)
+        item[resource.method.lower()] = _operation(resource, schema_of, {kind.name: kind})
     return {
         "openapi": "3.1.0",
         "info": {"title": "lift", "version": __version__, "description": say("page.api.about")},
@@ -35,7 +38,9 @@ def description() -> Schema:
     }
 
 
-def _operation(resource: Resource, schema_of: dict[type, Schema]) -> Schema:
+def _operation(
+    resource: Resource, schema_of: dict[type, Schema], own: Mapping[str, Field]
+) -> Schema:
     assert resource.answer is not None
     answer = schema_of[resource.answer]
     if resource.shown is not None:
@@ -50,7 +55,7 @@ def _operation(resource: Resource, schema_of: dict[type, Schema]) -> Schema:
         "responses": {"200": _reply("page.api.answer", answer), **refusals},
     }
     if resource.parameters:
-        made["parameters"] = [_parameter(p, "query") for p in resource.parameters]
+        made["parameters"] = [_parameter(own.get(p.name, p), "query") for p in resource.parameters]
     if resource.body is not None:
         made["requestBody"] = {"required": True, "content": _json(schema_of[resource.body])}
     return made

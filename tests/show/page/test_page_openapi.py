@@ -6,7 +6,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from starlette.routing import Route
 
+from lift import default_curves, load_mixtures
+from lift.model.mixtures import mixture_classes
 from lift.show.page import openapi
+from lift.show.page.app import build_app
 
 schemathesis = pytest.importorskip("schemathesis")
 checks = pytest.importorskip("schemathesis.specs.openapi.checks")
@@ -70,3 +73,28 @@ def test_every_route_is_described(browser):
 
 def test_the_description_is_served(browser):
     assert browser.get("/openapi.json").json == openapi.description()
+
+
+OIL = """
+[oil]
+about = "made up for a test"
+oxidant = "peroxide"
+developer_parts = 1.0
+ph = 9.3
+standing = "assumed"
+source = "made up for a test"
+"""
+
+
+@pytest.mark.parametrize("own", [[], ["oil"]])
+def test_classes_of_mixture_in_force_are_described(tmp_path, open_browser, own):
+    (tmp_path / "own.toml").write_text(OIL if own else "", "utf-8")
+    curves = default_curves().with_mixtures(load_mixtures(tmp_path / "own.toml"))
+    site = open_browser(build_app(tmp_path / "data", curves=curves))
+    asked = site.get("/openapi.json").json["paths"]["/api/preview"]["get"]["parameters"]
+    (kind,) = [parameter for parameter in asked if parameter["name"] == "mixture"]
+    assert kind["schema"]["enum"] == [*mixture_classes(), *own]
+    assert all(name in kind["description"] for name in kind["schema"]["enum"])
+    for name in kind["schema"]["enum"]:
+        reply = site.get(f"/api/preview?volume=10&minutes=5&mixture={name}")
+        assert reply.json["inputs"]["mixture"] == name
