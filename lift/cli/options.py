@@ -95,8 +95,12 @@ plot_option = picture_option("--plot", "picture", says="cli.option.plot")
 def _know(context: click.Context, path: str | None) -> None:
     # The context is that of this one command: nothing is left behind for another.
     if path is not None:
-        from lift.model.mixtures import load_mixtures
+        from lift.model.mixtures import load_mixtures, mixture_classes
 
+        takes = [p.opts[0] for p in context.command.params if p.metavar in ("kind", "kinds")]
+        named = names_of((path,))
+        if takes and all(name in mixture_classes() for name in named) and not Path(path).exists():
+            raise LiftError("cli.mixtures_names", value=path, option=takes[-1])
         context.meta["lift.mixtures"] = load_mixtures(path)
 
 

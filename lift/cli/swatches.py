@@ -27,18 +27,19 @@ def command() -> None:
     "--minutes", metavar="times", default="0,5,10,20,35,50", says="cli.swatches.minutes"
 )
 @options.option("--volumes", metavar="volumes", default="10,20,30,40", says="cli.swatches.volumes")
-@options.option("--mixtures", metavar="kinds", default="cream,powder", says="cli.swatches.mixtures")
+@options.option("--kinds", metavar="kinds", default="cream,powder", says="cli.swatches.kinds")
 @options.option("--levels", metavar="low_high", default="2,8", says="cli.swatches.levels")
 @options.option("--repeats", metavar="n", default="3", says="cli.swatches.repeats")
 @options.option("--rate-spread", metavar="sd", says="cli.swatches.rate_spread")
 @options.option("--seed", metavar="n", default="1", says="cli.option.seed")
 @options.curves_option
+@options.mixtures_option
 def make(
     output: str,
     swatches: str,
     minutes: str,
     volumes: str,
-    mixtures: str,
+    kinds: str,
     levels: str,
     repeats: str,
     rate_spread: str | None,
@@ -58,7 +59,8 @@ def make(
         int(check_number("name.swatches", swatches, 1, 500)),
         minutes=options.numbers_of(MINUTES, minutes),
         volumes=options.numbers_of(quantities_of(Mixture)["volume"], volumes),
-        kinds=options.names_of((mixtures,)),
+        kinds=options.names_of((kinds,)),
+        classes=options.known_mixtures(),
         levels=(span[0], span[1]),
         repeats=int(check_number("name.repeats", repeats, 1, 1000)),
     )

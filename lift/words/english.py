@@ -1068,7 +1068,7 @@ SENTENCES: dict[str, str] = {
     "cli.swatches.count": "1 to 500.",
     "cli.swatches.minutes": "Times of the readings.",
     "cli.swatches.volumes": "Developer strengths, in turn.",
-    "cli.swatches.mixtures": "Mixtures, in turn.",
+    "cli.swatches.kinds": "Mixtures, in turn.",
     "cli.swatches.levels": "Lowest and highest natural level.",
     "cli.swatches.repeats": "Readings averaged.",
     "cli.swatches.rate_spread": "Of rates between swatches; the curve set's.",
@@ -2527,6 +2527,8 @@ SENTENCES: dict[str, str] = {
     "'8 warmth=6'.",
     "cli.option.curves": "Curve set (TOML).",
     "cli.option.mixtures": "Classes of mixture of one's own (TOML).",
+    "cli.mixtures_names": "--mixtures takes a file with classes of mixture; {value!r} names "
+    "classes, which are typed after {option}",
     "cli.option.json": "Print JSON.",
     "cli.option.plot": "Draw to a .png, .svg or .pdf file.",
     "cli.picture_ending": "picture {value!r} does not end in {known:list}",

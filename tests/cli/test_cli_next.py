@@ -25,7 +25,7 @@ def lab(lift, folder):
     if not (folder / "lab.csv").exists():
         lift(
             *("swatches", "make", "-o", "lab.csv", "--swatches", "4", "--minutes", "0,10,30"),
-            *("--mixtures", "cream", "--rate-spread", "0.05", "--seed", "3"),
+            *("--kinds", "cream", "--rate-spread", "0.05", "--seed", "3"),
         )
     return "lab.csv"
 

@@ -35,12 +35,30 @@ def test_make_is_repeatable_and_marked(lift, lab, tmp_path):
 def test_make_takes_a_design(answered, tmp_path):
     answered(
         *("swatches", "make", "-o", "own.csv", "--swatches", "2", "--minutes", "0,7"),
-        *("--volumes", "15", "--mixtures", "base-break", "--levels", "6,7", "--repeats", "2"),
+        *("--volumes", "15", "--kinds", "base-break", "--levels", "6,7", "--repeats", "2"),
         *("--rate-spread", "0"),
     )
     rows = [r for r in (tmp_path / "own.csv").read_text("utf-8").splitlines() if r[:3] == "inv"]
     assert len(rows) == 4
     assert all(",base-break,15," in r for r in rows)
+
+
+def test_make_knows_classes_of_ones_own(answered, tmp_path):
+    (tmp_path / "own.toml").write_text(
+        '[oil]\nabout = "made up for a test"\noxidant = "peroxide"\ndeveloper_parts = 1.5\n'
+        'ph = 9.3\nstanding = "assumed"\nsource = "made up for a test"\n',
+        "utf-8",
+    )
+    own = ("--mixtures", "own.toml")
+    answered(
+        *("swatches", "make", "-o", "oil.csv", "--swatches", "2", "--volumes", "10"),
+        *("--kinds", "oil,cream", *own),
+    )
+    text = (tmp_path / "oil.csv").read_text("utf-8")
+    assert "# mixture: what lay on it: cream, base-break, powder, oil " in text
+    rows = [row.split(",") for row in text.splitlines() if row.startswith("invented")]
+    assert {(row[1], row[6]) for row in rows} == {("oil", "1.5"), ("cream", "1")}
+    assert "12 of 2 swatches" in answered("swatches", "check", "oil.csv", *own)
 
 
 def test_make_cxf(lift, answered, tmp_path):
@@ -165,7 +183,8 @@ def test_bad_input_is_one_line(refused, lab, tmp_path, words, message):
         (("make", "-o", "a.csv", "--levels", "8,2"), "not LOW,HIGH"),
         (("make", "-o", "a.csv", "--minutes", "0,x"), "processing time 'x' is not a number"),
         (("make", "-o", "a.csv", "--volumes", "90"), "12 % H2O2"),
-        (("make", "-o", "a.csv", "--mixtures", "creme"), "did you mean cream"),
+        (("make", "-o", "a.csv", "--kinds", "creme"), "did you mean cream"),
+        (("make", "-o", "a.csv", "--mixtures", "cream,powder"), "typed after --kinds"),
         (("make", "-o", "a.csv", "--seed", "-1"), "seed -1"),
         (("check", "none.csv"), "cannot read swatches none.csv"),
     ],

@@ -6,7 +6,7 @@ Conditions take name, unit and range from the quantities of hair and mixture.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,6 +15,7 @@ from numpy.typing import ArrayLike
 from lift.errors import Floats, LiftError
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.model.mixtures import mixture_classes
 from lift.optics.weights import OBSERVERS, WAVELENGTHS_NM
 from lift.quantities import LAB as LAB_RANGES
 from lift.quantities import MINUTES, Quantity, quantities_of
@@ -48,12 +49,13 @@ class Column:
     high: float | None = None
     empty: Note | None = None
 
-    @property
-    def meaning(self) -> Note:
-        """What it holds."""
-        known = {"mixture": MIXTURE["kind"].choices, "fibre": lambda: HAIR["fibre_um"].words}
-        words = known.get(self.name)
-        return note(f"column.{self.name}", words=[*(words() or ())] if words else [])
+    def meaning(self, classes: Iterable[str] | None = None) -> Note:
+        """What it holds; `classes` are those of mixture that are known, default the shipped."""
+        known: dict[str, Iterable[str]] = {
+            "mixture": mixture_classes() if classes is None else classes,
+            "fibre": HAIR["fibre_um"].words or (),
+        }
+        return note(f"column.{self.name}", words=[*known.get(self.name, ())])
 
 
 def _said(empty: str) -> Note:

@@ -178,7 +178,7 @@ def to_csv(swatches: Swatches) -> str:
         out.write(f"# {note('swatches.invented')}\n")
     for name in (*names, *(c.name for c in COLOURS)):
         column = BY_NAME[name]
-        out.write(f"# {name}: {column.meaning} [{column.unit}]\n")
+        out.write(f"# {name}: {column.meaning(swatches.classes)} [{column.unit}]\n")
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow([*names, "L", "a", "b"])
     writer.writerows([*row.values()] for row in table_rows(swatches, names))

@@ -67,7 +67,7 @@ def print_columns(columns: Iterable[Column], to: Console | None = None) -> None:
     for c in columns:
         span = "" if c.low is None else say("swatches.range", low=c.low, high=c.high)
         empty = say("swatches.required") if c.empty is None else str(c.empty)
-        table.add_row(c.name, str(c.meaning), _unit(c.unit), span, empty)
+        table.add_row(c.name, str(c.meaning()), _unit(c.unit), span, empty)
     to.print(table)
     to.print(say("swatches.colours"))
 

@@ -317,7 +317,7 @@ def test_every_column_is_documented(laboratory, tmp_path):
     lines = (tmp_path / "lab.csv").read_text("utf-8").splitlines()
     (head,) = (line for line in lines if line.startswith("swatch,"))
     for name in head.split(","):
-        assert f"# {name}: {BY_NAME[name].meaning} [{BY_NAME[name].unit}]" in lines
+        assert f"# {name}: {BY_NAME[name].meaning()} [{BY_NAME[name].unit}]" in lines
 
 
 def test_unreadable_files(file, tmp_path, laboratory):
