@@ -121,7 +121,8 @@ def templates(*prefixes: str) -> dict[str, str]:
 class Template(string.Formatter):
     """`str.format` with formats for words.
 
-    ``{p:chance}`` a probability as a count; ``{names:list}`` with commas between;
+    ``{p:chance}`` a probability as a count; ``{names:list}`` with commas between,
+    ``{names:list then}`` with the sentence of the code ``list.then``;
     ``{name:code stage}`` the sentence of the code ``stage.NAME``; ``{names:codes stage}`` those of
     several; ``{n:count bowl|bowls}`` a number
     with its noun; ``{flag:if yes|no}`` one text or the other; ``{text:capital}`` with a capital at
@@ -141,7 +142,7 @@ class Template(string.Formatter):
         if kind == "chance":
             return _chance(float(value))
         if kind == "list":
-            return say("list.comma").join(str(item) for item in value)
+            return say(f"list.{rest or 'comma'}").join(str(item) for item in value)
         if kind == "code":
             # What a user has named herself, such as a class of mixture, has no other word.
             return say(f"{rest}.{value}") if known(f"{rest}.{value}") else str(value)

@@ -9,6 +9,7 @@ SENTENCES: dict[str, str] = {
     "text": "{text}",
     "list.comma": ", ",
     "list.plus": " + ",
+    "list.sentences": " ",
     "dose": "{dye:code dye} {dose:.1f}",
     "chance": "{p:chance}",
     "chance.few": "fewer than 1 in 100",
@@ -1312,11 +1313,12 @@ SENTENCES: dict[str, str] = {
     "plan.try": "Try ({kind}): {text} {gain}",
     "plan.tried_in_vain": "Tried without success: {kinds:list}.",
     "plan.for_one_zone": "Or, for one zone: {advice}",
-    "plan.no_order": "NO ORDER KEEPS ALL INSIDE. {reasons} {cheapest} Below, the least bad.",
+    "plan.no_order": "NO ORDER KEEPS ALL INSIDE. {reasons:list sentences} {cheapest} Below, "
+    "the least bad.",
     "plan.cheapest": "Cheapest change that works: {kind}.",
     "plan.no_change": "No change tried works.",
-    "plan.order": "{order}; {rinse}: the expected strands of every section are inside, and "
-    "{p:chance} that every section is.",
+    "plan.order": "{order:list then}; {rinse}: the expected strands of every section are inside, "
+    "and {p:chance} that every section is.",
     "plan.rinse_all": "rinse all at {at:.1f} min",
     "plan.by_zone": "rinse zone by zone",
     "plan.head.zones": "Zones",
@@ -1355,7 +1357,7 @@ SENTENCES: dict[str, str] = {
     "plan.head.colour": "colour",
     "plan.never": "never",
     "plan.to": " to {closes:.1f}",
-    "plan.head.blend": "Blend",
+    "plan.head.blend": "Blend:",
     "plan.part": "{part}: {lab}, as the eye sees it",
     "plan.edge": "{first} to {second}: {before:.1f} dE00 before, {after:.1f} after; an edge shows "
     "in {p:chance}{culprit}.",

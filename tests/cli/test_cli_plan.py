@@ -1,6 +1,7 @@
 """``lift plan`` as it is called."""
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -25,6 +26,7 @@ def test_every_demo_is_told_in_words(answered, path):
     assert "Invented for demonstration" in text
     for words in ("Zones", "Blend", "Next visit", "One bowl serves", "sections"):
         assert words in text
+    assert re.search(r"^Blend: \S", text, re.MULTILINE)
     for caution in map(str, ALWAYS):
         assert caution in text
     assert "Curve set" in text

@@ -15,7 +15,7 @@ from lift.practice.service.plan import Plan, Step
 from lift.practice.service.zone_plan import ZonePlan
 from lift.show.card.timeline import timeline
 from lift.show.said import dose_notes
-from lift.show.terminal.plan import verdict
+from lift.show.said_plan import verdict_note
 from lift.words import Note, note, say, says
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
@@ -41,7 +41,7 @@ def card_html(plan: Plan, paper: str = "A4") -> str:
         paper=size,
         title=plan.scenario.title,
         about=plan.scenario.about,
-        verdict=verdict(plan),
+        verdict=verdict_note(plan),
         changes=[
             note("card.try", kind=c.kind, text=c.text, p=c.p_inside, minutes=c.total_minutes)
             for c in changes

@@ -9,7 +9,8 @@ from typing import Any
 import numpy as np
 
 from lift.answers import to_json
-from lift.answers.encode import Part
+from lift.answers.encode import Code, Part
+from lift.answers.parts import said
 from lift.errors import check_choice
 from lift.model.curves import CurveSet
 from lift.practice.scenario.scenario_file import parse_scenario
@@ -22,8 +23,8 @@ from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import refused
 from lift.show.page.scenarios import read_scenario
 from lift.show.said import tone_note
+from lift.show.said_plan import gain_note, verdict_note
 from lift.show.screen import hex_colours
-from lift.show.terminal.plan import gain, verdict
 from lift.words import say
 
 PAPERS = ("A4", "Letter")
@@ -44,6 +45,7 @@ class ZoneShown(Part):
     colour: Colour
     after: Colour
     tone: str
+    tone_code: Code
     chance: str
     sections: list[Colour]
 
@@ -52,8 +54,10 @@ class PlanShown(Part):
     """Words and screen colours of a plan, and its clock; `parts` are before and after."""
 
     verdict: str
+    verdict_code: Code
     chance: str
     changes: list[str]
+    changes_codes: list[Code]
     zones: dict[str, ZoneShown]
     parts: dict[str, tuple[Colour, Colour]]
     clock: ClockData
@@ -90,9 +94,8 @@ def _plan(text: str, curves: CurveSet) -> Plan:
 def _shown(result: Plan) -> PlanShown:
     before = result.blend.parts_before
     return PlanShown(
-        verdict=verdict(result),
+        **said(verdict=verdict_note(result), changes=map(gain_note, result.changes)),
         chance=say("chance", p=result.p_inside),
-        changes=[gain(c) for c in result.changes],
         zones={z.zone.name: _zone(z) for z in result.zones},
         parts={
             part: (hex_colours([before[part]])[0], hex_colours([lab])[0])
@@ -107,7 +110,7 @@ def _zone(zone: Any) -> ZoneShown:
     return ZoneShown(
         colour=colour,
         after=after,
-        tone=say(tone_note(zone.tone)),
+        **said(tone=tone_note(zone.tone)),
         chance=say("chance", p=zone.p_inside),
         sections=hex_colours(np.array([s.lab for s in zone.sections])),
     )

@@ -7,12 +7,12 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from lift.practice.service.changes import Change
 from lift.practice.service.plan import Plan
 from lift.practice.service.zone_plan import SectionPlan, ZonePlan
 from lift.show.said import dose_notes, tone_note
+from lift.show.said_plan import gain_note, verdict_note
 from lift.show.terminal.preview import console, patch, print_foot
-from lift.words import Note, note, say, says
+from lift.words import Note, note, say
 
 MOST_SECTIONS = 24
 """Sections of a zone printed one by one; of more, only the telling ones."""
@@ -23,14 +23,6 @@ SECTION_HEADS = ("number", "at", "bowl", "on_for", "window", "inside", "level", 
 LEFT = ("zone", "colour")
 
 
-def gain(change: Change) -> str:
-    """What a change gives, and what it costs in work."""
-    minutes = round(change.cost)
-    code = "plan.work.more" if minutes > 0 else "plan.work.less" if minutes else "plan.work.same"
-    work = note(code, minutes=abs(minutes))
-    return say("plan.gain", p=change.p_inside, minutes=change.total_minutes, work=work)
-
-
 def print_plan(result: Plan, to: Console | None = None) -> None:
     """Print a plan, to the terminal or another console."""
     to = to or console()
@@ -38,10 +30,10 @@ def print_plan(result: Plan, to: Console | None = None) -> None:
     to.print(Text(scenario.title, style="bold"))
     if scenario.about:
         to.print(Text(scenario.about))
-    to.print(Text(verdict(result), style="bold"))
+    to.print(Text(say(verdict_note(result)), style="bold"))
     for change in result.changes:
         if change.works:
-            _line(to, "plan.try", kind=change.kind, text=change.text, gain=gain(change))
+            _line(to, "plan.try", kind=change.kind, text=change.text, gain=gain_note(change))
     failed = [c.kind for c in result.changes if not c.works]
     if failed:
         _line(to, "plan.tried_in_vain", kinds=failed)
@@ -65,18 +57,6 @@ def _head(to: Console, code: str, *more: object, **values: object) -> None:
     """A heading after an empty line, and what stands behind it."""
     to.print()
     to.print(Text.assemble((say(code, **values), "bold"), *(f" {part}" for part in more)))
-
-
-def verdict(result: Plan) -> str:
-    """The finding in a sentence or two."""
-    if not result.exists:
-        best = result.best_change
-        cheapest = note("plan.no_change") if best is None else note("plan.cheapest", kind=best.kind)
-        return say("plan.no_order", reasons=" ".join(says(result.reasons)), cheapest=cheapest)
-    together = result.scenario.salon.together
-    rinse = note("plan.rinse_all", at=result.zones[0].rinsed) if together else note("plan.by_zone")
-    order = say("list.then").join(z.zone.name for z in result.zones)
-    return say("plan.order", order=order, rinse=rinse, p=result.p_inside)
 
 
 def _table(heads: tuple[str, ...], wide: bool) -> Table:

@@ -12,6 +12,7 @@ from lift.practice.service.clock import Clock, start_clock
 from lift.practice.service.plan import plan
 from lift.show.page.app import build_app
 from lift.show.page.scenarios import demos
+from lift.words.english import SENTENCES
 
 SHARED = Path(__file__).parents[3] / "shared"
 FILES = sorted(SHARED.glob("*.toml"))
@@ -27,6 +28,25 @@ def test_a_plan_equals_the_command_line(browser, path):
     done = CliRunner().invoke(command_line, ["plan", str(path), "--json"], catch_exceptions=False)
     assert planned(browser, path).json == json.loads(done.output)
     assert planned(browser, path, "/api/plan?shown=true").json["answer"] == json.loads(done.output)
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
+def test_what_is_said_of_a_plan_has_its_code_beside_it(browser, path):
+    reply = planned(browser, path, "/api/plan?shown=true").json
+    answer, shown = reply["answer"], reply["shown"]
+    assert shown["verdict_code"]["code"] == ("plan.order" if answer["exists"] else "plan.no_order")
+    if answer["exists"]:
+        assert shown["verdict_code"]["order"] == answer["order"]
+        assert shown["verdict_code"]["p"] == pytest.approx(answer["p_inside"], abs=1e-4)
+    else:
+        assert shown["verdict_code"]["reasons"] == answer["reason_codes"]
+    assert len(shown["changes"]) == len(answer["changes"])
+    for told, change in zip(shown["changes_codes"], answer["changes"], strict=True):
+        assert told["code"] == "plan.gain"
+        assert told["p"] == pytest.approx(change["p_inside"], abs=1e-4)
+        assert told["work"]["minutes"] == abs(round(change["cost"]))
+    for zone in shown["zones"].values():
+        assert zone["tone_code"]["code"] in SENTENCES
 
 
 def test_the_clock_holds_the_librarys_tables(browser):
