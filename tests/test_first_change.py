@@ -6,6 +6,7 @@ import re
 import shutil
 import subprocess
 import sys
+from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
@@ -65,6 +66,11 @@ def test_a_mixture_class_is_one_file(copy):
     assert (answer["inputs"]["mixture"], answer["inputs"]["ph"]) == ("oil", 9.3)
 
 
+SLIDERS = """
+import lift
+print("porosity" in lift.teach.Explorer(lift.Hair(6), lift.Mixture("cream", 20), 5).controls)
+"""
+
 PAGE = """
 from lift.show.page.app import page_text
 from lift.show.page.openapi import description
@@ -84,6 +90,8 @@ def test_a_property_of_hair_is_four_files(copy):
     assert "How open the fibre is, 0 (as grown) to 1" in " ".join(command(copy, helped).split())
     assert json.loads(command(copy, f"{asked} --json"))["inputs"]["porosity"] == 0.6
     assert run(copy, "-c", PAGE).strip() == "True True"
+    if find_spec("ipywidgets"):
+        assert run(copy, "-c", SLIDERS).strip() == "True"
     command(
         copy,
         "lift record add --level 5 --volume 20 --minutes 20 --seen 7 --porosity 0.4 --invented",

@@ -2,19 +2,27 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import replace
+from html import escape
 from typing import Any
 
+from lift.errors import LiftError
 from lift.model.curves import CurveSet
-from lift.model.hair import FIBRE_RANGE, LEVEL_RANGE, Hair
+from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.cautions import ALWAYS
+from lift.quantities import MINUTES, Quantity, quantities_of
 from lift.show.lesson.live import LivePicture, Moment, moment
 from lift.show.lesson.notebook import image_html
-from lift.words import say
+from lift.words import note, say
 
 
 class Explorer:
-    """Sliders for time, volume, level, fibre and damp over one live picture.
+    """Sliders for time, hair and mixture over one live picture.
+
+    Every property that has a usual value, or that is given here, has a slider, a box to tick or a
+    list, by the name it is typed under; all others stay as they are given.
 
     Parameters
     ----------
@@ -27,7 +35,8 @@ class Explorer:
 
     Notes
     -----
-    The play button beside the time runs it by itself and can be paused.
+    The play button beside the time runs it by itself and can be paused. What cannot be answered
+    is refused below the picture, which then stays as it is.
 
     Examples
     --------
@@ -35,6 +44,9 @@ class Explorer:
     >>> explorer = lift.teach.Explorer(lift.Hair(level=6), lift.Mixture("cream", 20), 10)
     >>> explorer.controls["minutes"].value
     10.0
+    >>> explorer.controls["grey"].value = 30
+    >>> explorer.hair.grey_percent
+    30.0
     """
 
     def __init__(
@@ -43,39 +55,63 @@ class Explorer:
         import ipywidgets as widgets
 
         self.picture = LivePicture(curves)
-        self.controls = _controls(hair, mixture, minutes, self.picture)
-        self.shown = widgets.HTML("")
+        self._hair, self._mixture = _given(hair), _given(mixture, mixture.chemistry)
+        # Several developers at once are one slider of their mixed strength.
+        self._mixture["volume"] = float(mixture.developer_volume)
+        self._now: Moment | None = None
+        on_hair = _controls(Hair, self._hair)
+        in_bowl = _controls(Mixture, self._mixture, self.picture.curves.mixtures)
+        time = _time(minutes, self.picture.limit_minutes)
+        self.controls = {**time, **in_bowl, **on_hair}
         wrap = widgets.Layout(flex_flow="wrap")
-        rows = (("play", "minutes", "damp", "mixture"), ("volume", "level", "fibre"))
-        boxes = [widgets.HBox([self.controls[n] for n in row], layout=wrap) for row in rows]
-        self.view = widgets.VBox([*boxes, self.shown])
-        for name in _ASKED:
+        rows = [widgets.HBox([*row.values()], layout=wrap) for row in (time, in_bowl, on_hair)]
+        self.shown = widgets.HTML("")
+        self.view = widgets.VBox([*rows, self.shown])
+        for name in self.controls.keys() - {"play"}:
             self.controls[name].observe(lambda _: self.update(), names="value")
         self.update()
+
+    def _asked(self, owner: type, given: dict[str, Any]) -> dict[str, Any]:
+        """Fields of a class as the sliders stand; those without one as they were given."""
+        asked = dict(given)
+        for name, q in quantities_of(owner).items():
+            if q.typed not in self.controls:
+                continue
+            value = self.controls[q.typed].value
+            if q.flag is None:
+                asked[name] = value
+            elif not value:
+                asked[name] = q.default
+            elif given.get(name) in (None, q.default):
+                asked[name] = q.flag
+        return asked
 
     @property
     def hair(self) -> Hair:
         """The hair the sliders stand for."""
-        control = self.controls
-        return Hair(
-            control["level"].value, fibre_um=control["fibre"].value, damp=control["damp"].value
-        )
+        return Hair(**self._asked(Hair, self._hair))
 
     @property
     def mixture(self) -> Mixture:
         """The mixture the sliders stand for."""
-        known = self.picture.curves.mixtures
-        return Mixture(known[self.controls["mixture"].value], self.controls["volume"].value)
+        asked = self._asked(Mixture, self._mixture)
+        return Mixture(self.picture.curves.mixtures[asked.pop("kind")], **asked)
 
     def update(self) -> Moment:
-        """Compute and draw what the sliders stand for."""
-        now = moment(self.hair, self.mixture, self.controls["minutes"].value, self.picture.curves)
-        self.picture.show(now)
+        """Compute and draw what the sliders stand for; what is refused leaves the last moment."""
+        minutes, refused = self.controls["minutes"].value, ""
+        try:
+            now = moment(self.hair, self.mixture, minutes, self.picture.curves)
+            self.picture.show(now)
+        except LiftError as error:
+            if self._now is None:
+                raise
+            now, refused = self._now, str(error)
+        self._now = now
         # One message to the page for each move of a slider: picture and words go together.
-        self.shown.value = (
-            image_html(self.picture.jpeg(), "image/jpeg", now.words)
-            + f"<p><strong>{now.words}</strong><br><small>{ALWAYS[0]}</small></p>"
-        )
+        picture, words = image_html(self.picture.jpeg(), "image/jpeg", now.words), now.words
+        told = f"<strong>{escape(refused or words)}</strong><br><small>{ALWAYS[0]}</small>"
+        self.shown.value = f"{picture}<p>{told}</p>"
         return now
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
@@ -85,38 +121,60 @@ class Explorer:
         return {**live, "text/html": still, "text/plain": self.update().words}
 
 
-_ASKED = ("minutes", "volume", "level", "fibre", "damp", "mixture")
+def _given(thing: Hair | Mixture, usual: Any = None) -> dict[str, Any]:
+    """Fields that are given; what is only a mixture class's own follows the class."""
+    values = {name: getattr(thing, name) for name in quantities_of(type(thing))}
+    return {
+        name: value
+        for name, value in values.items()
+        if value is not None and (name == "kind" or value != getattr(usual, name, None))
+    }
 
 
-def _controls(hair: Hair, mixture: Mixture, minutes: float, picture: LivePicture) -> dict[str, Any]:
+def _controls(owner: type, given: dict[str, Any], kinds: Iterable[str] = ()) -> dict[str, Any]:
     import ipywidgets as widgets
 
-    limit = picture.limit_minutes
-    made = {
-        "minutes": _slider("minutes", minutes, 0.0, limit, 0.5),
-        "volume": _slider("volume", mixture.developer_volume, 5.0, 40.0, 2.5),
-        "level": _slider("level", hair.level, *LEVEL_RANGE, 0.5),
-        "fibre": _slider("fibre", hair.fibre_um, FIBRE_RANGE[0], 110.0, 5.0),
-        "damp": widgets.Checkbox(hair.damp, description=say("explorer.damp"), indent=False),
-        "mixture": widgets.Dropdown(
-            options=[(say("explorer.kind", kind=kind), kind) for kind in picture.curves.mixtures],
-            value=mixture.kind,
-            description=say("explorer.mixture"),
-        ),
-        "play": widgets.Play(
-            min=0, max=int(limit / 0.5), value=int(minutes / 0.5), interval=200, repeat=False
-        ),
-    }
-    steps, slider = made["play"], made["minutes"]
-    # The button counts whole steps of half a minute.
-    steps.observe(lambda change: slider.set_trait("value", change["new"] * 0.5), names="value")
+    made: dict[str, Any] = {}
+    for name, q in quantities_of(owner).items():
+        value = given.get(name, q.default)
+        if not q.typed:
+            continue
+        if q.flag is not None:
+            made[q.typed] = widgets.Checkbox(
+                value not in (None, q.default), description=_label(q), indent=False
+            )
+        elif q.choices is not None:
+            options = [(say("explorer.kind", kind=kind), kind) for kind in kinds]
+            made[q.typed] = widgets.Dropdown(options=options, value=value, description=_label(q))
+        elif q.low is not None and value is not None:
+            made[q.typed] = _slider(q, value)
     return made
 
 
-def _slider(name: str, value: float, low: float | None, high: float | None, step: float) -> Any:
+def _time(minutes: float, limit: float) -> dict[str, Any]:
     import ipywidgets as widgets
 
+    q = replace(MINUTES, high=limit)
+    # A slider would move what is past its end, unsaid.
+    slider, step = _slider(q, q.number(minutes)), q.step
+    steps = widgets.Play(
+        min=0, max=int(limit / step), value=int(minutes / step), interval=200, repeat=False
+    )
+    # The button counts whole steps.
+    steps.observe(lambda change: slider.set_trait("value", change["new"] * step), names="value")
+    return {"play": steps, "minutes": slider}
+
+
+def _slider(q: Quantity, value: float) -> Any:
+    import ipywidgets as widgets
+
+    low, high = q.range
     return widgets.FloatSlider(
-        value=value, min=low, max=high, step=step, description=say(f"explorer.{name}"),
-        readout_format=".1f", style={"description_width": "7em"},
+        value=value, min=low, max=high, step=q.step, description=_label(q),
+        readout_format=".1f", style={"description_width": "11em"},
     )  # fmt: skip
+
+
+def _label(q: Quantity) -> str:
+    form = note(f"quantity.{q.name}.form")
+    return say("explorer.in_unit", form=form, unit=q.unit) if q.unit else say(form)

@@ -9,7 +9,9 @@ from PIL import Image
 from lift.errors import LiftError
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.model.mixtures import mixture_classes
 from lift.practice.preview import preview
+from lift.quantities import quantities_of, typed_quantities
 from lift.show.lesson.animate import animate_lightening
 from lift.show.lesson.live import LivePicture, moment
 
@@ -93,6 +95,68 @@ def test_explorer_follows_its_sliders():
     assert explorer.update().words in explorer.shown.value
     control["play"].value = 14
     assert control["minutes"].value == 7.0
+
+
+def test_explorer_has_a_control_for_every_declared_property():
+    pytest.importorskip("ipywidgets")
+    from lift.show.lesson.interactive import Explorer
+
+    control = Explorer(HAIR, MIXTURE, 5.0).controls
+    for name, (_, q) in typed_quantities(Hair, Mixture).items():
+        usual = q.default is not None or q.required or q.flag is not None
+        assert (name in control) == (usual and name != "carry"), name
+        if hasattr(control.get(name), "min"):
+            shown = control[name]
+            assert (shown.min, shown.max, shown.step) == (q.low, q.high, q.step)
+            assert shown.description.endswith(f"[{q.unit}]" if q.unit else "")
+    assert set(control) - typed_quantities(Hair, Mixture).keys() == {"play", "minutes"}
+
+
+def test_explorer_keeps_what_it_is_given():
+    pytest.importorskip("ipywidgets")
+    from lift.show.lesson.interactive import Explorer
+
+    hair = Hair(5.5, "fine", pheomelanin_share=0.5, grey_percent=20.0, lightened_to=7.0)
+    mixture = Mixture(
+        "powder", 15.0, ph=9.9, temperature_c=35.0, tone={"blue": 1.0}, developer_parts=1.5
+    )
+    explorer = Explorer(hair, mixture, 5.0)
+    for name in quantities_of(Hair):
+        assert getattr(explorer.hair, name) == getattr(hair, name), name
+    for name in quantities_of(Mixture):
+        assert getattr(explorer.mixture, name) == getattr(mixture, name), name
+    assert explorer.update().level == moment(hair, mixture, 5.0).level
+    explorer.controls["red"].value = False
+    explorer.controls["lightened_to"].value = 8.0
+    assert (explorer.hair.pheomelanin_share, explorer.hair.lightened_to) == (None, 8.0)
+    explorer.controls["red"].value = True
+    assert explorer.hair.pheomelanin_share == 0.5
+
+
+def test_what_a_class_has_of_its_own_follows_the_class():
+    pytest.importorskip("ipywidgets")
+    from lift.show.lesson.interactive import Explorer
+
+    explorer = Explorer(HAIR, MIXTURE, 5.0)
+    explorer.controls["mixture"].value = "powder"
+    assert explorer.mixture.developer_parts == mixture_classes()["powder"].developer_parts
+    assert Explorer(Hair(6.0, pheomelanin_share=0.33), MIXTURE, 5.0).controls["red"].value is True
+
+
+def test_explorer_refuses_in_words_and_keeps_its_picture():
+    pytest.importorskip("ipywidgets")
+    from lift.show.lesson.interactive import Explorer
+
+    explorer = Explorer(HAIR, MIXTURE, 5.0)
+    before = explorer.update().words
+    explorer.controls["volume"].value = 100.0
+    assert "12 % H2O2" in explorer.shown.value
+    assert f'<img alt="{before}"' in explorer.shown.value
+    assert "Allergy test" in explorer.shown.value
+    explorer.controls["volume"].value = 20.0
+    assert "12 % H2O2" not in explorer.shown.value
+    with pytest.raises(LiftError, match="processing time"):
+        Explorer(HAIR, MIXTURE, 61.0)
 
 
 def test_explorer_without_a_kernel_shows_a_still_picture_with_alt_text():
