@@ -816,6 +816,8 @@ SENTENCES: dict[str, str] = {
     "column.measured_with": "instrument, or photograph",
     "column.level": "natural level as judged by eye",
     "column.level.empty": "not judged",
+    "column.pheomelanin_share": "pheomelanin in all melanin; red hair has a third to a half",
+    "column.pheomelanin_share.empty": "that of the curve set, for brown and blond hair",
     "column.start_L": "L* before lightening, as a row of its own at 0 min",
     "column.start_a": "a* before lightening",
     "column.start_b": "b* before lightening",

@@ -10,6 +10,7 @@ import numpy as np
 
 from lift.errors import LiftError
 from lift.model.mixtures import MixtureClasses, mixture_classes
+from lift.research.swatches.columns import OF_THE_SWATCH
 from lift.research.swatches.table import SCATTER, Swatches
 from lift.words import Note, note
 
@@ -116,7 +117,7 @@ def join(first: Swatches, second: Swatches) -> Swatches:
     rows = ("volume", "minutes", "lab", "developer_parts", "fibre_um", "temperature_c", "ph")
     both = {
         name: np.concatenate([getattr(first, name), getattr(second, name)])
-        for name in (*rows, "repeats", "photograph", "level")
+        for name in (*rows, "repeats", "photograph", *OF_THE_SWATCH)
     }
     return first.replace(
         names=(*first.names, *second.names),

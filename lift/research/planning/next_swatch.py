@@ -183,7 +183,8 @@ def plan_next(
     count = int(check_number("name.swatches", count, 1, 50))
     together = Together.of(asked.of(curves), curves, weighed, repeats, scatter)
     now = together.width
-    if not now > 0.0:
+    # Draws that are alike differ by rounding.
+    if not now > 1e-9:
         raise LiftError("next.no_doubt", asked=asked.words)
     widths, bits = together.weigh()
     taken, after, left = [], [], widths

@@ -88,6 +88,7 @@ CONDITIONS = (
     _of("minutes", MINUTES),
     _word("measured_with"),
     _of("level", HAIR["level"], "said"),
+    _of("pheomelanin_share", HAIR["pheomelanin_share"], "said"),
     *_colour(START, _said("")),
     _of("developer_parts", MIXTURE["developer_parts"], "said", unit="-"),
     _of("fibre", HAIR["fibre_um"], HAIR["fibre_um"].default_typed),
@@ -105,6 +106,9 @@ REFLECTANCE_RANGE = (0.0, 1.2)
 WIDEST_STEP_NM = 20.0
 
 BY_NAME = {c.name: c for c in (*CONDITIONS, *COLOURS)}
+OF_THE_SWATCH = ("level", "pheomelanin_share")
+"""Columns that say one thing of a swatch, whatever the row."""
+
 REQUIRED = tuple(c.name for c in CONDITIONS if c.empty is None)
 
 

@@ -65,7 +65,7 @@ def predict(
     }
     if not structure.half_oxidised:
         by_set["half_oxidised_yield"] = 0.0
-    natural = natural_pigment(start[..., swatches.swatch], by_set["pheomelanin_share"], by_set)
+    natural = natural_pigment(start[..., swatches.swatch], swatches.melanin(by_set), by_set)
     if exposed is None:
         exposed = exposure(swatches, by_set, structure)
     tone = course.tones_formed(conditions_of(swatches, by_set, structure))

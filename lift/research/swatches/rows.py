@@ -18,7 +18,14 @@ from lift.model.natural import natural_path
 from lift.optics.colorimetry import reflectance_to_lab
 from lift.optics.weights import weights
 from lift.research.swatches import columns
-from lift.research.swatches.columns import BY_NAME, COLOURS, INSTRUMENTS, REQUIRED, START
+from lift.research.swatches.columns import (
+    BY_NAME,
+    COLOURS,
+    INSTRUMENTS,
+    OF_THE_SWATCH,
+    REQUIRED,
+    START,
+)
 from lift.research.swatches.table import PHOTOGRAPH_BIAS, Swatches
 from lift.words import Note, note
 
@@ -153,7 +160,8 @@ def _row(
     take("volume", numeric("volume"))
     take("minutes", numeric("minutes"))
     take("measured_with", word(INSTRUMENTS))
-    take("level", numeric("level"), np.nan)
+    for name in OF_THE_SWATCH:
+        take(name, numeric(name), np.nan)
     kind = str(row.get("mixture"))
     usual = classes[kind].developer_parts if kind in classes else 1.0
     take("developer_parts", numeric("developer_parts"), usual)
@@ -208,7 +216,7 @@ def _across(rows: list[dict[str, Any]], faults: list[Fault]) -> list[dict[str, A
     out: list[dict[str, Any]] = []
     for row in rows:
         head = first.setdefault(row["swatch"], row)
-        for name in ("level", *START):
+        for name in (*OF_THE_SWATCH, *START):
             one, other = head[name], row[name]
             if one != other and not (_empty(one) and _empty(other)):
                 reason = note("fault.other_value", line=head["line"], value=_say(one))
@@ -267,14 +275,15 @@ def _table(
     names = list(dict.fromkeys(r["swatch"] for r in rows))
     photograph = np.array([r["measured_with"] == "photograph" for r in rows])
     lab = np.array([r["lab"] for r in rows])
-    level = {r["swatch"]: r["level"] for r in rows}
+    own = {r["swatch"]: r for r in rows}
 
     def column(name: str) -> Floats:
         return np.array([r[name] for r in rows], dtype=np.float64)
 
     return Swatches(
         names=tuple(names),
-        level=np.array([level[n] for n in names]),
+        level=np.array([own[n]["level"] for n in names]),
+        pheomelanin_share=np.array([own[n]["pheomelanin_share"] for n in names]),
         swatch=np.array([names.index(r["swatch"]) for r in rows]),
         kind=tuple(r["mixture"] for r in rows),
         volume=column("volume"),

@@ -15,7 +15,7 @@ import numpy as np
 from lift.errors import LiftError
 from lift.files import Kind, NamedPath, as_text, read_bytes, write_whole
 from lift.model.mixtures import MixtureClasses
-from lift.research.swatches.columns import BY_NAME, COLOURS, CONDITIONS
+from lift.research.swatches.columns import BY_NAME, COLOURS, CONDITIONS, OF_THE_SWATCH
 from lift.research.swatches.rows import Fault, Header, Raw, read_rows
 from lift.research.swatches.table import PHOTOGRAPH_BIAS, Swatches
 from lift.words import Note, note
@@ -171,6 +171,8 @@ def parse_csv(text: str, faults: list[Fault]) -> tuple[Header, list[Raw]]:
 def to_csv(swatches: Swatches) -> str:
     """Text of the swatch file; reading it gives the same readings again."""
     names = [c.name for c in CONDITIONS if not c.name.startswith("start_") and c.name != "note"]
+    if np.isnan(swatches.pheomelanin_share).all():
+        names.remove("pheomelanin_share")
     out = io.StringIO()
     if swatches.source:
         out.write(f"# {swatches.source}\n")
@@ -189,7 +191,7 @@ def table_rows(swatches: Swatches, names: Sequence[str]) -> list[dict[str, str]]
     """Cells of each row, by column, with the colours as they were read."""
     bias = np.where(swatches.photograph[:, None], PHOTOGRAPH_BIAS, 0.0)
     lab = np.round(swatches.lab + bias, 3)
-    level = swatches.level[swatches.swatch]
+    level, share = (getattr(swatches, name)[swatches.swatch] for name in OF_THE_SWATCH)
     rows = []
     for i, kind in enumerate(swatches.kind):
         cells = {
@@ -199,6 +201,7 @@ def table_rows(swatches: Swatches, names: Sequence[str]) -> list[dict[str, str]]
             "minutes": f"{swatches.minutes[i]:.6g}",
             "measured_with": "photograph" if swatches.photograph[i] else "instrument",
             "level": "" if np.isnan(level[i]) else f"{level[i]:.6g}",
+            "pheomelanin_share": "" if np.isnan(share[i]) else f"{share[i]:.6g}",
             "developer_parts": f"{swatches.developer_parts[i]:.6g}",
             "fibre": f"{swatches.fibre_um[i]:.6g}",
             "temperature_c": f"{swatches.temperature_c[i]:.6g}",

@@ -16,7 +16,7 @@ from lift.model.curves import Values
 from lift.model.mixtures import MixtureClasses, mixture_classes
 from lift.optics.weights import weights
 from lift.quantities import MINUTES, Quantity
-from lift.research.swatches.columns import HAIR, MIXTURE, REPEATS
+from lift.research.swatches.columns import HAIR, MIXTURE, OF_THE_SWATCH, REPEATS
 
 SCATTER = (0.65, 0.22, 0.185)
 """Standard deviation of one reading on repositioning the tress, in L*, a* and b*: mean of the two
@@ -46,7 +46,8 @@ class Swatches:
     """Readings of swatches, one row a reading; row arrays have shape (rows,).
 
     A start colour is a reading at 0 min. A nan in `level` means the level was not judged, a nan in
-    `ph` that the curve set's pH of that mixture holds.
+    `pheomelanin_share` that the hair is brown or blond, a nan in `ph` that the curve set's pH of
+    that mixture holds.
 
     Parameters
     ----------
@@ -64,6 +65,8 @@ class Swatches:
         Processing time [min], 0 to 120.
     lab : array_like
         CIELAB as an instrument reads it, shape (rows, 3); the bias of photographs is already off.
+    pheomelanin_share : array_like
+        Pheomelanin in all melanin [-], 0 to 1, or nan for the curve set's, shape (swatches,).
     developer_parts : array_like, optional
         Parts of developer to one part of product [-], 0.1 to 10; default the usual ones.
     fibre_um : array_like
@@ -104,6 +107,7 @@ class Swatches:
     volume: Any
     minutes: Any
     lab: Any
+    pheomelanin_share: Any = np.nan
     developer_parts: Any = None
     fibre_um: Any = 70.0
     temperature_c: Any = 30.0
@@ -138,8 +142,9 @@ class Swatches:
         for name, q in PER_ROW.items():
             numbers = _checked(q, getattr(self, name), empty=name == "ph")
             _freeze(self, name, _shaped(name, numbers, (rows,)))
-        level = _checked(HAIR["level"], self.level, empty=True)
-        _freeze(self, "level", _shaped("level", level, (len(self.names),)))
+        for name in OF_THE_SWATCH:
+            own = _checked(HAIR[name], getattr(self, name), empty=True)
+            _freeze(self, name, _shaped(name, own, (len(self.names),)))
         _freeze(self, "photograph", _shaped("photograph", np.asarray(self.photograph), (rows,)))
         lab = np.asarray(self.lab, dtype=np.float64)
         if lab.shape != (rows, 3):
@@ -166,6 +171,11 @@ class Swatches:
     def _rows_of(self) -> dict[str, NDArray[np.bool_]]:
         kind = np.array(self.kind)
         return {name: kind == name for name in dict.fromkeys(self.kind)}
+
+    def melanin(self, values: Values) -> Any:
+        """Pheomelanin share of each row, shape (rows,), or (sets, rows) for values of (sets, 1)."""
+        own = self.pheomelanin_share[self.swatch]
+        return np.where(np.isnan(own), values["pheomelanin_share"], own)
 
     def properties(self, values: Values) -> dict[str, Any]:
         """As `Mixture.properties`, each shape (rows,), or (sets, rows) for values of (sets, 1)."""
@@ -218,7 +228,7 @@ class Swatches:
         per_row = (*PER_ROW, "lab", "photograph")
         return self.replace(
             names=tuple(self.names[i] for i in kept),
-            level=self.level[kept],
+            **{name: getattr(self, name)[kept] for name in OF_THE_SWATCH},
             swatch=renumbered,
             kind=tuple(self.kind[i] for i in index),
             **{name: getattr(self, name)[index] for name in per_row},

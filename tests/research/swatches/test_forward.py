@@ -27,8 +27,9 @@ def table():
     fibre=st.floats(30.0, 130.0),
     temperature=st.floats(10.0, 50.0),
     ph=st.one_of(st.none(), st.floats(6.0, 12.0)),
+    share=st.one_of(st.none(), st.floats(0.0, 1.0)),
 )
-def test_equals_simulate(level, kind, volume, minutes, fibre, temperature, ph):
+def test_equals_simulate(level, kind, volume, minutes, fibre, temperature, ph, share):
     one = (
         design(1)
         .rows([0])
@@ -40,11 +41,21 @@ def test_equals_simulate(level, kind, volume, minutes, fibre, temperature, ph):
             fibre_um=fibre,
             temperature_c=temperature,
             ph=np.nan if ph is None else ph,
+            pheomelanin_share=np.nan if share is None else share,
         )
     )
     mixture = Mixture(kind, volume, ph=ph, temperature_c=temperature)
-    expected = simulate(Hair(level, fibre_um=fibre), mixture, minutes)
+    hair = Hair(level, fibre_um=fibre, pheomelanin_share=share)
+    expected = simulate(hair, mixture, minutes)
     np.testing.assert_allclose(predict(one, VALUES, [level])[0], expected.lab, atol=1e-9)
+
+
+def test_brown_hair_follows_the_parameter_and_red_hair_its_own_share(table):
+    red = table.replace(pheomelanin_share=np.where(np.arange(9) < 4, 0.4, np.nan))
+    shares = np.array([0.05, 0.1])
+    found = predict(red, {**VALUES, "pheomelanin_share": shares}, table.level)
+    moved = np.abs(found[1] - found[0]).max(axis=-1) > 1e-6
+    assert moved.tolist() == np.isnan(red.pheomelanin_share)[red.swatch].tolist()
 
 
 def test_sets_are_predicted_as_if_alone(table):

@@ -55,6 +55,29 @@ def test_byte_order_mark_and_spaces_are_harmless(file):
     assert read_swatches(file(spaced, encoding="utf-8-sig")).kind[0] == "cream"
 
 
+RED = f"""{HEAD},pheomelanin_share
+red,cream,20,0,instrument,6,32,18,22,0.42
+red,cream,20,30,instrument,6,45,25,35,0.42
+brown,cream,20,0,instrument,4,25,5,7,
+brown,cream,20,30,instrument,4,35,11,20,
+"""
+
+
+def test_red_hair_says_its_share_and_keeps_it(file, tmp_path):
+    table = read_swatches(file(RED))
+    np.testing.assert_array_equal(table.pheomelanin_share, [0.42, np.nan])
+    write_swatches(table, tmp_path / "again.csv")
+    again = read_swatches(tmp_path / "again.csv")
+    np.testing.assert_array_equal(again.pheomelanin_share, [0.42, np.nan])
+    np.testing.assert_array_equal(again.only(1).pheomelanin_share, [np.nan])
+    write_swatches(table.only(1), tmp_path / "brown.csv")
+    assert "pheomelanin_share" not in (tmp_path / "brown.csv").read_text("utf-8")
+    ((line, column, value, reason),) = faults(file(RED.replace("35,0.42", "35,0.33")))
+    assert (line, column, value) == (3, "pheomelanin_share", "0.33")
+    assert reason == "line 2 gives 0.42 for the same swatch"
+    assert faults(file(RED.replace("0.42", "42")))[0][3] == "outside 0 to 1"
+
+
 @pytest.mark.parametrize(
     ("old", "new", "fault"),
     [
