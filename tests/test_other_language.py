@@ -33,6 +33,7 @@ from lift.practice.trial.observation import Observation
 from lift.practice.trial.strand_test import strand_test
 from lift.reference import load
 from lift.research.evidence.sensitivity import reading_sensitivity, strand_spread
+from lift.research.planning.series import lightening_series
 from lift.research.swatches.columns import COLUMNS
 from lift.show.card.html import card_html
 from lift.show.lesson import live, tables
@@ -188,7 +189,7 @@ def test_the_language_that_is_none_changes_words_and_keeps_numbers():
 KINDS = tuple(CURVES.mixtures)
 PARTS = {
     "record": ("add", "list", "export", "delete", "learn"),
-    "swatches": ("make", "check", "columns"),
+    "swatches": ("plan", "make", "check", "columns"),
     "curves": ("show", "compare"),
 }
 TYPED = (
@@ -292,6 +293,15 @@ def test_every_word_about_a_curve_set_is_said(run):
 def test_every_word_about_columns_is_said(run):
     given = [c.name for c in COLUMNS] + ["fraction", "degree", *KINDS, "fine", "medium", "coarse"]
     assert run("swatches", "columns", given=given) == ([], 0)
+
+
+def test_every_word_of_a_series_is_said(run):
+    series = lightening_series()
+    numbers = [(each.name, each.unit) for each in series.narrowed if each.name in CURVES]
+    given = [*series.columns, *series.freed, *(text for pair in numbers for text in pair)]
+    assert run("swatches", "plan", given=given) == ([], 0)
+    assert run("swatches", "plan", "-o", "made.csv", given=given) == ([], 0)
+    assert run("swatches", "plan", "-o", "made.csv", given=given) == ([], 2)
 
 
 def test_every_word_of_the_evidence_is_said(run):

@@ -17,6 +17,7 @@ MAKERS = {
     "Criticism": "lift.answers.structures",
     "SwatchFile": "lift.answers.research",
     "NextPlan": "lift.answers.research",
+    "Series": "lift.answers.series",
     "RankCheck": "lift.answers.research",
     "Comparison": "lift.answers.research",
     "CurveSet": "lift.answers.research",

@@ -1,23 +1,80 @@
-"""``lift swatches make``, ``lift swatches check`` and ``lift swatches columns``."""
+"""``lift swatches plan``, ``make``, ``check`` and ``columns``."""
 
 from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import Any
 
 import click
 
-from lift.cli import options
+from lift.cli import options, strand_options
 from lift.errors import LiftError, check_number
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.quantities import MINUTES, quantities_of
 from lift.words import say
 
+MIXTURE = quantities_of(Mixture)
+
 
 @options.group("swatches")
 def command() -> None:
-    """Check a file of measured swatches, or invent a laboratory to try things on."""
+    """Plan a series, check a file of measured swatches, or invent a laboratory."""
+
+
+@command.command("plan", cls=options.SaidCommand, says="swatches_plan")
+@options.asking(MIXTURE["kind"], default=None)
+@options.asking(MIXTURE["volume"], required=False)
+@options.asking(MIXTURE["developer_parts"])
+@options.asking(MIXTURE["temperature_c"])
+@options.mixtures_option
+@options.option("--minutes", metavar="times", says="cli.series.minutes")
+@options.option("--tresses", metavar="n", says="cli.series.tresses")
+@options.option("--repeats", metavar="n", says="cli.series.repeats")
+@options.option("-o", "--output", metavar="file", says="cli.series.output")
+@options.curves_option
+@options.json_option
+def plan(
+    minutes: str | None,
+    tresses: str | None,
+    repeats: str | None,
+    output: str | None,
+    curves_file: str | None,
+    as_json: bool,
+    **typed: Any,
+) -> None:
+    """Print the protocol of a lightening series, and what it would settle."""
+    from lift.research.planning.series import (
+        MINUTES as TIMES,
+    )
+    from lift.research.planning.series import (
+        MIXTURE as TYPED,
+    )
+    from lift.research.planning.series import (
+        READINGS,
+        TRESSES,
+        Series,
+        lightening_series,
+        write_template,
+    )
+    from lift.show.terminal.series import print_series
+
+    given = {name: text for name, text in typed.items() if text is not None}
+    planned = lightening_series(
+        strand_options.read_mixture({**TYPED, **given}),
+        TIMES if minutes is None else options.numbers_of(MINUTES, minutes),
+        tresses=TRESSES if tresses is None else int(check_number("name.tresses", tresses, 1, 50)),
+        repeats=READINGS if repeats is None else check_number("name.repeats", repeats, 1, 1000),
+        curves=options.read_curves(curves_file),
+    )
+    if output is not None:
+        write_template(planned, output)
+
+    def tell(found: Series) -> None:
+        print_series(found, output)
+
+    options.answer(planned, as_json, tell)
 
 
 @command.command("make", cls=options.SaidCommand, says="swatches_make")

@@ -662,6 +662,10 @@ SENTENCES: dict[str, str] = {
     "{count} numbers {calibrated} are calibrated to practice and {assumed} assumed.",
     "evidence.unknown.lightness": "How light a head looks: the roughness of its fibres is assumed, "
     "and over its range natural hair moves by up to {span:.0f} L*.",
+    "evidence.unknown.series": "One lightening series of {tresses} tresses, dark brown and red, 0 "
+    "to {minutes:g} min, would narrow the chroma of lightened brown hair at L* {lightness:g} from "
+    "C* {low:.0f}-{high:.0f} to {low_after:.0f}-{high_after:.0f} (9 in 10): lift swatches plan "
+    "prints the protocol.",
     "evidence.unknown.grey": "What resistant grey takes, and how well colour covers it.",
     "evidence.unknown.damage": "Damage: it says when hair is too warm, not when it breaks.",
     "evidence.passed": "{passed} of {checks} hold",
@@ -1016,6 +1020,66 @@ SENTENCES: dict[str, str] = {
     "next.no_posterior": "curve set {name} has no posterior: run lift tune",
     "next.other_light": "swatches read under different light or observer cannot be put together",
     "next.not_measured": "INVENTED: a synthetic laboratory, no hair was measured; not measured yet",
+    "series.one_time": "a series needs at least one time after 0 min",
+    "series.ending": "swatch file {value!r} does not end in .csv",
+    "series.there": "{path} is there already and may hold readings; name another file",
+    "name.tresses": "tresses of each hair",
+    "series.file": "Lightening series: fill in L, a, b, and what else was measured; nothing here "
+    "is measured yet",
+    "series.title": "[bold]Lightening series[/]: {tresses:count tress|tresses} of dark brown hair "
+    "and {tresses} of red, {strands} strands, {minutes:list} min",
+    "series.why": "Nobody has published the colour of hair as it lightens. Measured like this, it "
+    "would settle what stands below.",
+    "series.head.hair": "Hair",
+    "series.head.strands": "Strands",
+    "series.head.wash": "Wash",
+    "series.head.before": "Before",
+    "series.head.mixture": "Mixture",
+    "series.head.times": "Times",
+    "series.head.rinse": "Rinse",
+    "series.head.measure": "Measure",
+    "series.head.fibre": "Fibre",
+    "series.head.safety": "Safety",
+    "series.head.fill": "File",
+    "series.head.standing": "Standing",
+    "series.step.hair": "{tresses:count tress|tresses} of dark brown hair (about natural level "
+    "{level:g}) and {tresses} of red, each from one person: never coloured nor lightened, no grey.",
+    "series.step.strands": "Cut each tress into {strands} strands of 2 g, 15 cm long, bound at one "
+    "end, one for each time; label them.",
+    "series.step.wash": "Wash all in one go with a plain shampoo, no conditioner; leave them a day "
+    "at 20 to 25 C and 50 to 65 % humidity.",
+    "series.step.before": "Judge each tress's natural level beside a chart of levels: it goes into "
+    "the column level.",
+    "series.step.mixture": "{kind:code mixture}: {parts:g} parts of {volume:g} vol developer to "
+    "one, from one bowl for all strands; {temperature:g} C, in a box kept at it. Measure its pH "
+    "when mixed and after the last strand (column ph: their mean).",
+    "series.step.times": "Cover the strands on both sides within two minutes of mixing, let them "
+    "not dry, and take one of each tress out at {minutes:list} min. The strand of 0 min gets all "
+    "but the mixture.",
+    "series.step.rinse": "Two minutes under running water of 35 C, one wash as before, no toner, "
+    "no conditioner; dry and leave a day as before.",
+    "series.step.measure": "L*a*b* under D65 with the 10 degree observer, specular component "
+    "included, by an instrument, on a flat layer that hides what is behind it; mean of {repeats:g} "
+    "readings, the strand moved and turned between them. Reflectance from 400 to 700 nm (columns "
+    "R400 and on, in place of L, a, b) tells more.",
+    "series.step.fibre": "Diameter of 20 fibres of each tress, dry, under a microscope or with a "
+    "micrometer: their mean, in um, goes into the column "
+    "fibre.",
+    "series.step.safety": "On cut hair only, never on a head. Gloves and goggles, a room with air, "
+    "no powder breathed in, no mixture shut up in a closed vessel: it gives off gas.",
+    "series.step.fill": "One row a strand: {strands} rows a tress, of one name. Leave empty what "
+    "was not measured; pheomelanin_share of red hair is {share:g} unless somebody measures it.",
+    "series.step.standing": "Assumed, as laboratories work (from memory); weight and length of the "
+    "strands as in J. Soc. Cosmet. Chem. 12(3) (1961) p. 134, light, observer and moved tresses as "
+    "in J. Cosmet. Sci. 51 (2000) p. 293.",
+    "series.narrows": "What it should leave, to first order ({curves} curves; every number that is "
+    "not published open, as lift tune begins; the optics allowed to miss each reading):",
+    "series.chroma_brown": "C* of dark brown hair lightened to L* {lightness:g}",
+    "series.chroma_red": "C* of red hair lightened to L* {lightness:g}",
+    "series.columns": "Columns: {names:list} (lift swatches columns says what they hold).",
+    "series.then": "Then: lift swatches check {file}; lift tune {file} -o my-curves.toml {free}",
+    "series.any_file": "FILE.csv",
+    "series.written": "To be filled in: {path}",
     "cli.option.conditions": "Conditions of a CxF file's objects (CSV).",
     "cli.option.free": "Free these, not the usual rates.",
     "cli.option.seed": "Seed.",
@@ -1061,9 +1125,16 @@ SENTENCES: dict[str, str] = {
     "cli.evidence.short": "Every check against the outside.",
     "cli.evidence.help": "Compare the model with published figures, reference libraries and trade "
     "practice.\n\nThe exit code is 1 when a check fails.",
-    "cli.swatches.short": "Check swatch files, or invent a laboratory.",
-    "cli.swatches.help": "Check a file of measured swatches, or invent a laboratory to try things "
-    "on.",
+    "cli.swatches.short": "Plan, check or invent swatches.",
+    "cli.swatches.help": "Plan a lightening series, check a file of measured swatches, or invent a "
+    "laboratory to try things on.",
+    "cli.swatches_plan.short": "The series that would tell most.",
+    "cli.swatches_plan.help": "Print the protocol of a lightening series of dark brown and red "
+    "hair, and how much of what is not known it would settle.",
+    "cli.series.output": "Write a swatch file to be filled in (.csv).",
+    "cli.series.tresses": "Of each hair, 1 to 50; default: those of the plan.",
+    "cli.series.minutes": "Processing times; default: those of the plan.",
+    "cli.series.repeats": "Readings averaged of each strand; default: those of the plan.",
     "cli.swatches_make.short": "Invent a laboratory.",
     "cli.swatches_make.help": "Invent a laboratory: swatches of a curve set with the scatter of "
     "real ones.\n\nThe file says in its first line that nothing in it was measured.",
@@ -1107,6 +1178,8 @@ SENTENCES: dict[str, str] = {
     "head.against_full": "against full",
     "head.aicc": "AICc",
     "head.at_minutes": "at min",
+    "head.now": "90 % now",
+    "head.then": "90 % then",
     "head.before": "Before",
     "head.bits": "Bits",
     "head.colours": "Colours",

@@ -9,10 +9,9 @@ import numpy as np
 from lift.model.curves import CurveSet, default_curves
 from lift.model.strand import Pigment, natural_pigment, strand_lab
 from lift.optics.colorimetry import chroma
+from lift.research.planning.narrowing import LIGHTNESS
+from lift.research.planning.series import lightening_series
 from lift.words import Note, note
-
-LIGHTNESS = 50.0
-"""L* at which pigments are compared: hair that has lost half of its way to blond."""
 
 LEVELS = (3.0, 9.0)
 """Natural levels over which lightness is compared [-]."""
@@ -37,7 +36,18 @@ def unknown(curves: CurveSet | None = None) -> tuple[Note, ...]:
         note("evidence.unknown.lightness", span=lightness_span(curves)),
         note("evidence.unknown.grey"),
         note("evidence.unknown.damage"),
+        _series(curves),
     )
+
+
+def _series(curves: CurveSet) -> Note:
+    """What would settle most of it."""
+    series = lightening_series(curves=curves)
+    (brown,) = (each for each in series.narrowed if each.name == "chroma_brown")
+    found = {"low": brown.low, "high": brown.high}
+    found |= {"low_after": brown.low_after, "high_after": brown.high_after}
+    size = {"tresses": len(series.names), "minutes": series.minutes[-1]}
+    return note("evidence.unknown.series", lightness=LIGHTNESS, **size, **found)
 
 
 def chroma_alone(curves: CurveSet, lightness: float = LIGHTNESS) -> dict[str, float]:

@@ -6,7 +6,7 @@ import csv
 import hashlib
 import io
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -178,13 +178,17 @@ def to_csv(swatches: Swatches) -> str:
         out.write(f"# {swatches.source}\n")
     if swatches.invented and INVENTED_MARK not in swatches.source:
         out.write(f"# {note('swatches.invented')}\n")
-    for name in (*names, *(c.name for c in COLOURS)):
-        column = BY_NAME[name]
-        out.write(f"# {name}: {column.meaning(swatches.classes)} [{column.unit}]\n")
+    columns = (*names, *(c.name for c in COLOURS))
+    out.writelines(f"{line}\n" for line in described(columns, swatches.classes))
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow([*names, "L", "a", "b"])
     writer.writerows([*row.values()] for row in table_rows(swatches, names))
     return out.getvalue()
+
+
+def described(names: Iterable[str], classes: MixtureClasses) -> list[str]:
+    """Line for people on what each column holds, where there are those classes of mixture."""
+    return [f"# {n}: {BY_NAME[n].meaning(classes)} [{BY_NAME[n].unit}]" for n in names]
 
 
 def table_rows(swatches: Swatches, names: Sequence[str]) -> list[dict[str, str]]:
