@@ -52,6 +52,18 @@ class NaturalPath:
         lab[..., 0] = lightness
         return lab
 
+    def levels_beside(self, lab: ArrayLike) -> tuple[Floats, Floats]:
+        """The two whole levels, 1 to 10, between which natural hair is as light, and their CIELAB.
+
+        Shapes (..., 2) and (..., 2, 3) for CIELAB of shape (..., 3). Hair darker or lighter than
+        all natural hair has the two levels at that end beside it.
+        """
+        level = self.level_of_lightness(np.asarray(lab, dtype=np.float64)[..., 0])
+        # Hair that is on a level but for rounding has that one and the next beside it.
+        below = np.clip(np.floor(level + 1e-6), 1.0, 9.0)
+        levels = below[..., None] + np.array([0.0, 1.0])
+        return levels, self.lab_of_level(levels)
+
     def warmth(self, lab: ArrayLike) -> Floats:
         """C*ab in excess of natural hair of the same L* [CIELAB units], shape (...)."""
         lab = np.asarray(lab, dtype=np.float64)

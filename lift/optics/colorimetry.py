@@ -262,13 +262,28 @@ def xyz_to_srgb(xyz: ArrayLike) -> tuple[Floats, NDArray[np.bool_]]:
     LiftError
         When the shape is not (..., 3) or an element is infinite.
     """
-    linear = _vectors("optics.xyz", xyz) / 100.0 @ XYZ_TO_SRGB.T
-    # Negative light is encoded as the mirror image, so that the gamut test sees how far off it is.
-    size = np.abs(linear)
-    curve = 1.055 * np.maximum(size, 0.0031308) ** (1.0 / 2.4) - 0.055
-    encoded = np.copysign(np.where(size <= 0.0031308, 12.92 * size, curve), linear)
+    encoded = encode_srgb(_linear(xyz))
     srgb = np.clip(encoded, 0.0, 1.0)
     return srgb, np.all(np.abs(encoded - srgb) <= GAMUT_TOLERANCE, axis=-1)
+
+
+def encode_srgb(linear: ArrayLike) -> Floats:
+    """Encode linear sRGB channels, shape (...), for a screen, 0 to 1; source: IEC 61966-2-1.
+
+    Negative light is encoded as the mirror image, so that a gamut test sees how far off it is.
+    """
+    light = np.asarray(linear, dtype=np.float64)
+    size = np.abs(light)
+    curve = 1.055 * np.maximum(size, 0.0031308) ** (1.0 / 2.4) - 0.055
+    return np.copysign(np.where(size <= 0.0031308, 12.92 * size, curve), light)
+
+
+def lab_to_linear(lab: ArrayLike) -> Floats:
+    """Linear sRGB of CIELAB taken as relative to D65, shape (..., 3), not clipped.
+
+    What `lab_to_srgb` encodes: light that adds up, 1 in each channel for white.
+    """
+    return _linear(lab_to_xyz(lab, white("D65", 2)))
 
 
 def reflectance_to_srgb(reflectance: ArrayLike) -> tuple[Floats, NDArray[np.bool_]]:
@@ -283,6 +298,11 @@ def lab_to_srgb(lab: ArrayLike) -> tuple[Floats, NDArray[np.bool_]]:
     one: white stays white, other colours are off by about what the two observers disagree.
     """
     return xyz_to_srgb(lab_to_xyz(lab, white("D65", 2)))
+
+
+def _linear(xyz: ArrayLike) -> Floats:
+    linear: Floats = _vectors("optics.xyz", xyz) / 100.0 @ XYZ_TO_SRGB.T
+    return linear
 
 
 def srgb_to_hex(srgb: ArrayLike) -> str:

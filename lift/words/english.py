@@ -1615,7 +1615,7 @@ SENTENCES: dict[str, str] = {
     "plot.natural_row": "natural",
     "plot.lightened_row": "lightened",
     "plot.underpigment_row": "underpigment",
-    "plot.natural_level": "natural {level}",
+    "plot.natural_level": "natural {level:.0f}",
     "plot.at_level": "level {level:g}",
     "plot.best_dose": "best dose",
     "plot.no_tone": "no tone",
@@ -1657,7 +1657,7 @@ SENTENCES: dict[str, str] = {
     "The strand goes from {start} to {now} at {minutes:g} min.",
     # plan
     "plot.timeline.zone": "{zone}\n{sections} sections",
-    "plot.timeline.clock": "clock [min]; bars in their last colour",
+    "plot.timeline.clock": "clock [min]; each bar a lock in its last colour",
     "plot.timeline.past": "past its close",
     "plot.timeline.all": "All expected strands inside; {p:chance} that every section is inside",
     "plot.timeline.no_order": "No order keeps all inside; {p:chance} that every section is inside",
@@ -1735,6 +1735,7 @@ SENTENCES: dict[str, str] = {
     "plot.carried.then": "Tone carries the warmth, then lift outruns it",
     "plot.depth": "Deeper hair needs more tone, and more {dye:code dye} in it",
     "plot.depth.dose": "dose [0.01 / radius]",
+    "plot.toned.title": "Toned hair ends {residual:.1f} dE00 from its goal",
     "plot.lights.swatch": "{name}, {cct:.0f} K\nshift {shift:.1f} dE00\nwarmth "
     "{warmth:+.1f}{turns}",
     "plot.lights.turns": "\nTURNS WARM",
@@ -1770,7 +1771,7 @@ SENTENCES: dict[str, str] = {
     "dC* with the tone carried, {bare:.1f} without; allowance {allowance:g} dC*.",
     "alt.depth": "Stacked bars of dose against natural level {low:g} to {high:g}: {deep:.1f} on "
     "the deepest, {light:.1f} on the lightest.",
-    "alt.lights": "{lights} swatches of the strand, one a light: shifts up to {shift:.1f} dE00, "
+    "alt.lights": "{lights} locks of the strand, one a light: shifts up to {shift:.1f} dE00, "
     "warmth {low:+.1f} to {high:+.1f} dC*.",
     "alt.fades": "Warmth over {washes:g} washes: {start:.1f} dC* at first, {low:.1f} to "
     "{high:.1f} at the end, allowance {allowance:g} dC*.",
@@ -1799,9 +1800,10 @@ SENTENCES: dict[str, str] = {
     "plot.levels.melanin": "melanin [level 10 = 1]",
     "plot.reflectance": "Less melanin gives back more light, and red before blue",
     "plot.ladder": "Lightened hair is warmer than natural hair, most of all at level {level:.0f}",
-    "plot.ladder.level": "level reached (figures in the lower row: warmth [dC*])",
+    "plot.ladder.level": "level reached (figures: warmth [dC*])",
     "plot.answers": "From dark to light, the answer moves from {first:code wheel} to {last:code "
     "wheel}",
+    "plot.ladder.warmer": "warmer by",
     "plot.answers.underpigment": "underpigment",
     "plot.answers.answered_by": "answered by",
     "plot.answers.hue": "CIELAB hue",
@@ -1836,17 +1838,25 @@ SENTENCES: dict[str, str] = {
     "plot.one_curve.times": "at {times:list} min",
     "plot.cases": "Too warm from {first_at:.1f} min ({first})\nto {last_at:.1f} min ({last})",
     "plot.cases.time": "processing time [min]   (bar: window; hatched: too warm)",
+    "lock.screen": "A screen can show which of two locks is darker or warmer, drawn as here with "
+    "shine so that the mean is the colour predicted; it cannot show hair as it is in the hand, "
+    "for every screen and every room's light turn it a little.",
+    "lock.clipped": "{label} (clipped)",
+    "lock.partly_clipped": "partly clipped: more colourful than a screen",
+    "lock.mark_clipped": "clipped",
     "alt.lock": "A lock of hair of {lab}.",
+    "alt.beside": "Locks side by side: {locks:list}.",
+    "alt.beside.one": "{label} {lab}",
     "alt.melanin": "Absorption of both melanins over 380 to 780 nm on a scale of equal ratios: "
     "from 650 to 450 nm eumelanin rises {eumelanin:.1f} times, pheomelanin {pheomelanin:.1f} "
     "times{measured:if ; published measurements beside the model's lines|}.",
-    "alt.levels": "Ten points in the colours of natural hair on a falling straight line: melanin "
+    "alt.levels": "Ten locks of natural hair on a falling straight line: melanin "
     "from {most:.0f} at level 1 to 1 at level 10, {step:.2f} times a level.",
     "alt.reflectance": "Light given back by natural hair of levels {levels:list} over 380 to 780 "
     "nm, {low:.0f} to {high:.0f} %; lighter hair lies higher, every line rises to red.",
-    "alt.ladder": "Two rows of swatches for levels 1 to 10: natural hair, and lightened hair as "
+    "alt.ladder": "Two rows of locks for levels 1 to 10: natural hair, and lightened hair as "
     "light. Warmth is {least:+.0f} dC* at least and {most:+.0f} at level {warmest:.0f}.",
-    "alt.answers": "Swatches for levels {low:.0f} to {high:.0f}: underpigment, the family that "
+    "alt.answers": "For levels {low:.0f} to {high:.0f}: underpigment, the family that "
     "answers it, and the CIELAB hue of the change, from {first:.0f}\u00b0 to {last:.0f}\u00b0.",
     "alt.dye_bands": "Absorption of each dye over 380 to 780 nm. Peaks: {peaks:list}.",
     "alt.dye_bands.peak": "{dye:code dye} {nm:.0f} nm",

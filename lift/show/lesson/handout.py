@@ -41,10 +41,10 @@ def plot_handout(curves: CurveSet = SHIPPED) -> Figure:
 def _page(curves: CurveSet, figure: Figure = OWN) -> Figure:
     figure.set_layout_engine("none")
     hair, mixture = Hair(level=6.0), Mixture("cream", 20.0)
-    plot_ladder(curves, figure.add_axes((0.12, 0.7, 0.82, 0.125)))
+    plot_ladder(curves, figure.add_axes((0.12, 0.682, 0.82, 0.111)))
     plot_melanin(curves, figure.add_axes((0.1, 0.51, 0.36, 0.135)), measured=False)
     hair_5, mixture_30 = hair.replace(level=5.0), mixture.replace(volume=30.0)
-    place = figure.add_axes((0.545, 0.5, 0.42, 0.175))
+    place = figure.add_axes((0.545, 0.5, 0.42, 0.16))
     plot_departure(hair_5, mixture_30, 40.0, curves, place)
     plot_phases(hair, mixture, None, 30.0, curves, figure.add_axes((0.1, 0.302, 0.36, 0.135)))
     strong, dark = mixture.replace(volume=40.0), hair.replace(level=3.0)
@@ -64,6 +64,7 @@ def _shrink_marks(figure: Figure) -> None:
     """Bring lines and marks from the size of a wall to that of a page."""
     from matplotlib.collections import PathCollection
     from matplotlib.lines import Line2D
+    from matplotlib.offsetbox import OffsetImage
 
     found: Any
     for found in figure.findobj(Line2D):
@@ -71,6 +72,8 @@ def _shrink_marks(figure: Figure) -> None:
         found.set_markersize(LETTERS * found.get_markersize())
     for found in figure.findobj(PathCollection):
         found.set_sizes(LETTERS**2 * found.get_sizes())
+    for found in figure.findobj(OffsetImage):
+        found.set_zoom(LETTERS * found.get_zoom())
 
 
 def _write(figure: Figure, curves: CurveSet) -> None:
@@ -78,6 +81,8 @@ def _write(figure: Figure, curves: CurveSet) -> None:
     small: Any = {"fontsize": 8.2, "va": "top"}
     figure.text(left, 0.965, say("handout.title"), fontsize=19, weight="bold", va="top")
     figure.text(left, 0.932, fill(say("handout.introduction"), 126), linespacing=1.3, **small)
+    screen = fill(say("lock.screen"), 132)
+    figure.text(left, 0.872, screen, linespacing=1.3, color=style.SOFT, **small)
     asked, answers = [], []
     for number, q in enumerate(class_exercise(curves), 1):
         asked.append(fill(f"{number}. {q.text}", 125))

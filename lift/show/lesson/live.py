@@ -15,9 +15,11 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.window import Window, find_window
 from lift.show import style
-from lift.show.plots.figure import bare, lettered, new_figure, rgb
+from lift.show.lock.beside import with_levels
+from lift.show.lock.image import lock_image
+from lift.show.lock.shades import ground
+from lift.show.plots.figure import bare, lettered, new_figure
 from lift.show.plots.lightening_plots import natural_backdrop
-from lift.show.plots.lock import lock_image
 from lift.show.plots.preview_plots import window_note
 from lift.words import note, say
 
@@ -26,6 +28,8 @@ TIMES = np.linspace(0.0, 1.0, 17) ** 1.5
 
 PIXELS_PER_INCH = 90
 WARMTH_SHOWN = (-2.0, 22.0)
+LOCKS = 3
+"""The hair now, and the two natural levels nearest to it."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -98,7 +102,7 @@ def moment(
 
 
 class LivePicture:
-    """A lock of hair, its path in the a*b* plane, and its warmth through time.
+    """A lock of hair beside natural ones, its path in the a*b* plane, its warmth through time.
 
     Axes, grids and natural hair are drawn once and kept as pixels; only what moves is drawn
     each time.
@@ -124,8 +128,8 @@ class LivePicture:
             self.canvas = agg.FigureCanvasAgg(self.figure)
             self._lock, self._plane, self._time = self._axes()
             self._moving = self._artists()
-            self._name, self._title = self._words()
-            for artist in (*self._moving.values(), self._name, self._title):
+            self._name, self._title, *self._labels = self._letters = self._words()
+            for artist in (*self._moving.values(), *self._letters):
                 artist.set_animated(True)
             self.canvas.draw()
         # Once laid out, nothing may move: layout costs more than all the drawing.
@@ -138,16 +142,16 @@ class LivePicture:
             height - int(box.y0),
             int(box.x1),
         )
-        self._lock_pixels: Any = 255.0
+        self._lock_pixels: Any = None
         self._lettered: Any = None
         self._with_letters: Any = None
 
     def _axes(self) -> tuple[Any, Any, Any]:
-        grid = self.figure.add_gridspec(1, 3, width_ratios=(0.7, 1.7, 2.2))
+        grid = self.figure.add_gridspec(1, 3, width_ratios=(0.9, 1.7, 2.2))
         lock, plane, time = (self.figure.add_subplot(grid[0, i]) for i in range(3))
         lock.set(xticks=[], yticks=[])
         bare(lock)
-        lock.set_xlabel(say("live.now"))
+        lock.set_xlabel("\n")  # room for the labels of the locks
         natural_backdrop(self.curves, plane)
         plane.set(xlim=(-13, 23), ylim=(-4, 39))
         plane.set_title(say("live.away"))
@@ -160,14 +164,14 @@ class LivePicture:
         allowance = self.curves.values["warmth_allowance"]
         found = {
             "path": plane.plot([], [], color=style.INK, lw=3)[0],
-            "here": plane.plot([], [], "o", ms=17, mec=style.INK)[0],
+            "here": plane.plot([], [], "o", ms=13, mfc=ground(), mec=style.INK, mew=3)[0],
             "window": time.axvspan(0.0, 0.0, color=style.COOL, alpha=0.25, lw=0),
             "low": time.plot([], [], color=style.WARM, lw=1)[0],
             "high": time.plot([], [], color=style.WARM, lw=1)[0],
             "warmth": time.plot([], [], color=style.INK, lw=3)[0],
             "limit": time.axhline(allowance, color=style.WARM, ls="--"),
             "now": time.axvline(0.0, color=style.INK, lw=1.2, ls=":"),
-            "at": time.plot([], [], "o", ms=13, mec=style.INK)[0],
+            "at": time.plot([], [], "o", ms=13, mfc=ground(), mec=style.INK, mew=3)[0],
         }
         return found
 
@@ -176,26 +180,32 @@ class LivePicture:
         return (
             time.text(0.0, WARMTH_SHOWN[1], "", color=style.COOL, ha="left", va="top"),
             time.set_title(" "),
-        )
+            *(
+                self._lock.text((place + 0.5) / LOCKS, -0.02, "", ha="center", va="top",
+                                transform=self._lock.transAxes, fontsize=9)
+                for place in range(LOCKS)
+            ),
+        )  # fmt: skip
 
     def show(self, now: Moment) -> None:
         """Draw a moment."""
         moving = self._moving
         central, last = now.drawn.central, now.drawn.central.lab[-1]
         # The moment itself stands last, out of order: keep it and what lies before it.
-        shown = central.minutes[:-1]
-        past = np.append(shown <= now.minutes, True)
+        times = central.minutes[:-1]
+        past = np.append(times <= now.minutes, True)
         low, median, high = now.drawn.band("warmth")
-        colour = rgb(last)
+        shown = with_levels({say("live.now"): last}, self.curves)
+        for text, label in zip(self._labels, shown, strict=True):
+            text.set_text(label.replace(" ", "\n", 1))
         top, left, bottom, right = self._lock_box
-        self._lock_pixels = np.rint(255.0 * lock_image(last, bottom - top, right - left))
+        locks = lock_image([*shown.values()], bottom - top, (right - left) // LOCKS)
+        self._lock_pixels = np.rint(255.0 * np.concatenate(locks, axis=1))
         moving["path"].set_data(*central.lab[past][:, 1:].T)
         moving["here"].set_data([last[1]], [last[2]])
         for name, values in (("low", low), ("warmth", median), ("high", high)):
-            moving[name].set_data(shown, values[:-1])
+            moving[name].set_data(times, values[:-1])
         moving["at"].set_data([now.minutes], [median[-1]])
-        for name in ("here", "at"):
-            moving[name].set_markerfacecolor(colour)
         moving["now"].set_xdata([now.minutes, now.minutes])
         opens, closes = now.window.opens, now.window.closes
         moving["window"].set_x(opens or 0.0)
@@ -207,11 +217,11 @@ class LivePicture:
     def pixels(self) -> Any:
         """Draw what moves over what stays; RGB, shape (height, width, 3), 0 to 255."""
         # Letters cost more than all lines, and stay while only the time is dragged.
-        lettered = (self._title.get_text(), self._name.get_text(), self._name.get_position())
+        lettered = (*(text.get_text() for text in self._letters), self._name.get_position())
         if lettered != self._lettered:
             self.canvas.restore_region(self._still)
-            self._time.draw_artist(self._title)
-            self._time.draw_artist(self._name)
+            for text in self._letters:
+                text.axes.draw_artist(text)
             self._with_letters = self.canvas.copy_from_bbox(self.figure.bbox)
             self._lettered = lettered
         self.canvas.restore_region(self._with_letters)
@@ -219,8 +229,8 @@ class LivePicture:
             artist.axes.draw_artist(artist)
         drawn = np.asarray(self.canvas.buffer_rgba())[..., :3].copy()
         # The lock is laid in pixel by pixel: scaling a picture costs more than all the lines.
-        top, left, bottom, right = self._lock_box
-        drawn[top:bottom, left:right] = self._lock_pixels
+        top, left, bottom, _ = self._lock_box
+        drawn[top:bottom, left : left + self._lock_pixels.shape[1]] = self._lock_pixels
         return drawn
 
     def jpeg(self) -> bytes:

@@ -10,12 +10,19 @@ import numpy as np
 from lift.model.natural import natural_path
 from lift.model.strand import strand_lab
 from lift.optics.dyes import palette
-from lift.optics.hue_names import munsell_hue_degrees
 from lift.practice.toning.tone_report import ToneReport
 from lift.practice.wheel import WHEEL
 from lift.show import style
-from lift.show.plots.figure import OWN, ab, bare, beside, head, lab_note, lettered, picture, rgb
-from lift.show.plots.tone_plots import plot_carried, plot_dose_response, plot_fades, plot_lights
+from lift.show.plots.figure import OWN, ab, bare, beside, head, lab_note, lettered, picture
+from lift.show.plots.lock import draw_marks
+from lift.show.plots.paint import family_colour, hue_colour
+from lift.show.plots.tone_plots import (
+    plot_carried,
+    plot_dose_response,
+    plot_fades,
+    plot_lights,
+    plot_toned,
+)
 from lift.words import note, say
 
 if TYPE_CHECKING:
@@ -23,11 +30,11 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 RING = 62.0
-RING_LIGHTNESS, RING_CHROMA = 62.0, 42.0
-PAINTS = ("5R", "10R", "5YR", "10YR", "5Y", "5GY", "5G", "5BG", "5B", "5PB", "5P", "5RP")
-"""Munsell hue that each family of the wheel is painted with."""
-
 PATH_DOSE = 6.0
+DYE_MARK = 85.0
+LOCKS_TALL = 2.6
+"""Height of the locks at the head of a sheet [inches]."""
+
 ARROW: Any = {"arrowstyle": "-|>", "lw": 2.2, "color": style.INK}
 
 
@@ -36,7 +43,7 @@ def plot_cielab_circle(report: ToneReport, axes: Axes = OWN) -> Axes:
     """Hair, goal and the straight way between them in the a*b* plane, inside a ring of hues."""
     direction = report.direction
     for hue in np.arange(0.0, 360.0, 3.0):
-        _wedge(axes, (hue - 1.5, hue + 1.6), 7.0, _paint(hue))
+        _wedge(axes, (hue - 1.5, hue + 1.6), 7.0, hue_colour(float(hue)))
     for hue in range(0, 360, 45):
         axes.text(*_at(RING + 7.0, hue), f"{hue}\u00b0", ha="center", va="center", color=style.SOFT)
     arm = [-RING + 7.0, RING - 7.0]
@@ -52,9 +59,9 @@ def plot_cielab_circle(report: ToneReport, axes: Axes = OWN) -> Axes:
         (hair, "plot.hair", "o", "bottom"),
         (goal, "plot.goal", "D", "top"),
     ):
-        axes.scatter(*ab(lab), color=rgb(lab), s=95, marker=marker, ec=style.INK, zorder=4)
+        draw_marks(axes, ab(lab), lab, marker)
         box = {"fc": style.PAPER, "ec": "none", "pad": 0.5}
-        beside(axes, say(code), ab(lab), (-8, 0), ha="right", va=raised, bbox=box, zorder=3)
+        beside(axes, say(code), ab(lab), (-11, 0), ha="right", va=raised, bbox=box, zorder=3)
     _bare(axes)
     axes.text(RING - 9.0, -2.0, "a*", color=style.SOFT, ha="right", va="top")
     axes.text(-2.0, RING - 9.0, "b*", color=style.SOFT, ha="right", va="top")
@@ -120,8 +127,7 @@ def plot_dye_paths(report: ToneReport, axes: Axes = OWN) -> Axes:
         )
         axes.plot(*lab[:, 1:].T, color=style.SOFT, lw=0.9)
         marks = lab[::8]
-        axes.scatter(*ab(marks), c=rgb(marks), marker=marker, s=34, ec=style.INK, lw=0.6,
-                     zorder=3)  # fmt: skip
+        draw_marks(axes, ab(marks), marks, marker, DYE_MARK, linewidths=0.6, zorder=3)
         said = say("plot.dye", dye=name)
         axes.plot([], [], marker, color=style.SOFT, mec=style.INK, label=said)
     if answer.tone:
@@ -134,11 +140,6 @@ def plot_dye_paths(report: ToneReport, axes: Axes = OWN) -> Axes:
     return lettered(axes, "plot.dye_paths", "axis.a", "axis.b", alt=alt)
 
 
-def family_colour(family: str) -> Any:
-    """Screen colour with which a family of the wheel is painted."""
-    return _paint(munsell_hue_degrees(PAINTS[WHEEL.index(family)]))
-
-
 def _clock(index: int) -> float:
     """Angle of a family on the page, red on top and on clockwise."""
     return 90.0 - 30.0 * index
@@ -147,10 +148,6 @@ def _clock(index: int) -> float:
 def _at(radius: float, degrees: float) -> tuple[float, float]:
     turned = np.radians(degrees)
     return float(radius * np.cos(turned)), float(radius * np.sin(turned))
-
-
-def _paint(hue: float) -> Any:
-    return rgb((RING_LIGHTNESS, *_at(RING_CHROMA, hue)))
 
 
 def _wedge(axes: Axes, ends: tuple[float, float], depth: float, colour: Any, **look: Any) -> None:
@@ -234,17 +231,16 @@ def _sheet(panels: int) -> tuple[int, int]:
 
 @picture(
     lambda report, **_: 5.5 * _sheet(len(_panels(report)))[1],
-    lambda report, **_: 5.6 * _sheet(len(_panels(report)))[0] + 0.8,
+    lambda report, **_: 5.6 * _sheet(len(_panels(report)))[0] + LOCKS_TALL + 0.8,
 )
 def plot_tone(report: ToneReport, figure: Figure = OWN) -> Figure:
-    """Sheet of ``lift tone --plot``: direction, dyes, dose, other light, washing, tone carried."""
+    """Sheet of ``lift tone --plot``: looks, direction, dyes, dose, other light, what lasts."""
     panels = _panels(report)
     rows, columns = _sheet(len(panels))
-    spots = np.atleast_1d(figure.subplots(rows, columns)).ravel()
-    for axes, (draw, what) in zip(spots, panels, strict=False):
-        draw(what, axes)
-    for axes in spots[len(panels) :]:
-        axes.set_axis_off()
+    grid = figure.add_gridspec(rows + 1, columns, height_ratios=(LOCKS_TALL, *[5.6] * rows))
+    plot_toned(report, figure.add_subplot(grid[0, :]))
+    for place, (draw, what) in enumerate(panels):
+        draw(what, figure.add_subplot(grid[1 + place // columns, place % columns]))
     said = say("plot.tone", lab=lab_note(report.lab), verdict=report.answer.verdict.text)
     head(figure, note("text", text=fill(said, 55 * columns)), fontsize=12)
     curves = report.curves

@@ -12,7 +12,8 @@ from lift.model.stages import underpigment_ladder
 from lift.model.trajectory import simulate
 from lift.research.tuning.curve_files import COMPARED, MINUTES, Comparison
 from lift.show import style
-from lift.show.plots.figure import OWN, beside, colour_strip, head, lettered, picture
+from lift.show.plots.figure import OWN, beside, head, lettered, picture
+from lift.show.plots.lock import draw_lock, draw_strip
 from lift.words import Note, note, say
 
 if TYPE_CHECKING:
@@ -76,7 +77,8 @@ def plot_ladder(curves: CurveSet, axes: Axes = OWN) -> Axes:
     end = ladder.levels.size + 0.5
     natural = natural_path(curves).lab_of_level(ladder.levels)
     for row, (lab, code) in enumerate(((natural, "natural_row"), (ladder.lab, "underpigment_row"))):
-        colour_strip(axes, lab, (0.5, end, row + 0.95, row + 0.05))
+        for level, one in zip(ladder.levels, lab, strict=True):
+            draw_lock(axes, one, (level - 0.5, level + 0.5, row + 0.97, row))
         said = say(f"plot.{code}")
         axes.text(0.4, row + 0.5, said, ha="right", va="center", fontsize=9)
     axes.set(xlim=(0.5, end), ylim=(2.0, 0.0), xticks=ladder.levels, yticks=[])
@@ -122,7 +124,7 @@ def plot_comparison(comparison: Comparison, figure: Figure = OWN) -> Figure:
     ):
         axes = figure.add_subplot(grid[1, column])
         for row, one in enumerate(both):
-            colour_strip(axes, one.lab, (0.0, float(MINUTES[-1]), row + 0.95, row + 0.05))
+            draw_strip(axes, one.lab, (0.0, float(MINUTES[-1]), row + 0.97, row + 0.03))
         axes.set_ylim(2.0, 0.0)
         axes.set_yticks([0.5, 1.5], names)
         axes.grid(visible=False)

@@ -19,7 +19,6 @@ from numpy.typing import ArrayLike
 
 from lift.files import write_whole
 from lift.model.curves import default_curves
-from lift.optics.colorimetry import lab_to_srgb
 from lift.show import style
 from lift.words import Note, note, say
 
@@ -137,18 +136,11 @@ def bare(axes: Axes) -> None:
     axes.tick_params(length=0)
 
 
-def colour_strip(
-    axes: Axes, lab: ArrayLike, extent: tuple[float, float, float, float], **look: Any
-) -> None:
-    """Colours side by side, CIELAB of shape (n, 3), within left, right, bottom and top."""
-    axes.imshow(rgb(lab)[None], aspect="auto", extent=extent, **look)
-
-
 def block(
     axes: Axes, left: float, low: float, colour: Any, width: float = 1.0, height: float = 0.96,
     **look: Any,
 ) -> None:  # fmt: skip
-    """A filled rectangle."""
+    """A filled rectangle; hair is never one, see `lift.show.plots.lock`."""
     from matplotlib.patches import Rectangle
 
     look = {"lw": 0, "facecolor": colour} | look
@@ -160,11 +152,6 @@ def new_figure(width: float, height: float) -> Figure:
     from matplotlib.figure import Figure
 
     return Figure(figsize=(width, height), layout="constrained")
-
-
-def rgb(lab: ArrayLike) -> Any:
-    """Screen colour of CIELAB, shape (..., 3), 0 to 1."""
-    return lab_to_srgb(np.asarray(lab, dtype=float))[0]
 
 
 def ab(lab: Any) -> tuple[Any, Any]:

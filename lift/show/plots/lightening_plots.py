@@ -18,18 +18,8 @@ from lift.optics.pigments import exponential_shape
 from lift.practice.goal import Goal
 from lift.practice.window import Window, find_window
 from lift.show import style
-from lift.show.plots.figure import (
-    OWN,
-    SHIPPED,
-    ab,
-    beside,
-    colour_strip,
-    lab_note,
-    lettered,
-    picture,
-    rgb,
-)
-from lift.show.plots.lock import plot_lock
+from lift.show.plots.figure import OWN, SHIPPED, ab, beside, lab_note, lettered, picture
+from lift.show.plots.lock import draw_marks, draw_strip, plot_lock
 from lift.show.plots.preview_plots import plot_strip
 from lift.words import Note, note, say
 
@@ -104,16 +94,15 @@ def plot_departure(
     strand = simulate(hair, mixture, np.linspace(0.0, minutes, 81), curves)
     axes.plot(*ab(strand.lab), color=style.INK, zorder=2)
     marks = strand.lab[::20]
-    axes.scatter(*ab(marks), c=rgb(marks), s=300, edgecolors=style.INK, zorder=4)
+    draw_marks(axes, ab(marks), marks, size=420.0)
     for at, lab in zip(strand.minutes[::20], marks, strict=True):
         said = say("plot.minutes", minutes=at)
-        beside(axes, said, ab(lab), (14, -5))
+        beside(axes, said, ab(lab), (16, -5))
     now = strand.lab[-1]
     twin = natural_path(curves).lab_of_lightness(now[0])
     axes.plot(*ab(np.stack([twin, now])), ":", color=style.WARM, zorder=3)
-    axes.scatter(
-        *ab(twin), color=rgb(twin), marker="D", s=170, edgecolors=style.WARM, lw=2, zorder=5
-    )
+    look: Any = {"edgecolors": style.WARM, "linewidths": 2, "zorder": 5}
+    draw_marks(axes, ab(twin), twin, "D", 260.0, **look)
     for left, lab, label in (
         (0.6, twin, note("plot.departure.twin")),
         (0.8, now, note("plot.departure.now", minutes=minutes)),
@@ -129,10 +118,10 @@ def natural_backdrop(curves: CurveSet, axes: Axes) -> None:
     """The a*b* plane with natural hair of levels 1 to 10 in its colours."""
     lab = natural_path(curves).lab_of_level(np.arange(1.0, 11.0))
     axes.plot(*ab(lab), "--", color=style.SOFT, lw=1.8, zorder=1)
-    axes.scatter(*ab(lab), c=rgb(lab), s=70, marker="s", edgecolors=style.INK, zorder=1)
-    for level in (1, 3, 10):
+    draw_marks(axes, ab(lab), lab, "s", zorder=1)
+    for level, aside, away in ((1, "left", 10), (3, "left", 10), (10, "right", -10)):
         said, at = say("plot.natural_level", level=level), ab(lab[level - 1])
-        beside(axes, said, at, (-9, -4), ha="right", color=style.SOFT, fontsize="small")
+        beside(axes, said, at, (away, -4), ha=aside, color=style.SOFT, fontsize="small")
     axes.set_aspect("equal", adjustable="box")
     axes.set(xlim=(-8, 49), ylim=(-4, 38))
     lettered(axes, x="axis.a", y="axis.b")
@@ -269,10 +258,8 @@ def plot_one_curve(
     line = simulate(hair, farthest, np.linspace(0, times[-1], 161), curves)
     axes.plot(line.lift, line.warmth, color=style.SOFT, lw=1.5, zorder=1)
     for mixture, strand, marker in zip(mixtures, strands, MARKERS, strict=False):
-        axes.scatter(
-            strand.lift, strand.warmth, c=rgb(strand.lab), marker=marker, s=190, zorder=2,
-            edgecolors=style.INK, label=say("plot.volume", volume=mixture.developer_volume),
-        )  # fmt: skip
+        draw_marks(axes, (strand.lift, strand.warmth), strand.lab, marker, 420.0, zorder=2,
+                   label=say("plot.volume", volume=mixture.developer_volume))  # fmt: skip
     # At one lift every strength must show one warmth: how far it does is the finding.
     off = max(
         float(np.max(np.abs(np.interp(s.lift, line.lift, line.warmth) - s.warmth))) for s in strands
@@ -312,7 +299,7 @@ def plot_cases(
     closing = {}
     for row, (name, hair, mixture) in enumerate(cases):
         lab = simulate(hair, mixture, time, curves).lab
-        colour_strip(axes, lab, (0, minutes, row + 0.22, row - 0.4))
+        draw_strip(axes, lab, (0.0, minutes, row + 0.22, row - 0.4))
         window = find_window(hair, mixture, goal, curves, members=2, limit_minutes=minutes)
         if window.opens is not None and window.closes is not None:
             axes.plot([window.opens, window.closes], [row + 0.34] * 2, color=style.COOL, lw=5)

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from lift.practice.service.plan import Plan
 from lift.show import style
-from lift.show.plots.figure import OWN, bare, block, head, lettered, picture, rgb
+from lift.show.plots.figure import OWN, bare, head, lettered, picture
+from lift.show.plots.lock import draw_lock, draw_strip
 from lift.words import note, say
 
 if TYPE_CHECKING:
@@ -32,7 +33,7 @@ def plot_timeline(result: Plan, axes: Axes = OWN) -> Axes:
     >>> import lift
     >>> scenario = lift.load_scenario("shared/blonde_refresh.toml")
     >>> lift.plot_timeline(lift.plan(scenario, members=10)).get_xlabel()
-    'clock [min]; bars in their last colour'
+    'clock [min]; each bar a lock in its last colour'
     """
     from matplotlib.lines import Line2D
     from matplotlib.patches import Patch
@@ -48,9 +49,8 @@ def plot_timeline(result: Plan, axes: Axes = OWN) -> Axes:
                 axes.barh(row, min(closes, end) - opens, 0.92, opens, **WINDOW)
             if closes < end:
                 axes.barh(row, end - closes, 0.92, closes, **PAST)
-            took = section.rinsed - section.starts
-            axes.barh(row, took, 0.42, section.starts, color=rgb(section.lab),
-                      edgecolor=style.INK, lw=0.4)  # fmt: skip
+            extent = (section.starts, section.rinsed, row + 0.28, row - 0.28)
+            draw_strip(axes, [section.lab] * 2, extent, zorder=2)
             marker, colour, size = ("o", style.INK, 4) if section.inside else ("X", style.WARM, 7)
             axes.plot(section.rinsed, row, marker, color=colour, ms=size, zorder=3)
             row += 1.0
@@ -98,19 +98,16 @@ def plot_colours(result: Plan, axes: Axes = OWN) -> Axes:
     parts = list(blend.parts)
     for column, part in enumerate(parts):
         zones = [z for z in result.scenario.zones if z.part == part]
-        block(axes, column, 2.0, rgb(blend.parts_before[part]), height=0.8)
-        left = float(column)
+        before, left = blend.parts_before[part], float(column)
+        draw_lock(axes, before, (left, left + 1.0, 2.0, 2.8))
         for zone in zones:
-            lab = blend.zones[zone.name]
-            block(axes, left, 1.0, rgb(lab), zone.share, 0.8)
+            draw_lock(axes, blend.zones[zone.name], (left, left + zone.share, 1.0, 1.8))
             if len(zones) > 1:
-                ink = style.PAPER if lab[0] < 50.0 else style.INK
-                axes.text(left + zone.share / 2, 1.4, zone.name, ha="center", va="center",
-                          fontsize=8, color=ink)  # fmt: skip
+                axes.text(left + zone.share / 2, 0.98, zone.name, ha="center", va="top", fontsize=8)
             left += zone.share
         if left < column + 1.0 - 1e-9:
-            block(axes, left, 1.0, rgb(blend.parts_before[part]), column + 1.0 - left, 0.8)
-        block(axes, column, 0.0, rgb(blend.parts[part]), height=0.8)
+            draw_lock(axes, before, (left, column + 1.0, 1.0, 1.8))
+        draw_lock(axes, blend.parts[part], (column, column + 1.0, 0.0, 0.8))
         axes.text(column + 0.5, -0.1, part, ha="center", va="top")
     for edge in blend.edges:
         left_part, right_part = sorted(parts.index(p) for p in edge.parts)

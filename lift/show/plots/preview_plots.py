@@ -12,17 +12,8 @@ from lift.model.stages import underpigment_ladder
 from lift.practice.preview import Preview
 from lift.quantities import described
 from lift.show import style
-from lift.show.plots.figure import (
-    OWN,
-    ab,
-    beside,
-    colour_strip,
-    head,
-    lab_note,
-    lettered,
-    picture,
-    rgb,
-)
+from lift.show.plots.figure import OWN, ab, beside, head, lab_note, lettered, picture
+from lift.show.plots.lock import draw_marks, draw_strip, plot_beside
 from lift.words import Note, note, say
 
 if TYPE_CHECKING:
@@ -46,7 +37,8 @@ def plot_strip(minutes: ArrayLike, lab: ArrayLike, axes: Axes = OWN) -> Axes:
     even = np.linspace(times[0], times[-1], 4 * times.size)
     shown = np.stack([np.interp(even, times, column) for column in np.asarray(lab).T], axis=-1)
     extent = (float(times[0]), float(times[-1]), 0.0, 1.0)
-    colour_strip(axes, shown, extent, interpolation="bilinear")
+    draw_strip(axes, shown, extent)
+    axes.set(xlim=extent[:2], ylim=extent[2:])
     axes.set_yticks([])
     axes.grid(visible=False)
     first, last = (np.asarray(lab)[end] for end in (0, -1))
@@ -124,11 +116,11 @@ def plot_path(result: Preview, axes: Axes = OWN) -> Axes:
     shown = (path.levels >= 1) & (path.levels <= 10)
     axes.plot(*path.lab[shown, 1:].T, color=style.SOFT, lw=1.5, label=say("plot.natural"))
     natural = path.lab_of_level(np.arange(1, 11))
-    axes.scatter(*ab(natural), c=rgb(natural), s=45, zorder=3)
+    draw_marks(axes, ab(natural), natural, zorder=3)
     rungs = say("plot.ladder_by_level")
-    axes.scatter(*ab(ladder.lab), c=rgb(ladder.lab), marker="s", s=45, zorder=3, label=rungs)
+    draw_marks(axes, ab(ladder.lab), ladder.lab, "s", zorder=3, label=rungs)
     for level, point in zip(ladder.levels, ladder.lab, strict=True):
-        beside(axes, f"{level:.0f}", ab(point), (6, -3), color=style.SOFT)
+        beside(axes, f"{level:.0f}", ab(point), (10, -3), color=style.SOFT)
     strand = result.drawn.central.lab
     axes.plot(*strand[:-1, 1:].T, color=style.WARM, lw=2.5, label=say("plot.this_strand"))
     said = say("plot.at_minutes", minutes=result.minutes)
@@ -143,7 +135,7 @@ def plot_path(result: Preview, axes: Axes = OWN) -> Axes:
 
 @picture(11.0, 6.4)
 def plot_preview(result: Preview, figure: Figure = OWN) -> Figure:
-    """Strip, warmth with window, and path, on one sheet.
+    """Strip, warmth with window, path, and the lock beside natural hair, on one sheet.
 
     Examples
     --------
@@ -151,7 +143,7 @@ def plot_preview(result: Preview, figure: Figure = OWN) -> Figure:
     >>> result = lift.preview(lift.Hair(level=7), lift.Mixture("base-break", 10), 5)
     >>> figure = lift.plot_preview(result)
     >>> len(figure.axes)
-    3
+    4
     """
     grid = figure.add_gridspec(2, 2, height_ratios=(1, 4.2), width_ratios=(1.25, 1))
     strip = figure.add_subplot(grid[0, 0])
@@ -161,6 +153,10 @@ def plot_preview(result: Preview, figure: Figure = OWN) -> Figure:
     plot_warmth(result, figure.add_subplot(grid[1, 0], sharex=strip))
     strip.axvline(result.minutes, color=style.PAPER, lw=2.5)
     strip.axvline(result.minutes, color=style.INK, lw=1)
-    plot_path(result, figure.add_subplot(grid[:, 1]))
+    right = grid[:, 1].subgridspec(2, 1, height_ratios=(3.4, 1.3))
+    plot_path(result, figure.add_subplot(right[0]))
+    before, now = say("plot.before"), say("plot.at_minutes", minutes=result.minutes)
+    looks = {before: central.lab[0], now: central.lab[-1]}
+    plot_beside(looks, result.curves, figure.add_subplot(right[1]))
     said = note("plot.preview", hair=described(result.hair), mixture=result.mixture)
     return head(figure, said, color=style.SOFT)

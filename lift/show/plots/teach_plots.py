@@ -19,9 +19,9 @@ from lift.optics.weights import WAVELENGTHS_NM
 from lift.practice.stage_table import stage_table
 from lift.practice.toning.tone_report import ToneReport
 from lift.show import style
-from lift.show.plots.circle_plots import family_colour
-from lift.show.plots.figure import OWN, SHIPPED, bare, beside, block, lettered, picture, rgb
-from lift.show.plots.tone_plots import dye_colour
+from lift.show.plots.figure import OWN, SHIPPED, bare, beside, block, lettered, picture
+from lift.show.plots.lock import draw_lock, draw_marks
+from lift.show.plots.paint import dye_colour, family_colour
 from lift.words import note, say
 
 if TYPE_CHECKING:
@@ -115,7 +115,7 @@ def plot_levels(curves: CurveSet = SHIPPED, axes: Axes = OWN) -> Axes:
     melanin = np.exp(ratio * (10.0 - levels))
     lab = natural_path(curves).lab_of_level(levels)
     axes.plot(levels, melanin, color=style.SOFT, lw=1.5, zorder=1)
-    axes.scatter(levels, melanin, c=rgb(lab), s=420, edgecolors=style.INK, zorder=2)
+    draw_marks(axes, (levels, melanin), lab, size=700.0, zorder=2)
     _log_scale(axes, [1, 2, 5, 10, 20, 50])
     axes.set_ylim(0.7, 60)
     axes.set_xticks(levels)
@@ -129,7 +129,7 @@ def plot_levels(curves: CurveSet = SHIPPED, axes: Axes = OWN) -> Axes:
 def plot_reflectance(
     levels: ArrayLike = (2.0, 4.0, 6.0, 8.0, 10.0), curves: CurveSet = SHIPPED, axes: Axes = OWN
 ) -> Axes:
-    """Light that natural hair gives back over wavelength, each line in its hair's colour.
+    """Light that natural hair gives back over wavelength, a lock of it at the end of each line.
 
     Parameters
     ----------
@@ -144,10 +144,12 @@ def plot_reflectance(
     """
     wanted, values = np.asarray(levels, dtype=float), curves.values
     light = strand_reflectance(natural_pigment(wanted, values["pheomelanin_share"], values), values)
-    colours = rgb(natural_path(curves).lab_of_level(wanted))
-    for level, row, colour in zip(wanted, light, colours, strict=True):
-        axes.plot(WAVELENGTHS_NM, 100 * row, color=colour, lw=4.5, path_effects=_outline(6.5))
-        axes.text(785, 100.0 * row[-1], say("plot.at_level", level=level), va="center")
+    for level, row in zip(wanted, light, strict=True):
+        axes.plot(WAVELENGTHS_NM, 100 * row, color=style.INK)
+        end = (780.0, 100.0 * float(row[-1]))
+        beside(axes, say("plot.at_level", level=level), end, (16, 0), va="center")
+    ends = (np.full(wanted.shape, 780.0), 100.0 * light[:, -1])
+    draw_marks(axes, ends, natural_path(curves).lab_of_level(wanted), "s", 420.0, clip_on=False)
     axes.set(xlim=(380, 780), ylim=(0, None))
     alt = note("alt.reflectance", levels=[f"{level:g}" for level in wanted], low=100 * light.min(),
                high=100 * light.max())  # fmt: skip
@@ -155,7 +157,7 @@ def plot_reflectance(
 
 
 def _rows_over_level(axes: Axes, places: Any, levels: Iterable[float], label: str) -> None:
-    """Rows of swatches: levels on top, nothing else of an axis."""
+    """Rows of locks: levels on top, nothing else of an axis."""
     axes.set_xticks(places, [f"{level:.0f}" for level in levels])
     axes.xaxis.tick_top()
     axes.xaxis.set_label_position("top")
@@ -164,13 +166,13 @@ def _rows_over_level(axes: Axes, places: Any, levels: Iterable[float], label: st
 
 
 def _broken(words: str) -> str:
-    """Words on as many lines as fit a swatch."""
+    """Words on as many lines as fit a lock."""
     return words.replace("-", "-\n").replace(" ", "\n")
 
 
 @picture(9.0, 3.6, style.CLASSROOM)
 def plot_ladder(curves: CurveSet = SHIPPED, axes: Axes = OWN) -> Axes:
-    """Natural hair and underpigment of the same lightness, level by level, as swatches.
+    """Natural hair and underpigment of the same lightness, level by level, as locks.
 
     Examples
     --------
@@ -181,15 +183,15 @@ def plot_ladder(curves: CurveSet = SHIPPED, axes: Axes = OWN) -> Axes:
     ladder, path = underpigment_ladder(curves), natural_path(curves)
     warmth = path.warmth(ladder.lab)
     for y, lab in ((1.0, path.lab_of_level(ladder.levels)), (0.0, ladder.lab)):
-        for level, colour in zip(ladder.levels, rgb(lab), strict=True):
-            block(axes, level - 0.5, y, colour)
+        for level, one in zip(ladder.levels, lab, strict=True):
+            draw_lock(axes, one, (level - 0.5, level + 0.5, y, y + 0.97))
     for level, stage, excess in zip(ladder.levels, ladder.stages, warmth, strict=True):
         name = _broken(say("plot.stage", stage=stage))
-        axes.text(level, -0.08, name, ha="center", va="top", fontsize="small", linespacing=0.95)
-        axes.text(level, 0.48, f"{excess:+.0f}", ha="center", va="center", color="white",
-                  weight="bold")  # fmt: skip
-    axes.set(xlim=(0.5, 10.5), ylim=(-0.75, 1.98))
-    axes.set_yticks([1.48, 0.48], [say("plot.natural_row"), say("plot.lightened_row")])
+        axes.text(level, -0.18, f"{excess:+.0f}", ha="center", va="center", weight="bold")
+        axes.text(level, -0.36, name, ha="center", va="top", fontsize="small", linespacing=0.95)
+    axes.set(xlim=(0.5, 10.5), ylim=(-1.05, 1.98))
+    rows = [say(f"plot.{row}") for row in ("natural_row", "lightened_row", "ladder.warmer")]
+    axes.set_yticks([1.48, 0.48, -0.18], rows)
     _rows_over_level(axes, ladder.levels, ladder.levels, "plot.ladder.level")
     warmest = ladder.levels[int(np.argmax(warmth))]
     alt = note("alt.ladder", warmest=warmest, most=warmth.max(), least=warmth.min())
@@ -211,17 +213,18 @@ def plot_answers(curves: CurveSet = SHIPPED, axes: Axes = OWN) -> Axes:
     for column, i in enumerate(rows):
         tone = stages.tone[i]
         wheel = str(tone.wheel)
-        for y, colour, said, ink in (
-            (1.0, rgb(stages.underpigment[i]), say("plot.stage", stage=stages.stages[i]), "white"),
-            (0.0, family_colour(wheel), say("plot.wheel.family", wheel=wheel), style.INK),
+        draw_lock(axes, stages.underpigment[i], (column - 0.5, column + 0.5, 1.0, 1.97))
+        block(axes, column - 0.5, -0.25, family_colour(wheel), height=0.6)
+        for y, said in (
+            (0.69, say("plot.stage", stage=stages.stages[i])),
+            (0.05, say("plot.wheel.family", wheel=wheel)),
         ):
-            block(axes, column - 0.5, y, colour)
-            axes.text(column, y + 0.48, _broken(said), ha="center", va="center", color=ink,
-                      fontsize="small")  # fmt: skip
-        axes.text(column, -0.1, f"{float(tone.hue_deg):.0f}\u00b0", ha="center", va="top")
-    axes.set(xlim=(-0.5, len(rows) - 0.5), ylim=(-0.5, 1.98))
+            axes.text(column, y, _broken(said), ha="center", va="center", fontsize="small",
+                      linespacing=0.95)  # fmt: skip
+        axes.text(column, -0.3, f"{float(tone.hue_deg):.0f}\u00b0", ha="center", va="top")
+    axes.set(xlim=(-0.5, len(rows) - 0.5), ylim=(-0.6, 1.98))
     names = [say(f"plot.answers.{row}") for row in ("underpigment", "answered_by", "hue")]
-    axes.set_yticks([1.48, 0.48, -0.25], names)
+    axes.set_yticks([1.48, 0.05, -0.42], names)
     _rows_over_level(axes, range(len(rows)), stages.levels[rows], "plot.answers.level")
     first, last = stages.tone[rows[0]], stages.tone[rows[-1]]
     alt = note("alt.answers", low=stages.levels[rows[0]], high=stages.levels[rows[-1]],
@@ -272,11 +275,12 @@ def plot_toned_light(report: ToneReport, axes: Axes = OWN) -> Axes:
     pigment, grey = answer.pigment, answer.grey_percent
     before = strand_reflectance(pigment, values, grey_percent=grey)
     after = strand_reflectance(pigment, values, tone=answer.tone, grey_percent=grey)
-    for light, lab, code, side in (
-        (before, answer.hair, "plot.before", (-10, 12)),
-        (after, answer.lab, "plot.toned", (10, -24)),
+    for light, lab, code, line, side in (
+        (before, answer.hair, "plot.before", "-", (-18, 18)),
+        (after, answer.lab, "plot.toned", "-.", (18, -31)),
     ):
-        axes.plot(WAVELENGTHS_NM, 100 * light, color=rgb(lab), lw=5, path_effects=_outline(7.0))
+        axes.plot(WAVELENGTHS_NM, 100 * light, line, color=style.INK, lw=3)
+        draw_marks(axes, (590.0, 100.0 * _at_nm(light, 590.0)), lab, "s", 700.0)
         _name_line(axes, light, 590.0, say(code), side)
     axes.plot(WAVELENGTHS_NM, 100.0 * natural, "--", color=style.INK)
     _name_line(axes, natural, 730.0, say("plot.toned_light.twin"), (0, -52))
@@ -294,5 +298,9 @@ def plot_toned_light(report: ToneReport, axes: Axes = OWN) -> Axes:
 
 def _name_line(axes: Axes, light: Floats, nm: float, said: str, side: tuple[float, float]) -> None:
     """Name a line of light at one wavelength [nm]."""
-    at = (nm, 100.0 * float(np.interp(nm, WAVELENGTHS_NM, light)))
-    beside(axes, said, at, side, ha="center")
+    beside(axes, said, (nm, 100.0 * _at_nm(light, nm)), side, ha="center")
+
+
+def _at_nm(light: Floats, nm: float) -> float:
+    """Light given back at one wavelength [nm]."""
+    return float(np.interp(nm, WAVELENGTHS_NM, light))

@@ -3,27 +3,51 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from textwrap import fill
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from lift.model.natural import natural_path
-from lift.optics.colorimetry import reflectance_to_srgb
-from lift.optics.dyes import palette
-from lift.optics.weights import WAVELENGTHS_NM
 from lift.practice.toning.carried import Carried, Depth
 from lift.practice.toning.dose_search import residual_to
 from lift.practice.toning.fade import Fade
 from lift.practice.toning.other_light import OtherLight
 from lift.practice.toning.tone_report import ToneReport
 from lift.show import style
-from lift.show.plots.figure import OWN, bare, beside, block, colour_strip, lettered, picture, rgb
+from lift.show.lock.beside import named
+from lift.show.plots.figure import OWN, bare, beside, block, lettered, picture
+from lift.show.plots.lock import draw_beside, draw_lock, draw_strip
+from lift.show.plots.paint import dye_colour
 from lift.words import note, say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 HATCHES = ("", "////", "....", "xxxx", "----")
+
+
+@picture(9.4, 2.8)
+def plot_toned(report: ToneReport, axes: Axes = OWN) -> Axes:
+    """Hair before and after toning, and its goal, beside natural hair that is as light.
+
+    Examples
+    --------
+    >>> import lift
+    >>> len(lift.teach.plot_toned(lift.tone_report((60, 10, 30))).images)
+    5
+    """
+    answer, direction = report.answer, report.direction
+    goal = np.asarray(report.lab) + direction.change
+    looks: dict[str, Any] = {
+        say("plot.goal"): goal,
+        say("plot.before"): report.lab,
+        say("plot.toned"): answer.lab,
+    }
+    alt = draw_beside(axes, looks, report.curves)
+    axes.text(1.04, 0.5, fill(say("lock.screen"), 44), transform=axes.transAxes, va="center",
+              color=style.SOFT)  # fmt: skip
+    return lettered(axes, note("plot.toned.title", residual=answer.residual), alt=alt)
 
 
 @picture(6.4, 4.4)
@@ -42,10 +66,10 @@ def plot_dose_response(report: ToneReport, axes: Axes = OWN) -> Axes:
     lab = answer.at(factors)
     warmth = natural_path(report.curves).warmth(lab)
     residual = residual_to(answer.goal, report.curves)(lab)
-    colour_strip(axes, lab, (0.0, 3.0, 0.0, 0.09), transform=axes.get_xaxis_transform(),
-                 interpolation="bilinear", zorder=2.5)  # fmt: skip
+    extent = (0.0, 3.0, 0.0, 0.12)
+    draw_strip(axes, lab, extent, transform=axes.get_xaxis_transform(), zorder=2.5)
     if answer.forgiving is not None:
-        axes.axvspan(*answer.forgiving, color=style.COOL, alpha=0.18, lw=0, ymin=0.09)
+        axes.axvspan(*answer.forgiving, color=style.COOL, alpha=0.18, lw=0, ymin=extent[3])
         axes.text(1.0, 0.985, say("plot.dose.same"), transform=axes.get_xaxis_transform(),
                   ha="center", va="top", color=style.COOL, fontsize=9)  # fmt: skip
     axes.axhline(0.0, color=style.INK, lw=1)
@@ -60,7 +84,7 @@ def plot_dose_response(report: ToneReport, axes: Axes = OWN) -> Axes:
             beside(axes, said, at, (8, 8), fontsize=9)
     low, high = float(min(warmth.min(), 0.0)), float(max(warmth.max(), residual.max()))
     room = high - low
-    axes.set(xlim=(0.0, 3.0), ylim=(low - 0.22 * room, high + 0.12 * room))
+    axes.set(xlim=(0.0, 3.0), ylim=(low - 0.25 * room, high + 0.12 * room))
     axes.legend(loc="upper right", fontsize=9)
     past = answer.over is not None and answer.over.warmth < 0.0
     title = "plot.dose.past" if past else note("plot.dose.leaves", residual=answer.residual)
@@ -148,36 +172,30 @@ def plot_depth(depth: Depth, axes: Axes = OWN) -> Axes:
     return lettered(axes, title, "axis.natural_level", "plot.depth.dose", alt=alt)
 
 
-def dye_colour(dye: str) -> Any:
-    """Colour of a dye on white: what its bands leave of the light."""
-    return reflectance_to_srgb(np.exp(-120.0 * palette()[dye].absorption(WAVELENGTHS_NM)))[0]
-
-
 @picture(6.4, 4.4)
 def plot_lights(light: OtherLight, axes: Axes = OWN) -> Axes:
-    """Swatch of the strand under each light, as an adapted eye sees it, with shift and warmth.
+    """Lock of the strand under each light, as an adapted eye sees it, with shift and warmth.
 
     Examples
     --------
     >>> import lift
     >>> report = lift.tone_report((60, 10, 30))
-    >>> len(lift.teach.plot_lights(report.light).patches)
+    >>> len(lift.teach.plot_lights(report.light).images)
     12
     """
     warm, columns = light.turns_warm, 3
     for index, name in enumerate(light.lights):
         row, column = divmod(index, columns)
         turns = name in warm
-        block(
-            axes, column, row, rgb(light.lab[index]), 0.92, 0.88,
-            edgecolor=style.INK if turns else style.FAINT, lw=3.0 if turns else 0.8,
-        )  # fmt: skip
+        draw_lock(axes, light.lab[index], (column, column + 0.25, row + 0.9, row))
+        if turns:
+            block(axes, column, row, "none", 0.25, 0.9, edgecolor=style.WARM, lw=3.0)
         said = say("plot.lights.swatch", name=name, cct=light.cct_k[index],
                    shift=light.shift[index], warmth=light.warmth[index].round(1) + 0.0,
                    turns=note("plot.lights.turns") if turns else "")  # fmt: skip
-        ink = "white" if light.lab[index, 0] < 55.0 else style.INK
-        axes.text(column + 0.46, row + 0.42, said, ha="center", va="center", fontsize=8.5,
-                  color=ink, linespacing=1.15)  # fmt: skip
+        said = named(said, light.lab[index])
+        axes.text(column + 0.28, row + 0.45, said, va="center", fontsize=8,
+                  linespacing=1.15)  # fmt: skip
     rows = -(-len(light.lights) // columns)
     axes.set(xlim=(-0.05, columns), ylim=(rows, -0.08), xticks=[], yticks=[])
     bare(axes)

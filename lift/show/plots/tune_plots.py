@@ -10,7 +10,8 @@ from numpy.typing import ArrayLike
 from lift.research.tuning.findings import VISIBLE, Series, series_of
 from lift.research.tuning.tune import Tuning
 from lift.show import style
-from lift.show.plots.figure import OWN, colour_strip, head, lettered, picture, rgb
+from lift.show.plots.figure import OWN, head, lettered, picture
+from lift.show.plots.lock import draw_marks, draw_strip
 from lift.words import note, say
 
 if TYPE_CHECKING:
@@ -50,11 +51,9 @@ def plot_series(tuning: Tuning, axes: Axes = OWN) -> Axes:
 def _band(axes: Axes, row: int, series: Series) -> None:
     fine = series.fine_minutes
     extent = (float(fine[0]), float(fine[-1]), row + 0.25, row - 0.2)
-    colour_strip(axes, series.fine_lab, extent, interpolation="bilinear", zorder=2)
-    axes.scatter(
-        series.minutes, np.full(series.minutes.size, row + 0.5), s=70, marker="s",
-        c=rgb(series.lab), edgecolors=style.FAINT, linewidths=0.6, zorder=3,
-    )  # fmt: skip
+    draw_strip(axes, series.fine_lab, extent, zorder=2)
+    at = (series.minutes, np.full(series.minutes.size, row + 0.5))
+    draw_marks(axes, at, series.lab, "s", 100.0, edgecolors=style.FAINT, linewidths=0.6, zorder=3)
 
 
 @picture(7.0, lambda tuning, **_: 1.4 + 0.42 * len(tuning.estimates))

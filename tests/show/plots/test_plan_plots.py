@@ -5,6 +5,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from matplotlib.colors import to_rgb
+from oracles.screen import alike, locks
 
 from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.plan import plan
@@ -65,8 +66,15 @@ def test_colours_are_the_blend_s(refresh):
     for edge in refresh.blend.edges:
         assert f"{edge.after:.1f}" in texts
     assert {"foils", "base", "regrowth", "mid-lengths", "ends"} <= set(texts)
-    # Three rows: the parts before, their zones after (two in the regrowth), the parts after.
-    assert len(axes.patches) == 3 + 4 + 3
+    # The parts before, their zones after (two in the regrowth), the parts after.
+    blend, parts = refresh.blend, list(refresh.blend.parts)
+    zones = {p: [z.name for z in refresh.scenario.zones if z.part == p] for p in parts}
+    expected = []
+    for part in parts:
+        after = [blend.zones[zone] for zone in zones[part]] or [blend.parts_before[part]]
+        expected += [blend.parts_before[part], *after, blend.parts[part]]
+    assert len(expected) == 3 + 4 + 3
+    assert alike(locks(axes), expected)
 
 
 def test_next_visit_is_marked_where_it_is_due(refresh):

@@ -5,17 +5,19 @@ import numpy as np
 import pytest
 from matplotlib.colors import to_rgb
 from matplotlib.figure import Figure
+from oracles.screen import alike, locks, marks
 
 from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
+from lift.model.stages import underpigment_ladder
 from lift.model.trajectory import simulate
 from lift.practice.window import find_window
 from lift.show import style
+from lift.show.lock.beside import with_levels
 from lift.show.plots import lightening_plots, teach_plots
-from lift.show.plots.figure import rgb
-from lift.show.plots.lock import lock_image, lock_relief, plot_lock
+from lift.show.plots.lock import draw_marks, draw_strip, plot_beside, plot_lock
 
 CURVES = default_curves()
 HAIR, MIXTURE = Hair(level=6.0), Mixture("cream", 20.0)
@@ -96,11 +98,25 @@ def test_no_plot_touches_pyplot():
 
 def test_levels_are_shown_in_hair_colours_on_a_falling_line():
     axes = teach_plots.plot_levels()
-    (points,) = axes.collections
-    melanin = points.get_offsets()[:, 1]
-    assert np.allclose(melanin[:-1] / melanin[1:], np.exp(CURVES.values["level_ratio"]))
-    expected = rgb(natural_path(CURVES).lab_of_level(np.arange(1.0, 11.0)))
-    assert np.allclose(points.get_facecolors()[:, :3], expected)
+    places, found = marks(axes)
+    assert np.allclose(places[:-1, 1] / places[1:, 1], np.exp(CURVES.values["level_ratio"]))
+    assert alike(found, natural_path(CURVES).lab_of_level(np.arange(1.0, 11.0)))
+
+
+def test_ladder_shows_natural_and_lightened_hair_with_its_warmth():
+    axes = teach_plots.plot_ladder()
+    ladder, path = underpigment_ladder(CURVES), natural_path(CURVES)
+    assert alike(locks(axes), np.concatenate((path.lab_of_level(ladder.levels), ladder.lab)))
+    words = [text.get_text() for text in axes.texts]
+    assert [w for w in words if w[0] in "+-"] == [f"{w:+.0f}" for w in path.warmth(ladder.lab)]
+
+
+def test_reflectance_ends_in_locks_of_its_hair():
+    axes = teach_plots.plot_reflectance([2.0, 8.0])
+    places, found = marks(axes)
+    assert alike(found, natural_path(CURVES).lab_of_level([2.0, 8.0]))
+    ends = [line.get_ydata()[-1] for line in axes.get_lines()]
+    np.testing.assert_allclose(places[:, 1], ends)
 
 
 def test_melanin_title_follows_the_slopes():
@@ -170,16 +186,34 @@ def test_cases_name_the_first_and_the_last():
 @pytest.mark.parametrize("level", [1.0, 5.0, 10.0])
 def test_lock_has_the_colour_it_stands_for(level):
     lab = natural_path(CURVES).lab_of_level(level)
-    mean = lock_image(lab).reshape(-1, 3).mean(axis=0)
-    assert mean == pytest.approx(rgb(lab), abs=0.01)
+    assert alike(locks(plot_lock(lab)), [lab])
 
 
-def test_lock_relief_has_no_mean_and_cannot_be_changed():
-    relief = lock_relief(50, 20)
-    assert relief.shape == (50, 20)
-    assert abs(relief.mean()) < 1e-12
-    with pytest.raises(ValueError, match="read-only"):
-        relief[0, 0] = 1.0
+def test_locks_lie_beside_the_two_natural_levels_as_light():
+    path = natural_path(CURVES)
+    for level, beside in ((6.3, (6, 7)), (1.0, (1, 2)), (5.0, (5, 6)), (12.0, (9, 10))):
+        lab = path.lab_of_level(level) + np.array([0.0, 8.0, 15.0])
+        axes = plot_beside({"before": (20.0, 2.0, 2.0), "now": lab})
+        labels = [tick.get_text().replace("\n", " ") for tick in axes.get_xticklabels()]
+        assert labels == ["before", "now", *(f"natural {n}" for n in beside)]
+        natural = path.lab_of_level(np.array(beside, dtype=float))
+        assert alike(locks(axes), [(20.0, 2.0, 2.0), lab, *natural])
+
+
+def test_a_clipped_colour_is_called_so_wherever_it_is_drawn():
+    beyond = (60.0, 90.0, 80.0)
+    assert plot_lock(beyond, label="red").get_xlabel() == "red (clipped)"
+    assert next(iter(with_levels({"red": beyond}, CURVES))) == "red (clipped)"
+    axes = Figure().add_subplot()
+    draw_marks(axes, (0.0, 0.0), beyond)
+    draw_strip(axes, [beyond, (50.0, 5.0, 5.0)], (0.0, 1.0, 0.0, 1.0))
+    words = [text.get_text() for text in axes.texts]
+    assert words[0] == "clipped"
+    assert words[1].startswith("partly clipped")
+    inside = Figure().add_subplot()
+    draw_marks(inside, (0.0, 0.0), (50.0, 5.0, 5.0))
+    draw_strip(inside, [(50.0, 5.0, 5.0)] * 2, (0.0, 1.0, 0.0, 1.0))
+    assert not inside.texts
 
 
 def test_plot_lock_labels_it():

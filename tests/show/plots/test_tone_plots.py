@@ -6,10 +6,11 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle, Wedge
 from matplotlib.text import Text
+from oracles.screen import alike, locks
 
 from lift.model.curves import default_curves
 from lift.model.mixture import Mixture
-from lift.optics.colorimetry import lab_to_srgb
+from lift.model.natural import natural_path
 from lift.practice.toning.carried import BASE_BREAK_HAIR, carried_and_outrun, tone_over_level
 from lift.practice.toning.tone_report import Processed, tone_report, underpigment_state
 from lift.practice.wheel import WHEEL
@@ -26,6 +27,7 @@ from lift.show.plots.tone_plots import (
     plot_dose_response,
     plot_fades,
     plot_lights,
+    plot_toned,
 )
 from lift.words import say
 
@@ -121,17 +123,29 @@ def test_dose_response_does_not_claim_what_is_not_so(out_of_reach):
     assert f"leaves dE00 {out_of_reach.answer.residual:.1f}" in title(axes)
 
 
-def test_swatches_have_the_adapted_colour(yellow):
+def test_locks_have_the_adapted_colour(yellow):
     axes = plot_lights(yellow.light)
-    blocks = [patch for patch in axes.patches if isinstance(patch, Rectangle)]
-    assert len(blocks) == len(yellow.light.lights)
-    for block, lab in zip(blocks, yellow.light.lab, strict=True):
-        np.testing.assert_allclose(block.get_facecolor()[:3], lab_to_srgb(lab)[0])
-    marked = [i for i, block in enumerate(blocks) if block.get_linewidth() > 2.0]
+    assert alike(locks(axes), yellow.light.lab)
+    frames = [patch for patch in axes.patches if isinstance(patch, Rectangle)]
+    marked = [round(3 * frame.get_y() + frame.get_x()) for frame in frames]
     assert tuple(yellow.light.lights[i] for i in marked) == yellow.light.turns_warm
     assert words(axes).count("TURNS WARM") == len(marked) > 0
     for name in yellow.light.lights:
         assert f"{name}, " in words(axes)
+
+
+def test_toned_hair_lies_beside_what_it_was_its_goal_and_natural_hair(yellow):
+    axes = plot_toned(yellow)
+    goal = np.array(yellow.lab) + yellow.direction.change
+    found = locks(axes)
+    assert alike(found[:3], [goal, yellow.lab, yellow.answer.lab])
+    path = natural_path(CURVES)
+    level = float(path.level_of_lightness(yellow.answer.lab[0]))
+    beside = np.array([np.floor(level), np.floor(level) + 1.0])
+    assert alike(found[3:], path.lab_of_level(beside))
+    labels = [tick.get_text().replace("\n", " ") for tick in axes.get_xticklabels()]
+    assert labels == ["goal", "before", "toned", *(f"natural {n:.0f}" for n in beside)]
+    assert f"{yellow.answer.residual:.1f} dE00" in title(axes)
 
 
 def test_light_titles(natural, out_of_reach, yellow):
@@ -202,7 +216,7 @@ def test_given_axes_are_used(yellow, base_break):
 
 @pytest.mark.parametrize(
     ("report", "panels"),
-    [("yellow", 6), ("base_break", 6), ("natural", 4), ("out_of_reach", 6)],
+    [("yellow", 7), ("base_break", 7), ("natural", 5), ("out_of_reach", 7)],
 )
 def test_sheet(report, panels, request):
     report = request.getfixturevalue(report)
@@ -215,7 +229,7 @@ def test_sheet(report, panels, request):
 
 def test_sheet_of_unknown_hair():
     figure = plot_tone(tone_report((60.0, -3.0, -8.0)))
-    assert len([axes for axes in figure.axes if axes.axison]) == 2
+    assert len([axes for axes in figure.axes if axes.axison]) == 3
     assert "no dose can be told" in figure.get_suptitle().replace("\n", " ")
 
 

@@ -1,0 +1,30 @@
+"""What a lock is called, and what it lies beside: a colour alone tells the eye little."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from lift.errors import Floats
+from lift.model.curves import CurveSet
+from lift.model.natural import natural_path
+from lift.show.lock.shades import in_gamut
+from lift.words import say
+
+
+def named(label: str, lab: ArrayLike) -> str:
+    """Label of a lock, which says when no screen can show its colour; CIELAB of shape (3,)."""
+    return label if bool(in_gamut(lab)) else say("lock.clipped", label=label)
+
+
+def with_levels(looks: Mapping[str, ArrayLike], curves: CurveSet) -> dict[str, Floats]:
+    """Labelled locks, and behind them those of the two natural levels nearest to the last.
+
+    Nearest in lightness: by it a level is judged. Values are CIELAB of shape (3,).
+    """
+    shown = {named(label, lab): np.asarray(lab, dtype=float) for label, lab in looks.items()}
+    levels, natural = natural_path(curves).levels_beside([*shown.values()][-1])
+    names = (say("plot.natural_level", level=float(level)) for level in levels)
+    return shown | dict(zip(names, natural, strict=True))

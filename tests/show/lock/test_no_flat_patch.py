@@ -1,0 +1,69 @@
+"""Hair is shown as a lock, never as a flat patch: only the lock's room may turn it to a colour."""
+
+import ast
+from pathlib import Path
+
+import pytest
+
+import lift
+
+SHOW = Path(lift.__file__).parent / "show"
+MODULES = sorted(SHOW.rglob("*.py"))
+TO_A_SCREEN = {
+    *("lab_to_srgb", "xyz_to_srgb", "reflectance_to_srgb", "lab_to_linear", "encode_srgb"),
+    "srgb_to_hex",
+}
+"""All that turns a colour into one of a screen; see `lift.optics.colorimetry`."""
+
+MAY = {"lock", "terminal/preview.py", "plots/paint.py", "card/html.py", "screen.py"}
+"""The lock itself; a terminal, which has only blocks; and paints, which are not hair. The card and
+the page still show patches."""
+
+
+def name(path):
+    return path.relative_to(SHOW).as_posix()
+
+
+def borrowed(text):
+    """What a module takes from colorimetry to make screen colours, by name or by the module."""
+    for node in ast.walk(ast.parse(text)):
+        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("lift.optics"):
+            yield from (alias.name for alias in node.names if alias.name in TO_A_SCREEN)
+            yield from (alias.name for alias in node.names if alias.name == "colorimetry")
+        elif isinstance(node, ast.Import):
+            yield from (a.name for a in node.names if a.name.startswith("lift.optics"))
+
+
+def test_what_makes_screen_colours_is_there_and_seen():
+    from lift.optics import colorimetry
+
+    assert all(callable(getattr(colorimetry, each)) for each in TO_A_SCREEN)
+    found = {n for n in vars(colorimetry) if "srgb" in n.lower() and n.islower()}
+    assert found <= TO_A_SCREEN
+    assert list(borrowed("from lift.optics.colorimetry import chroma, lab_to_srgb")) == [
+        "lab_to_srgb"
+    ]
+    assert list(borrowed("from lift.optics import colorimetry")) == ["colorimetry"]
+    assert list(borrowed("import lift.optics.colorimetry as c")) == ["lift.optics.colorimetry"]
+
+
+@pytest.mark.parametrize("path", MODULES, ids=name)
+def test_only_the_lock_turns_hair_into_screen_colours(path):
+    here = name(path)
+    if here.partition("/")[0] in MAY or here in MAY:
+        return
+    assert list(borrowed(path.read_text("utf-8"))) == []
+
+
+def test_what_may_does():
+    for allowed in MAY:
+        files = sorted((SHOW / allowed).glob("*.py")) or [SHOW / allowed]
+        assert any(list(borrowed(path.read_text("utf-8"))) for path in files)
+
+
+def test_paints_are_given_no_colour_of_hair():
+    """A hue, a family or a dye: nothing with which a flat patch of hair could be painted."""
+    tree = ast.parse((SHOW / "plots" / "paint.py").read_text("utf-8"))
+    functions = [node for node in tree.body if isinstance(node, ast.FunctionDef)]
+    taken = {ast.unparse(f.args) for f in functions}
+    assert taken == {"hue_deg: float", "family: str", "dye: str"}
