@@ -5,6 +5,7 @@ Importing colour takes about a second, so no module imports it at its head.
 
 from __future__ import annotations
 
+import warnings
 from functools import cache
 from importlib import import_module
 from types import ModuleType
@@ -123,4 +124,7 @@ def reflectance_to_xyz_astm(reflectances: Floats) -> Floats:
     light = colour.SDS_ILLUMINANTS["D65"].copy().align(observer.shape)
     wavelengths = np.arange(380.0, 785.0, 5.0)
     spectra = (colour.SpectralDistribution(row, wavelengths) for row in reflectances)
-    return np.stack([colour.sd_to_XYZ(s, observer, light, method="ASTM E308") for s in spectra])
+    with warnings.catch_warnings():
+        # It aligns the light to its own copy of the observer, and says so.
+        warnings.filterwarnings("ignore", "Aligning", colour.utilities.ColourRuntimeWarning)
+        return np.stack([colour.sd_to_XYZ(s, observer, light, method="ASTM E308") for s in spectra])
