@@ -98,11 +98,9 @@ def test_every_sentence_has_its_code(answered):
     assert [c["code"] for c in found["cautions_codes"]] == [c.code for c in ALWAYS]
 
 
-@pytest.mark.parametrize("ending", ["png", "svg", "pdf"])
-def test_picture(answered, tmp_path, ending):
-    path = tmp_path / f"tone.{ending}"
-    out = answered("tone", "--level", "9", "--plot", str(path))
-    assert f"Picture: {path}" in out
+def test_picture(answered, tmp_path):
+    path = tmp_path / "tone.png"
+    assert f"Picture: {path}" in answered("tone", "--level", "9", "--plot", path)
     assert path.stat().st_size > 10_000
     assert [p.name for p in tmp_path.iterdir()] == [path.name]
 

@@ -1,6 +1,5 @@
 import numpy as np
 import pytest
-from matplotlib.figure import Figure
 
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -37,11 +36,6 @@ def test_errors_are_drawn_as_they_are(learned):
     assert learned.suspects == (3,)
     crosses = [line for line in axes.lines if line.get_marker() == "x"]
     assert list(crosses[0].get_xdata()) == [3]
-
-
-def test_given_axes_are_used(learned):
-    axes = Figure().add_subplot()
-    assert plot_errors(learned, axes) is axes
 
 
 def test_sheet_says_what_it_rests_on(learned):

@@ -1,6 +1,5 @@
 import numpy as np
 import pytest
-from matplotlib.figure import Figure
 
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -59,12 +58,6 @@ def test_looks_mark_the_best_time(looked_at, not_yet):
         assert marks[0].get_xdata()[0] == test.next_look.best_minutes
         dots = [line for line in axes.lines if line.get_marker() == "o"]
         assert len(dots) == len(test.observations)
-
-
-def test_given_axes_are_used(looked_at):
-    axes = Figure().add_subplot()
-    assert plot_moved(looked_at, "level", axes) is axes
-    assert plot_looks(looked_at, axes) is axes
 
 
 def test_readings_on_each_axis(looked_at):

@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-from matplotlib.figure import Figure
 
 from lift.model.curves import default_curves
 from lift.model.hair import Hair
@@ -21,17 +20,6 @@ CURVES = default_curves()
 @pytest.fixture(scope="module")
 def report():
     return tone_report(simulate(Hair(level=5.0), Mixture("cream", 30.0), 40.0).pigment)
-
-
-def test_axes_are_returned(report):
-    for draw in (
-        lambda a: teach_plots.plot_answers(axes=a),
-        lambda a: teach_plots.plot_dye_bands(a),
-        lambda a: teach_plots.plot_toned_light(report, a),
-    ):
-        axes = Figure().add_subplot()
-        assert draw(axes) is axes
-        assert axes.get_title("left")
 
 
 def test_answers_name_what_the_table_of_levels_names():

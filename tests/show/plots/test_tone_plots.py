@@ -3,7 +3,6 @@
 import numpy as np
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
-from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle, Wedge
 from matplotlib.text import Text
 from oracles.screen import alike, locks
@@ -197,21 +196,6 @@ def test_depth_bars_add_up():
     hatches = {bars[0].get_hatch() or "" for bars in axes.containers}
     assert len(hatches) == 2
     assert plot_depth(tone_over_level([7.0], palette=("violet",))).containers
-
-
-def test_given_axes_are_used(yellow, base_break):
-    figure = Figure()
-    for draw, what in (
-        (plot_cielab_circle, yellow),
-        (plot_painters_wheel, yellow),
-        (plot_dye_paths, yellow),
-        (plot_dose_response, yellow),
-        (plot_lights, yellow.light),
-        (plot_fades, yellow.fades),
-        (plot_carried, base_break.carried),
-    ):
-        axes = figure.add_subplot()
-        assert draw(what, axes) is axes
 
 
 @pytest.mark.parametrize(

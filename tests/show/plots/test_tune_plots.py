@@ -14,7 +14,7 @@ from lift import LiftError
 from lift.answers import to_dict
 from lift.research.swatches.generate import design, synthetic_laboratory
 from lift.research.tuning.tune import tune
-from lift.show.plots.figure import new_figure, save_figure
+from lift.show.plots.figure import save_figure
 from lift.show.plots.tune_plots import (
     MOST_SERIES,
     plot_correlations,
@@ -28,8 +28,6 @@ from lift.show.report.tune_page import tuning_page, write_page
 
 pytestmark = pytest.mark.slow
 
-PLOTS = (plot_series, plot_estimates, plot_differences, plot_held_out, plot_correlations)
-
 
 def title(axes):
     return axes.get_title(loc="left") or axes.get_title()
@@ -37,16 +35,6 @@ def title(axes):
 
 def drawn(figure):
     FigureCanvasAgg(figure).draw()
-
-
-@pytest.mark.parametrize("plot", PLOTS)
-def test_axes_are_taken_and_given_back(tuning, plot):
-    axes = new_figure(6.0, 5.0).add_subplot()
-    assert plot(tuning, axes) is axes
-    drawn(axes.figure)
-    alone = plot(tuning)
-    assert title(alone) == title(axes)
-    drawn(alone.figure)
 
 
 def test_series_show_the_measured_colours(tuning, laboratory):
