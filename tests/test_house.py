@@ -162,17 +162,17 @@ def test_every_dye_has_status_and_source():
 
 CURVES = default_curves()
 SCENES = (
-    (Hair(5.0, lightened_to=6.0, damp=True), Mixture("base-break", 10.0, temperature_c=33.0)),
-    (Hair(4.0, fibre_um=60.0), Mixture("cream", 30.0)),
-    (Hair(6.0), Mixture("powder", 20.0)),
+    (Hair(5.0, lightened_to=6.0, damp=True), Mixture("base-break", 10.0, temperature_c=33.0), 10.0),
+    (Hair(4.0, fibre_um=60.0), Mixture("cream", 30.0), 20.0),
+    (Hair(6.0), Mixture("powder", 20.0), 20.0),
 )
 
 
 def outcome(curves):
     """Figures of some previews, and the names they carry."""
     numbers, words = [], []
-    for hair, mixture in SCENES:
-        shown = to_dict(preview(hair, mixture, 20.0, curves=curves, members=2))
+    for hair, mixture, minutes in SCENES:
+        shown = to_dict(preview(hair, mixture, minutes, curves=curves, members=2))
         at, window = shown["at"], shown["window"]
         for value in (at["lab"], at["level"], at["lift"], at["warmth"]):
             numbers += [value["low"], value["median"], value["high"]]

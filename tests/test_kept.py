@@ -39,22 +39,25 @@ def near(found, then):
         return found.keys() >= then.keys() and all(near(found[k], then[k]) for k in then)
     if isinstance(then, list):
         return len(found) == len(then) and all(map(near, found, then))
-    return found == (pytest.approx(then, abs=2e-6) if isinstance(then, float) else then)
+    return found == (pytest.approx(then, abs=1e-5) if isinstance(then, float) else then)
 
 
 LEVEL_AND_LIFT = slice(0, 6)
+ALL_BUT_THE_CLOSE = slice(0, -1)
 
 
 def still_told(numbers, name):
     """Numbers of a file without warmth, risk and window of grey hair.
 
     0.1.0 took them from the blend, where white fibres hide warm ones; see ``tests/test_laws.py``.
+    Nor is the close of a base break's window told again: 0.1.0 had one past the 15 min that are
+    predicted now.
     """
     if name == "grey_blending.toml":
         return [zone[LEVEL_AND_LIFT] for zone in numbers]
     if name == "records.sqlite":
         return [
-            [row, told[LEVEL_AND_LIFT] if row["grey_percent"] > 0.0 else told]
+            [row, told[LEVEL_AND_LIFT if row["grey_percent"] > 0.0 else ALL_BUT_THE_CLOSE]]
             for row, told in numbers
         ]
     return numbers

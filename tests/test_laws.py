@@ -10,12 +10,13 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from lift.model.curves import default_curves
+from lift.model.domain import longest_minutes
 from lift.model.ensemble import ensemble
 from lift.model.hair import FIBRE_RANGE, LEVEL_RANGE, Hair
 from lift.model.mixture import Mixture
 from lift.model.mixtures import mixture_classes
 from lift.model.strand import hair_pigment, lightened, strand_lab
-from lift.model.trajectory import MINUTES_RANGE, simulate
+from lift.model.trajectory import simulate
 from lift.optics.adapter import OBSERVERS
 from lift.optics.colorimetry import chroma, hue_deg, reflectance_to_lab
 from lift.optics.reflectance import diffusion, hair_reflectance
@@ -24,7 +25,6 @@ from lift.practice.goal import Goal, resolve_goal
 from lift.practice.window import window_of
 
 CURVES = default_curves()
-MINUTES = np.linspace(*MINUTES_RANGE, 61)
 EXPOSURE = np.linspace(0.0, 20.0, 801)
 TINY = 1e-9
 """Rounding: L* and lift are sums over 81 wavelengths and an interpolation [CIELAB, levels]."""
@@ -48,9 +48,15 @@ def hairs(draw, grey=True):
     )
 
 
-VOLUMES = st.floats(0.0, 40.0)
-PH = st.floats(2.0, 13.0)
-TEMPERATURES = st.floats(10.0, 50.0)
+def inside(name, kind):
+    """Anywhere in the domain of a class of mixture; outside it nothing is predicted."""
+    bound = mixture_classes()[kind].bound(name)
+    return st.floats(bound.low, bound.high)
+
+
+def minutes_of(mixture):
+    """All times that are predicted of a mixture [min]."""
+    return np.linspace(0.0, longest_minutes(mixture, CURVES), 61)
 
 
 NO_TONE = st.just({})
@@ -60,13 +66,14 @@ ANY_TONE = st.none() | st.fixed_dictionaries({"violet": DOSES, "green": DOSES})
 
 @st.composite
 def mixtures(draw, tone=NO_TONE):
+    kind = draw(st.sampled_from([*mixture_classes()]))
     return Mixture(
-        kind=draw(st.sampled_from([*mixture_classes()])),
-        volume=draw(VOLUMES),
+        kind=kind,
+        volume=draw(inside("volume", kind)),
         developer_parts=draw(st.none() | st.floats(0.1, 10.0)),
-        ph=draw(st.none() | PH),
+        ph=draw(st.none() | inside("ph", kind)),
         boost=draw(st.none() | st.floats(1.0, 20.0)),
-        temperature_c=draw(TEMPERATURES),
+        temperature_c=draw(inside("temperature_c", kind)),
         tone=draw(tone),
     )
 
@@ -91,25 +98,26 @@ def rises_then_falls(values, slack=TINY):
 
 @given(hairs(), mixtures())
 def test_lightness_never_falls_while_nothing_is_deposited(hair, mixture):
-    trajectory = simulate(hair, mixture, MINUTES)
+    trajectory = simulate(hair, mixture, minutes_of(mixture))
     assert never_falls(trajectory.lab[:, 0])
     assert never_falls(trajectory.underpigment[:, 0])
 
 
 @given(hairs(), mixtures(ANY_TONE))
 def test_lightness_of_the_underpigment_never_falls_whatever_is_deposited(hair, mixture):
-    assert never_falls(simulate(hair, mixture, MINUTES).underpigment[:, 0])
+    assert never_falls(simulate(hair, mixture, minutes_of(mixture)).underpigment[:, 0])
 
 
 def test_lightness_does_fall_when_enough_is_deposited():
     """Why the law says "while nothing is deposited"; also, the checks above can fail."""
-    lab = simulate(Hair(7.0), Mixture("base-break", 5.0, tone={"violet": 30.0}), MINUTES).lab
+    mixture = Mixture("base-break", 5.0, tone={"violet": 30.0})
+    lab = simulate(Hair(7.0), mixture, minutes_of(mixture)).lab
     assert not never_falls(lab[:, 0])
 
 
 @given(hairs(grey=False), mixtures())
 def test_lightness_never_falls_for_any_member_of_an_ensemble(hair, mixture):
-    drawn = ensemble(hair, mixture, MINUTES[::4], members=20)
+    drawn = ensemble(hair, mixture, minutes_of(mixture)[::4], members=20)
     assert never_falls(drawn.members.lab[..., 0])
 
 
@@ -156,40 +164,43 @@ def test_why_the_yield_of_half_oxidised_melanin_ends_at_0_65():
 # More volume, time, heat or alkalinity never lifts less; finer fibre never lifts slower.
 
 
-@given(hairs(), mixtures(ANY_TONE), VOLUMES)
-def test_more_volume_never_lifts_less(hair, mixture, volume):
-    weak, strong = sorted((mixture.volume, volume))
-    low = simulate(hair, mixture.replace(volume=weak), MINUTES)
-    high = simulate(hair, mixture.replace(volume=strong), MINUTES)
+@given(hairs(), mixtures(ANY_TONE), st.data())
+def test_more_volume_never_lifts_less(hair, mixture, data):
+    weak, strong = sorted((mixture.volume, data.draw(inside("volume", mixture.kind))))
+    low = simulate(hair, mixture.replace(volume=weak), minutes_of(mixture))
+    high = simulate(hair, mixture.replace(volume=strong), minutes_of(mixture))
     assert np.all(high.lift >= low.lift - TINY)
     assert np.all(high.underpigment[:, 0] >= low.underpigment[:, 0] - TINY)
 
 
-@given(hairs(), mixtures(ANY_TONE), st.lists(st.floats(*MINUTES_RANGE), min_size=2, max_size=20))
-def test_more_time_never_lifts_less(hair, mixture, minutes):
-    assert never_falls(simulate(hair, mixture, sorted(minutes)).lift)
+@given(hairs(), mixtures(ANY_TONE), st.lists(st.floats(0.0, 1.0), min_size=2, max_size=20))
+def test_more_time_never_lifts_less(hair, mixture, shares):
+    minutes = np.sort(shares) * longest_minutes(mixture, CURVES)
+    assert never_falls(simulate(hair, mixture, minutes).lift)
 
 
-@given(hairs(), mixtures(ANY_TONE), TEMPERATURES)
-def test_more_heat_never_lifts_less(hair, mixture, temperature):
-    cool, hot = sorted((mixture.temperature_c, temperature))
-    low = simulate(hair, mixture.replace(temperature_c=cool), MINUTES)
-    high = simulate(hair, mixture.replace(temperature_c=hot), MINUTES)
+@given(hairs(), mixtures(ANY_TONE), st.data())
+def test_more_heat_never_lifts_less(hair, mixture, data):
+    other = data.draw(inside("temperature_c", mixture.kind))
+    cool, hot = sorted((mixture.temperature_c, other))
+    low = simulate(hair, mixture.replace(temperature_c=cool), minutes_of(mixture))
+    high = simulate(hair, mixture.replace(temperature_c=hot), minutes_of(mixture))
     assert np.all(high.lift >= low.lift - TINY)
 
 
-@given(hairs(), mixtures(ANY_TONE), PH, PH)
-def test_more_alkalinity_never_lifts_less(hair, mixture, one, other):
-    low = simulate(hair, mixture.replace(ph=min(one, other)), MINUTES)
-    high = simulate(hair, mixture.replace(ph=max(one, other)), MINUTES)
+@given(hairs(), mixtures(ANY_TONE), st.data())
+def test_more_alkalinity_never_lifts_less(hair, mixture, data):
+    one, other = (data.draw(inside("ph", mixture.kind)) for _ in range(2))
+    low = simulate(hair, mixture.replace(ph=min(one, other)), minutes_of(mixture))
+    high = simulate(hair, mixture.replace(ph=max(one, other)), minutes_of(mixture))
     assert np.all(high.lift >= low.lift - TINY)
 
 
 @given(hairs(), mixtures(ANY_TONE), st.floats(*FIBRE_RANGE))
 def test_finer_fibre_never_lifts_slower(hair, mixture, fibre_um):
     fine, coarse = sorted((hair.fibre_um, fibre_um))
-    quick = simulate(hair.replace(fibre_um=fine), mixture, MINUTES)
-    slow = simulate(hair.replace(fibre_um=coarse), mixture, MINUTES)
+    quick = simulate(hair.replace(fibre_um=fine), mixture, minutes_of(mixture))
+    slow = simulate(hair.replace(fibre_um=coarse), mixture, minutes_of(mixture))
     assert np.all(quick.lift >= slow.lift - TINY)
 
 
@@ -220,7 +231,7 @@ def test_hue_rises_from_red_towards_yellow(hair, mixture):
     Where all but the last trace of melanin is gone the hue settles on that of bare keratin, and
     turns back by at most 1.2 degrees: it is no longer an underpigment that is seen.
     """
-    lab = simulate(hair, mixture, MINUTES).underpigment
+    lab = simulate(hair, mixture, minutes_of(mixture)).underpigment
     hue = unwrapped(lab)
     assert never_falls(hue[lab[:, 0] < BARE_LIGHTNESS])
     assert np.all(np.maximum.accumulate(hue) - hue < 1.2)
@@ -256,7 +267,7 @@ def test_chroma_rises_then_falls(hair):
 
 @given(hairs(), mixtures(ANY_TONE))
 def test_chroma_rises_then_falls_in_time(hair, mixture):
-    assert rises_then_falls(chroma(simulate(hair, mixture, MINUTES).underpigment))
+    assert rises_then_falls(chroma(simulate(hair, mixture, minutes_of(mixture)).underpigment))
 
 
 @given(hairs())
@@ -274,12 +285,11 @@ def test_red_peaks_before_yellow(hair):
 
 # Grey hair is two kinds of hair.
 
-FEW_TIMES = np.linspace(0.0, 60.0, 21) ** 2 / 60.0
-
 
 def window(hair, mixture, goal):
     target = resolve_goal(goal, hair, CURVES)
-    return window_of(ensemble(hair, mixture, FEW_TIMES, members=8), target)
+    few_times = np.linspace(0.0, 1.0, 21) ** 2 * longest_minutes(mixture, CURVES)
+    return window_of(ensemble(hair, mixture, few_times, members=8), target)
 
 
 @settings(max_examples=60)
@@ -298,7 +308,9 @@ def test_a_window_with_grey_is_never_later(hair, mixture, allowance):
 
 @given(hairs(), mixtures(ANY_TONE))
 def test_pigmented_fibres_are_as_they_would_be_without_grey(hair, mixture):
-    grey, plain = (simulate(h, mixture, MINUTES) for h in (hair, hair.replace(grey_percent=0.0)))
+    grey, plain = (
+        simulate(h, mixture, minutes_of(mixture)) for h in (hair, hair.replace(grey_percent=0.0))
+    )
     for name in ("pigmented", "underpigment", "level", "lift", "warmth"):
         np.testing.assert_allclose(getattr(grey, name), getattr(plain, name), atol=TINY)
     np.testing.assert_array_equal(plain.lab, plain.pigmented)
@@ -307,7 +319,7 @@ def test_pigmented_fibres_are_as_they_would_be_without_grey(hair, mixture):
 @given(hairs(), mixtures(ANY_TONE))
 def test_a_blend_lies_between_its_fibres(hair, mixture):
     """In luminance, which mixes linearly; white fibres are the lighter while nothing is laid on."""
-    shown = simulate(hair, mixture, MINUTES)
+    shown = simulate(hair, mixture, minutes_of(mixture))
     assume(shown.white is not None)
     kinds = np.stack([shown.pigmented[..., 0], shown.white[..., 0]])
     assert np.all(shown.lab[..., 0] >= kinds.min(axis=0) - 1e-6)
@@ -319,7 +331,10 @@ def test_a_blend_lies_between_its_fibres(hair, mixture):
 def test_the_more_resistant_the_less_colour_white_fibres_take(hair, mixture, resistant):
     more, less = sorted((resistant, float(hair.resistant_percent)), reverse=True)
     assume(hair.grey_percent > 0.0)
-    shown = [simulate(hair.replace(resistant_percent=r), mixture, MINUTES) for r in (less, more)]
+    shown = [
+        simulate(hair.replace(resistant_percent=r), mixture, minutes_of(mixture))
+        for r in (less, more)
+    ]
     assert np.all(shown[1].white[..., 0] >= shown[0].white[..., 0] - TINY)
     np.testing.assert_array_equal(shown[0].pigmented, shown[1].pigmented)
 
@@ -352,11 +367,11 @@ def test_zero_time_changes_nothing(hair, mixture):
 @given(hairs(), mixtures(ANY_TONE))
 def test_zero_volume_changes_no_pigment(hair, mixture):
     """Nor anything at all while nothing is deposited; tone is a colour laid on, not a lift."""
-    idle = simulate(hair, mixture.replace(volume=0.0), MINUTES)
+    idle = simulate(hair, mixture.replace(volume=0.0), minutes_of(mixture))
     for name in ("underpigment", "level", "lift", "exposure"):
         values = getattr(idle, name)
         np.testing.assert_allclose(values, np.broadcast_to(values[:1], values.shape), atol=TINY)
-    bare = simulate(hair, mixture.replace(volume=0.0, tone={}), MINUTES)
+    bare = simulate(hair, mixture.replace(volume=0.0, tone={}), minutes_of(mixture))
     np.testing.assert_allclose(bare.lab, np.broadcast_to(bare.lab[:1], bare.lab.shape), atol=TINY)
 
 

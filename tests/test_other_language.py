@@ -101,7 +101,7 @@ def report():
 
 @pytest.fixture(scope="module")
 def looked_at():
-    return strand_test(HAIR, MIXTURE, [Observation(20.0, level=8.5)], rinse_minutes=6.0)
+    return strand_test(HAIR, MIXTURE, [Observation(12.0, level=7.9)], rinse_minutes=6.0)
 
 
 NAMES = tuple(p.name for p in CURVES.parameters)
@@ -117,7 +117,7 @@ PICTURES = {
     "departure": lambda _: lightening_plots.plot_departure(HAIR, MIXTURE),
     "causes": lambda _: lightening_plots.plot_causes(HAIR, MIXTURE),
     "phases": lambda _: lightening_plots.plot_phases(HAIR, MIXTURE),
-    "one curve": lambda _: lightening_plots.plot_one_curve(HAIR, [MIXTURE]),
+    "one curve": lambda _: lightening_plots.plot_one_curve(HAIR, [MIXTURE], (5.0, 10.0)),
     "cases": lambda _: lightening_plots.plot_cases([("", HAIR, MIXTURE)]),
     "preview": lambda _: preview_plots.plot_preview(preview(HAIR, MIXTURE, 5.0)),
     "plan": lambda get: plan_plots.plot_plan(get("visit")),
@@ -249,7 +249,7 @@ def test_every_word_of_the_version_is_said(run):
     "typed",
     [
         ["preview", *BASE_BREAK, "--minutes", "5", "--goal", "8", "--plot", "made.svg"],
-        ["preview", *POWDER, "--minutes", "70", "--lightened-to", "7", "--carry", "violet=2"],
+        ["preview", *POWDER, "--minutes", "58", "--lightened-to", "7", "--carry", "violet=2"],
         ["tone", "--lab", "45,17,35", "--plot", "made.svg", "--circles", "other.svg"],
         ["tone", "--level", "8", "--goal", "9", "--kind", "direct"],
         ["tone", "--natural", "7", "--volume", "10", "--minutes", "20", "--carry", "violet=2"],
@@ -324,6 +324,7 @@ def flat(text):
         ["preview", "--damp=3"],
         ["preview", *POWDER, "--minutes", "nan"],
         ["preview", *POWDER, "--minutes", "200"],
+        ["preview", *BASE_BREAK, "--minutes", "20"],
         ["preview", *POWDER, "--minutes", "30", "--goal", "blond"],
         ["preview", *POWDER, "--minutes", "30", "--plot", "made.gif"],
         ["preview", *POWDER, "--minutes", "30", "--carry", "purpel=1"],

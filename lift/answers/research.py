@@ -15,7 +15,7 @@ from lift.research.evidence.checks import Check
 from lift.research.planning.next_swatch import QUANTITIES, NextPlan
 from lift.research.posterior.sbc import RankCheck
 from lift.research.swatches.swatch_file import SwatchFile
-from lift.research.tuning.curve_files import COMPARED, MINUTES, Comparison
+from lift.research.tuning.curve_files import COMPARED, Comparison
 from lift.words import known, say
 
 MOST_CHOICES = 20
@@ -207,7 +207,7 @@ def _(found: Comparison) -> ComparisonAnswer:
                 lift=rounded([a.lift[-1], b.lift[-1]]),
                 warmth=rounded([a.warmth[-1], b.warmth[-1]]),
                 dE00_largest=rounded(off.max()),
-                at_minutes=rounded(MINUTES[np.argmax(off)]),
+                at_minutes=rounded(a.minutes[np.argmax(off)]),
             )
             for (hair, mixture), (a, b), off in strands
         ],

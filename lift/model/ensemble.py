@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats, LiftError, check_choice, check_number, check_range
 from lift.model.curves import CurveSet, Values, default_curves, spread
+from lift.model.domain import check_domain
 from lift.model.few_times import simulate_many_times
 from lift.model.frozen import trusted
 from lift.model.hair import FIBRE_RANGE, LEVEL_RANGE, Hair
@@ -222,7 +223,7 @@ def ensemble(
     Raises
     ------
     LiftError
-        When hair or mixture hold arrays, or a value is out of range.
+        When hair or mixture hold arrays, or a value is out of range or of the mixture's domain.
 
     Examples
     --------
@@ -239,6 +240,7 @@ def ensemble(
         raise LiftError("ensemble.times", shape=times.shape)
     for thing in (hair, mixture):
         _refuse_arrays(thing)
+    check_domain(hair, mixture, times, curves)
     if latent is None:
         deviates = draw_latent(members, seed)
     else:

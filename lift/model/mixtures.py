@@ -8,7 +8,6 @@ ones do, and no table is kept that one caller could change under another.
 
 from __future__ import annotations
 
-import math
 import os
 import re
 from collections.abc import Iterator, Mapping
@@ -18,6 +17,7 @@ from typing import Any
 
 from lift.errors import LiftError, check_choice, check_number
 from lift.files import DATA, Kind, parse_toml, read_whole
+from lift.model.bounds import DOMAIN, Bound, read_bounds
 from lift.model.curves import STATUSES, Values, default_curves
 from lift.optics.dyes import MAX_DOSE, palette
 from lift.words import known, note
@@ -25,7 +25,9 @@ from lift.words import known, note
 OXIDANTS = ("peroxide", "persulfate")
 """What oxidises: peroxide alone, or with persulfate."""
 
-DOMAIN = ("minutes", "volume", "ph", "level")
+EVERY_CLASS = "domain"
+"""Table of the shipped file that holds the domain of every class that does not say otherwise."""
+
 MAX_BYTES = 1_000_000
 KIND = Kind("file.mixtures")
 _NAME = re.compile(r"[a-z][a-z0-9-]{0,39}")
@@ -51,8 +53,8 @@ class MixtureClass:
         Factor of the oxidant beside peroxide on the rate [-], 1 to 20, or a parameter.
     tone : tuple of (str, float or str)
         Dose of each dye carried [0.01 absorption per fibre radius], 0 to 60, or a parameter.
-    domain : tuple of (str, float, float)
-        Least and most of times [min], developer [vol], pH and level that it is used within.
+    domain : tuple of Bound
+        What it is used within, where that is not what every class is used within.
     cautions : tuple of str
         Codes of what is said beside it, ``caution.CODE``.
     standing, source : str
@@ -73,7 +75,7 @@ class MixtureClass:
     source: str
     boost: float | str = 1.0
     tone: tuple[tuple[str, float | str], ...] = ()
-    domain: tuple[tuple[str, float, float], ...] = ()
+    domain: tuple[Bound, ...] = ()
     cautions: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
@@ -91,9 +93,8 @@ class MixtureClass:
             check_choice("mixture.dye", dye, palette())
             if not isinstance(dose, str):
                 check_number(note("mixture.dose_of", dye=dye), dose, 0.0, MAX_DOSE)
-        for name, low, high in self.domain:
-            check_choice("mixtures.domain", name, DOMAIN)
-            check_number("mixtures.domain", high, check_number("mixtures.domain", low, 0, 1e3), 1e3)
+        for bound in self.domain:
+            check_choice("mixtures.standing", bound.standing, STATUSES)
         for code in self.cautions:
             if not known(f"caution.{code}"):
                 raise LiftError("mixtures.no_caution", code=code)
@@ -102,10 +103,11 @@ class MixtureClass:
         label = note(f"quantity.{name}.label")
         object.__setattr__(self, name, check_number(label, getattr(self, name), low, high))
 
-    def within(self, name: str) -> tuple[float, float]:
-        """Least and most of one of `DOMAIN`; without end where the class does not say."""
-        spans = {key: (low, high) for key, low, high in self.domain}
-        return spans.get(check_choice("mixtures.domain", name, DOMAIN), (0.0, math.inf))
+    def bound(self, name: str) -> Bound:
+        """What it is used within, by one of `lift.model.bounds.DOMAIN`."""
+        check_choice("mixtures.domain", name, DOMAIN)
+        own = (bound for bound in self.domain if bound.name == name)
+        return next(own, None) or _shipped()[0][name]
 
     @property
     def parameters(self) -> tuple[str, ...]:
@@ -165,7 +167,15 @@ class MixtureClasses(Mapping[str, MixtureClass]):
 @cache
 def mixture_classes() -> MixtureClasses:
     """The shipped classes, read from ``lift/data/mixtures.toml``."""
-    return MixtureClasses(_read((DATA / "mixtures.toml").read_text("utf-8")))
+    return MixtureClasses(_shipped()[1])
+
+
+@cache
+def _shipped() -> tuple[dict[str, Bound], tuple[MixtureClass, ...]]:
+    """Domain of every class, and the classes."""
+    tables = _tables((DATA / "mixtures.toml").read_text("utf-8"))
+    domain = read_bounds(tables.pop(EVERY_CLASS), "", "")
+    return {bound.name: bound for bound in domain}, _classes(tables)
 
 
 def load_mixtures(path: str | os.PathLike[str]) -> MixtureClasses:
@@ -201,16 +211,20 @@ def load_mixtures(path: str | os.PathLike[str]) -> MixtureClasses:
     ...     load_mixtures(path)["oil"].ph
     9.3
     """
-    own = _read(read_whole(path, MAX_BYTES, KIND.name), path)
+    own = _classes(_tables(read_whole(path, MAX_BYTES, KIND.name), path))
     for each in own:
         for name in each.parameters:
             check_choice("mixtures.parameter", name, default_curves())
     return MixtureClasses((*mixture_classes().classes, *own))
 
 
-def _read(text: str, where: str | os.PathLike[str] = "") -> tuple[MixtureClass, ...]:
+def _tables(text: str, where: str | os.PathLike[str] = "") -> dict[str, Any]:
     tables = parse_toml(text, KIND.name, where)
-    tables = KIND.brought_up(tables, tables.pop("version", None), where)
+    found: dict[str, Any] = KIND.brought_up(tables, tables.pop("version", None), where)
+    return found
+
+
+def _classes(tables: Mapping[str, Any]) -> tuple[MixtureClass, ...]:
     found = []
     for name, table in tables.items():
         try:
@@ -234,7 +248,7 @@ def _class(name: str, table: Any) -> MixtureClass:
     return MixtureClass(
         name=name,
         tone=tuple(table.get("tone", {}).items()),
-        domain=tuple((span, *pair) for span, pair in table.get("domain", {}).items()),
+        domain=read_bounds(table.get("domain", {}), table["standing"], table["source"]),
         cautions=tuple(table.get("cautions", ())),
         **rest,
     )

@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike
 from lift.errors import Floats, check_range
 from lift.model.course import conditions_of, exposure, tones_formed
 from lift.model.curves import CurveSet, Values, default_curves
+from lift.model.domain import check_domain
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import NaturalPath, natural_path
@@ -190,7 +191,7 @@ def simulate(
     mixture : Mixture
         What lies on it.
     minutes : array_like
-        Processing time [min], 0 to 120.
+        Processing time [min], within the domain of the mixture.
     curves : CurveSet, optional
         Default: the shipped set.
     values : mapping, optional
@@ -201,7 +202,7 @@ def simulate(
     Raises
     ------
     LiftError
-        For a time outside 0 to 120 min.
+        Outside the domain of the mixture: its times, developers, pH, temperatures and levels.
 
     Notes
     -----
@@ -218,6 +219,7 @@ def simulate(
     curves = curves or default_curves()
     values = values or curves.values
     time = check_range(MINUTES.label, minutes, *MINUTES_RANGE, "min")
+    check_domain(hair, mixture, time, curves)
     if prior_exposure is not None:
         prior_exposure = check_range(
             "course.prior_exposure", prior_exposure, 0.0, MAX_PRIOR_EXPOSURE

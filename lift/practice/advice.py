@@ -202,13 +202,13 @@ def _stronger(
     how = note("advice.not") if late is None else note("advice.only_at", minutes=late)
     enough = NARROW_MINUTES if window.exists else 0.0
     own = float(mixture.on_head_volume)
-    trials = [(mixture, STRONGER_VOLUMES)]
+    trials = [mixture]
     for known in planned.curves.mixtures.values():
         if known.oxidant == "persulfate":
-            _, most = known.within("volume")
-            trial = Mixture(known, temperature_c=mixture.temperature_c)
-            trials.append((trial, STRONGER_VOLUMES[most >= STRONGER_VOLUMES]))
-    for trial, volumes in trials:
+            trials.append(Mixture(known, temperature_c=mixture.temperature_c))
+    for trial in trials:
+        most = trial.chemistry.bound("volume").usual_high
+        volumes = STRONGER_VOLUMES[most >= STRONGER_VOLUMES]
         share = trial.developer_parts / (1.0 + trial.developer_parts)
         tried = volumes[(volumes * share > own) | (trial.kind != mixture.kind)]
         if not tried.size:

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.model.curves import CurveSet, default_curves
+from lift.model.domain import check_domain
 from lift.model.ensemble import MEMBERS, SEED, Ensemble, ensemble, expected_strand
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -16,7 +17,7 @@ from lift.practice.advice import Advice, advise
 from lift.practice.cautions import cautions
 from lift.practice.goal import Goal, resolve_goal
 from lift.practice.tone import ToneDirection, tone_direction
-from lift.practice.window import LIMIT_MINUTES, Window, time_grid, window_of
+from lift.practice.window import LIMIT_MINUTES, Window, limit_within, time_grid, window_of
 from lift.quantities import MINUTES
 from lift.words import Note
 
@@ -76,7 +77,7 @@ class Preview:
 
     @property
     def extrapolates(self) -> tuple[Note, ...]:
-        """What lies outside the conditions that the curve set was tuned to."""
+        """What lies outside the conditions that the curve set is good for."""
         return _extrapolates(self.curves, self.hair, self.mixture, self.minutes, self.window)
 
 
@@ -99,13 +100,14 @@ def preview(
     hair, mixture : Hair, Mixture
         One strand and what lies on it.
     minutes : float
-        Processing time [min], 0 to 120.
+        Processing time [min], within the domain of the mixture.
     goal : Goal, optional
         Default: any visible lift within the curve set's warmth allowance.
     members, seed : int
         Size and seed of the ensemble.
     limit_minutes : float
-        Longest time considered for the window [min].
+        Longest time considered for the window [min]; the end of the mixture's domain when that is
+        earlier.
     latent : array_like, optional
         Deviates to use in place of a draw (a strand test's posterior), shape (members, 4).
 
@@ -117,11 +119,13 @@ def preview(
     """
     curves = curves or default_curves()
     time = MINUTES.number(minutes)
-    grid = time_grid(max(limit_minutes, time))
+    check_domain(hair, mixture, time, curves)
+    limit = limit_within(mixture, limit_minutes, curves)
+    grid = time_grid(max(limit, time))
     times = np.append(grid, time)
     drawn = ensemble(hair, mixture, times, curves, members=members, seed=seed, latent=latent)
     target = resolve_goal(goal, hair, curves)
-    window = window_of(drawn.up_to(grid.size), target, limit_minutes)
+    window = window_of(drawn.up_to(grid.size), target, limit)
     strand, own = (hair, curves) if latent is None else expected_strand(hair, curves, latent)
     return Preview(
         hair=hair,
@@ -133,7 +137,7 @@ def preview(
         tone=tone_direction(drawn.central.pigmented[-1], None, curves),
         cautions=(
             *_extrapolates(curves, hair, mixture, time, window),
-            *cautions(mixture, time, hair),
+            *cautions(mixture, time, hair, curves),
         ),
         curves=curves,
     )

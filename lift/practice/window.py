@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet, default_curves
+from lift.model.domain import longest_minutes
 from lift.model.ensemble import MEMBERS, SEED, Ensemble, ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -90,7 +91,7 @@ def time_grid(limit_minutes: float = LIMIT_MINUTES) -> Floats:
     """Times on which windows are sought [min], from 0 to the limit, in growing steps.
 
     Crossings read off it differ from those read off steps of 1.5 s by 0.002 min in the middle
-    and 0.03 min at most (250 random services).
+    and 0.05 min at most (random services, those of weak developers the most).
     """
     limit = TIME_LIMIT.number(limit_minutes)
     starts = (0.0, *(end for end, _ in STEPS))
@@ -182,6 +183,11 @@ def window_of(drawn: Ensemble, target: Target, limit_minutes: float = LIMIT_MINU
     )
 
 
+def limit_within(mixture: Mixture, limit_minutes: float, curves: CurveSet) -> float:
+    """Time limit [min], checked; the end of the mixture's domain when that is earlier."""
+    return min(TIME_LIMIT.number(limit_minutes), longest_minutes(mixture, curves))
+
+
 def find_window(
     hair: Hair,
     mixture: Mixture,
@@ -205,7 +211,8 @@ def find_window(
     goal : Goal, optional
         Default: any visible lift within the curve set's warmth allowance.
     limit_minutes : float
-        Longest time considered [min], 1 to 120.
+        Longest time considered [min], 1 to 120; the end of the mixture's domain when that is
+        earlier.
     members, seed : int
         Size and seed of the ensemble.
     latent : array_like, optional
@@ -218,16 +225,17 @@ def find_window(
     (True, 'warmth')
     """
     curves = curves or default_curves()
+    limit = limit_within(mixture, limit_minutes, curves)
     drawn = ensemble(
         hair,
         mixture,
-        time_grid(limit_minutes),
+        time_grid(limit),
         curves,
         members=members,
         seed=seed,
         latent=latent,
     )
-    return window_of(drawn, resolve_goal(goal, hair, curves), limit_minutes)
+    return window_of(drawn, resolve_goal(goal, hair, curves), limit)
 
 
 def _middle_of_peak(minutes: Floats, probability: Floats) -> int:

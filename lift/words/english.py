@@ -183,6 +183,9 @@ SENTENCES: dict[str, str] = {
     "mixtures.standing": "standing",
     "mixtures.twice": "mixture class {name!r} is there already",
     "mixture.several_form": "several developers are given as ((volume, parts), ...)",
+    "domain.of": "so {kind:code mixture.a} is used ({standing:code status})",
+    "domain.edge": "At the edge: {what} {value:g}{unit}; {kind:code mixture.a} is usually {low:g} "
+    "to {high:g}{unit} ({standing:code status}).",
     "curves.status": "status of {name}",
     "curves.no_source": "parameter {name} has no source",
     "curves.parameter": "parameter",
@@ -202,6 +205,8 @@ SENTENCES: dict[str, str] = {
     "validity.cell": "validity.{name}",
     "validity.pair": "{place}: validity.{name} is not [lowest, highest]",
     "validity.mixtures": "{place}: validity.mixtures is not a list",
+    "validity.longest": "{place}: validity.longest_minutes is not a table",
+    "validity.mixture": "mixture of validity",
     "validity.table": "{place}: validity is not a table",
     "standing.tuned_to": "tuned to {to}",
     "standing.invented": "tuned to INVENTED swatches",
@@ -213,6 +218,13 @@ SENTENCES: dict[str, str] = {
     "{high:.4g}{unit}.",
     "extrapolates.lightened": "Extrapolates: no swatch had been lightened before.",
     "extrapolates.damp": "Extrapolates: no swatch was damp.",
+    "extrapolates.mixture.fitted": "Beyond the rows behind these numbers: none is about "
+    "{kind:code mixture}.",
+    "extrapolates.span.fitted": "Beyond the rows behind these numbers: {what} {worst:.4g}{unit}; "
+    "they are about {low:.4g} to {high:.4g}{unit}.",
+    "extrapolates.lightened.fitted": "Beyond the rows behind these numbers: none is about hair "
+    "lightened before.",
+    "extrapolates.damp.fitted": "Beyond the rows behind these numbers: none is about damp hair.",
     "extrapolates.level": "natural level",
     "extrapolates.on_head_volume": "strength on the hair",
     "extrapolates.minutes": "processing time",
@@ -222,6 +234,9 @@ SENTENCES: dict[str, str] = {
     "mixture.cream": "cream",
     "mixture.base-break": "base-break",
     "mixture.powder": "powder",
+    "mixture.a.cream": "a cream",
+    "mixture.a.base-break": "a base-break",
+    "mixture.a.powder": "a powder",
     "stage.natural": "natural",
     "stage.red": "red",
     "stage.red-orange": "red-orange",
@@ -246,8 +261,6 @@ SENTENCES: dict[str, str] = {
     "caution.gloves": "Wear gloves; keep away from eyes, rinse at once on contact. Not under 16.",
     "caution.estimate": "An estimate from calibrated assumptions: local rules and licensed "
     "practice decide.",
-    "caution.too_long": "{minutes:g} min is longer than lighteners are left on (50 to 60 min at "
-    "most, and never past the maker's limit).",
     "caution.heat": "Heat: scalp burns are reported with heated lighteners; watch closely.",
     "caution.persulfate": "Persulfate: keep off the scalp, do not breathe the dust; asthma is a "
     "no.",
@@ -783,7 +796,7 @@ SENTENCES: dict[str, str] = {
     "evidence.hue_rises.name": "stages: hue of the underpigment over level",
     "evidence.hue_rises.expected": "rises from red towards yellow",
     "evidence.hue_rises.got": "{hues}",
-    "evidence.stage_names.name": "stages: level 2 lifted by powder, name at levels 3 to 10",
+    "evidence.stage_names.name": "stages: level 2 on its way up, name at levels 3 to 10",
     "evidence.stage_names.expected": "{wanted:codes stage}",
     "evidence.stage_names.got": "{named:codes stage}",
     "evidence.answered": "{stage:code stage}: {wheel:code wheel}",
@@ -800,9 +813,9 @@ SENTENCES: dict[str, str] = {
     "evidence.damp.expected": "the damp window is wider",
     "evidence.damp.got": "{damp:.1f} min against {dry:.1f} min",
     "evidence.limit.name": "limit: lighteners past 50 to 60 min",
-    "evidence.limit.expected": "warned, and refused past 120 min",
-    "evidence.limit.got": "{warned:if warned|silent} at 61 min, {refused:if refused|computed} at "
-    "121 min",
+    "evidence.limit.expected": "warned past 50 min, refused past 60 min",
+    "evidence.limit.got": "{warned:if warned|silent} at 51 min, {refused:if refused|computed} at "
+    "61 min",
     # ---- end of research: evidence
     # ---- research: swatches
     "swatches.starts_shape": "starts have shape {shape}; allowed: (..., {count})",
@@ -1261,7 +1274,8 @@ SENTENCES: dict[str, str] = {
     "curves.second": "Second: {name}, {standing}.",
     "curves.same": "No parameter differs.",
     "curves.strand": "level {level:g}, {kind:code mixture} {volume:g} vol",
-    "curves.foot": "Lift and warmth after {minutes:.0f} min, first / second.",
+    "curves.foot": "Lift and warmth at the end of what is predicted ({times:list} min), first / "
+    "second.",
     "sbc.verdict": "{laboratories} INVENTED laboratories, seed {seed}: intervals are {passed:if as "
     "wide as they say|NOT as wide as they say} (p above 0.01 and 87 to 93 % wanted).",
     "next.width": "90 % interval of the {asked}: [bold]{width:.3g}[/] {unit} wide now",
@@ -1962,9 +1976,9 @@ SENTENCES: dict[str, str] = {
     "plot.spread.range": "  {low:.1f} to {high:.1f}",
     "alt.parameters": "{count} parameters, each a dot within its range: {published} published, "
     "{tuned} tuned, {common_practice} common practice, {calibrated} calibrated, {assumed} assumed.",
-    "alt.lift": "Lift of four strands through {minutes:g} min, up to {lift:.1f} levels.",
-    "alt.warmth_of_strands": "Warmth of four strands through {minutes:g} min, up to {warmth:.1f} "
-    "dC*.",
+    "alt.lift": "Lift of four strands through up to {minutes:g} min, up to {lift:.1f} levels.",
+    "alt.warmth_of_strands": "Warmth of four strands through up to {minutes:g} min, up to "
+    "{warmth:.1f} dC*.",
     "alt.apart": "Level {hair.level:g}, {mixture.kind:code mixture}: warmth after {minutes:g} min "
     "{first:.1f} dC* by the first, {second:.1f} by the second.",
     "alt.standing": "Bars of how many of {count} numbers are what: {published} published, "

@@ -135,7 +135,7 @@ def test_spread_grows_with_each_standard_deviation(name):
 
 
 def test_without_spread_every_member_is_the_central_strand():
-    drawn = ensemble(HAIR, Mixture("base-break", 10.0), MINUTES, quiet(), members=5)
+    drawn = ensemble(HAIR, Mixture("base-break", 10.0), MINUTES / 4.0, quiet(), members=5)
     np.testing.assert_allclose(
         drawn.members.lab, np.broadcast_to(drawn.central.lab, (5, 9, 3)), atol=1e-9
     )

@@ -5,6 +5,7 @@ import pytest
 
 from lift.model import few_times
 from lift.model.curves import default_curves
+from lift.model.domain import longest_minutes
 from lift.model.ensemble import apply_latent, draw_latent
 from lift.model.few_times import simulate_many_times
 from lift.model.hair import Hair
@@ -13,7 +14,12 @@ from lift.model.trajectory import simulate
 
 CURVES = default_curves()
 LATENT = draw_latent(40)
-MINUTES = np.append(np.linspace(0.0, 60.0, 61), 5.3)
+
+
+def times(mixture):
+    """All that is predicted of a mixture, and a time between."""
+    return np.append(np.linspace(0.0, longest_minutes(mixture, CURVES), 61), 5.3)
+
 
 USUAL = {
     "base break": (Hair(7, "fine", True), Mixture("base-break", 10)),
@@ -24,10 +30,13 @@ USUAL = {
     "red": (Hair(6, pheomelanin_share=0.33), Mixture("cream", 40)),
 }
 EXTREME = {
-    "hot and strong on fine hair": (Hair(1, 30), Mixture("powder", 60, temperature_c=50)),
+    "hot and strong on fine hair": (
+        Hair(1, 30),
+        Mixture("powder", 40, developer_parts=10, temperature_c=45, ph=11.5),
+    ),
     "tone that forms at once": (
         Hair(3, 90),
-        Mixture("base-break", 40, tone={"violet": 60, "blue": 20}, tone_minutes=0.5),
+        Mixture("cream", 40, tone={"violet": 60, "blue": 20}, tone_minutes=0.5),
     ),
 }
 
@@ -36,8 +45,8 @@ def both(case):
     hair, mixture = case
     members, values = apply_latent(hair, CURVES, LATENT)
     return (
-        simulate_many_times(members, mixture, MINUTES, CURVES, values),
-        simulate(members, mixture, MINUTES, CURVES, values=values),
+        simulate_many_times(members, mixture, times(mixture), CURVES, values),
+        simulate(members, mixture, times(mixture), CURVES, values=values),
     )
 
 

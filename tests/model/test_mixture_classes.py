@@ -13,6 +13,8 @@ import pytest
 from rich.console import Console
 
 from lift import Hair, LiftError, Mixture, default_curves, load_mixtures, preview, simulate
+from lift.model.bounds import DOMAIN
+from lift.model.curves import STATUSES
 from lift.model.mixtures import MixtureClass, MixtureClasses, mixture_classes
 from lift.practice.cautions import cautions
 from lift.practice.records.record import Record
@@ -86,7 +88,7 @@ def test_preview(curves, kind):
 
 @EVERY
 def test_research_predicts_what_simulate_does(curves, kind):
-    table = design(2, minutes=(0.0, 15.0, 40.0), kinds=(kind,), classes=curves.mixtures)
+    table = design(2, minutes=(0.0, 5.0, 15.0), kinds=(kind,), classes=curves.mixtures)
     found = predict(table, curves.values, table.level)
     expected = [
         simulate(Hair(table.level[swatch]), Mixture(curves.mixtures[kind], volume), minutes).lab
@@ -207,6 +209,23 @@ def test_curve_sets_made_of_a_curve_set_keep_its_classes(curves, classes):
         ("minutes = [0.0, 40.0]", "minutes = [40.0, 0.0]", "domain 0 is outside 40"),
         ("minutes = [0.0, 40.0]", "hours = [0.0, 40.0]", "domain 'hours'"),
         ("minutes = [0.0, 40.0]", "minutes = 40.0", "oil"),
+        ("minutes = [0.0, 40.0]", "minutes = { usual = [0, 5] }", "lacks range"),
+        ("minutes = [0.0, 40.0]", "minutes = { range = [0, 5], usul = [0, 5] }", "key 'usul'"),
+        (
+            "minutes = [0.0, 40.0]",
+            "minutes = { range = [0, 5], usual = [0, 6] }",
+            "domain 6 is outside 0 to 5",
+        ),
+        (
+            "minutes = [0.0, 40.0]",
+            'minutes = { range = [0, 5], standing = "sure" }',
+            "standing 'sure'",
+        ),
+        (
+            "minutes = [0.0, 40.0]",
+            'minutes = { range = [0, 5], source = "" }',
+            "no source",
+        ),
     ],
 )
 def test_a_bad_class_is_refused(tmp_path, old, new, why):
@@ -220,14 +239,30 @@ def test_a_bad_class_is_refused(tmp_path, old, new, why):
 def test_shipped_classes_name_parameters_of_the_curve_set():
     for each in mixture_classes().values():
         assert set(each.parameters) <= set(default_curves())
-        assert {name for name, _, _ in each.domain} == {"minutes", "volume", "ph", "level"}
-        low, high = each.within("ph")
-        assert low <= each.properties(default_curves().values)["ph"] <= high
+        ph = each.bound("ph")
+        assert ph.usual_low <= each.properties(default_curves().values)["ph"] <= ph.usual_high
 
 
-def test_what_a_class_does_not_say_is_without_end(classes):
-    assert classes["oil"].within("volume") == (0.0, 20.0)
-    assert classes["oil"].within("level") == (0.0, np.inf)
+@pytest.mark.parametrize("kind", mixture_classes())
+@pytest.mark.parametrize("name", DOMAIN)
+def test_every_bound_of_a_shipped_class_has_standing_and_source(kind, name):
+    bound = mixture_classes()[kind].bound(name)
+    assert bound.standing in STATUSES
+    assert len(bound.source.split()) >= 4
+    assert bound.low <= bound.usual_low < bound.usual_high <= bound.high
+
+
+def test_what_a_class_does_not_say_is_what_every_class_is_used_within(classes):
+    own, cream = classes["oil"], classes["cream"]
+    volume = own.bound("volume")
+    assert (volume.low, volume.high) == (0.0, 20.0)
+    assert (volume.standing, volume.source) == ("assumed", "made up for a test")
+    # Its last sixth is the edge where nothing else is said.
+    assert volume.usual_high == pytest.approx(20.0 * 5.0 / 6.0)
+    for name in ("level", "ph", "temperature_c"):
+        assert own.bound(name) == cream.bound(name)
+    with pytest.raises(LiftError, match="did you mean minutes"):
+        own.bound("minuts")
 
 
 def test_a_class_made_in_python_needs_no_file():

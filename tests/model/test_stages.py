@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from lift.errors import LiftError
 from lift.model.curves import default_curves
+from lift.model.domain import longest_minutes
 from lift.model.ensemble import ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -137,11 +138,13 @@ def test_every_member_has_its_own_nature():
     st.floats(1.0, 10.0),
     st.sampled_from([None, 0.0, 0.33, 0.6]),
     st.sampled_from(["cream", "base-break", "powder"]),
-    st.floats(5.0, 40.0),
+    st.floats(5.0, 20.0),
 )
 def test_natural_comes_first_and_never_again(level, share, kind, volume):
     hair = Hair(level, pheomelanin_share=share)
-    strand = simulate(hair, Mixture(kind, volume), np.linspace(0.0, 120.0, 241))
+    mixture = Mixture(kind, volume)
+    minutes = np.linspace(0.0, longest_minutes(mixture, CURVES), 241)
+    strand = simulate(hair, mixture, minutes)
     natural = strand.stage == NATURAL
     assert natural[0]
     assert np.all(np.diff(natural.astype(int)) <= 0)

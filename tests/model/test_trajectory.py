@@ -8,6 +8,7 @@ from lift.chemistry.uptake import contact_dose
 from lift.errors import LiftError
 from lift.model.course import conditions_of, rate, uptake
 from lift.model.curves import default_curves
+from lift.model.domain import longest_minutes
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.mixtures import mixture_classes
@@ -84,7 +85,7 @@ def test_exposure_is_rate_times_dose():
 def test_colour_depends_on_exposure_alone():
     """Slow and fast ways to one exposure give one colour."""
     fast = simulate(Hair(4), Mixture("powder", 40.0), 10.0)
-    minutes = np.linspace(0.0, 120.0, 2401)
+    minutes = np.linspace(0.0, 60.0, 2401)
     slow = simulate(Hair(4, "coarse", damp=True), Mixture("cream", 40.0), minutes)
     at = int(np.argmin(np.abs(slow.exposure - fast.exposure)))
     assert slow.exposure[at] == pytest.approx(float(fast.exposure), abs=2e-3)
@@ -177,7 +178,7 @@ def test_exposure_before():
 @pytest.mark.parametrize("kind", list(mixture_classes()))
 def test_broadcasting(kind):
     hair = Hair(np.array([3.0, 6.0, 9.0])[:, None, None], fibre_um=np.array([50.0, 90.0])[:, None])
-    minutes = np.linspace(0.0, 40.0, 5)
+    minutes = np.linspace(0.0, longest_minutes(Mixture(kind, 20.0), CURVES), 5)
     many = simulate(hair, Mixture(kind, 20.0), minutes)
     for name in ARRAYS:
         shape = (3, 2, 5, 3) if name in COLOURS else (3, 2, 5)
@@ -217,7 +218,7 @@ def test_an_axis_of_any_field_reaches_every_array(hair, mixture):
 def test_up_to_is_what_a_shorter_run_gives():
     hair = Hair([[4.0], [7.0]], grey_percent=10.0)
     mixture = Mixture("base-break", 10.0)
-    minutes = np.linspace(0.0, 30.0, 7)
+    minutes = np.linspace(0.0, 15.0, 7)
     short, cut = simulate(hair, mixture, minutes[:3]), simulate(hair, mixture, minutes).up_to(3)
     for name in ARRAYS:
         np.testing.assert_allclose(getattr(cut, name), getattr(short, name), atol=1e-10)

@@ -16,11 +16,11 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.model.trajectory import simulate
-from lift.practice.cautions import ALWAYS, HOT_C, LONGEST_MINUTES, cautions
+from lift.practice.cautions import ALWAYS, cautions
 from lift.practice.goal import Goal
 from lift.practice.preview import preview
 from lift.practice.tone import tone_direction
-from lift.practice.window import LIMIT_MINUTES, find_window
+from lift.practice.window import find_window
 
 CURVES = default_curves()
 HAIR = Hair(7.0, "fine", damp=True)
@@ -107,7 +107,7 @@ def test_curve_runs_from_zero_to_the_limit(shown):
     lengths = {len(values) for values in curve.values()}
     assert len(lengths) == 1
     minutes = curve["minutes"]
-    assert (minutes[0], minutes[-1]) == (0.0, LIMIT_MINUTES)
+    assert (minutes[0], minutes[-1]) == (0.0, 15.0)
     assert np.all(np.diff(minutes) > 0.0)
     assert np.array(curve["lab"]).shape == (len(minutes), 3)
     low, median, high = (np.array(curve[k]) for k in ("warmth_low", "warmth", "warmth_high"))
@@ -184,7 +184,7 @@ def test_several_developers_are_one_mixture():
 def test_json_of_extremes_has_no_number_that_is_none():
     for hair, mixture, minutes in (
         (Hair(1.0), Mixture("cream", 0.0), 0.0),
-        (Hair(10.0, 30.0, grey_percent=100.0), Mixture("powder", 60.0, ph=13.0), 120.0),
+        (Hair(10.0, 30.0, grey_percent=100.0), Mixture("powder", 40.0, ph=11.5), 60.0),
         (Hair(7.0, lightened_to=12.0), Mixture("powder", 40.0), 60.0),
         (Hair(3.0, pheomelanin_share=1.0), Mixture("cream", 5.0), 1.0),
     ):
@@ -194,12 +194,13 @@ def test_json_of_extremes_has_no_number_that_is_none():
 
 
 def test_a_long_time_widens_the_curve_and_not_the_window():
-    result = preview(Hair(5.0), Mixture("cream", 10.0), 100.0, Goal(warmth_allowance=30.0))
+    goal = Goal(warmth_allowance=30.0)
+    result = preview(Hair(5.0), Mixture("cream", 10.0), 55.0, goal, limit_minutes=40.0)
     shown = to_dict(result)
-    assert shown["curve"]["minutes"][-1] == 100.0
-    assert shown["window"]["closes"] == LIMIT_MINUTES
+    assert shown["curve"]["minutes"][-1] == 55.0
+    assert shown["window"]["closes"] == 40.0
     assert shown["window"]["closes_by"] == "time limit"
-    assert "100 min is longer" in shown["cautions"][0]
+    assert any("At the edge: processing time 55 min" in line for line in shown["cautions"])
 
 
 def test_own_time_limit():
@@ -265,19 +266,19 @@ def test_what_is_always_said(word):
 
 
 def test_special_cautions_come_before_the_others():
-    assert LONGEST_MINUTES == 50.0
-    assert cautions(BASE_BREAK, LONGEST_MINUTES) == ALWAYS
-    late, *rest = cautions(BASE_BREAK, 50.5)
-    assert str(late).startswith("50.5 min is longer than lighteners are left on")
-    assert tuple(rest) == ALWAYS
-    assert "burns" in str(cautions(Mixture(temperature_c=HOT_C + 0.1))[0])
-    assert cautions(Mixture(temperature_c=HOT_C)) == ALWAYS
-    assert "burns" in str(cautions(Mixture(temperature_c=[20.0, 45.0]))[0])
+    assert cautions(Mixture("cream"), 50.0) == cautions(BASE_BREAK, 10.0) == ALWAYS
+    for late, minutes in ((Mixture("cream"), 50.5), (BASE_BREAK, 10.5)):
+        edge, *rest = cautions(late, minutes)
+        assert str(edge).startswith(f"At the edge: processing time {minutes:g} min")
+        assert tuple(rest) == ALWAYS
+    assert "burns" in str(cautions(Mixture(temperature_c=35.1))[1])
+    assert cautions(Mixture(temperature_c=35.0)) == ALWAYS
+    assert "burns" in str(cautions(Mixture(temperature_c=[20.0, 45.0]))[1])
     assert "Persulfate" in str(cautions(Mixture("powder"))[0])
     assert "breaks sooner" in str(cautions(hair=Hair(5.0, lightened_to=6.0))[0])
     all_at_once = cautions(Mixture("powder", temperature_c=45.0), 60.0, Hair(5.0, lightened_to=6.0))
-    assert len(all_at_once) == 4 + len(ALWAYS)
-    assert all_at_once[4:] == ALWAYS
+    assert len(all_at_once) == 5 + len(ALWAYS)
+    assert all_at_once[5:] == ALWAYS
 
 
 def test_goal_of_natural_hair_of_the_same_lightness():

@@ -10,9 +10,10 @@ import numpy as np
 from lift.chemistry.depletion import strength_left
 from lift.errors import Floats
 from lift.model.curves import CurveSet
+from lift.model.domain import longest_minutes
 from lift.model.ensemble import SEED, apply_latent
 from lift.model.mixture import Mixture
-from lift.model.trajectory import MINUTES_RANGE, Trajectory, simulate
+from lift.model.trajectory import Trajectory, simulate
 from lift.practice.goal import Target
 from lift.practice.scenario.scenario import Placement, Salon, Scenario, Zone
 from lift.practice.schedule.response import NODE_SPACING, Asked, Response, Responses
@@ -188,7 +189,8 @@ class ZoneWork:
         """Strands of given deviates at strengths and own times [min], of broadcast shape."""
         varied, values = apply_latent(self.zone.hair, self.curves, latent)
         values = {**values, "lightening_rate": values["lightening_rate"] * np.exp(log_strength)}
-        time = np.clip(minutes, *MINUTES_RANGE)
+        # Past the domain nothing is predicted: a section left on too long is shown as at its end.
+        time = np.clip(minutes, 0.0, longest_minutes(self.mixture, self.curves))
         return simulate(varied, self.mixture, time, self.curves, values=values)
 
 
@@ -212,7 +214,10 @@ def make_ready(
         temperature_c=scenario.temperature_on(zone),
         target=target,
         too_light=too_light,
-        limit_minutes=scenario.salon.limit_minutes,
+        limit_minutes=min(
+            scenario.salon.limit_minutes,
+            longest_minutes(scenario.mixtures[zone.mixture or ""], responses.curves),
+        ),
         # Whole steps, so that a slightly different placement finds the response known.
         log_strength=(
             float(np.floor(low / NODE_SPACING) * NODE_SPACING),

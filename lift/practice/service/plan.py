@@ -206,7 +206,7 @@ def _cautions(
     for z in zones:
         mixture, minutes = scenario.mixture_on(z.zone), round(z.minutes, 1)
         found += curves.extrapolations(z.zone.hair, mixture, minutes)
-        found += cautions(mixture, minutes, z.zone.hair)
+        found += cautions(mixture, minutes, z.zone.hair, curves)
     special = [text for text in found if text not in ALWAYS]
     return tuple(dict.fromkeys([*special, *ALWAYS]))
 

@@ -17,7 +17,7 @@ from lift.optics.dyes import dye_band
 from lift.practice.goal import Goal
 from lift.practice.one_strand import check_dyes
 from lift.practice.toning.dose_search import best_doses, residual_to
-from lift.practice.window import LIMIT_MINUTES, first_crossing, time_grid
+from lift.practice.window import LIMIT_MINUTES, first_crossing, limit_within, time_grid
 from lift.quantities import PROCESSED, quantities_of
 from lift.words import Note, note
 
@@ -97,7 +97,7 @@ def carried_and_outrun(
     """
     curves = curves or default_curves()
     limit = allowance_or_default(allowance, curves)
-    minutes = time_grid(limit_minutes)
+    minutes = time_grid(limit_within(mixture, limit_minutes, curves))
     with_tone = simulate(hair, mixture, minutes, curves).warmth
     bare = simulate(hair, mixture.replace(tone={}), minutes, curves).warmth
     ends = [float(first_crossing(minutes, w - limit)) for w in (bare, with_tone)]

@@ -134,7 +134,7 @@ class ToneReport:
             return ALWAYS
         done = self.processed
         outside = self.curves.extrapolations(done.hair, done.mixture, done.minutes)
-        return (*outside, *cautions(done.mixture, done.minutes, done.hair))
+        return (*outside, *cautions(done.mixture, done.minutes, done.hair, self.curves))
 
 
 def tone_report(

@@ -8,6 +8,7 @@ import numpy as np
 
 from lift.errors import Floats, check_number
 from lift.model.curves import CurveSet
+from lift.model.domain import longest_minutes
 from lift.model.ensemble import Ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -109,7 +110,7 @@ def look_times(
     drawn : Ensemble
         On the window's grid, with the rinse time as its last column (as a preview holds it).
     until : float
-        Last time to judge [min], 1 to 120.
+        Last time to judge [min], 1 to 120; the end of the mixture's domain when that is earlier.
     seed : int
         Seed of the imagined reading errors.
 
@@ -125,8 +126,10 @@ def look_times(
     opens = first_crossing(grid, margin[:, :-1] + 1e-9)[:, None]
     closes = first_crossing(grid, warm[:, :-1])[:, None]
     inside = ((grid >= opens) & (grid < closes)).astype(np.float64)
-    last = np.ceil(check_number("look.last", until, 1.0, 120.0, "min") / 2.0) * 2.0
+    longest = longest_minutes(mixture, curves)
+    last = min(np.ceil(check_number("look.last", until, 1.0, 120.0, "min") / 2.0) * 2.0, longest)
     minutes = np.union1d(np.arange(0.0, min(last, 20.0) + 0.5), np.arange(0.0, last + 0.5, 2.0))
+    minutes = minutes[minutes <= last]
     shown = predicted(hair, mixture, minutes, curves, drawn.latent, by_eye=by_eye)
     shown = shown / np.array([EYE_SD] if by_eye else COLOUR_SD)
     members = shown.shape[0]

@@ -173,7 +173,7 @@ def strand_test(
         after=after,
         looks=looks[by_eye],
         next_look=next_look,
-        cautions=(*before.extrapolates, *cautions(mixture, max(rinse, last), hair)),
+        cautions=(*before.extrapolates, *cautions(mixture, max(rinse, last), hair, curves)),
     )
 
 

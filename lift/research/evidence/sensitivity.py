@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from lift.errors import Floats
+from lift.model.bounds import DOMAIN
 from lift.model.curves import CurveSet, default_curves
 from lift.model.ensemble import LATENT, draw_latent
 from lift.model.hair import Hair
@@ -175,7 +176,11 @@ def reading_sensitivity(
     for name, (off, unit) in READINGS.items():
         of_hair = name in {"level", "fibre_um"}
         value = float(getattr(hair if of_hair else mixture, name))
-        ends = np.clip([value - off, value + off], limits[name].low, limits[name].high)
+        low, high = limits[name].range
+        if name in DOMAIN:
+            bound = mixture.chemistry.bound(name)
+            low, high = bound.low, bound.high
+        ends = np.clip([value - off, value + off], low, high)
         labels.append(_span(ends[0], ends[1], unit))
         times.append(
             [

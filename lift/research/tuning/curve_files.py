@@ -10,6 +10,7 @@ import numpy as np
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet, Parameter
+from lift.model.domain import longest_minutes
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import Trajectory, simulate
@@ -18,7 +19,7 @@ from lift.optics.colorimetry import delta_e_2000
 from lift.research.tuning.tune import Tuning
 from lift.words import Note, note
 
-MINUTES: Floats = np.linspace(0.0, 60.0, 61)
+STEPS = 61
 COMPARED = (
     (Hair(level=4.0), Mixture("cream", 20.0)),
     (Hair(level=6.0), Mixture("cream", 40.0)),
@@ -109,7 +110,9 @@ def _validity(tuning: Tuning) -> Validity:
     }
     spans = [(k, float(np.min(v)), float(np.max(v))) for k, v in conditions.items()]
     kinds = tuple(dict.fromkeys(table.kind))
-    return Validity((("level", float(level[0]), float(level[1])), *spans), kinds)
+    lay = np.asarray(table.kind)
+    longest = tuple((kind, float(table.minutes[lay == kind].max())) for kind in kinds)
+    return Validity((("level", float(level[0]), float(level[1])), *spans), kinds, longest)
 
 
 @dataclass(frozen=True, eq=False)
@@ -123,7 +126,7 @@ class Comparison:
     changed : tuple of (Parameter, Parameter)
         Parameters whose values differ, of the first and of the second set.
     trajectories : tuple of (Trajectory, Trajectory)
-        Of the strands in `COMPARED`, at `MINUTES`.
+        Of the strands in `COMPARED`, at `STEPS` times over all that is predicted of each.
     """
 
     first: CurveSet
@@ -143,11 +146,17 @@ def compare(first: CurveSet, second: CurveSet) -> Comparison:
         first,
         second,
         tuple((a, b) for a, b in pairs if a.value != b.value),
-        tuple(
-            (simulate(hair, mixture, MINUTES, first), simulate(hair, mixture, MINUTES, second))
-            for hair, mixture in COMPARED
-        ),
+        tuple(zip(compared(first, second), compared(second, first), strict=True)),
     )
+
+
+def compared(curves: CurveSet, *others: CurveSet) -> tuple[Trajectory, ...]:
+    """Strands of `COMPARED`, through all times that a set and those beside it predict."""
+    found = []
+    for hair, mixture in COMPARED:
+        end = min(longest_minutes(mixture, each) for each in (curves, *others))
+        found.append(simulate(hair, mixture, np.linspace(0.0, end, STEPS), curves))
+    return tuple(found)
 
 
 def table_of(curves: CurveSet) -> list[dict[str, Any]]:

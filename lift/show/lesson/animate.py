@@ -7,9 +7,10 @@ from io import BytesIO
 import numpy as np
 
 from lift.errors import check_number
-from lift.model.curves import CurveSet
+from lift.model.curves import CurveSet, default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.practice.window import limit_within
 from lift.show.lesson.live import LivePicture, moment
 from lift.show.lesson.notebook import Shown, picture
 from lift.words import say
@@ -33,7 +34,8 @@ def animate_lightening(
     hair, mixture : Hair, Mixture
         One strand and what lies on it.
     minutes : float
-        Processing time of the last frame [min], 1 to 60.
+        Processing time of the last frame [min], 1 to 60; the end of the mixture's domain when that
+        is earlier.
     curves : CurveSet, optional
         Default: the shipped set.
     frames : int
@@ -56,6 +58,7 @@ def animate_lightening(
     from PIL import Image
 
     end = check_number("quantity.minutes.label", minutes, 1.0, 60.0, "min")
+    end = limit_within(mixture, end, curves or default_curves())
     count = int(check_number("live.frames", frames, 2, 200))
     each = int(1000.0 * check_number("live.seconds", seconds, 1.0, 60.0, "s") / count)
     live = LivePicture(curves, limit_minutes=end)

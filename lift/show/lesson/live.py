@@ -10,10 +10,11 @@ import numpy as np
 
 from lift.errors import check_number
 from lift.model.curves import CurveSet, default_curves
+from lift.model.domain import check_domain
 from lift.model.ensemble import Ensemble, ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.practice.window import Window, find_window
+from lift.practice.window import Window, find_window, limit_within
 from lift.show import style
 from lift.show.lock.beside import with_levels
 from lift.show.lock.image import lock_image
@@ -85,6 +86,8 @@ def moment(
     """Compute what the live picture shows of one strand at one time."""
     curves = curves or default_curves()
     time = check_number("quantity.minutes.label", minutes, 0.0, limit_minutes, "min")
+    check_domain(hair, mixture, time, curves)
+    limit_minutes = limit_within(mixture, limit_minutes, curves)
     window = find_window(hair, mixture, None, curves, limit_minutes=limit_minutes, members=2)
     shown = np.append(limit_minutes * TIMES, time)
     drawn = ensemble(hair, mixture, shown, curves)

@@ -12,6 +12,7 @@ from typing import Any, TypeVar
 from lift.errors import LiftError, check_choice
 from lift.files import shown_path
 from lift.model.curves import CurveSet
+from lift.model.domain import OutsideError, check_domain
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.goal import Goal, resolve_goal
@@ -101,6 +102,10 @@ def read_question(typed: Mapping[str, Any], curves: CurveSet) -> Question:
         hair = Hair(**_given(Hair, values))
     with refused("volume", TOGETHER):
         mixture = Mixture(**_given(Mixture, values))
+    try:
+        check_domain(hair, mixture, values["minutes"], curves)
+    except OutsideError as error:
+        raise RefusedError({_typed_name(error.property_name): error.note}, TOGETHER) from None
     with refused("goal", TOGETHER):
         resolve_goal(values["goal"], hair, curves)
     # The first dye is the one that advice offers more of, so their order counts.
@@ -119,6 +124,11 @@ def _value(name: str, typed: Mapping[str, Any]) -> Any:
         label = BY_NAME[name].label
         raise LiftError("page.too_long", field=label, count=len(text), longest=LONGEST)
     return BY_NAME[name].quantity.parse(text)
+
+
+def _typed_name(name: str) -> str:
+    """Field that a property is typed in."""
+    return next(field for field, f in BY_NAME.items() if f.quantity.name == name)
 
 
 def _given(owner: type, values: Mapping[str, Any]) -> dict[str, Any]:

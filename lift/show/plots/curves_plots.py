@@ -9,8 +9,7 @@ import numpy as np
 from lift.model.curves import CurveSet, Parameter
 from lift.model.natural import natural_path
 from lift.model.stages import underpigment_ladder
-from lift.model.trajectory import simulate
-from lift.research.tuning.curve_files import COMPARED, MINUTES, Comparison
+from lift.research.tuning.curve_files import COMPARED, Comparison, compared
 from lift.show import style
 from lift.show.plots.figure import OWN, beside, head, lettered, picture
 from lift.show.plots.lock import draw_lock, draw_strip
@@ -98,14 +97,14 @@ def plot_curves(curves: CurveSet, figure: Figure = OWN) -> Figure:
     grid = right.add_gridspec(3, 1, height_ratios=(0.8, 1.2, 1.2))
     plot_ladder(curves, right.add_subplot(grid[0]))
     lift, warmth = right.add_subplot(grid[1]), right.add_subplot(grid[2])
-    strands = [simulate(hair, mixture, MINUTES, curves) for hair, mixture in COMPARED]
+    strands = compared(curves)
     for (hair, mixture), strand, colour in zip(COMPARED, strands, STRANDS, strict=True):
         said = say("plot.strand", hair=hair, mixture=mixture)
-        lift.plot(MINUTES, strand.lift, color=colour, label=said)
-        warmth.plot(MINUTES, strand.warmth, color=colour)
+        lift.plot(strand.minutes, strand.lift, color=colour, label=said)
+        warmth.plot(strand.minutes, strand.warmth, color=colour)
     lift.legend(fontsize=8)
-    ends = {"minutes": MINUTES[-1], "lift": max(s.lift[-1] for s in strands),
-            "warmth": max(s.warmth.max() for s in strands)}  # fmt: skip
+    last = {name: max(getattr(s, name)[-1] for s in strands) for name in ("minutes", "lift")}
+    ends = {**last, "warmth": max(s.warmth.max() for s in strands)}
     lettered(lift, "plot.lift", y="axis.lift_capital", alt=note("alt.lift", **ends))
     alt = note("alt.warmth_of_strands", **ends)
     lettered(warmth, "plot.warmth", "axis.minutes_capital", "axis.warmth_capital", alt=alt)
@@ -124,7 +123,7 @@ def plot_comparison(comparison: Comparison, figure: Figure = OWN) -> Figure:
     ):
         axes = figure.add_subplot(grid[1, column])
         for row, one in enumerate(both):
-            draw_strip(axes, one.lab, (0.0, float(MINUTES[-1]), row + 0.97, row + 0.03))
+            draw_strip(axes, one.lab, (0.0, float(one.minutes[-1]), row + 0.97, row + 0.03))
         axes.set_ylim(2.0, 0.0)
         axes.set_yticks([0.5, 1.5], names)
         axes.grid(visible=False)
@@ -133,13 +132,13 @@ def plot_comparison(comparison: Comparison, figure: Figure = OWN) -> Figure:
         for one, name, colour, line in zip(
             both, names, (style.SOFT, style.WARM), ("--", "-"), strict=True
         ):
-            axes.plot(MINUTES, one.warmth, color=colour, linestyle=line, label=name)
+            axes.plot(one.minutes, one.warmth, color=colour, linestyle=line, label=name)
         if column == 0:
             axes.set_ylabel(say("axis.warmth_capital"))
             axes.legend(fontsize=8)
         apart_note = note("plot.apart", difference=apart[column])
         alt = note("alt.apart", hair=hair, mixture=mixture, first=both[0].warmth[-1],
-                   second=both[1].warmth[-1], minutes=MINUTES[-1])  # fmt: skip
+                   second=both[1].warmth[-1], minutes=both[0].minutes[-1])  # fmt: skip
         lettered(axes, apart_note, "axis.minutes_capital", alt=alt, fontsize=10)
     said = note("plot.comparison", first=comparison.first, second=comparison.second)
     return head(figure, said, fontsize=12)

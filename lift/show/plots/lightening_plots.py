@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.model.curves import CurveSet
+from lift.model.domain import longest_minutes
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
@@ -54,6 +55,7 @@ def plot_remaining(
     >>> lift.teach.plot_remaining(lift.Hair(level=5), lift.Mixture("cream", 30)).get_xlabel()
     'processing time [min]'
     """
+    minutes = min(minutes, longest_minutes(mixture, curves))
     time = np.linspace(0.0, minutes, 121)
     pigment = simulate(hair, mixture, time, curves).pigment
     parts = [
@@ -91,6 +93,7 @@ def plot_departure(
     'a* (towards red)'
     """
     natural_backdrop(curves, axes)
+    minutes = min(minutes, longest_minutes(mixture, curves))
     strand = simulate(hair, mixture, np.linspace(0.0, minutes, 81), curves)
     axes.plot(*ab(strand.lab), color=style.INK, zorder=2)
     marks = strand.lab[::20]
@@ -142,6 +145,7 @@ def plot_causes(
     """
     without = curves.replace(half_oxidised_yield=0.0)
     redder = without.replace(pheomelanin_share=MUCH_PHEOMELANIN)
+    minutes = min(minutes, longest_minutes(mixture, curves))
     time = np.linspace(0.0, minutes, 121)
     ends = []
     for code, variant, line in (
@@ -172,7 +176,8 @@ def plot_phases(
     goal : Goal, optional
         Default: any visible lift within the curve set's warmth allowance.
     minutes : float
-        Processing time at the right edge [min], 1 to 120.
+        Processing time at the right edge [min]; the end of the mixture's domain when that is
+        earlier.
 
     Examples
     --------
@@ -181,6 +186,7 @@ def plot_phases(
     >>> "too warm from" in axes.get_title(loc="left")
     True
     """
+    minutes = min(minutes, longest_minutes(mixture, curves))
     window = find_window(hair, mixture, goal, curves, members=2, limit_minutes=minutes)
     strand = simulate(hair, mixture, np.linspace(0.0, minutes, 241), curves)
     limit = window.target.warmth_limit
@@ -286,7 +292,8 @@ def plot_cases(
     goal : Goal, optional
         Default: any visible lift within the curve set's warmth allowance.
     minutes : float
-        Processing time at the right edge [min], 1 to 120.
+        Processing time at the right edge [min], 1 to 120; a strip ends where the domain of its
+        mixture does.
 
     Examples
     --------
@@ -295,17 +302,17 @@ def plot_cases(
     >>> len(lift.teach.plot_cases(cases).images)
     1
     """
-    time = np.linspace(0.0, minutes, 181)
     closing = {}
     for row, (name, hair, mixture) in enumerate(cases):
-        lab = simulate(hair, mixture, time, curves).lab
-        draw_strip(axes, lab, (0.0, minutes, row + 0.22, row - 0.4))
+        end = min(minutes, longest_minutes(mixture, curves))
+        lab = simulate(hair, mixture, np.linspace(0.0, end, 181), curves).lab
+        draw_strip(axes, lab, (0.0, end, row + 0.22, row - 0.4))
         window = find_window(hair, mixture, goal, curves, members=2, limit_minutes=minutes)
         if window.opens is not None and window.closes is not None:
             axes.plot([window.opens, window.closes], [row + 0.34] * 2, color=style.COOL, lw=5)
         if window.too_warm_at is not None:
             closing[name] = start = window.too_warm_at
-            axes.barh(row + 0.34, minutes - start, 0.14, start, color=style.PAPER, hatch="////",
+            axes.barh(row + 0.34, end - start, 0.14, start, color=style.PAPER, hatch="////",
                       ec=style.WARM)  # fmt: skip
     axes.set(ylim=(len(cases) - 0.45, -0.5), xlim=(0, minutes))
     axes.set_yticks(range(len(cases)), [c[0] for c in cases])

@@ -13,7 +13,7 @@ from lift.errors import Floats
 from lift.model.curves import CurveSet
 from lift.research.swatches.columns import TEXT, Column
 from lift.research.swatches.swatch_file import SwatchFile
-from lift.research.tuning.curve_files import COMPARED, MINUTES, Comparison
+from lift.research.tuning.curve_files import COMPARED, Comparison
 from lift.research.tuning.findings import STRONG, findings, strong
 from lift.research.tuning.tune import Tuning
 from lift.show.terminal.bayes import grid, print_posterior
@@ -161,7 +161,8 @@ def print_comparison(comparison: Comparison, to: Console | None = None) -> None:
             f"{one.lift[-1]:.1f} / {two.lift[-1]:.1f}",
             f"{one.warmth[-1]:.1f} / {two.warmth[-1]:.1f}",
             f"{off.max():.1f}",
-            f"{MINUTES[np.argmax(off)]:.0f}",
+            f"{one.minutes[np.argmax(off)]:.0f}",
         )
     to.print(table)
-    to.print(say("curves.foot", minutes=MINUTES[-1]))
+    ends = [f"{one.minutes[-1]:g}" for one, _ in comparison.trajectories]
+    to.print(say("curves.foot", times=ends))

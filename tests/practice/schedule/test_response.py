@@ -28,7 +28,7 @@ def test_response_at_full_strength_is_the_window(mixture):
     goal = Goal(level=7.4, warmth_allowance=6)
     target = resolve_goal(goal, FINE, CURVES)
     window = find_window(FINE, mixture, goal, CURVES, limit_minutes=50, members=40)
-    answer = table(mixture, target, 50, (-0.5, 0.0), DECK)
+    answer = table(mixture, target, window.limit_minutes, (-0.5, 0.0), DECK)
     full = np.zeros(1)
     reached, warm = answer.times(answer.reached, full), answer.times(answer.too_warm, full)
     assert reached[0, 0] == pytest.approx(window.reached_at, abs=1e-6)
@@ -61,7 +61,7 @@ def test_response_between_its_nodes_is_the_simulation(log_strength):
 
 def test_weaker_is_later_for_every_strand():
     lift = resolve_goal(None, FINE, CURVES)
-    answer = table(Mixture("base-break", 10), lift, 50, (-1.0, 0.25), DECK)
+    answer = table(Mixture("base-break", 10), lift, 15, (-1.0, 0.25), DECK)
     steps = np.linspace(-1.0, 0.25, 60)
     for rows in (answer.reached, answer.too_warm):
         times = answer.times(rows, steps)

@@ -29,7 +29,7 @@ class Forgetful(dict):
 def services():
     """Services in an order in which each leaves room in memory for the next."""
     for level in (6.0, 6.5, 7.0, 7.5):
-        for volume in (40.0, 30.0, 20.0):
+        for volume in (20.0, 15.0, 10.0):
             for sections in (6, 14):
                 zone = Zone(
                     "base",

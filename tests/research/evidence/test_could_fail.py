@@ -8,9 +8,8 @@ import pytest
 
 from lift.chemistry.depletion import strength_left
 from lift.model.curves import default_curves
-from lift.practice import cautions
 from lift.reference import load
-from lift.research.evidence import measured, toning
+from lift.research.evidence import measured, toning, trade
 from lift.research.evidence.checks import (
     DEFINED,
     MEASURED,
@@ -101,7 +100,7 @@ def test_other_dyes_and_other_washes_would_fail(monkeypatch):
 
 
 def test_a_later_warning_would_fail(monkeypatch):
-    monkeypatch.setattr(cautions, "LONGEST_MINUTES", 90.0)
+    monkeypatch.setattr(trade, "cautions", lambda *_: ())
     assert failed("limit")
 
 

@@ -12,7 +12,7 @@ from lift.model.course import Structure
 from lift.research.posterior.problem import FREE, Tie
 from lift.research.tuning.curve_files import (
     COMPARED,
-    MINUTES,
+    STEPS,
     compare,
     named_after,
     table_of,
@@ -115,7 +115,7 @@ def test_comparison(tuned):
     found = compare(default_curves(), tuned)
     assert {b.name for _, b in found.changed} == {*FREE, "rate_log_sd"}
     off = found.differences()
-    assert off.shape == (len(COMPARED), MINUTES.size)
+    assert off.shape == (len(COMPARED), STEPS)
     assert np.all(off[:, 0] == 0.0)
     assert off.max() > 3.0
     told = json.loads(json.dumps(to_dict(found), allow_nan=False))

@@ -75,7 +75,7 @@ def test_changes_say_what_helps_and_what_does_not():
 
 
 def test_moved_table_compares_before_and_after():
-    test = strand_test(HAIR, MIXTURE, [Observation(26.0, level=8.8)], rinse_minutes=6.0)
+    test = strand_test(HAIR, MIXTURE, [Observation(12.0, level=7.9)], rinse_minutes=6.0)
     before, after = rows(tables.moved_table(test))
     assert before[1] == say("chance", p=test.before.p_too_warm)
     assert after[1] == say("chance", p=test.after.p_too_warm)

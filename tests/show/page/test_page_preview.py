@@ -23,7 +23,7 @@ CASES = [
         "mixture": "base-break",
     },
     {"level": 4, "volume": 30, "minutes": 35, "mixture": "powder", "goal": "9 warmth=12"},
-    {"level": 5.5, "volume": 20, "minutes": 61.5, "lightened_to": 7, "grey": 30, "red": True},
+    {"level": 5.5, "volume": 20, "minutes": 51.5, "lightened_to": 7, "grey": 30, "red": True},
     {
         "level": 3,
         "volume": "10:2,20:1",

@@ -68,11 +68,11 @@ def test_a_kept_test_moves_the_preview_as_on_the_command_line(site, tmp_path):
     assert site.get(f"/api/preview?{query}&strand=true").errors == {
         "strand": "strand test: no test is kept"
     }
-    body = {"asked": ASKED, "seen": ["20:8.1"]}
+    body = {"asked": ASKED, "seen": ["10:7.8"]}
     assert site.put("/api/strand/kept", body).json == {"kept": True}
     after = site.get(f"/api/preview?{query}&strand=true")
     file = tmp_path / "strand.json"
-    CliRunner().invoke(command_line, ["strand", *OPTIONS, "--seen", "20:8.1", "--save", str(file)])
+    CliRunner().invoke(command_line, ["strand", *OPTIONS, "--seen", "10:7.8", "--save", str(file)])
     assert after.json == from_command_line(
         "preview", *OPTIONS, "--minutes", "5", "--strand", str(file), "--json"
     )
@@ -86,7 +86,7 @@ def test_a_kept_test_moves_the_preview_as_on_the_command_line(site, tmp_path):
 
 
 def test_a_kept_test_is_ones_own(site, open_browser):
-    site.put("/api/strand/kept", {"asked": ASKED, "seen": ["20:8.1"]})
+    site.put("/api/strand/kept", {"asked": ASKED, "seen": ["10:7.8"]})
     other = open_browser(site.app)
     assert site.get("/api/strand/kept").json == {"kept": True}
     assert other.get("/api/strand/kept").json == {"kept": False}
@@ -154,7 +154,7 @@ def test_a_record_that_cannot_be_is_refused_by_field(site, body, field, words):
 def test_learning_equals_the_command_line(site, tmp_path):
     assert site.post("/api/learn", {"invented": True}).status == 409
     file = str(tmp_path / "r.sqlite")
-    for minutes, seen in (("10", "7.6"), ("20", "8.1"), ("30", "8.3"), ("40", "8.5")):
+    for minutes, seen in (("4", "7.3"), ("8", "7.6"), ("12", "7.9"), ("15", "8.1")):
         site.post("/api/records", record(seen, minutes, client="qf4-mk7", invented=True))
         from_command_line(
             "record", "add", *OPTIONS, "--minutes", minutes, "--seen", seen, "--client", "qf4-mk7",

@@ -147,11 +147,11 @@ def test_history_is_named():
 
 
 def test_time_line(result):
-    bar = next(line for line in printed(print_preview, result).splitlines() if "60 min" in line)
-    marks = re.search(r"0 (\S+) 60 min", bar)[1]
+    bar = next(line for line in printed(print_preview, result).splitlines() if "15 min" in line)
+    marks = re.search(r"0 (\S+) 15 min", bar)[1]
     assert len(marks) == BAR
     assert marks.count("^") == 1
-    times = np.linspace(0.0, 60.0, BAR)
+    times = np.linspace(0.0, 15.0, BAR)
     for mark, time in zip(marks, times, strict=True):
         if mark == "!":
             assert time >= result.window.closes
@@ -159,14 +159,15 @@ def test_time_line(result):
             assert result.window.opens <= time < result.window.closes
         elif mark == ".":
             assert time < result.window.opens
-    assert abs(times[marks.index("^")] - 5.0) <= 60.0 / (BAR - 1) / 2
+    assert abs(times[marks.index("^")] - 5.0) <= 15.0 / (BAR - 1) / 2
 
 
 def test_time_line_past_the_limit():
-    late = preview(Hair(5.0), Mixture("cream", 10.0), 90.0, Goal(warmth_allowance=30.0))
+    goal = Goal(warmth_allowance=30.0)
+    late = preview(Hair(5.0), Mixture("cream", 10.0), 55.0, goal, limit_minutes=40.0)
     text = printed(print_preview, late)
-    assert re.search(r"0 \.+=+> 60 min", text)
-    assert f"{late.window.opens:.1f} to 60.0 min, time limit" in text
+    assert re.search(r"0 \.+=+> 40 min", text)
+    assert f"{late.window.opens:.1f} to 40.0 min, time limit" in text
 
 
 def test_windows_in_words(result):
@@ -187,7 +188,7 @@ def test_windows_in_words(result):
     )
     # Where the expected strand is never too warm some may be, and are named.
     few = preview(HAIR, BASE_BREAK.replace(tone={"violet": 4.5}), 5.0)
-    assert re.search(r"to 60\.0 min \(\d+\.\d to later\), time limit", say(window_note(few.window)))
+    assert re.search(r"to 15\.0 min \(\d+\.\d to later\), time limit", say(window_note(few.window)))
 
 
 @pytest.mark.parametrize(
