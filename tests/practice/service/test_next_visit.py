@@ -124,41 +124,44 @@ def service(**changes):
     return Scenario("t", (zone,), {"m": Mixture("powder", 20)})
 
 
-def test_direct_tone_is_gone_sooner_than_permanent():
-    direct, permanent = (
-        plan(service(toner=Toner(kind, {"violet": 3.0})), members=10).next_visit
-        for kind in ("direct", "permanent")
-    )
+@pytest.fixture(scope="module")
+def bare():
+    return plan(service(), members=10)
+
+
+@pytest.fixture(scope="module")
+def toned():
+    return plan(service(toner=Toner("direct", {"violet": 3.0})), members=10)
+
+
+def test_direct_tone_is_gone_sooner_than_permanent(toned):
+    direct = toned.next_visit
+    permanent = plan(service(toner=Toner("permanent", {"violet": 3.0})), members=10).next_visit
     assert direct.tone_warmth["base"][0] == pytest.approx(permanent.tone_warmth["base"][0])
     assert direct.tone_warmth["base"][4] > permanent.tone_warmth["base"][4] + 0.5
 
 
-def test_tone_that_is_gone_leaves_the_untoned_warmth():
-    toned = plan(service(toner=Toner("direct", {"violet": 3.0})), members=10)
-    plain = plan(service(), members=10)
-    assert plain.next_visit.tone_warmth == {}
-    assert toned.next_visit.tone_warmth["base"][-1] == pytest.approx(plain.zones[0].warmth, abs=0.2)
+def test_tone_that_is_gone_leaves_the_untoned_warmth(bare, toned):
+    assert bare.next_visit.tone_warmth == {}
+    assert toned.next_visit.tone_warmth["base"][-1] == pytest.approx(bare.zones[0].warmth, abs=0.2)
 
 
-def test_more_washing_fades_faster():
-    often = service(toner=Toner("direct", {"violet": 3.0})).replace(
-        assumptions={"washes_per_week": 7.0}
-    )
-    seldom = service(toner=Toner("direct", {"violet": 3.0}))
-    first, second = (plan(s, members=10).next_visit.tone_warmth["base"] for s in (often, seldom))
+def test_more_washing_fades_faster(toned):
+    often = toned.scenario.replace(assumptions={"washes_per_week": 7.0})
+    first, second = (p.next_visit.tone_warmth["base"] for p in (plan(often, members=10), toned))
     assert first[2] > second[2]
 
 
-def test_only_hair_at_the_scalp_has_a_line():
+def test_only_hair_at_the_scalp_has_a_line(bare):
     assert plan(service(regrowth_mm=None), members=10).next_visit.demarcations == ()
-    visit = plan(service(), members=10).next_visit
+    visit = bare.next_visit
     assert [d.part for d in visit.demarcations] == ["base"]
     assert visit.due_weeks == visit.demarcations[0].due_weeks
 
 
-def test_the_natural_hair_grows_not_the_lightened():
+def test_the_natural_hair_grows_not_the_lightened(bare):
     """Right after the service the band to come is as dark as the hair was before."""
-    result = plan(service(), members=10)
+    result = bare
     line = result.next_visit.demarcations[0]
     natural = result.blend.parts_before["base"]
     assert line.side_by_side[0] == pytest.approx(
@@ -166,8 +169,8 @@ def test_the_natural_hair_grows_not_the_lightened():
     )
 
 
-def test_usual_regrowth_is_told_as_common_practice():
-    words = says(plan(service(), members=10).next_visit.findings)
+def test_usual_regrowth_is_told_as_common_practice(bare):
+    words = says(bare.next_visit.findings)
     assert words[-1].startswith("Usual regrowth of a refresh client, 12 to 25 mm")
     assert "5 to 10 weeks (common practice)" in words[-1]
 

@@ -4,7 +4,7 @@ import pytest
 from lift.answers import to_dict
 from lift.errors import LiftError
 from lift.model.curves import default_curves
-from lift.model.ensemble import apply_latent, draw_latent, ensemble, expected_strand
+from lift.model.ensemble import apply_latent, draw_latent, ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
@@ -177,19 +177,6 @@ def test_window_and_risk_move_the_way_of_what_was_seen():
     # The members serve find_window as they serve the test's own preview.
     window = find_window(FINE, BASE_BREAK, latent=quick.latent)
     assert window.closes == pytest.approx(quick.after.window.closes, abs=0.05)
-
-
-def test_expected_strand_is_the_one_at_the_mean_deviates():
-    curves, latent = default_curves(), np.array([[1.0, 2.0, -1.0, 0.5]])
-    drawn = ensemble(Hair(5.0, lightened_to=6.0), POWDER, [5.0, 20.0], curves, latent=latent)
-    for name in ("level", "warmth", "lab"):
-        np.testing.assert_allclose(
-            getattr(drawn.central, name), getattr(drawn.members, name)[0], rtol=1e-12
-        )
-    hair, own = expected_strand(BROWN, curves, latent)
-    assert hair.level == pytest.approx(5.0 + curves.values["level_sd"])
-    assert own["fade_minutes"].value > curves["fade_minutes"].value
-    assert own.standing == curves.standing
 
 
 @pytest.mark.parametrize(
