@@ -12,9 +12,10 @@ from numpy.typing import ArrayLike
 
 from lift.answers.encode import Code, Part
 from lift.model.curves import CurveSet
+from lift.practice.time_line import Span
 from lift.practice.tone import ToneDirection
 from lift.quantities import Lab
-from lift.words import Note, codes, say, says
+from lift.words import Note, codes, note, say, says
 
 DECIMALS = 4
 """Finer than any input, and the same text everywhere."""
@@ -96,6 +97,27 @@ def curve_set_part(curves: CurveSet, extrapolates: Sequence[Note] | None = None)
     if extrapolates is None:
         return part
     return replace(part, **said(extrapolates=extrapolates))
+
+
+class SpanPart(Part):
+    """A stretch of the time line [min], and where a strand rinsed in it would be."""
+
+    place: str
+    place_code: Code
+    starts: float
+    ends: float
+
+
+def span_parts(spans: Iterable[Span]) -> list[SpanPart]:
+    """Describe the named spans of a time line."""
+    return [
+        SpanPart(
+            starts=rounded(span.starts),
+            ends=rounded(span.ends),
+            **said(place=note(f"place.{span.place}")),
+        )
+        for span in spans
+    ]
 
 
 class TonePart(Part):

@@ -5,14 +5,23 @@ from __future__ import annotations
 from typing import Any, TypeVar
 
 from lift.answers.encode import Code, Part
-from lift.answers.parts import CurveSetPart, TonePart, curve_set_part, rounded, said, tone_part
+from lift.answers.parts import (
+    CurveSetPart,
+    SpanPart,
+    TonePart,
+    curve_set_part,
+    rounded,
+    said,
+    span_parts,
+    tone_part,
+)
 from lift.model.mixture import Mixture
 from lift.practice.service.changes import Change
 from lift.practice.service.next_visit import Demarcation, NextVisit
 from lift.practice.service.outcome import Blend
 from lift.practice.service.plan import ASSUMED, Plan
 from lift.practice.service.zone_plan import SectionPlan, ZonePlan
-from lift.quantities import Lab
+from lift.quantities import MINUTES, Lab
 from lift.words import codes, note, says
 
 P = TypeVar("P", bound=Part)
@@ -52,7 +61,7 @@ class ChangePart(Part):
 
 
 class SectionPart(Part):
-    """One section; its window is in its own minutes, null where it never comes."""
+    """One section; its window is in its own minutes, its time line on the service's clock."""
 
     number: int
     bowl: int
@@ -66,6 +75,7 @@ class SectionPart(Part):
     closes_by: str
     closes_by_code: Code
     inside: bool
+    time_line: list[SpanPart]
     p_inside: float
     p_too_far: float
     lab: Lab
@@ -233,7 +243,7 @@ def answer(result: Plan) -> PlanAnswer:
         reason=" ".join(says(result.reasons)),
         reason_codes=codes(result.reasons),
         changes=[_change(c) for c in result.changes],
-        zones=[_zone(z) for z in result.zones],
+        zones=[_zone(z, result.total_minutes + MINUTES.range[1]) for z in result.zones],
         steps=[_filled(StepPart, s) for s in result.steps],
         blend=blend_part(result.blend),
         next_visit=visit_part(result.next_visit),
@@ -270,7 +280,7 @@ def _change(change: Change) -> ChangePart:
     return _filled(ChangePart, change, **said(kind=change.kind, text=change.text))
 
 
-def _zone(zone: ZonePlan) -> ZonePart:
+def _zone(zone: ZonePlan, end: float) -> ZonePart:
     return _filled(
         ZonePart,
         zone,
@@ -280,14 +290,15 @@ def _zone(zone: ZonePlan) -> ZonePart:
         tone=tone_part(zone.tone),
         toner={dye: rounded(dose) for dye, dose in zone.toner.items()},
         bowl=_filled(BowlPart, zone.bowl),
-        sections=[_section(s) for s in zone.sections],
+        sections=[_section(s, end) for s in zone.sections],
         **said(goal=zone.goal, closes_by=note(f"plan.closes_by.{zone.closes_by}")),
     )
 
 
-def _section(section: SectionPlan) -> SectionPart:
+def _section(section: SectionPlan, end: float) -> SectionPart:
+    line = span_parts(section.spans(end))
     closes_by = note(f"plan.closes_by.{section.closes_by}")
-    return _filled(SectionPart, section, **said(closes_by=closes_by))
+    return _filled(SectionPart, section, time_line=line, **said(closes_by=closes_by))
 
 
 def blend_part(blend: Blend) -> BlendPart:

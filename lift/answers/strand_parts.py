@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, Any, Literal, cast
 from msgspec import defstruct
 
 from lift.answers.encode import Code, Part
-from lift.answers.parts import finite, rounded, said
+from lift.answers.parts import SpanPart, finite, rounded, said, span_parts
 from lift.model.curves import CurveSet
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.advice import Advice
 from lift.practice.goal import Target
 from lift.practice.window import Window
-from lift.quantities import Quantity, quantities_of
+from lift.quantities import MINUTES, Quantity, quantities_of
 
 
 def _told(q: Quantity) -> Any:
@@ -91,6 +91,7 @@ class WindowPart(Part):
     goal: str
     goal_code: Code
     warmth_limit: float
+    time_line: list[SpanPart]
     advice: list[str]
     advice_codes: list[Code]
 
@@ -108,5 +109,6 @@ def window_part(window: Window, advice: Sequence[Advice]) -> WindowPart:
         best_minutes=window.best_minutes,
         p_best=rounded(window.p_best),
         warmth_limit=rounded(window.target.warmth_limit),
+        time_line=span_parts(window.spans(MINUTES.range[1])),
         **said(goal=window.target.name, advice=(a.note for a in advice)),
     )

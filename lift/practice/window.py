@@ -15,6 +15,7 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import Trajectory
 from lift.practice.goal import Goal, Target, resolve_goal
+from lift.practice.time_line import Span, time_line
 from lift.quantities import Quantity
 
 LIMIT_MINUTES = 60.0
@@ -85,6 +86,10 @@ class Window:
     def width(self) -> float:
         """Length of the window [min], 0 when there is none."""
         return 0.0 if self.opens is None or self.closes is None else self.closes - self.opens
+
+    def spans(self, end: float) -> tuple[Span, ...]:
+        """Named spans of the expected strand's time line, from 0 to `end` [min]."""
+        return time_line(end, self.limit_minutes, self.reached_at, {"too_warm": self.too_warm_at})
 
 
 def time_grid(limit_minutes: float = LIMIT_MINUTES) -> Floats:

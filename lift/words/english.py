@@ -1372,8 +1372,20 @@ SENTENCES: dict[str, str] = {
     "preview.warmth": "{median:+.1f} dC* ({low:+.1f} to {high:+.1f}); limit {limit:+.1f}",
     "preview.risk": "{risk:code risk}: {p:chance}",
     "preview.try": "  Try: {advice}",
+    "place.not_lifted": "not lifted enough",
+    "place.inside": "inside",
+    "place.too_warm": "too warm for the goal",
+    "place.too_light": "too light for the goal",
+    "place.past_limit": "past the limit",
+    "place.look.not_lifted": "pale: not lifted enough",
+    "place.look.inside": "dark: inside",
+    "place.look.too_warm": "hatched: too warm for the goal",
+    "place.look.too_light": "dotted: too light for the goal",
+    "place.look.past_limit": "grey: past the limit",
+    "places": "{looks:list}",
     "preview.bar": "0 {marks} {end:.0f} min",
-    "preview.bar_key": "= inside   ! too warm   ^ now   > now, past the limit",
+    "preview.bar.place": "{mark} {place:code place}",
+    "preview.bar.now": "{mark} now",
     "risk.low": "LOW RISK",
     "risk.watch": "WATCH",
     "risk.high": "HIGH RISK",
@@ -1445,6 +1457,7 @@ SENTENCES: dict[str, str] = {
     "plan.head.level": "level",
     "plan.head.colour": "colour",
     "plan.never": "never",
+    "plan.through_time": "Left on, a section is in turn: {places:codes place}.",
     "plan.to": " to {closes:.1f}",
     "plan.head.blend": "Blend:",
     "plan.part": "{part}: {lab}, as the eye sees it",
@@ -1616,7 +1629,6 @@ SENTENCES: dict[str, str] = {
     "list.and": " and ",
     "strand.no_window": "no window",
     "strand.window": "window {opens:.1f} to {closes:.1f} min",
-    "plot.window": "window",
     "plot.before": "before",
     "left_out.record": "record",
     "left_out.client": "client",
@@ -1672,7 +1684,6 @@ SENTENCES: dict[str, str] = {
     # plan
     "plot.timeline.zone": "{zone}\n{sections} sections",
     "plot.timeline.clock": "clock [min]; each bar a lock in its last colour",
-    "plot.timeline.past": "past its close",
     "plot.timeline.all": "All expected strands inside; {p:chance} that every section is inside",
     "plot.timeline.no_order": "No order keeps all inside; {p:chance} that every section is inside",
     "plot.colours.zones": "zones after",
@@ -1843,7 +1854,6 @@ SENTENCES: dict[str, str] = {
     "plot.causes.without": "no half-oxidised melanin",
     "plot.phases.limit": "limit {limit:g} dC*",
     "plot.phases.cool": "cool phase",
-    "plot.phases.too_warm": "too warm",
     "plot.phases.no_window": "No window: too warm from {too_warm_at:.1f} min, before the goal is "
     "reached",
     "plot.phases.window": "Enough lift from {opens:.1f} min, too warm from {too_warm_at:.1f} min",
@@ -1851,7 +1861,7 @@ SENTENCES: dict[str, str] = {
     "plot.one_curve.part": "Strengths part by up to {off:.1f} dC* at the same lift",
     "plot.one_curve.times": "at {times:list} min",
     "plot.cases": "Too warm from {first_at:.1f} min ({first})\nto {last_at:.1f} min ({last})",
-    "plot.cases.time": "processing time [min]   (bar: window; hatched: too warm)",
+    "plot.cases.time": "processing time [min]\n{key}",
     "lock.screen": "A screen can show which of two locks is darker or warmer, drawn as here with "
     "shine so that the mean is the colour predicted; it cannot show hair as it is in the hand, "
     "for every screen and every room's light turn it a little.",
@@ -2202,9 +2212,9 @@ SENTENCES: dict[str, str] = {
     "card.windows": "Sections against their windows (minutes on the clock)",
     "card.line_alt": "Time line of {rows} sections; the rinse order is listed below.",
     "card.rinse": "rinse",
-    "card.legend": "White: being laid. Black: working, until rinsed. Grey box: window. Dashed: the "
-    "rinse begins; sections follow one another. Right: time on the hair when rinsed, chance of "
-    "being inside.{more}",
+    "card.legend": "White bar: being laid. Black: working, until rinsed. Boxes: where a section is "
+    "while it is on, and would be after. Dashed: the rinse begins; sections follow one another. "
+    "Right: time on the hair when rinsed, chance of being inside.{more}",
     "card.left_out": " {count} more sections lie between those drawn.",
     "card.order": "Order",
     "card.colours": "Colours",
@@ -2347,6 +2357,7 @@ SENTENCES: dict[str, str] = {
     "page.preview.asking": "asking",
     "page.preview.lock": "Colour of the strand through time",
     "page.preview.line": "Warmth against time",
+    "page.places": "Places on the time line",
     "page.preview.span": "Time line shows, in minutes",
     "page.preview.path": "Path of the strand in a* and b*",
     "page.preview.path_key": "Path in a* (towards red) and b* (towards yellow). Discs: natural "
@@ -2383,8 +2394,8 @@ SENTENCES: dict[str, str] = {
     "page.plan.keep": "Save",
     "page.plan.line": "Time line of zones and sections",
     "page.plan.line_scrolls": "Time line, scrolls sideways",
-    "page.plan.line_key": "Minutes on the clock. Grey bar: on the hair. Hatched: window of that "
-    "section. Upright line: rinse. Square: colour at the rinse.",
+    "page.plan.line_key": "Minutes on the clock. Behind each section its time line, as if it were "
+    "left on; thin bar: on the hair. Upright line: rinse. Square: colour at the rinse.",
     "page.plan.zones": "Zones",
     "page.plan.zones_scroll": "Zones, scrolls sideways",
     "page.plan.blend": "Blend",
@@ -2522,8 +2533,8 @@ SENTENCES: dict[str, str] = {
     "page.js.clock.behind": "behind the plan",
     "page.js.clock.since_due": "since it was due",
     "page.js.clock.section": "{on} on, level {level}, {state}, {close}",
-    "page.js.clock.early": "not there yet",
-    "page.js.clock.inside": "in its window",
+    "page.js.clock.early": "not lifted enough",
+    "page.js.clock.inside": "inside",
     "page.js.clock.past": "past its window",
     "page.js.clock.rinsed": "rinsed",
     "page.js.clock.closes": "closes in {time}",

@@ -3,6 +3,7 @@
 import re
 import shutil
 import unicodedata
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,8 @@ from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.plan import plan
 from lift.show.card import printing
 from lift.show.card.html import card_html, clock_words
-from lift.show.card.timeline import LEFT, MOST_ROWS, WIDTH, timeline
+from lift.show.card.timeline import LEFT, LETTER, MOST_ROWS, WIDTH, timeline
+from lift.words import say
 
 DEMO = "shared/blonde_refresh.toml"
 DEMOS = [
@@ -40,8 +42,9 @@ def many(tmp_path_factory):
 def test_asks_nothing_of_anybody(refresh):
     html = card_html(refresh)
     assert "default-src 'none'" in html
+    own = html.replace("url(#", "")
     for word in ("http:", "https:", "src=", "href=", "url(", "@import", "<script", "<link"):
-        assert word not in html
+        assert word not in own
 
 
 def test_holds_what_the_chair_needs(refresh):
@@ -76,7 +79,9 @@ def test_time_line_is_to_scale(refresh):
     scale = WIDTH / refresh.total_minutes
     assert row.lay_x == pytest.approx(LEFT + section.starts * scale)
     assert row.bar_x + row.bar_w == pytest.approx(LEFT + section.rinsed * scale)
-    assert row.window_x == pytest.approx(LEFT + (section.starts + section.opens) * scale)
+    start, width = next((x, w) for place, x, w in row.boxes if place == "inside")
+    assert start == pytest.approx(LEFT + (section.starts + section.opens) * scale)
+    assert start + width <= LEFT + WIDTH + 1e-6
     assert all(r.bar_x + r.bar_w <= LEFT + WIDTH + 1e-6 for r in line.rows)
     assert line.left_out == 0
 
@@ -167,3 +172,18 @@ def test_png(tmp_path, refresh):
     target = tmp_path / "card.png"
     printing.print_card(card_html(refresh), target, "A4")
     assert target.read_bytes().startswith(b"\x89PNG")
+
+
+def test_time_line_has_no_gap_and_names_what_occurs(refresh):
+    line = timeline(refresh)
+    for row in line.rows:
+        ends = [(x, x + w) for _, x, w in row.boxes]
+        assert (ends[0][0], ends[-1][1]) == pytest.approx((LEFT, LEFT + WIDTH))
+        assert all(a[1] == pytest.approx(b[0]) for a, b in pairwise(ends))
+    html = card_html(refresh)
+    occur = {place for row in line.rows for place, _, _ in row.boxes}
+    assert {place for place, _ in line.key} == occur
+    assert all(f">{say(f'place.{place}')}</text>" in html for place in occur)
+    # Names do not run into one another: no letter is wider than `LETTER`.
+    for (place, x), (_, after) in pairwise(line.key):
+        assert x + line.key_box + 5.0 + LETTER * len(say(f"place.{place}")) < after

@@ -16,6 +16,7 @@ from lift.practice.schedule.response import respond
 from lift.practice.schedule.solve import Service
 from lift.practice.schedule.work import MIDDLE, ZoneWork, lay
 from lift.practice.service.outcome import Outcome
+from lift.practice.time_line import Span, time_line
 from lift.practice.tone import ToneDirection, tone_direction
 from lift.quantities import Lab
 from lift.words import Note
@@ -30,10 +31,10 @@ class SectionPlan:
 
     On the service's clock [min]: when its laying `starts` and `ends`, when it is `rinsed`. In its
     own time from the first touch [min]: `minutes` at the rinse, and the window of its expected
-    strands, `opens` to `closes`, None where never; it `closes_by` one of ``CLOSES_BY``. `strength`
-    is what the bowl has left when it is laid, per strength freshly mixed. Colour, level, lift and
-    warmth are means of its expected strands at the rinse; `spread` is lift of the best less the
-    least coated [levels].
+    strands, `opens` to `closes`, None where never; it `closes_by` one of ``CLOSES_BY``, at the
+    latest after `limit_minutes`. `strength` is what the bowl has left when it is laid, per strength
+    freshly mixed. Colour, level, lift and warmth are means of its expected strands at the rinse;
+    `spread` is lift of the best less the least coated [levels].
     """
 
     number: int
@@ -46,6 +47,7 @@ class SectionPlan:
     opens: float | None
     closes: float | None
     closes_by: str
+    limit_minutes: float
     inside: bool
     p_inside: float
     p_too_far: float
@@ -54,6 +56,17 @@ class SectionPlan:
     lift: float
     warmth: float
     spread: float
+
+    def spans(self, end: float) -> tuple[Span, ...]:
+        """Named spans of its expected strands on the service's clock, from 0 to `end` [min].
+
+        As if it stayed on; before it is laid it is not lifted enough.
+        """
+        reached = None if self.opens is None else self.starts + self.opens
+        closes = None if self.closes is None else self.starts + self.closes
+        place = {"warmth": "too_warm", "lightness": "too_light"}.get(self.closes_by)
+        passed = {} if place is None else {place: closes}
+        return time_line(end, self.starts + self.limit_minutes, reached, passed)
 
 
 @dataclass(frozen=True)
@@ -182,6 +195,7 @@ def _sections(
             opens=_finite(opens[0, i]),
             closes=_finite(closes[0, i]),
             closes_by=closes_by[i],
+            limit_minutes=work.response.limit_minutes,
             inside=bool(inside[0, i]),
             p_inside=float(inside[1:, i].mean()),
             p_too_far=float((own[i] >= closes[1:, i]).mean()),

@@ -6,9 +6,12 @@ from dataclasses import dataclass
 
 from lift.practice.service.plan import Plan
 from lift.practice.service.zone_plan import SectionPlan, ZonePlan
-from lift.words import Note, note
+from lift.practice.time_line import PLACES
+from lift.words import Note, note, say
 
 LEFT, WIDTH, RIGHT, ROW, TOP = 110.0, 515.0, 152.0, 14.0, 26.0
+KEY_HEIGHT, KEY_BOX, LETTER = 16.0, 22.0, 5.6
+"""Height of the row that names the places, width of its boxes and of a letter at the most."""
 MOST_ROWS = 26
 """Rows that leave a page room for the rest; of more sections the telling ones are drawn."""
 
@@ -17,9 +20,9 @@ MOST_ROWS = 26
 class Row:
     """One section's row, in the drawing's units: `y` its top, `x` and `w` left end and width.
 
-    It is laid (`lay`), then works until rinsed (`bar`); its `window` on the clock is None where
-    there is none. It is `inside` when its expected strands are at the rinse; `words` say so, with
-    its processing time and its chance.
+    It is laid (`lay`), then works until rinsed (`bar`). Its `boxes` tile the row: place, left end
+    and width of every span of its time line. It is `inside` when its expected strands are at the
+    rinse; `words` say so, with its processing time and its chance.
     """
 
     label: str
@@ -28,26 +31,29 @@ class Row:
     lay_w: float
     bar_x: float
     bar_w: float
-    window_x: float | None
-    window_w: float | None
+    boxes: tuple[tuple[str, float, float], ...]
     inside: bool
     words: Note
 
 
 @dataclass(frozen=True)
 class Timeline:
-    """Rows of the drawing in the order laid, and places of ticks [min], rinses and words.
+    """Rows of the drawing in the order laid, and where ticks [min], rinses and words stand.
 
-    `left_out` sections are not drawn.
+    The `key` has place and left end of each box that is named below the rows. `left_out` sections
+    are not drawn.
     """
 
     rows: tuple[Row, ...]
+    key: tuple[tuple[str, float], ...]
     ticks: tuple[tuple[float, str], ...]
     rinses: tuple[float, ...]
     width: float
     height: float
     words_x: float
     left_out: int
+    key_height: float = KEY_HEIGHT
+    key_box: float = KEY_BOX
 
     @property
     def legend(self) -> Note:
@@ -70,7 +76,18 @@ def timeline(plan: Plan) -> Timeline:
     total = sum(len(zone.sections) for zone in plan.zones)
     height = TOP + ROW * len(rows) + 20.0
     words_x = LEFT + WIDTH + 6.0
-    return Timeline(rows, ticks, rinses, LEFT + WIDTH + RIGHT, height, words_x, total - len(rows))
+    width, left_out = LEFT + WIDTH + RIGHT, total - len(rows)
+    return Timeline(rows, _key(rows), ticks, rinses, width, height, words_x, left_out)
+
+
+def _key(rows: tuple[Row, ...]) -> tuple[tuple[str, float], ...]:
+    """Place and left end of the boxes that name the places which occur."""
+    found = {place for row in rows for place, _, _ in row.boxes}
+    key, x = [], LEFT
+    for place in (p for p in PLACES if p in found):
+        key.append((place, x))
+        x += KEY_BOX + LETTER * (len(say(f"place.{place}")) + 4)
+    return tuple(key)
 
 
 def telling(zone: ZonePlan, plan: Plan) -> tuple[SectionPlan, ...]:
@@ -85,10 +102,6 @@ def telling(zone: ZonePlan, plan: Plan) -> tuple[SectionPlan, ...]:
 
 
 def _row(zone: ZonePlan, section: SectionPlan, y: float, scale: float, end: float) -> Row:
-    opens = closes = None
-    if section.opens is not None and section.closes is not None:
-        opens = min(section.starts + section.opens, end)
-        closes = min(section.starts + section.closes, end)
     return Row(
         label=f"{zone.zone.name} {section.number}",
         y=y,
@@ -96,8 +109,10 @@ def _row(zone: ZonePlan, section: SectionPlan, y: float, scale: float, end: floa
         lay_w=(section.ends - section.starts) * scale,
         bar_x=LEFT + section.ends * scale,
         bar_w=max(section.rinsed - section.ends, 0.0) * scale,
-        window_x=None if opens is None else LEFT + opens * scale,
-        window_w=None if opens is None or closes is None else (closes - opens) * scale,
+        boxes=tuple(
+            (span.place, LEFT + span.starts * scale, (span.ends - span.starts) * scale)
+            for span in section.spans(end)
+        ),
         inside=section.inside,
         words=note(
             "card.in" if section.inside else "card.out",

@@ -14,6 +14,7 @@ from lift.model.domain import check_domain
 from lift.model.ensemble import Ensemble, ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.practice.time_line import Span
 from lift.practice.window import Window, find_window, limit_within
 from lift.show import style
 from lift.show.lock.beside import with_levels
@@ -22,6 +23,7 @@ from lift.show.lock.shades import ground
 from lift.show.plots.figure import bare, lettered, new_figure
 from lift.show.plots.lightening_plots import natural_backdrop
 from lift.show.plots.preview_plots import window_note
+from lift.show.plots.spans import LOOKS, name_spans
 from lift.words import note, say
 
 TIMES = np.linspace(0.0, 1.0, 17) ** 1.5
@@ -31,6 +33,12 @@ PIXELS_PER_INCH = 90
 WARMTH_SHOWN = (-2.0, 22.0)
 LOCKS = 3
 """The hair now, and the two natural levels nearest to it."""
+
+PLACES_HIGH = 1.1
+"""Height of the time line's bars, on the scale of warmth."""
+
+PLACES_SHOWN = ("not_lifted", "inside", "too_warm", "past_limit")
+"""Of a time line; a visible lift is never too light."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -131,8 +139,11 @@ class LivePicture:
             self.canvas = agg.FigureCanvasAgg(self.figure)
             self._lock, self._plane, self._time = self._axes()
             self._moving = self._artists()
-            self._name, self._title, *self._labels = self._letters = self._words()
-            for artist in (*self._moving.values(), *self._letters):
+            self._title, *self._labels = self._letters = self._words()
+            self._places = self._bars()
+            self._spans: tuple[Span, ...] = ()
+            drawn = (*self._moving.values(), *self._places.values(), *self._letters)
+            for artist in drawn:
                 artist.set_animated(True)
             self.canvas.draw()
         # Once laid out, nothing may move: layout costs more than all the drawing.
@@ -160,6 +171,7 @@ class LivePicture:
         plane.set_title(say("live.away"))
         time.set(xlim=(0, self.limit_minutes), ylim=WARMTH_SHOWN)
         lettered(time, note("text", text=" "), "axis.minutes", "axis.warmth")
+        name_spans(time, (Span(place, 0.0, 0.0) for place in PLACES_SHOWN), below=0.2, columns=2)
         return lock, plane, time
 
     def _artists(self) -> dict[str, Any]:
@@ -168,7 +180,7 @@ class LivePicture:
         found = {
             "path": plane.plot([], [], color=style.INK, lw=3)[0],
             "here": plane.plot([], [], "o", ms=13, mfc=ground(), mec=style.INK, mew=3)[0],
-            "window": time.axvspan(0.0, 0.0, color=style.COOL, alpha=0.25, lw=0),
+            "window": time.axvspan(0.0, 0.0, color=style.COOL, alpha=0.15, lw=0),
             "low": time.plot([], [], color=style.WARM, lw=1)[0],
             "high": time.plot([], [], color=style.WARM, lw=1)[0],
             "warmth": time.plot([], [], color=style.INK, lw=3)[0],
@@ -178,11 +190,19 @@ class LivePicture:
         }
         return found
 
+    def _bars(self) -> dict[str, Any]:
+        """A bar of the time line for each place."""
+        middle = WARMTH_SHOWN[1] - PLACES_HIGH / 2.0
+        found = {}
+        for place in PLACES_SHOWN:
+            # Sparse hatching: the picture is sent many times a second, and must stay small.
+            look = LOOKS[place] | {"hatch": LOOKS[place].get("hatch", "")[:1]}
+            (found[place],) = self._time.barh(middle, 0.0, PLACES_HIGH, **look)
+        return found
+
     def _words(self) -> tuple[Any, ...]:
-        time = self._time
         return (
-            time.text(0.0, WARMTH_SHOWN[1], "", color=style.COOL, ha="left", va="top"),
-            time.set_title(" "),
+            self._time.set_title(" "),
             *(
                 self._lock.text((place + 0.5) / LOCKS, -0.02, "", ha="center", va="top",
                                 transform=self._lock.transAxes, fontsize=9)
@@ -213,18 +233,22 @@ class LivePicture:
         opens, closes = now.window.opens, now.window.closes
         moving["window"].set_x(opens or 0.0)
         moving["window"].set_width(0.0 if opens is None or closes is None else closes - opens)
-        self._name.set_text("" if opens is None else say("plot.window"))
-        self._name.set_x(opens or 0.0)
+        self._spans = now.window.spans(self.limit_minutes)
+        for bar in self._places.values():
+            bar.set_width(0.0)
+        for span in self._spans:
+            self._places[span.place].set_x(span.starts)
+            self._places[span.place].set_width(span.ends - span.starts)
         self._title.set_text(_title(now))
 
     def pixels(self) -> Any:
         """Draw what moves over what stays; RGB, shape (height, width, 3), 0 to 255."""
-        # Letters cost more than all lines, and stay while only the time is dragged.
-        lettered = (*(text.get_text() for text in self._letters), self._name.get_position())
+        # Letters and hatching cost more than all lines, and stay while only the time is dragged.
+        lettered = (*(text.get_text() for text in self._letters), self._spans)
         if lettered != self._lettered:
             self.canvas.restore_region(self._still)
-            for text in self._letters:
-                text.axes.draw_artist(text)
+            for artist in (*self._letters, *self._places.values()):
+                artist.axes.draw_artist(artist)
             self._with_letters = self.canvas.copy_from_bbox(self.figure.bbox)
             self._lettered = lettered
         self.canvas.restore_region(self._with_letters)
@@ -241,7 +265,7 @@ class LivePicture:
         from PIL import Image
 
         data = BytesIO()
-        Image.fromarray(self.pixels()).save(data, "JPEG", quality=80)
+        Image.fromarray(self.pixels()).save(data, "JPEG", quality=75)
         return data.getvalue()
 
 

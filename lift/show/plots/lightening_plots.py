@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from textwrap import fill
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -17,11 +18,13 @@ from lift.model.trajectory import simulate
 from lift.optics.colorimetry import NOTICEABLE
 from lift.optics.pigments import exponential_shape
 from lift.practice.goal import Goal
+from lift.practice.time_line import Span
 from lift.practice.window import Window, find_window
 from lift.show import style
 from lift.show.plots.figure import OWN, SHIPPED, ab, beside, lab_note, lettered, picture
 from lift.show.plots.lock import draw_marks, draw_strip, plot_lock
 from lift.show.plots.preview_plots import plot_strip
+from lift.show.plots.spans import LOOKS, draw_spans, place_key
 from lift.words import Note, note, say
 
 if TYPE_CHECKING:
@@ -197,11 +200,11 @@ def plot_phases(
     top = max(1.35 * float(strand.warmth.max()), 1.6 * limit)
     axes.set(xlim=(0, minutes), ylim=(min(-0.5, float(strand.warmth.min())), top))
     noticed = float(np.interp(NOTICEABLE, strand.warmth, strand.minutes, right=minutes))
-    cool: Any = {"color": style.COOL, "edgecolor": style.COOL}
-    _phase(axes, 0.71 * top, "plot.phases.cool", 0.0, noticed, alpha=0.35, **cool)
-    _phase(axes, 0.80 * top, "plot.phases.too_warm", window.too_warm_at, minutes,
-           color=style.PAPER, edgecolor=style.WARM, hatch="//")  # fmt: skip
-    _phase(axes, 0.89 * top, "plot.window", window.opens, window.closes, **cool)
+    # The last place on top: it stands over the high end of the curve.
+    rows = [(f"place.{s.place}", s) for s in reversed(window.spans(minutes))]
+    rows.append(("plot.phases.cool", Span("cool", 0.0, noticed)))
+    for i, (code, span) in enumerate(rows):
+        _phase(axes, (0.89 - 0.09 * i) * top, code, span)
     strip = axes.inset_axes((0.0, 0.93, 1.0, 0.07))
     plot_strip(strand.minutes, strand.lab, strip)
     strip.set(xticks=[], title="")
@@ -211,20 +214,18 @@ def plot_phases(
     return lettered(axes, title, "axis.minutes", "axis.warmth", alt=alt)
 
 
-def _phase(
-    axes: Axes, y: float, code: str, start: float | None, end: float | None, **look: Any
-) -> None:
-    """A bar with its name, on it where it is hatched, else behind it."""
-    if start is None or end is None:
-        return
-    height = 0.07 * axes.get_ylim()[1]
-    axes.barh(y, end - start, height, start, **look)
-    if "hatch" in look:
+def _phase(axes: Axes, y: float, code: str, span: Span) -> None:
+    """A bar with its name, on it where it is long, else behind it."""
+    cool: Any = {"facecolor": style.COOL, "edgecolor": style.COOL, "alpha": 0.35}
+    look = cool if span.place == "cool" else LOOKS[span.place]
+    (low, high), ends = axes.get_xlim(), span.ends
+    axes.barh(y, ends - span.starts, 0.07 * axes.get_ylim()[1], span.starts, zorder=2.2, **look)
+    if ends - span.starts > 0.5 * (high - low):
         box = {"facecolor": style.PAPER, "edgecolor": "none", "pad": 1.0}
-        axes.text(0.5 * (start + end), y, say(code), ha="center", va="center", weight="bold",
-                  bbox=box)  # fmt: skip
+        axes.text(0.5 * (span.starts + ends), y, say(code), ha="center", va="center",
+                  weight="bold", bbox=box)  # fmt: skip
     else:
-        axes.text(end, y, f" {say(code)}", va="center", weight="bold")
+        axes.text(ends, y, f" {say(code)}", va="center", weight="bold")
 
 
 def _phase_title(window: Window, minutes: float) -> Note:
@@ -302,18 +303,17 @@ def plot_cases(
     >>> len(lift.teach.plot_cases(cases).images)
     1
     """
-    closing = {}
+    closing, places = {}, set()
     for row, (name, hair, mixture) in enumerate(cases):
         end = min(minutes, longest_minutes(mixture, curves))
         lab = simulate(hair, mixture, np.linspace(0.0, end, 181), curves).lab
         draw_strip(axes, lab, (0.0, end, row + 0.22, row - 0.4))
         window = find_window(hair, mixture, goal, curves, members=2, limit_minutes=minutes)
-        if window.opens is not None and window.closes is not None:
-            axes.plot([window.opens, window.closes], [row + 0.34] * 2, color=style.COOL, lw=5)
+        spans = window.spans(minutes)
+        draw_spans(axes, spans, row + 0.34, 0.14)
+        places |= {span.place for span in spans}
         if window.too_warm_at is not None:
-            closing[name] = start = window.too_warm_at
-            axes.barh(row + 0.34, end - start, 0.14, start, color=style.PAPER, hatch="////",
-                      ec=style.WARM)  # fmt: skip
+            closing[name] = window.too_warm_at
     axes.set(ylim=(len(cases) - 0.45, -0.5), xlim=(0, minutes))
     axes.set_yticks(range(len(cases)), [c[0] for c in cases])
     axes.tick_params(axis="y", length=0, labelcolor=style.INK)
@@ -325,4 +325,5 @@ def plot_cases(
         title = note("plot.cases", first=first, last=last, first_at=closing[first],
                      last_at=closing[last])  # fmt: skip
     alt = note("alt.cases", cases=len(cases), minutes=minutes, warm=len(closing))
-    return lettered(axes, title, "plot.cases.time", alt=alt)
+    key = note("plot.cases.time", key=fill(place_key(places), 48))
+    return lettered(axes, title, key, alt=alt)

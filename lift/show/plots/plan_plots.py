@@ -6,27 +6,27 @@ from textwrap import fill
 from typing import TYPE_CHECKING, Any
 
 from lift.practice.service.plan import Plan
+from lift.practice.time_line import Span
 from lift.show import style
 from lift.show.plots.figure import OWN, bare, head, lettered, picture
 from lift.show.plots.lock import draw_lock, draw_strip
+from lift.show.plots.spans import draw_spans, span_handles
 from lift.words import note, say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-PAST: Any = {"color": style.WARM, "alpha": 0.22, "lw": 0, "hatch": "////"}
-"""Time past a close: hatched, so that it differs from a window in grey too."""
-
-WINDOW: Any = {"color": style.COOL, "alpha": 0.28, "lw": 0}
+PALE: Any = {"alpha": 0.45, "lw": 0, "zorder": 0.8}
+"""Look of the time line behind the bars of hair."""
 
 PAST_MINUTES = 6.0
-"""How much of the time past a close is drawn [min]."""
+"""How much of the time past the last rinse is drawn [min]."""
 
 
 @picture(10.0, 5.2)
 def plot_timeline(result: Plan, axes: Axes = OWN) -> Axes:
-    """Every section from its laying to its rinse, against its window.
+    """Every section from its laying to its rinse, against its time line.
 
     Examples
     --------
@@ -36,19 +36,15 @@ def plot_timeline(result: Plan, axes: Axes = OWN) -> Axes:
     'clock [min]; each bar a lock in its last colour'
     """
     from matplotlib.lines import Line2D
-    from matplotlib.patches import Patch
 
-    row, ticks, names = 0.0, [], []
+    row, ticks, names, told = 0.0, [], [], list[Span]()
     end = max(s.rinsed for z in result.zones for s in z.sections) + PAST_MINUTES
     for zone in result.zones:
         first = row
         for section in zone.sections:
-            opens = end if section.opens is None else section.starts + section.opens
-            closes = section.starts + (section.closes or 0.0)
-            if opens < closes:
-                axes.barh(row, min(closes, end) - opens, 0.92, opens, **WINDOW)
-            if closes < end:
-                axes.barh(row, end - closes, 0.92, closes, **PAST)
+            spans = section.spans(end)
+            draw_spans(axes, spans, row, 0.92, **PALE)
+            told.extend(spans)
             extent = (section.starts, section.rinsed, row + 0.28, row - 0.28)
             draw_strip(axes, [section.lab] * 2, extent, zorder=2)
             marker, colour, size = ("o", style.INK, 4) if section.inside else ("X", style.WARM, 7)
@@ -65,12 +61,11 @@ def plot_timeline(result: Plan, axes: Axes = OWN) -> Axes:
     axes.set_xlabel(say("plot.timeline.clock"), loc="left")
     axes.legend(
         handles=[
-            Patch(label=say("plot.window"), **WINDOW),
-            Patch(label=say("plot.timeline.past"), **PAST),
+            *span_handles(told, alpha=PALE["alpha"]),
             Line2D([], [], marker="o", color=style.INK, ms=4, lw=0, label=say("plot.inside")),
             Line2D([], [], marker="X", color=style.WARM, ms=7, lw=0, label=say("plot.outside")),
         ],
-        loc="upper right", bbox_to_anchor=(1.0, 0.0), borderaxespad=2.0, ncols=4, fontsize=9,
+        loc="upper left", bbox_to_anchor=(-0.04, 0.0), borderaxespad=4.2, ncols=7, fontsize=9,
     )  # fmt: skip
     sections = [s for z in result.zones for s in z.sections]
     return lettered(

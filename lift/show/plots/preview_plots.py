@@ -14,6 +14,7 @@ from lift.quantities import described
 from lift.show import style
 from lift.show.plots.figure import OWN, ab, beside, head, lab_note, lettered, picture
 from lift.show.plots.lock import draw_marks, draw_strip, plot_beside
+from lift.show.plots.spans import draw_spans, name_spans
 from lift.words import Note, note, say
 
 if TYPE_CHECKING:
@@ -62,12 +63,9 @@ def plot_warmth(result: Preview, axes: Axes = OWN) -> Axes:
     window, shown = result.window, view_minutes(result)
     low, median, high = (b[:-1] for b in result.drawn.band("warmth"))
     limit = window.target.warmth_limit
+    spans = window.spans(shown)
     if window.opens is not None and window.closes is not None:
         axes.axvspan(window.opens, window.closes, color=style.COOL, alpha=0.15, lw=0)
-        axes.text(
-            (window.opens + window.closes) / 2, 0.97, say("plot.window"), color=style.COOL,
-            transform=axes.get_xaxis_transform(), ha="center", va="top",
-        )  # fmt: skip
     axes.fill_between(
         window.minutes, low, high, color=style.WARM, alpha=0.18, lw=0, label=say("plot.nine_in_ten")
     )
@@ -80,9 +78,11 @@ def plot_warmth(result: Preview, axes: Axes = OWN) -> Axes:
     visible = window.minutes <= shown
     axes.set(
         xlim=(0, shown),
-        ylim=(min(0.0, low[visible].min()) - 0.3, max(limit, high[visible].max()) * 1.15),
+        ylim=(min(0.0, low[visible].min()) - 0.3, max(limit, high[visible].max()) * 1.25),
     )
-    axes.legend(loc="upper left")
+    draw_spans(axes, spans, 0.97, 0.06, transform=axes.get_xaxis_transform(), zorder=3)
+    name_spans(axes, spans)
+    axes.legend(loc="upper left", bbox_to_anchor=(0.0, 0.94), frameon=True, edgecolor="none")
     end = window.closes if window.closes is not None else window.too_warm_at
     never = end is None or window.closes_by == "time limit"
     return lettered(

@@ -9,6 +9,8 @@ from rich.text import Text
 
 from lift.practice.service.plan import Plan
 from lift.practice.service.zone_plan import SectionPlan, ZonePlan
+from lift.practice.time_line import PLACES
+from lift.quantities import MINUTES
 from lift.show.said import dose_notes, tone_note
 from lift.show.said_plan import gain_note, verdict_note
 from lift.show.terminal.preview import console, patch, print_foot
@@ -132,6 +134,9 @@ def _print_sections(zone: ZonePlan, to: Console) -> None:
             colour,
         )
     to.print(table)
+    lines = [section.spans(section.starts + MINUTES.range[1] + 1.0) for section in shown]
+    found = {span.place for line in lines for span in line}
+    _line(to, "plan.through_time", places=[place for place in PLACES if place in found])
 
 
 def telling(sections: tuple[SectionPlan, ...]) -> tuple[SectionPlan, ...]:

@@ -13,6 +13,7 @@ from rich.text import Text
 from lift.model.curves import CurveSet
 from lift.optics.colorimetry import lab_to_srgb, srgb_to_hex
 from lift.practice.preview import Preview
+from lift.practice.time_line import place_at
 from lift.quantities import described
 from lift.show.said import (
     level_note,
@@ -25,6 +26,8 @@ from lift.show.said import (
 from lift.words import Note, say
 
 BAR = 48
+MARKS = {"not_lifted": ".", "inside": "=", "too_warm": "!", "too_light": "!", "past_limit": "#"}
+NOW = "^"
 
 
 def console() -> Console:
@@ -64,6 +67,7 @@ def print_preview(result: Preview, to: Console | None = None) -> None:
     )
     risky = Text(say(risk_note(result.p_too_warm)), style="bold")
     table = facts()
+    bar, key = time_bar(result)
     for name, value in (
         ("colour", colour),
         ("level", say(level_note(result))),
@@ -71,8 +75,8 @@ def print_preview(result: Preview, to: Console | None = None) -> None:
         ("warmth", say(warmth_note(result))),
         ("risk", risky),
         ("window", say(window_note(result.window))),
-        ("", _bar(result)),
-        ("", say("preview.bar_key")),
+        ("", bar),
+        ("", key),
         ("tone", say(tone_note(result.tone))),
     ):
         table.add_row(say(f"preview.{name}.label") if name else "", value)
@@ -90,16 +94,16 @@ def facts() -> Table:
     return table
 
 
-def _bar(result: Preview) -> str:
-    """Time line of the expected strand: . before, = inside, ! too warm, ^ now, > now past it."""
+def time_bar(result: Preview) -> tuple[str, str]:
+    """Time line of the expected strand, a mark a moment, and what its marks mean."""
     window = result.window
-    times = np.linspace(0.0, window.limit_minutes, BAR)
-    opens = np.inf if window.opens is None else window.opens
-    warm = np.inf if window.too_warm_at is None else window.too_warm_at
-    marks = np.where(times >= warm, "!", np.where(times >= opens, "=", "."))
-    late = result.minutes > window.limit_minutes
-    marks[np.argmin(np.abs(times - result.minutes))] = ">" if late else "^"
-    return say("preview.bar", marks="".join(marks), end=times[-1])
+    end = max(window.limit_minutes, result.minutes)
+    spans, times = window.spans(end), np.linspace(0.0, end, BAR)
+    marks = [MARKS[place_at(spans, t)] for t in times]
+    marks[int(np.argmin(np.abs(times - result.minutes)))] = NOW
+    key = [say("preview.bar.place", mark=MARKS[s.place], place=s.place) for s in spans]
+    bar = say("preview.bar", marks="".join(marks), end=end)
+    return bar, "   ".join([*key, say("preview.bar.now", mark=NOW)])
 
 
 def print_foot(to: Console, cautions: Iterable[Note], curves: CurveSet) -> None:

@@ -4,6 +4,7 @@ from io import BytesIO
 
 import numpy as np
 import pytest
+from matplotlib.text import Text
 from PIL import Image
 
 from lift.errors import LiftError
@@ -13,7 +14,8 @@ from lift.model.mixtures import mixture_classes
 from lift.practice.preview import preview
 from lift.quantities import quantities_of, typed_quantities
 from lift.show.lesson.animate import animate_lightening
-from lift.show.lesson.live import LivePicture, moment
+from lift.show.lesson.live import PLACES_SHOWN, LivePicture, moment
+from lift.words import say
 
 HAIR, MIXTURE = Hair(level=6.0), Mixture("cream", 20.0)
 
@@ -53,7 +55,18 @@ def test_a_moment_without_window_shades_nothing():
     picture.show(moment(HAIR, MIXTURE, 5.0))
     picture.show(moment(HAIR, Mixture("cream", 0.0), 5.0))
     assert picture._moving["window"].get_width() == 0.0
-    assert picture._name.get_text() == ""
+    assert picture._places["inside"].get_width() == 0.0
+
+
+def test_every_minute_of_the_time_line_is_named():
+    picture = LivePicture()
+    now = moment(HAIR, MIXTURE, 10.0)
+    picture.show(now)
+    bars = [(bar.get_x(), bar.get_x() + bar.get_width()) for bar in picture._places.values()]
+    shown = sorted(bar for bar in bars if bar[1] > bar[0])
+    assert shown == [(s.starts, s.ends) for s in now.window.spans(60.0)]
+    names = [t.get_text() for t in picture.figure.findobj(Text)]
+    assert {say(f"place.{place}") for place in PLACES_SHOWN} <= set(names)
 
 
 def test_jpeg_holds_the_pixels_and_stays_small():

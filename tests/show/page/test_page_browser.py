@@ -1,6 +1,7 @@
 """The page in a real browser: preview, plan, strand test and record, on a phone and on a desk."""
 
 import re
+from itertools import pairwise
 
 import pytest
 from playwright.sync_api import expect
@@ -43,6 +44,21 @@ def test_a_slider_asks_anew_and_shows_the_engines_numbers(served, visit, size):
     assert visitor.text("#risk").lower() == shown["risk"].lower()
     assert visitor.text("#risk-words") == f"{shown['chance']} strands would be too warm"
     assert page.get_attribute("#level", "aria-valuetext") == "6.5"
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_every_minute_of_the_time_line_has_a_bar_and_its_name(served, visit, size):
+    page = visit(served.url, size).open()
+    page.click("label:has-text('120')")
+    page.wait_for_selector("#line-places li:has-text('past the limit')")
+    names = [" ".join(text.split()) for text in page.locator("#line-places li").all_inner_texts()]
+    assert names == ["not lifted enough", "inside", "too warm for the goal", "past the limit"]
+    bars = page.eval_on_selector_all(
+        "#warmth .place", "all => all.map(b => [+b.getAttribute('x'), +b.getAttribute('width')])"
+    )
+    assert len(bars) == len(names)
+    for (x, width), (after, _) in pairwise(bars):
+        assert x + width == pytest.approx(after, abs=0.01)
 
 
 def test_dragging_with_the_mouse_moves_the_marker(served, visit):

@@ -11,6 +11,7 @@ from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.plan import plan
 from lift.show import style
 from lift.show.plots.plan_plots import plot_colours, plot_next_visit, plot_plan, plot_timeline
+from lift.words import say
 
 SHARED = Path(__file__).parents[3] / "shared"
 
@@ -43,6 +44,17 @@ def test_every_section_is_a_bar_from_its_laying_to_its_rinse(refresh):
     assert len(windows) == len(sections)
     starts = {round(p.get_x(), 3) for p in windows}
     assert {round(s.starts + s.opens, 3) for s in sections} == starts
+
+
+def test_no_minute_of_a_row_is_without_a_bar_and_all_places_are_named(refresh, darker):
+    for result in (refresh, darker):
+        axes = plot_timeline(result)
+        end = axes.get_xlim()[1]
+        drawn = {(round(p.get_x(), 4), round(p.get_x() + p.get_width(), 4)) for p in axes.patches}
+        spans = [s for z in result.zones for section in z.sections for s in section.spans(end)]
+        assert {(round(s.starts, 4), round(s.ends, 4)) for s in spans} <= drawn
+        named = {text.get_text() for text in axes.get_legend().get_texts()}
+        assert {say(f"place.{s.place}") for s in spans} <= named
 
 
 def test_the_title_tells_the_finding(refresh, darker):

@@ -9,6 +9,7 @@ import matplotlib
 import numpy as np
 import pytest
 from matplotlib.figure import Figure
+from matplotlib.text import Text
 from oracles.screen import alike, seen
 
 from lift.errors import LiftError
@@ -35,7 +36,7 @@ from lift.show.plots.preview_plots import (
     plot_warmth,
     view_minutes,
 )
-from lift.words import note
+from lift.words import note, say
 
 HAIR, BASE_BREAK = Hair(7.0, "fine", damp=True), Mixture("base-break", 10.0)
 HEADS = {"png": b"\x89PNG", "svg": b"<?xml", "pdf": b"%PDF"}
@@ -154,7 +155,11 @@ def test_title_says_what_was_found(hair, mixture, goal, title):
     found = preview(hair, mixture, 5.0, goal)
     axes = plot_warmth(found)
     assert title in titles(axes)
-    assert len(axes.patches) == int(found.window.exists)
+    # A bar for each place on the time line, its name below, and the window shaded.
+    spans = found.window.spans(view_minutes(found))
+    assert len(axes.patches) == len(spans) + int(found.window.exists)
+    named = {text.get_text() for text in axes.findobj(Text)}
+    assert {say(f"place.{span.place}") for span in spans} <= named
 
 
 def test_view_reaches_past_the_window_and_the_asked_time(result):

@@ -18,6 +18,7 @@ from lift.show import style
 from lift.show.lock.beside import with_levels
 from lift.show.plots import lightening_plots, teach_plots
 from lift.show.plots.lock import draw_marks, draw_strip, plot_beside, plot_lock
+from lift.words import say
 
 CURVES = default_curves()
 HAIR, MIXTURE = Hair(level=6.0), Mixture("cream", 20.0)
@@ -131,6 +132,19 @@ def test_causes_lie_in_the_order_of_the_legend():
     axes = lightening_plots.plot_causes(HAIR, MIXTURE)
     model, redder, without = (line.get_ydata()[-1] for line in axes.get_lines())
     assert model > redder > without >= 0.0
+
+
+@pytest.mark.parametrize("hair", [HAIR, Hair(level=3.0)])
+def test_phases_and_cases_name_every_minute(hair):
+    spans = find_window(hair, MIXTURE, limit_minutes=30.0, members=2).spans(30.0)
+    axes = lightening_plots.plot_phases(hair, MIXTURE)
+    said = {text.get_text().strip() for text in axes.texts}
+    assert {say(f"place.{span.place}") for span in spans} <= said
+    axes = lightening_plots.plot_cases([("case", hair, MIXTURE)])
+    key = " ".join(axes.get_xlabel().split())
+    assert all(say(f"place.look.{span.place}") in key for span in spans)
+    drawn = {(p.get_x(), p.get_x() + p.get_width()) for p in axes.patches}
+    assert {(span.starts, span.ends) for span in spans} <= drawn
 
 
 def test_phases_agree_with_the_window():

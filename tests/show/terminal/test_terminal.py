@@ -166,7 +166,8 @@ def test_time_line_past_the_limit():
     goal = Goal(warmth_allowance=30.0)
     late = preview(Hair(5.0), Mixture("cream", 10.0), 55.0, goal, limit_minutes=40.0)
     text = printed(print_preview, late)
-    assert re.search(r"0 \.+=+> 40 min", text)
+    assert re.search(r"0 \.+=+#+\^ 55 min", text)
+    assert ". not lifted enough   = inside   # past the limit   ^ now" in text
     assert f"{late.window.opens:.1f} to 40.0 min, time limit" in text
 
 

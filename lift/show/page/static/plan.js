@@ -107,7 +107,7 @@ function draw() {
     ...(failed.length ? [say("plan.failed", { kinds: failed.join(", ") })] : []),
     ...answer.advice.map((advice) => say("plan.or", { advice })),
   ]);
-  drawPlan(byId("plan-line"), answer, shown);
+  drawPlan(byId("plan-line"), byId("plan-places"), answer, shown);
   list(byId("plan-cautions"), answer.cautions);
   byId("plan-zones").tBodies[0].replaceChildren(
     ...answer.zones.map((z) => {

@@ -1,6 +1,7 @@
 // Time line of a plan: a row for each section, on the service's clock.
 
 import { minutes, svg } from "./dom.js";
+import { bars, placeKey } from "./places.js";
 import { say } from "./words.js";
 
 const LEFT = 34;
@@ -12,7 +13,7 @@ function stepFor(span, most) {
   return [1, 2, 5, 10, 20].find((step) => span / step <= most) ?? 30;
 }
 
-export function drawPlan(target, answer, shown) {
+export function drawPlan(target, key, answer, shown) {
   const width = Math.max(target.parentElement.clientWidth, 320);
   const rows = answer.zones.reduce((sum, z) => sum + z.sections.length + 1, 0);
   const tall = Math.max(4, Math.min(20, (MOST_HEIGHT - HEAD) / rows));
@@ -22,17 +23,7 @@ export function drawPlan(target, answer, shown) {
     ...answer.zones.flatMap((z) => [z.latest, ...z.sections.map((s) => s.starts + (s.closes ?? 0))]),
   );
   const x = (t) => LEFT + (t / end) * (width - LEFT - RIGHT);
-  const parts = [
-    svg(
-      "defs",
-      {},
-      svg(
-        "pattern",
-        { id: "hatch", width: 6, height: 6, patternUnits: "userSpaceOnUse", patternTransform: "rotate(45)" },
-        svg("path", { class: "window-edge", d: "M0 0V6", "stroke-width": 1.5 }),
-      ),
-    ),
-  ];
+  const parts = [];
   const step = stepFor(end, width / 50);
   for (let t = 0; t <= end; t += step) {
     parts.push(
@@ -46,26 +37,15 @@ export function drawPlan(target, answer, shown) {
     y += Math.max(tall, 14);
     zone.sections.forEach((section, i) => {
       const bar = Math.max(tall - 4, 2);
-      const opens = section.opens === null ? null : section.starts + section.opens;
-      const closes = section.closes === null ? end : section.starts + section.closes;
       if (tall >= 12) {
         parts.push(svg("text", { x: LEFT - 8, y: y + bar - 1, "text-anchor": "end" }, String(section.number)));
       }
       parts.push(
+        ...bars(section.time_line, x, y, bar, end),
         svg("rect", {
-          class: "on-hair", x: x(section.starts), y, height: bar,
+          class: "on-hair", x: x(section.starts), y: y + 0.32 * bar, height: 0.36 * bar,
           width: Math.max(x(section.rinsed) - x(section.starts), 1),
         }),
-      );
-      if (opens !== null && closes > opens) {
-        parts.push(
-          svg("rect", {
-            x: x(opens), y, height: bar, width: x(Math.min(closes, end)) - x(opens), fill: "url(#hatch)",
-          }),
-          svg("path", { class: "window-edge", d: `M${x(opens)} ${y}v${bar}M${x(Math.min(closes, end))} ${y}v${bar}` }),
-        );
-      }
-      parts.push(
         svg("path", { class: "now", d: `M${x(section.rinsed)} ${y - 2}v${bar + 4}` }),
         svg("rect", {
           class: "edge", x: width - RIGHT + 8, y, width: 20, height: bar,
@@ -79,6 +59,7 @@ export function drawPlan(target, answer, shown) {
   target.setAttribute("width", width);
   target.setAttribute("height", y + 6);
   target.replaceChildren(...parts);
+  placeKey(key, answer.zones.flatMap((z) => z.sections.map((s) => s.time_line)), end);
   target.setAttribute(
     "aria-label",
     say("plan.line", {

@@ -81,7 +81,7 @@ function draw() {
   const scale = timeScale(width, span());
   drawSwatch(byId("swatch"), shown.colour_before, shown.colour_now);
   drawLock(byId("lock"), scale, curve.minutes, shown.colours, at.minutes);
-  drawWarmth(byId("warmth"), scale, answer);
+  drawWarmth(byId("warmth"), byId("line-places"), scale, answer);
   drawPath(byId("path"), answer, shown, stages);
   tell("swatch-now", say("preview.at", { at: minutes(at.minutes) }));
   const risk = shown.risk;

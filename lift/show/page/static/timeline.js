@@ -1,12 +1,14 @@
 // Warmth against time, with its band, its limit and the window, on the axis of the lock above.
 
 import { minutes, svg } from "./dom.js";
+import { bars, placeKey } from "./places.js";
 import { say } from "./words.js";
 
 // The middle of a slider's thumb runs from half a thumb to half a thumb.
 const THUMB = 16;
 const FOOT = 26;
-const HEAD = 22;
+const HEAD = 34;
+const BAR = 11;
 
 export function timeScale(width, span) {
   const inner = width - THUMB;
@@ -24,7 +26,7 @@ function niceStep(range) {
   return [1, 2, 5, 10, 20, 50].find((step) => range / step <= 6) ?? 100;
 }
 
-export function drawWarmth(target, scale, answer) {
+export function drawWarmth(target, key, scale, answer) {
   const { curve, window: win, at } = answer;
   const { width, span, x } = scale;
   const height = target.clientHeight || 240;
@@ -35,12 +37,14 @@ export function drawWarmth(target, scale, answer) {
   const bottom = Math.min(0, ...seen.map((i) => curve.warmth_low[i])) - 0.3;
   const y = (v) => HEAD + ((top - v) / (top - bottom)) * (height - HEAD - FOOT);
   const along = (values) => seen.map((i) => [x(curve.minutes[i]), y(values[i])]);
-  const parts = [];
+  const parts = bars(win.time_line, x, HEAD - BAR - 1, BAR, span);
+  placeKey(key, [win.time_line], span);
 
   const step = niceStep(top - bottom);
   for (let v = Math.ceil(bottom / step) * step; v <= top; v += step) {
     parts.push(svg("path", { class: "grid", d: `M0 ${y(v)}H${width}` }));
-    parts.push(svg("text", { x: 2, y: y(v) - 3 }, String(v)));
+    // A number on the top line would stand on the bars above it.
+    if (y(v) > HEAD + 12) parts.push(svg("text", { x: 2, y: y(v) - 3 }, String(v)));
   }
   if (win.opens !== null && win.opens < span) {
     const from = x(win.opens);
@@ -56,7 +60,7 @@ export function drawWarmth(target, scale, answer) {
       svg(
         "text",
         {
-          class: "ink", y: 14, x: Math.min(Math.max((from + to) / 2, 78), width - 78),
+          class: "ink", y: 14, x: Math.min(Math.max((from + to) / 2, 88), width - 88),
           "text-anchor": "middle",
         },
         say("line.window", { opens: minutes(win.opens), closes: minutes(win.closes) }),
@@ -96,7 +100,7 @@ export function drawWarmth(target, scale, answer) {
   if (at.minutes <= span) {
     const here = x(at.minutes);
     parts.push(
-      svg("path", { class: "now", d: `M${here} ${HEAD - 4}V${height - FOOT}` }),
+      svg("path", { class: "now", d: `M${here} ${HEAD - BAR - 4}V${height - FOOT}` }),
       svg("circle", { class: "dot", cx: here, cy: y(at.warmth.median), r: 6 }),
     );
   }
