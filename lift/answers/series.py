@@ -43,6 +43,8 @@ class SeriesAnswer(Part):
     steps_codes: list[Code]
     columns: list[str]
     free: list[str]
+    believed: str
+    believed_code: Code
     narrowed: list[NarrowedPart]
     cautions: list[str]
     cautions_codes: list[Code]
@@ -67,6 +69,6 @@ def answer(series: Series) -> SeriesAnswer:
         columns=list(series.columns),
         free=list(series.freed),
         narrowed=[NarrowedPart(**vars(each)) for each in series.narrowed],
-        **said(steps=series.steps, cautions=series.cautions),
+        **said(believed=series.believed, steps=series.steps, cautions=series.cautions),
         curve_set=curve_set_part(series.curves),
     )

@@ -1085,8 +1085,11 @@ SENTENCES: dict[str, str] = {
     "series.step.standing": "Assumed, as laboratories work (from memory); weight and length of the "
     "strands as in J. Soc. Cosmet. Chem. 12(3) (1961) p. 134, light, observer and moved tresses as "
     "in J. Cosmet. Sci. 51 (2000) p. 293.",
-    "series.narrows": "What it should leave, to first order ({curves} curves; every number that is "
-    "not published open, as lift tune begins; the optics allowed to miss each reading):",
+    "series.narrows": "What it should leave, to first order, the optics allowed to miss each "
+    "reading. Now: {believed}.",
+    "series.draws": "the draws that curve set {name} carries",
+    "series.ranges": "curve set {name}, every number open that nobody has published, as lift tune "
+    "begins",
     "series.chroma_brown": "C* of dark brown hair lightened to L* {lightness:g}",
     "series.chroma_red": "C* of red hair lightened to L* {lightness:g}",
     "series.columns": "Columns: {names:list} (lift swatches columns says what they hold).",
@@ -1815,6 +1818,7 @@ SENTENCES: dict[str, str] = {
     "melanin.eumelanin": "eumelanin",
     "melanin.pheomelanin": "pheomelanin",
     "melanin.half_oxidised": "half-oxidised melanin",
+    "melanin.oxidised_pheomelanin": "oxidised pheomelanin",
     "plot.melanin": "Melanin takes more blue light than red: eumelanin {eumelanin:.0f} times,\n"
     "pheomelanin {pheomelanin:.0f} times as much",
     "plot.melanin.model": "{name}, model",

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -12,9 +14,11 @@ from lift.model.hair import RED_SHARE
 from lift.model.strand import lightened, natural_pigment, strand_lab
 from lift.optics.colorimetry import chroma
 from lift.practice.trial.observation import MODEL_SD
-from lift.research.planning.information import Z90
-from lift.research.posterior.problem import FIXED, Problem
-from lift.research.posterior.strands import SCATTER_FREEDOM, StrandModel
+from lift.research.planning.information import Z90, parameters_of
+from lift.research.posterior.priors import Prior
+from lift.research.posterior.problem import FIXED
+from lift.research.posterior.strands import SCATTER_FREEDOM
+from lift.research.swatches.forward import exposure, predict
 from lift.research.swatches.table import Swatches
 
 LIGHTNESS = 50.0
@@ -54,75 +58,135 @@ class Narrowed:
         return 1.0 - (self.high_after - self.low_after) / (self.high - self.low)
 
 
+@dataclass(frozen=True, eq=False)
+class Believed:
+    """Numbers that are not known, as coordinates about their middle.
+
+    Parameters
+    ----------
+    names : tuple of str
+        Of the parameters.
+    covariance : numpy.ndarray
+        Of the coordinates, which have a variance of 1, shape (names, names).
+    place : callable
+        From coordinates, shape (sets, names), to numbers of the same shape.
+    curves : CurveSet
+        Everything else.
+    """
+
+    names: tuple[str, ...]
+    covariance: Floats
+    place: Callable[[Floats], Floats]
+    curves: CurveSet
+
+    def values(self, coordinates: Floats) -> Values:
+        """Parameter values of coordinates, shape (sets, names)."""
+        columns = self.place(coordinates).T
+        return {**self.curves.values, **dict(zip(self.names, columns, strict=True))}
+
+    @property
+    def middle(self) -> Values:
+        """Parameter values in the middle."""
+        columns = self.place(np.zeros((1, len(self.names))))[0]
+        return {**self.curves.values, **dict(zip(self.names, columns.tolist(), strict=True))}
+
+    def slope(self, of: Callable[[Values], Floats]) -> tuple[Floats, Floats]:
+        """Something of the values in the middle, and its first derivatives, (names, ...)."""
+        axes = _STEP * np.eye(len(self.names))
+        found = of(self.values(np.concatenate([np.zeros((1, len(axes))), axes, -axes])))
+        up, down = found[1 : len(axes) + 1], found[len(axes) + 1 :]
+        return found[0], (up - down) / (2.0 * _STEP)
+
+
+def believed(curves: CurveSet) -> Believed:
+    """What is believed now: the draws that a set carries, or else what a tuning begins with.
+
+    In the latter every number is open that nobody has published.
+    """
+    if curves.posterior is not None:
+        drawn, _ = parameters_of(curves)
+        table = np.stack([*drawn.values()], axis=-1)
+        middle = np.median(table, axis=0)
+        spread = np.maximum(np.std(table, axis=0, ddof=1), 1e-300)
+        scaled = (table - table.mean(axis=0)) / spread
+        covariance = scaled.T @ scaled / (len(table) - 1.0)
+        low, high = np.array([(curves[name].low, curves[name].high) for name in drawn]).T
+
+        def inside(z: Floats) -> Floats:
+            return np.asarray(np.clip(middle + spread * z, low, high))
+
+        return Believed(tuple(drawn), covariance, inside, curves)
+    names = [n for n in curves if curves[n].status != "published" and n not in FIXED]
+    priors = [Prior(curves[name]) for name in names]
+
+    def place(z: Floats) -> Floats:
+        return np.stack([p.from_standard(z[:, i]) for i, p in enumerate(priors)], axis=-1)
+
+    return Believed(tuple(names), np.eye(len(names)), place, curves)
+
+
 def narrowing(table: Swatches, curves: CurveSet) -> tuple[Narrowed, ...]:
     """What readings would tell of oxidised melanin, and of the chroma that it decides.
 
-    Every number that nobody has published is open, as `lift.research.tuning.tune.tune` would open
-    it; so are the level and the rate of each swatch. The optics may miss each reading besides.
+    The level and the rate of each swatch are open, too, and the optics may miss each reading.
 
     Parameters
     ----------
     table : Swatches
         Conditions of the readings; their colours are not used.
     curves : CurveSet
-        What is believed now: values and ranges.
+        What is believed now; see `believed`.
     """
-    free = [n for n in curves if curves[n].status != "published" and n not in FIXED]
-    model = StrandModel(Problem(table, curves, free))
-    root = np.linalg.cholesky(expected_covariance(model))
-    spread = np.linalg.norm(root, axis=1)
+    now = believed(curves)
+    covariances = np.stack([now.covariance, covariance_after(now, table)])
     found = []
-    for prior, sd in zip(model.priors, spread, strict=True):
-        parameter = prior.parameter
-        if "oxidised" in parameter.name or parameter.name == "pheomelanin_rate_ratio":
-            ends = prior.from_standard(np.array([-Z90, Z90, -Z90 * sd, Z90 * sd]))
-            found.append(Narrowed(parameter.name, parameter.unit, *ends.tolist()))
+    for i, name in enumerate(now.names):
+        if "oxidised" in name or name == "pheomelanin_rate_ratio":
+            away = np.zeros((4, len(now.names)))
+            sd = Z90 * np.sqrt(covariances[:, i, i])
+            away[:, i] = [-sd[0], sd[0], -sd[1], sd[1]]
+            ends = now.place(away)[:, i]
+            found.append(Narrowed(name, curves[name].unit, *ends.tolist()))
     hair = {"chroma_brown": (BROWN_LEVEL, None), "chroma_red": (RED_LEVEL, RED_SHARE)}
     for name, (level, share) in hair.items():
-        value, slope = _chroma(model, level, share)
-        wide = Z90 * np.array([np.linalg.norm(slope), np.linalg.norm(slope @ root)])
-        low, low_after = np.maximum(value - wide, 0.0).tolist()
-        high, high_after = (value + wide).tolist()
-        found.append(Narrowed(name, "dC*", low, high, low_after, high_after))
+        value, slope = now.slope(partial(chroma_at, level, share))
+        wide = Z90 * np.sqrt(np.einsum("i,cij,j->c", slope, covariances, slope))
+        low, high = np.maximum(value - wide, 0.0).tolist(), (value + wide).tolist()
+        found.append(Narrowed(name, "dC*", low[0], high[0], low[1], high[1]))
     return tuple(found)
 
 
-def expected_covariance(model: StrandModel) -> Floats:
-    """Covariance of the model's coordinates after its readings, about the middle of the prior.
+def covariance_after(now: Believed, table: Swatches) -> Floats:
+    """Covariance of what is believed once the readings are made, to first order."""
+    _, slopes = now.slope(lambda values: predict(table, values, table.level))
+    told = now.covariance @ slopes.reshape(len(slopes), -1)
+    seen = slopes.reshape(len(slopes), -1).T @ told + noise(now, table)
+    return np.asarray(now.covariance - told @ np.linalg.solve(seen, told.T))
 
-    What a swatch has of its own, level and rate, is integrated out to first order; without a
-    reading the covariance is 1.
+
+def noise(now: Believed, table: Swatches) -> Floats:
+    """Covariance of what no parameter tells of the readings, shape (3 rows, 3 rows).
+
+    Scatter, what the optics may miss, and of each swatch its own level and rate, to first order.
     """
-    table = model.problem.swatches
-    count = len(table.names)
-    size = model.dimensions
-    steps = np.concatenate([_STEP * np.eye(size), -_STEP * np.eye(size)])
-    lab = model.predict(model.strands(steps, np.zeros((2 * size, count, 2))))
-    slopes = (lab[:size] - lab[size:]) / (2.0 * _STEP)
-    moves = _STEP * np.concatenate([np.eye(2), -np.eye(2)])[:, None, :]
-    own = np.broadcast_to(moves, (4, count, 2))
-    lab = model.predict(model.strands(np.zeros((4, size)), np.asarray(own)))
-    own_slopes = (lab[:2] - lab[2:]) / (2.0 * _STEP)
-    information = np.eye(size)
-    for swatch in range(count):
-        rows = table.swatch == swatch
-        told = slopes[:, rows].reshape(size, -1)
-        varied = own_slopes[:, rows].reshape(2, -1)
-        readings = varied.shape[1]
-        # What a t distribution of that many readings tells, against a normal one.
-        share = (SCATTER_FREEDOM + readings) / (SCATTER_FREEDOM + readings + 2.0)
-        variance = (table.sd[rows] ** 2 / share + np.square(MODEL_SD)).ravel()
-        covariance = np.diag(variance) + varied.T @ varied
-        information += told @ np.linalg.solve(covariance, told.T)
-    return np.asarray(np.linalg.inv(information))
+    values = now.middle
+    exposed = exposure(table, values)
 
+    def lab(level: float, rate: float) -> Floats:
+        seen = predict(table, values, table.level + level, exposed=exposed * np.exp(rate))
+        return np.asarray(seen.ravel())
 
-def _chroma(model: StrandModel, level: float, share: float | None) -> tuple[float, Floats]:
-    """Chroma in the middle of the prior and its first derivatives by the model's coordinates."""
-    size = model.dimensions
-    steps = np.concatenate([np.zeros((1, size)), _STEP * np.eye(size), -_STEP * np.eye(size)])
-    found = chroma_at(level, share, model.problem.values(model.parameters(steps)[0]))
-    return float(found[0]), (found[1 : size + 1] - found[size + 1 :]) / (2.0 * _STEP)
+    own = np.zeros((3 * len(table), 3 * len(table)))
+    for level, rate in ((values["level_sd"], 0.0), (0.0, values["rate_log_sd"])):
+        step = np.array([level, rate]) * _STEP
+        slope = (lab(*step) - lab(*-step)) / (2.0 * _STEP)
+        own += np.outer(slope, slope)
+    swatch = np.repeat(table.swatch, 3)
+    own *= swatch[:, None] == swatch
+    count = 3.0 * np.bincount(table.swatch)[table.swatch][:, None]
+    # What a t distribution of that many readings tells, against a normal one.
+    told = (SCATTER_FREEDOM + count) / (SCATTER_FREEDOM + count + 2.0)
+    return np.asarray(own + np.diag((table.sd**2 / told + np.square(MODEL_SD)).ravel()))
 
 
 def chroma_at(

@@ -135,6 +135,12 @@ class Series:
         return narrowing(self.swatches, self.curves)
 
     @property
+    def believed(self) -> Note:
+        """What is believed now, before the series."""
+        drawn = self.curves.posterior is not None
+        return note("series.draws" if drawn else "series.ranges", name=self.curves.name)
+
+    @property
     def steps(self) -> tuple[Note, ...]:
         """What is done, in order."""
         told: dict[str, Any] = {

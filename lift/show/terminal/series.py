@@ -35,7 +35,7 @@ def print_series(series: Series, file: str | None = None, to: Console | None = N
         table.add_row(say(f"series.head.{step}"), str(said))
     to.print(table)
     to.print(say("series.columns", names=series.columns))
-    to.print(say("series.narrows", curves=series.curves.name), markup=False)
+    to.print(say("series.narrows", believed=series.believed), markup=False)
     numbers = ("now", "then", "shrinks")
     rows = grid("quantity", *numbers, "unit", right=numbers)
     for each in series.narrowed:

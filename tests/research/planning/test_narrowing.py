@@ -1,18 +1,22 @@
 """How much readings would narrow: against the whole Gaussian, and against a tuning."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from lift import default_curves
+from lift.model.draws import ParameterDraws
 from lift.model.hair import RED_SHARE
 from lift.model.strand import lightened, natural_pigment, strand_lab
 from lift.research.planning import narrowing as room
-from lift.research.planning.narrowing import chroma_at, expected_covariance, narrowing
+from lift.research.planning.narrowing import believed, chroma_at, covariance_after, narrowing
 from lift.research.planning.series import lightening_series
+from lift.research.posterior.priors import Prior
 from lift.research.posterior.problem import Problem
-from lift.research.posterior.strands import StrandModel
+from lift.research.swatches.forward import exposure, predict
 
-CURVES = default_curves()
+CURVES = replace(default_curves(), posterior=None)
 VALUES = CURVES.values
 FREE = ("lightening_rate", "half_oxidised_yield", "half_oxidised_slope")
 
@@ -26,33 +30,57 @@ def full():
     return by_name(lightening_series().swatches)
 
 
-def test_covariance_is_that_of_the_whole_gaussian(monkeypatch):
+def drawn(names, seed=2, count=400):
+    """Curve set that carries draws of some numbers, as wide as a tuning begins with."""
+    normal = np.random.default_rng(seed).standard_normal((count, len(names)))
+    columns = [Prior(CURVES[n]).from_standard(normal[:, i]) for i, n in enumerate(names)]
+    rows = tuple(map(tuple, np.stack(columns, axis=-1).tolist()))
+    return replace(CURVES, posterior=ParameterDraws(names, rows))
+
+
+@pytest.mark.parametrize("curves", [CURVES, drawn(FREE)], ids=["ranges", "draws"])
+def test_covariance_is_that_of_the_whole_gaussian(monkeypatch, curves):
     """Level and rate of each swatch as coordinates of their own, and nothing integrated out."""
     monkeypatch.setattr(room, "MODEL_SD", (0.5, 0.4, 0.3))
-    table = lightening_series(minutes=(0, 20, 40), tresses=1).swatches
-    model = StrandModel(Problem(table, CURVES, FREE))
-    size, count = model.dimensions, len(table.names)
-    step = 1e-3
+    table = lightening_series(minutes=(0, 20, 40), tresses=1, curves=curves).swatches
+    now = believed(curves)
+    size, count, step = len(now.names), len(table.names), 1e-3
 
     def lab(point):
-        own = point[size:].reshape(1, count, 2)
-        return model.predict(model.strands(point[None, :size], own))[0].ravel()
+        values = {k: v[0] if np.ndim(v) else v for k, v in now.values(point[None, :size]).items()}
+        own = point[size:].reshape(count, 2)
+        rate = np.exp(now.middle["rate_log_sd"] * own[table.swatch, 1])
+        level = table.level + now.middle["level_sd"] * own[:, 0]
+        return predict(table, values, level, exposed=exposure(table, values) * rate).ravel()
 
     axes = step * np.eye(size + 2 * count)
     slopes = np.array([(lab(a) - lab(-a)) / (2 * step) for a in axes])
     readings = 9.0
     variance = table.sd**2 * (4.0 + readings + 2.0) / (4.0 + readings)
     variance = (variance + np.square([0.5, 0.4, 0.3])).ravel()
-    whole = np.linalg.inv(np.eye(len(axes)) + slopes / variance @ slopes.T)
-    np.testing.assert_allclose(expected_covariance(model), whole[:size, :size], rtol=1e-3)
+    before = np.eye(len(axes))
+    before[:size, :size] = now.covariance
+    whole = np.linalg.inv(np.linalg.inv(before) + slopes / variance @ slopes.T)
+    found = covariance_after(now, table)
+    np.testing.assert_allclose(found, whole[:size, :size], rtol=1e-3, atol=1e-3)
+
+
+def test_draws_are_believed_where_a_set_carries_them():
+    now = believed(drawn(FREE))
+    assert now.names == FREE
+    middle = now.place(np.zeros((1, 3)))[0]
+    assert middle == pytest.approx([CURVES.values[n] for n in FREE], rel=0.15)
+    assert np.diag(now.covariance) == pytest.approx(1.0)
+    high = now.place(np.full((1, 3), 50.0))[0]
+    assert high.tolist() == [CURVES[n].high for n in FREE]
 
 
 def test_the_series_pins_the_chroma(full):
-    """By four fifths; the absorber's slope and yield, which it rests on, by a third or more."""
+    """By four fifths; the absorber's slope and yield, which it rests on, by less."""
     assert full["chroma_brown"].shrinks > 0.8
     assert full["chroma_red"].shrinks > 0.8
     assert full["half_oxidised_slope"].shrinks > 0.35
-    assert full["half_oxidised_yield"].shrinks > 0.3
+    assert full["half_oxidised_yield"].shrinks > 0.2
     for each in full.values():
         assert each.low <= each.low_after < each.high_after <= each.high
 
@@ -107,13 +135,13 @@ def test_a_tuning_to_such_a_series_comes_out_as_narrow(monkeypatch):
 
     monkeypatch.setattr(room, "MODEL_SD", (0.0, 0.0, 0.0))
     table = lightening_series(curves=CURVES).swatches
-    model = StrandModel(Problem(table, CURVES, FREE))
-    expected = np.sqrt(np.diag(expected_covariance(model)))
+    now = believed(drawn(FREE, count=4000))
+    deviates = np.sqrt(np.diag(covariance_after(now, table)))
+    expected = deviates * (now.place(np.ones((1, 3))) - now.place(np.zeros((1, 3))))[0]
     widths = []
     for seed in (1, 2, 3):
         measured = synthetic_laboratory(table, CURVES, seed=seed).swatches
         found = sample_posterior(Problem(measured, CURVES, FREE), seed=seed, wanted=400)
-        points, weights = found.draws.points, found.draws.weights
-        widths.append(np.sqrt(np.diag(np.cov(points.T, aweights=weights))))
-    ratio = np.mean(widths, axis=0)[:3] / expected[:3]
+        widths.append([belief.standard_error for belief in found.beliefs[:3]])
+    ratio = np.mean(widths, axis=0) / expected
     assert np.all((ratio > 0.5) & (ratio < 1.3)), ratio
