@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any, TypeVar
 
 from lift.answers.encode import Code, Part
+from lift.answers.fibres import FibresPart, fibres_part
 from lift.answers.parts import (
     CurveSetPart,
     SpanPart,
@@ -98,7 +99,12 @@ class BowlPart(Part):
 
 
 class ZonePart(Part):
-    """One treated zone."""
+    """One treated zone.
+
+    `lab` at the rinse and `after` toning are of hair as it is seen; warmth, stage, window and tone
+    are those of its pigmented fibres. `fibres` tells both kinds of grey hair at the rinse,
+    `fibres_after` after toning.
+    """
 
     zone: str
     part: str
@@ -126,6 +132,8 @@ class ZonePart(Part):
     spread: float
     stage: str
     after: Lab
+    fibres: FibresPart | None
+    fibres_after: FibresPart | None
     tone: TonePart
     toner: dict[str, float]
     bowl: BowlPart
@@ -289,6 +297,8 @@ def _zone(zone: ZonePlan, end: float) -> ZonePart:
         mixture=zone.zone.mixture,
         tone=tone_part(zone.tone),
         toner={dye: rounded(dose) for dye, dose in zone.toner.items()},
+        fibres=fibres_part(zone.grey, zone.warmth_limit),
+        fibres_after=fibres_part(zone.grey_after),
         bowl=_filled(BowlPart, zone.bowl),
         sections=[_section(s, end) for s in zone.sections],
         **said(goal=zone.goal, closes_by=note(f"plan.closes_by.{zone.closes_by}")),

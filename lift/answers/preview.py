@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from lift.answers.encode import Code, Part
+from lift.answers.fibres import FibresPart, fibres_part
 from lift.answers.parts import (
     Band,
     CurveSetPart,
@@ -27,10 +28,15 @@ class Inputs(Asked):
 
 
 class At(Part):
-    """What is to be expected at the asked time."""
+    """What is to be expected at the asked time.
+
+    `lab` and `hue_deg` are of hair as it is seen, `pigmented` and warmth of its pigmented fibres;
+    the two differ where hair is grey, and then `fibres` tells both of the expected strand.
+    """
 
     minutes: float
     lab: LabBand
+    pigmented: LabBand
     level: Band
     lift: Band
     stage: str
@@ -38,13 +44,21 @@ class At(Part):
     warmth: Band
     hue_deg: float
     p_too_warm: float
+    blend_warmth: Band
+    fibres: FibresPart | None
 
 
 class Curve(Part):
-    """The course up to the time limit, as medians over the strands, one value a time."""
+    """The course up to the time limit, as medians over the strands, one value a time.
+
+    `lab` is of hair as it is seen: of grey hair a blend of `pigmented` and `white`, which are null
+    where none is.
+    """
 
     minutes: list[float]
     lab: list[Lab]
+    pigmented: list[Lab] | None
+    white: list[Lab] | None
     level: list[float]
     warmth: list[float]
     warmth_low: list[float]
@@ -70,6 +84,7 @@ def at(result: Preview) -> At:
     return At(
         minutes=result.minutes,
         lab=lab_band(*result.band_at("lab")),
+        pigmented=lab_band(*result.band_at("pigmented")),
         level=band(*result.band_at("level")),
         lift=band(*result.band_at("lift")),
         stage=result.stage,
@@ -77,6 +92,8 @@ def at(result: Preview) -> At:
         warmth=band(*result.band_at("warmth")),
         hue_deg=rounded(result.drawn.central.hue_deg[-1]),
         p_too_warm=rounded(result.p_too_warm),
+        blend_warmth=band(*result.band_at("blend_warmth")),
+        fibres=fibres_part(result.grey, result.window.target.warmth_limit),
     )
 
 
@@ -88,6 +105,8 @@ def curve(result: Preview) -> Curve:
     return Curve(
         minutes=rounded(result.drawn.central.minutes[some]),
         lab=rounded(result.drawn.band("lab")[1][some]),
+        pigmented=_course_of("pigmented", result),
+        white=_course_of("white", result),
         level=rounded(result.drawn.band("level")[1][some]),
         warmth=rounded(warmth[some]),
         warmth_low=rounded(low[some]),
@@ -96,6 +115,10 @@ def curve(result: Preview) -> Curve:
             result.drawn.probability_too_warm(result.window.target.warmth_limit)[some]
         ),
     )
+
+
+def _course_of(fibres: str, result: Preview) -> list[Lab] | None:
+    return None if result.grey is None else rounded(result.drawn.band(fibres)[1][:-1])
 
 
 def answer(result: Preview) -> PreviewAnswer:

@@ -10,7 +10,15 @@ from msgspec import UNSET, UnsetType, field
 from msgspec.structs import replace
 
 from lift.answers.encode import Code, Part
-from lift.answers.parts import CurveSetPart, TonePart, curve_set_part, rounded, said, tone_part
+from lift.answers.fibres import FibresPart, fibres_part
+from lift.answers.parts import (
+    CurveSetPart,
+    TonePart,
+    curve_set_part,
+    rounded,
+    said,
+    tone_part,
+)
 from lift.practice.toning.carried import Carried
 from lift.practice.toning.fade import Fade
 from lift.practice.toning.neutralise import DoseLook, Neutralisation
@@ -30,6 +38,8 @@ class ToneInputs(Part):
 
     lab: Lab
     goal: Lab
+    grey_percent: float
+    resistant_percent: float
     natural_level: float | UnsetType = UNSET
     fibre_um: float | UnsetType = UNSET
     damp: bool | UnsetType = UNSET
@@ -40,12 +50,17 @@ class ToneInputs(Part):
 
 
 class Seen(Part):
-    """The colour as level, stage and warmth."""
+    """The colour as it is seen, and level, stage and warmth of the pigmented fibres.
+
+    The two differ where hair is grey, and then `fibres` tells both.
+    """
 
     lab: Lab
+    pigmented: Lab
     level: float
     stage: str
     warmth: float
+    fibres: FibresPart | None
 
 
 class State(Part):
@@ -89,7 +104,11 @@ class OneDye(Part):
 
 
 class NeutralisePart(Part):
-    """Dose, prediction, margins and verdict."""
+    """Dose, prediction, margins and verdict.
+
+    `lab` is the toned hair as it is seen; of grey hair `fibres` tells both of its kinds. Dose,
+    distances and verdict are those of the pigmented fibres.
+    """
 
     verdict: str
     verdict_code: Code
@@ -100,6 +119,7 @@ class NeutralisePart(Part):
     dose_unit: str
     dose_unit_code: Code
     lab: Predicted
+    fibres: FibresPart | None
     before: float = field(name="dE00_before")
     left: float = field(name="dE00_left")
     lightness_lost: float
@@ -191,7 +211,14 @@ def answer(report: ToneReport) -> ToneAnswer:
     """Answer of a tone report."""
     return ToneAnswer(
         inputs=_inputs(report),
-        at=Seen(rounded(report.lab), rounded(report.level), report.stage, rounded(report.warmth)),
+        at=Seen(
+            lab=rounded(report.lab),
+            pigmented=rounded(report.pigmented),
+            level=rounded(report.level),
+            stage=report.stage,
+            warmth=rounded(report.warmth),
+            fibres=fibres_part(report.grey),
+        ),
         tone=tone_part(report.direction),
         state=_state(report.answer),
         neutralise=_neutralise(report),
@@ -204,7 +231,12 @@ def answer(report: ToneReport) -> ToneAnswer:
 
 
 def _inputs(report: ToneReport) -> ToneInputs:
-    asked = ToneInputs(rounded(report.lab), rounded(np.add(report.lab, report.direction.change)))
+    asked = ToneInputs(
+        lab=rounded(report.lab),
+        goal=rounded(np.add(report.pigmented, report.direction.change)),
+        grey_percent=report.answer.grey_percent,
+        resistant_percent=report.answer.resistant_percent,
+    )
     if report.processed is None:
         return asked
     hair, mixture = report.processed.hair, report.processed.mixture
@@ -246,6 +278,7 @@ def _neutralise(report: ToneReport) -> NeutralisePart:
         doses=_doses(found.tone),
         **said(dose_unit=note("toning.dose_unit")),
         lab=Predicted(rounded(found.lab), *map(rounded, found.band or (None, None))),
+        fibres=fibres_part(report.toned),
         before=rounded(found.before),
         left=rounded(found.residual),
         lightness_lost=rounded(found.lightness_lost),

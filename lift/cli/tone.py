@@ -20,6 +20,7 @@ LEVEL = quantities_of(Hair)["level"]
 BOUNDS = {"low": LEVEL.low, "high": LEVEL.high}
 TYPED = {name: q for name, (_, q) in typed_quantities(Hair, Mixture).items()}
 TYPED[PROCESSED.typed] = PROCESSED
+GREY = TYPED["grey"], TYPED["resistant"]
 
 with_natural = options.stack(
     *(
@@ -32,6 +33,7 @@ with_natural = options.stack(
         for name in ("volume", "minutes", "mixture", "fibre", "damp", "carry")
     )
 )
+with_grey = options.stack(*(options.asking(TYPED[name]) for name in ("grey", "resistant")))
 dyes_note = note("cli.tone.dyes", dyes=tuple(palette()))
 
 
@@ -40,6 +42,7 @@ dyes_note = note("cli.tone.dyes", dyes=tuple(palette()))
 @options.option("--level", metavar="n", says=note("cli.tone.level", **BOUNDS))
 @options.option("--natural", metavar="n", says=note("cli.tone.natural", **BOUNDS))
 @with_natural
+@with_grey
 @options.option("--goal", metavar="goal", says="cli.tone.goal")
 @options.option("--dyes", "--palette", metavar="dyes", says=dyes_note)
 @options.option("--kind", metavar="kind", default="permanent", says="cli.tone.kind")
@@ -56,6 +59,8 @@ def command(
     dyes: str | None,
     kind: str,
     washes_per_week: str,
+    grey: str,
+    resistant: str,
     curves_file: str | None,
     picture: Path | None,
     circles: Path | None,
@@ -72,13 +77,17 @@ def command(
     if natural is None and any(mixture.values()):
         raise LiftError("cli.tone.need_natural")
     curves = options.read_curves(curves_file)
+    white: dict[str, Any] = {"grey": grey, "resistant": resistant}
+    hair = _hair(lab, level, mixture | {"level": natural} | white, curves)
+    own = {} if natural is not None else {q.name: q.parse(white[q.typed]) for q in GREY}
     report = tone_report(
-        _hair(lab, level, mixture | {"level": natural}, curves),
+        hair,
         None if goal is None else goal_lab(goal, curves),
         None if dyes is None else options.names_of((dyes,)),
         curves,
         kind=kind,
         washes_per_week=WASHES_PER_WEEK.parse(washes_per_week),
+        **own,
     )
     pictures = (picture, plot_tone), (circles, plot_two_circles)
     options.answer(report, as_json, print_tone, *pictures)

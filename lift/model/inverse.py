@@ -9,12 +9,12 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats, check_choice, check_number, check_range
+from lift.errors import Floats, LiftError, check_choice, check_number, check_range
 from lift.model.curves import CurveSet, Values, default_curves
-from lift.model.hair import LEVEL_RANGE
-from lift.model.strand import Pigment, lightened, natural_pigment, strand_lab
-from lift.optics.colorimetry import delta_e_2000
-from lift.quantities import COVERAGE, check_labs
+from lift.model.hair import LEVEL_RANGE, Hair
+from lift.model.strand import Pigment, lightened, natural_pigment, strand_lab, white_lab
+from lift.optics.colorimetry import delta_e_2000, lab_to_xyz, white, xyz_to_lab
+from lift.quantities import COVERAGE, check_labs, quantities_of
 
 READING_SD = (0.68, 0.28, 0.16)
 """Standard deviation of L*, a*, b* over readings of one tress; published (J. Cosmet. Sci. 51
@@ -38,6 +38,8 @@ CELLS = (46, 80, 7)
 CANDIDATES = 6000
 DRAWS = 400
 SEED = 20
+GREY = quantities_of(Hair)["grey_percent"]
+MOST_SD = 20.0
 IMPLAUSIBLE = 16.27
 """Squared misfit above which a colour is not lightened hair's: chi-square, 3 degrees, 99.9 %."""
 
@@ -49,9 +51,11 @@ class Inferred:
     Parameters
     ----------
     lab : numpy.ndarray
-        The measured CIELAB (D65, 10 degrees), shape (3,).
+        The measured CIELAB (D65, 10 degrees), shape (3,); of grey hair that of the blend.
+    pigmented : numpy.ndarray
+        `lab` less its white fibres: the colour that is inferred from, shape (3,).
     pigment : Pigment
-        Most plausible state.
+        Most plausible state of the pigmented fibres.
     natural_level, exposure, pheomelanin_share : float
         What gives that state: level before lightening, exposure [-], share [-].
     draws : Pigment
@@ -59,7 +63,7 @@ class Inferred:
     level_draws, exposure_draws, share_draws : numpy.ndarray
         The same for the draws.
     misfit : float
-        dE00 between the measured colour and that of `pigment`.
+        dE00 between `pigmented` and the colour of `pigment`.
     squared_misfit : float
         Sum of squares of the residuals over their standard deviations, for `pigment`.
     effective : float
@@ -67,6 +71,7 @@ class Inferred:
     """
 
     lab: Floats
+    pigmented: Floats
     pigment: Pigment
     natural_level: float
     exposure: float
@@ -99,6 +104,7 @@ def infer_pigment(
     sd: ArrayLike = DEFAULT_SD,
     draws: int = DRAWS,
     seed: int = SEED,
+    grey_percent: float = 0.0,
 ) -> Inferred:
     """Infer the pigment state of lightened hair from its colour alone.
 
@@ -120,6 +126,13 @@ def infer_pigment(
         Number of draws, 10 to 10000.
     seed : int
         The same seed gives the same draws.
+    grey_percent : float
+        White, untoned fibres in what was measured [%], 0 to 100; they are taken out of it first.
+
+    Raises
+    ------
+    LiftError
+        When there are more white fibres than a colour so dark can hold.
 
     Examples
     --------
@@ -128,8 +141,9 @@ def infer_pigment(
     """
     curves = curves or default_curves()
     values = curves.values
-    wanted = check_labs(lab, "inverse.colour", one=True)
-    noise = np.broadcast_to(check_range("inverse.sd", sd, 0.1, 20.0), (3,))
+    measured = check_labs(lab, "inverse.colour", one=True)
+    noise = np.broadcast_to(check_range("inverse.sd", sd, 0.1, MOST_SD), (3,))
+    wanted, noise = _without_grey(measured, noise, GREY.number(grey_percent), values)
     count = int(check_number("inverse.draws", draws, 10, 10_000))
     random = np.random.default_rng(seed)
 
@@ -154,7 +168,8 @@ def infer_pigment(
     pigment = _pigment(best, values)
     found = strand_lab(pigment, values)
     return Inferred(
-        lab=wanted,
+        lab=measured,
+        pigmented=wanted,
         pigment=pigment,
         natural_level=float(best[0]),
         exposure=float(best[1]),
@@ -167,6 +182,32 @@ def infer_pigment(
         squared_misfit=float(np.sum(((found - wanted) / noise) ** 2)),
         effective=float(1.0 / np.sum(weight**2)),
     )
+
+
+def _without_grey(
+    lab: Floats, noise: Floats, grey_percent: float, values: Values
+) -> tuple[Floats, Floats]:
+    """Colour of the pigmented fibres in a blend, and how far off it may be, shape (3,) each.
+
+    Reflectances mix linearly, and so do X, Y, Z. What the blend is off by, the pigmented fibres
+    are off by more, as they are a part of it only.
+    """
+    if grey_percent == 0.0:
+        return lab, noise
+    reference, share = white(), grey_percent / 100.0
+    bright = lab_to_xyz(white_lab(values), reference)
+
+    def pigmented(blend: Floats) -> Floats:
+        return (lab_to_xyz(blend, reference) - share * bright) / (1.0 - share)
+
+    most = float(np.min(lab_to_xyz(lab, reference) / bright))
+    if share >= min(most, 1.0):
+        nearest = float(np.clip(np.ceil(100.0 * most) - 1.0, 0.0, 99.0))
+        raise LiftError("inverse.too_grey", grey=grey_percent, lab=tuple(lab), most=nearest)
+    found = xyz_to_lab(pigmented(lab), reference)
+    # By steps upward only: a dark blend may have no room below.
+    ends = xyz_to_lab(pigmented(lab + np.diag(noise)), reference)
+    return found, np.clip(np.abs(np.diagonal(ends - found)), noise, MOST_SD)
 
 
 _LOW = np.array([LEVEL_RANGE[0], EXPOSURE_RANGE[0], -SHARE_Z])

@@ -228,6 +228,11 @@ def strand_fibres(
     return Fibres(pigmented, few_to_lab(shown.white), few_to_lab(shown.blend))
 
 
+def white_lab(values: Values) -> Floats:
+    """CIELAB of a white fibre that has taken no colour (D65, 10 degree observer), shape (3,)."""
+    return strand_lab(natural_pigment(1.0, 0.0, values), values, grey_percent=100.0)
+
+
 def strand_lightness(pigment: Pigment, values: Values) -> Floats:
     """L* of the strand, undyed and without grey (D65, 10 degree observer), shape (...)."""
     reflectance = strand_reflectance(pigment, values, wavelength_nm=few_wavelengths(PLAIN_COUNT))

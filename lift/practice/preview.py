@@ -13,8 +13,10 @@ from lift.model.domain import check_domain
 from lift.model.ensemble import MEMBERS, SEED, Ensemble, ensemble, expected_strand
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.model.strand import Fibres
 from lift.practice.advice import Advice, advise
 from lift.practice.cautions import cautions
+from lift.practice.fibres import GreyLook, grey_look
 from lift.practice.goal import Goal, resolve_goal
 from lift.practice.tone import ToneDirection, tone_direction
 from lift.practice.window import LIMIT_MINUTES, Window, limit_within, time_grid, window_of
@@ -60,6 +62,14 @@ class Preview:
     def p_too_warm(self) -> float:
         """Probability of being warmer than the goal allows at that time."""
         return float(self.drawn.probability_too_warm(self.window.target.warmth_limit)[-1])
+
+    @property
+    def grey(self) -> GreyLook | None:
+        """Both kinds of fibres of the expected strand at that time; None where no hair is grey."""
+        now = self.drawn.central
+        white = None if now.white is None else now.white[-1]
+        fibres = Fibres(now.pigmented[-1], white, now.lab[-1])
+        return grey_look(fibres, self.hair.grey_percent, self.hair.resistant_percent, self.curves)
 
     @property
     def stage(self) -> str:

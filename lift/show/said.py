@@ -7,6 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from lift.model.stages import NATURAL
+from lift.optics.colorimetry import hue_deg
 from lift.practice.preview import Preview
 from lift.practice.tone import ToneDirection
 from lift.practice.window import Window
@@ -45,7 +46,7 @@ def underpigment_note(result: Preview) -> Note:
     p = result.stage_chances.get(stage, 0.0)
     if stage == NATURAL:
         return note("preview.underpigment.none", stage=stage, p=p)
-    hue = float(result.drawn.central.hue_deg[-1])
+    hue = float(hue_deg(result.drawn.central.pigmented[-1]))
     return note("preview.underpigment", stage=stage, p=p, hue=hue)
 
 

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from lift.practice.fibres import GreyLook
 from lift.practice.service.changes import Change
 from lift.practice.service.plan import Plan
+from lift.practice.service.zone_plan import ZonePlan
 from lift.words import Note, note
 
 
@@ -25,3 +27,15 @@ def gain_note(change: Change) -> Note:
     code = "plan.work.more" if minutes > 0 else "plan.work.less" if minutes else "plan.work.same"
     work = note(code, minutes=abs(minutes))
     return note("plan.gain", p=change.p_inside, minutes=change.total_minutes, work=work)
+
+
+def fibre_notes(zone: ZonePlan) -> list[tuple[GreyLook, Note]]:
+    """Both kinds of fibres of a grey zone, at the rinse and after a toner; none of other hair."""
+    told = []
+    if zone.grey is not None:
+        said = zone.grey.notes(zone.warmth_limit)
+        told.append((zone.grey, note("plan.fibres", said=said)))
+    if zone.grey_after is not None and zone.toner:
+        said = zone.grey_after.notes()
+        told.append((zone.grey_after, note("plan.fibres_after", said=said)))
+    return told

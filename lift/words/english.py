@@ -250,6 +250,8 @@ SENTENCES: dict[str, str] = {
     "inverse.sd": "standard deviation",
     "inverse.draws": "draws",
     "inverse.quantity": "quantity",
+    "inverse.too_grey": "{grey:g} % white fibres do not go with L* {lab[0]:.1f}, a* {lab[1]:.1f}, "
+    "b* {lab[2]:.1f}: they alone would be lighter than that; allowed: at most {most:g} %",
     # ---- end of model
     # ---- practice: one strand
     "caution.allergy": "Allergy test 48 h before each use (a negative test is no guarantee), and a "
@@ -294,6 +296,17 @@ SENTENCES: dict[str, str] = {
     "{volume:g} vol reaches it at {minutes:.0f} min, within the maker's limits.",
     "advice.second_visit": "{goal} is not reached in {limit:.0f} min by any mixture tried, up to "
     "{kind:code mixture} with {volume:g} vol: plan a second visit.",
+    "fibres.pigmented": "Pigmented fibres, which decide: L* {lab[0]:.0f}, a* {lab[1]:.0f}, "
+    "b* {lab[2]:.0f}.",
+    "fibres.all_white": "No pigmented fibre is left: what is said of them is how one would look, "
+    "L* {lab[0]:.0f}, a* {lab[1]:.0f}, b* {lab[2]:.0f}.",
+    "fibres.whites": "White fibres: L* {lab[0]:.0f}, a* {lab[1]:.0f}, b* {lab[2]:.0f}; {said}.",
+    "fibres.white": "{grey:g} % of all{resist}, {tint}",
+    "fibres.resistant": " ({resistant:g} % of them take no colour)",
+    "fibres.tint": "tinted {tint:code wheel} by the tone, dE00 {by:.0f}",
+    "fibres.no_tint": "no tint seen on them",
+    "fibres.blend": "Blended by the eye, warmth is {warmth:+.1f} dC*.",
+    "fibres.hides": "Blended by the eye, warmth is {warmth:+.1f} dC*: white fibres hide warm ones.",
     "wheel.red": "red",
     "wheel.red-orange": "red-orange",
     "wheel.orange": "orange",
@@ -412,6 +425,7 @@ SENTENCES: dict[str, str] = {
     "toning.no_lift": "no further lift within the model's reach makes up for it",
     "toning.dose_unit": "0.01 absorption per fibre radius at the band's peak",
     "toning.goal": "toning needs a goal with a level or a CIELAB, not a warmth allowance",
+    "toning.own_grey": "hair under a mixture has its own share of grey; allowed: none beside it",
     "toning.goal_form": "goal {value!r}: toning needs a level (8) or a CIELAB (60,5,20)",
     # ---- end of practice: toning
     # ---- practice: service
@@ -1362,6 +1376,9 @@ SENTENCES: dict[str, str] = {
     "preview.head": "[bold]{kind:code mixture}, {volume:g} vol[/] on {hair:list} \u2014 after "
     "[bold]{minutes:g} min[/]",
     "preview.colour.label": "Colour",
+    "preview.pigmented.label": "Pigmented",
+    "preview.white.label": "White",
+    "preview.blend.label": "As seen",
     "preview.level.label": "Level",
     "preview.underpigment.label": "Underpigment",
     "preview.warmth.label": "Warmth",
@@ -1374,6 +1391,8 @@ SENTENCES: dict[str, str] = {
     "preview.underpigment.none": "{stage:code stage}, nothing exposed yet, on {p:chance} strands",
     "preview.warmth": "{median:+.1f} dC* ({low:+.1f} to {high:+.1f}); limit {limit:+.1f}",
     "preview.risk": "{risk:code risk}: {p:chance}",
+    "preview.decide": "; warmth, window, risk and tone are theirs",
+    "preview.white": "; {said}",
     "preview.try": "  Try: {advice}",
     "place.not_lifted": "not lifted enough",
     "place.inside": "inside",
@@ -1448,6 +1467,8 @@ SENTENCES: dict[str, str] = {
     "plan.toner": "Toner: {doses:list}; then",
     "plan.lab": "L* {lab[0]:.0f}  a* {lab[1]:.0f}  b* {lab[2]:.0f}",
     "plan.tone_answer": "Tone: {tone}",
+    "plan.fibres": "At the rinse. {said:list sentences}",
+    "plan.fibres_after": "After toning. {said:list sentences}",
     "plan.window": "{earliest:.1f} to {latest:.1f}",
     "plan.window.none": "none ({by:code plan.closes_by} {latest:.1f})",
     "plan.head.sections": "{zone}, sections{some}",
@@ -1560,6 +1581,8 @@ SENTENCES: dict[str, str] = {
     "far.",
     "stages.key_answer": "Answer: painter's wheel family, CIELAB hue of the change in degrees.",
     "toned.hair.label": "Hair",
+    "toned.pigmented.label": "  pigmented",
+    "toned.white.label": "  white",
     "toned.goal.label": "Goal",
     "toned.level.label": "Level",
     "toned.warmth.label": "Warmth",
@@ -1579,6 +1602,8 @@ SENTENCES: dict[str, str] = {
     "toned.fade.label": "Washing",
     "toned.colour": "L* {lab[0]:.1f}  a* {lab[1]:.1f}  b* {lab[2]:.1f}",
     "toned.history": "  natural level {level:g} after {minutes:g} min of {kind:code mixture}",
+    "toned.decide": "  level, warmth, tone and dose are theirs",
+    "toned.white": "  {said}",
     "toned.as_asked": "  as asked",
     "toned.natural": "  natural hair of the same L*",
     "toned.level": "{level:.1f}, nearest stage: {stage:code stage}",
@@ -2083,6 +2108,10 @@ SENTENCES: dict[str, str] = {
     "table.what": "what",
     "table.expected": "expected (nine strands in ten)",
     "table.level": "level",
+    "table.pigmented": "pigmented fibres",
+    "table.white": "white fibres",
+    "table.blend": "as seen",
+    "table.fibres.value": "{lab}; {said}",
     "table.underpigment": "underpigment",
     "table.warmth": "warmth",
     "table.too_warm": "too warm?",
@@ -2430,8 +2459,9 @@ SENTENCES: dict[str, str] = {
     "page.clock.record": "Record what came out",
     "page.strand.on": "On",
     "page.strand.seen": "What was seen",
-    "page.strand.seen_tip": "A level judged by eye (7.5), or an instrument's L*, a*, b* (48, 8, "
-    "22); not from a photograph. Leave empty to learn when to look.",
+    "page.strand.seen_tip": "A level judged by eye on the pigmented fibres (7.5), or an "
+    "instrument's L*, a*, b*, white fibres and all (48, 8, 22); not from a photograph. Leave empty "
+    "to learn when to look.",
     "page.strand.more": "One more look",
     "page.strand.rinse": "Planned rinse, minutes",
     "page.strand.best": "best",
@@ -2625,7 +2655,7 @@ SENTENCES: dict[str, str] = {
     "cli.strand.short": "Strand test: what was seen, what it moves, when to look.",
     "cli.strand.help": "Update this strand's curve with what a trial strand showed; without "
     "--seen, when to look.\n\nLevels are judged by eye on the pigmented fibres; CIELAB comes from "
-    "an instrument (D65, 10 degrees), not from a photograph.",
+    "an instrument (D65, 10 degrees), which reads white fibres too, not from a photograph.",
     "cli.strand.seen": "Minutes and what was seen: a level (5:7.5) or an instrument's CIELAB "
     "(5:48,8,22); may be given several times.",
     "cli.strand.when": "Only say when to look (as without --seen).",

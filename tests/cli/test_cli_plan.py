@@ -32,6 +32,14 @@ def test_every_demo_is_told_in_words(answered, path):
     assert "Curve set" in text
 
 
+def test_grey_is_told_as_two_kinds_of_hair(answered):
+    text = answered("plan", SHARED / "grey_blending.toml")
+    assert text.count("At the rinse. Pigmented fibres, which decide: L*") == 2
+    assert text.count("After toning. Pigmented fibres, which decide: L*") == 1
+    assert "35 % of all, tinted blue-violet by the tone" in " ".join(text.split())
+    assert "Pigmented fibres" not in answered("plan", SHARED / "blonde_refresh.toml")
+
+
 def test_a_plan_that_exists_and_one_that_does_not(answered):
     assert "rinse all at" in answered("plan", SHARED / "blonde_refresh.toml")
     text = answered("plan", SHARED / "darker_base.toml")

@@ -60,6 +60,31 @@ def test_mixture_on_the_hair(answered):
     assert found["carried"]["too_warm_at_without_tone"] == pytest.approx(5.1, abs=0.5)
 
 
+@pytest.mark.parametrize("how", [("--lab", "56,10,26"), ("--level", "6"), BASE_BREAK])
+def test_grey_is_asked_and_told(answered, how):
+    words = ("tone", *how, "--grey", "30", "--resistant", "40")
+    out = answered(*words)
+    lines = [line.split()[0] for line in out.splitlines()]
+    assert lines[:3] == ["Hair", "pigmented", "white"]
+    after = lines.index("Result")
+    assert lines[after + 1 : after + 3] == ["pigmented", "white"]
+    assert "30 % of all (40 % of them take no colour)" in out
+    assert "violet by the tone, dE00" in out
+    found = json.loads(answered(*words, "--json"))
+    assert (found["inputs"]["grey_percent"], found["inputs"]["resistant_percent"]) == (30.0, 40.0)
+    before, toned = found["at"]["fibres"], found["neutralise"]["fibres"]
+    assert before["pigmented"] == found["at"]["pigmented"]
+    assert before["blend"] == found["at"]["lab"]
+    assert toned["blend"] == found["neutralise"]["lab"]["expected"]
+    assert toned["white_tinted_by"] > before["white_tinted_by"]
+    plain = json.loads(answered("tone", "--level", "6", "--json"))
+    assert plain["at"]["fibres"] is plain["neutralise"]["fibres"] is None
+
+
+def test_more_grey_than_a_reading_can_hold(refused):
+    assert "at most 14 %" in refused("tone", "--lab", "40,8,24", "--grey", "60")
+
+
 def test_options_reach_the_answer(answered):
     out = answered("tone", "--level", "9", "--dyes", "violet, blue", "--json")
     assert set(json.loads(out)["neutralise"]["doses"]) == {"violet", "blue"}

@@ -183,6 +183,34 @@ def test_lightening_in_two_steps_is_lightening_once():
     assert delta_e_2000(strand_lab(once, VALUES), strand_lab(twice, VALUES)) < 1e-9
 
 
+@pytest.mark.parametrize("grey", [10.0, 30.0, 60.0])
+def test_white_fibres_are_taken_out_of_a_blend(grey):
+    once = state(4.0, 3.0, 0.05)
+    blend = strand_lab(once, VALUES, grey_percent=grey)
+    found = infer_pigment(blend, CURVES, grey_percent=grey)
+    plain = infer_pigment(strand_lab(once, VALUES), CURVES)
+    np.testing.assert_array_equal(found.lab, blend)
+    np.testing.assert_allclose(found.pigmented, strand_lab(once, VALUES), atol=1e-6)
+    assert found.plausible
+    np.testing.assert_allclose(strand_lab(found.pigment, VALUES), found.pigmented, atol=0.3)
+    # A reading of few fibres says less of them.
+    ends = [f.interval("exposure") for f in (plain, found)]
+    assert np.ptp(ends[1]) > 1.05 * np.ptp(ends[0])
+
+
+def test_no_more_white_fibres_than_a_colour_can_hold():
+    dark = strand_lab(state(4.0, 0.5, 0.05), VALUES)
+    with pytest.raises(LiftError, match=r"they alone would be lighter .* at most ") as refused:
+        infer_pigment(dark, CURVES, grey_percent=60.0)
+    most = refused.value.note["most"]
+    assert 0.0 < most < 60.0
+    assert infer_pigment(dark, CURVES, grey_percent=most).pigmented[0] >= 0.0
+    with pytest.raises(LiftError, match="at most"):
+        infer_pigment(dark, CURVES, grey_percent=most + 1.0)
+    with pytest.raises(LiftError, match="at most 99"):
+        infer_pigment((90.0, 0.0, 10.0), CURVES, grey_percent=100.0)
+
+
 @pytest.mark.parametrize(
     ("lab", "options", "message"),
     [
@@ -193,6 +221,8 @@ def test_lightening_in_two_steps_is_lightening_once():
         (("dark", 1, 2), {}, "is not three numbers"),
         ((50.0, 10.0, 20.0), {"sd": 0.0}, "standard deviation 0"),
         ((50.0, 10.0, 20.0), {"draws": 3}, "draws 3"),
+        ((50.0, 10.0, 20.0), {"grey_percent": 101.0}, "grey 101"),
+        ((50.0, 10.0, 20.0), {"grey_percent": np.nan}, "grey nan"),
     ],
 )
 def test_bad_input_is_refused(lab, options, message):

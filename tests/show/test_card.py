@@ -47,6 +47,13 @@ def test_asks_nothing_of_anybody(refresh):
         assert word not in own
 
 
+def test_grey_is_told_as_two_kinds_of_hair(refresh):
+    html = card_html(plan(load_scenario(DEMOS[-1]), members=20))
+    assert html.count("At the rinse. Pigmented fibres, which decide: L*") == 2
+    assert html.count("After toning. Pigmented fibres, which decide: L*") == 1
+    assert "Pigmented fibres" not in card_html(refresh)
+
+
 def test_holds_what_the_chair_needs(refresh):
     html = card_html(refresh)
     for line in (*refresh.cautions, *refresh.next_visit.findings):

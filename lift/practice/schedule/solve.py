@@ -83,11 +83,12 @@ def solve(scenario: Scenario, responses: Responses) -> Service:
         declared = zone.darkest if which == "darkest" else zone.lightest
         if declared is not None:
             return blonde_lab(declared, curves)
+        # What is matched is matched by pigmented fibres, and so is what they are to match.
         if not zone.treated:
-            return colour_now(zone, curves)
+            return colour_now(zone, curves, pigmented=True)
         work = ready(zone)
         alone = search([work.task()], together=True).rinses[zone.name]
-        sections = mean_lab(work.strands(alone).lab[:, MIDDLE], axis=1)
+        sections = mean_lab(work.strands(alone).pigmented[:, MIDDLE], axis=1)
         order = np.argsort(sections[:, 0])
         return lab_tuple(sections[order[0 if which == "darkest" else -1]])
 
@@ -131,11 +132,15 @@ def blonde_lab(blonde: Blonde, curves: CurveSet) -> Lab:
     return lab_tuple(natural_path(curves).lab_of_level(float(blonde)))
 
 
-def colour_now(zone: Zone, curves: CurveSet) -> Lab:
-    """CIELAB of a zone before the service: declared, or that of its hair."""
+def colour_now(zone: Zone, curves: CurveSet, *, pigmented: bool = False) -> Lab:
+    """CIELAB of a zone before the service: declared, or that of its hair, as it is seen.
+
+    Of hair that is not declared, `pigmented` gives the colour of its pigmented fibres alone.
+    """
     if zone.colour is not None:
         return blonde_lab(zone.colour, curves)
-    return lab_tuple(simulate(zone.hair, Mixture(volume=0.0), 0.0, curves).lab)
+    now = simulate(zone.hair, Mixture(volume=0.0), 0.0, curves)
+    return lab_tuple(now.pigmented if pigmented else now.lab)
 
 
 def natural_colour(zone: Zone, curves: CurveSet) -> Lab:

@@ -120,8 +120,9 @@ def first_week(weeks: Floats, margin: Floats) -> float | None:
 class NextVisit:
     """All that decides the next visit, over `weeks` since the service, shape (n,).
 
-    A demarcation for each part at the scalp; for each treated zone that carries tone, its warmth
-    as the tone washes out [dC*], shape (n,), and when that passes the zone's limit [weeks], None
+    A demarcation for each part at the scalp, white fibres and all, as the eye sees it; for each
+    treated zone that carries tone, the warmth of its pigmented fibres as the tone washes out
+    [dC*], shape (n,), and when that passes the zone's limit [weeks], None
     where not within the weeks shown. In `usual_weeks` grows the usual regrowth of a refresh
     client, 12 to 25 mm.
     """
@@ -175,16 +176,19 @@ def next_visit(
     often, growth = values["washes_per_week"], values["growth_mm_per_day"]
     before = {z.name: np.array(colour_now(z, curves)) for z in scenario.zones}
     natural = {z.name: np.array(natural_colour(z, curves)) for z in scenario.zones}
-    after = {name: done.lab_after(weeks, often) for name, done in outcomes.items()}
+    after = {name: done.fibres_after(weeks, often) for name, done in outcomes.items()}
     colours = {
-        name: np.broadcast_to(after.get(name, lab), (weeks.size, 3)) for name, lab in before.items()
+        name: np.broadcast_to(after[name].blend if name in after else lab, (weeks.size, 3))
+        for name, lab in before.items()
     }
     at_scalp = {z.part for z in scenario.zones if z.regrowth_mm is not None}
     field = viewing_field_mm(values["viewing_distance_mm"], values["viewing_field_deg"])
     band = regrowth_mm(weeks, growth)
     path = natural_path(curves)
     toned = {
-        name: path.warmth(colours[name]) for name, done in outcomes.items() if done.carries_tone
+        name: np.broadcast_to(path.warmth(after[name].pigmented), weeks.shape)
+        for name, done in outcomes.items()
+        if done.carries_tone
     }
     low, high = (float(weeks_of_regrowth(mm, growth)) for mm in USUAL_MM)
     return NextVisit(

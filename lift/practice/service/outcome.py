@@ -10,10 +10,11 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet
-from lift.model.strand import Pigment, strand_lab
+from lift.model.strand import Fibres, Pigment, strand_fibres, strand_lab
 from lift.model.trajectory import Trajectory
 from lift.optics.colorimetry import delta_e_2000, lab_tuple, mean_lab
 from lift.optics.dyes import palette
+from lift.practice.fibres import GreyLook, grey_look
 from lift.practice.scenario.scenario import Scenario, Toner
 from lift.practice.schedule.solve import colour_now
 from lift.practice.schedule.work import MIDDLE, ZoneWork
@@ -51,22 +52,52 @@ class Outcome:
 
     def lab_after(self, weeks: ArrayLike = 0.0, washes_per_week: float = 0.0) -> Floats:
         """CIELAB as seen, toner included, some weeks after the service, shape (weeks, 3)."""
+        return self.fibres_after(weeks, washes_per_week).blend
+
+    def fibres_after(self, weeks: ArrayLike = 0.0, washes_per_week: float = 0.0) -> Fibres:
+        """CIELAB of both kinds of fibres, as `lab_after`, shape (weeks, 3) each."""
         washes = np.asarray(weeks, dtype=np.float64) * washes_per_week
         pigment, tone = _some(self.strands, (ALL, MIDDLE))
         shape = (..., *(None,) * washes.ndim)
         kind = "direct" if self.work.zone.toner is None else self.work.zone.toner.kind
         of_mixture = left_after(washes, FADE_KINDS[MIXTURE_TONE].rate)
         of_toner = left_after(washes, FADE_KINDS[kind].rate)
-        lab = strand_lab(
+        found = strand_fibres(
             pigment.map(lambda p: p[shape]),
             self.work.curves.values,
             tone=_add(
                 {dye: dose[shape] * of_mixture for dye, dose in tone.items()},
                 {dye: dose * of_toner for dye, dose in self.toner.items()},
             ),
-            grey_percent=self.work.zone.hair.grey_percent,
+            **self._grey,
         )
-        return mean_lab(mean_lab(lab))
+        return mean_fibres(found, found.blend.shape)
+
+    @property
+    def grey_at_rinse(self) -> GreyLook | None:
+        """Both kinds of fibres at the rinse; None where no hair is grey."""
+        now = self.strands
+        seen = (c if c is None else c[:, MIDDLE] for c in (now.pigmented, now.white, now.lab))
+        at_rinse = Fibres(*seen)  # type: ignore[arg-type]
+        found = mean_fibres(at_rinse, at_rinse.blend.shape)
+        return grey_look(found, **self._grey, curves=self.work.curves)
+
+    @property
+    def grey_after(self) -> GreyLook | None:
+        """Both kinds of fibres after toning; None where no hair is grey."""
+        return grey_look(self.fibres_after(), **self._grey, curves=self.work.curves)
+
+    @property
+    def _grey(self) -> dict[str, float]:
+        hair = self.work.zone.hair
+        return {name: getattr(hair, name) for name in ("grey_percent", "resistant_percent")}
+
+    def seen_with_grey(self, lab: Lab) -> Lab:
+        """A colour that the pigmented fibres are to have, as the eye blends it after toning."""
+        white, share = self.fibres_after().white, self._grey["grey_percent"] / 100.0
+        if white is None:
+            return lab
+        return lab_tuple(mean_lab(np.stack([lab, white]), weights=np.array([1.0 - share, share])))
 
     def members_after(self) -> Floats:
         """CIELAB as seen after toning, expected first, shape (1 + members, 3)."""
@@ -75,7 +106,7 @@ class Outcome:
             pigment,
             self.work.curves.values,
             tone=_add(tone, self.toner),
-            grey_percent=self.work.zone.hair.grey_percent,
+            **self._grey,
         )
         return mean_lab(lab, axis=1)
 
@@ -83,8 +114,8 @@ class Outcome:
 def outcome(work: ZoneWork, rinse_after: float, target: Lab | None) -> Outcome:
     """Rinse and tone a zone, some time after its start [min].
 
-    `target` is the CIELAB it is to have; None: natural hair of the lightness toning ends with. A
-    toner without doses gets the single dye that comes nearest.
+    `target` is the CIELAB its pigmented fibres are to have; None: natural hair of the lightness
+    toning ends with. A toner without doses gets the single dye that comes nearest.
     """
     strands = work.strands(rinse_after)
     toner = _doses(work.zone.toner, strands, target, work)
@@ -105,10 +136,19 @@ def _doses(
         1,
         residual_to(target, work.curves),
         work.curves.values,
-        grey_percent=work.zone.hair.grey_percent,
         rounds=QUICK_ROUNDS,
     )
     return found.named()
+
+
+def mean_fibres(fibres: Fibres, shape: tuple[int, ...]) -> Fibres:
+    """Mean over the first two axes, sections and strands, of CIELAB of that shape."""
+
+    def mean(lab: Floats) -> Floats:
+        return mean_lab(mean_lab(np.broadcast_to(lab, shape)))
+
+    white = None if fibres.white is None else mean(fibres.white)
+    return Fibres(mean(fibres.pigmented), white, mean(fibres.blend))
 
 
 def _some(strands: Trajectory, index: tuple[slice, slice]) -> tuple[Pigment, dict[str, Floats]]:
@@ -148,7 +188,7 @@ class Blend:
 
     CIELAB of every zone after the service, and of every part after and before it as the eye sees
     it, woven zones averaged; the CIEDE2000 `to_match` from each zone with a colour as its goal to
-    that colour, and the `limit` from which an edge is seen.
+    that colour, of grey hair from its pigmented fibres; and the `limit` from which an edge is seen.
     """
 
     zones: Mapping[str, Lab]
@@ -181,13 +221,19 @@ class Blend:
 
 
 def blend(
-    scenario: Scenario, after: Mapping[str, Floats], targets: Mapping[str, Lab], curves: CurveSet
+    scenario: Scenario,
+    after: Mapping[str, Floats],
+    targets: Mapping[str, Lab],
+    curves: CurveSet,
+    to_match: Mapping[str, float] | None = None,
 ) -> Blend:
     """Judge how the zones blend.
 
-    `after` is the CIELAB of each treated zone after the service, the expected one first, then the
-    members, shape (1 + members, 3); `targets` that of zones whose goal is a colour. What a part's
-    zones leave of its hair stays as its first zone was before the service.
+    `after` is the CIELAB of each treated zone after the service as it is seen, the expected one
+    first, then the members, shape (1 + members, 3); `targets` that of zones whose goal is a
+    colour, white fibres blended in; `to_match` how far [dE00] the zones are from them, by default
+    between what is seen. What a part's zones leave of its hair stays as its first zone was before
+    the service.
     """
     before = {z.name: np.array(colour_now(z, curves)) for z in scenario.zones}
     colours = {name: np.asarray(after.get(name, lab)) for name, lab in before.items()}
@@ -214,7 +260,9 @@ def blend(
         parts={part: _expected(lab) for part, lab in seen.items()},
         parts_before={part: _expected(lab) for part, lab in seen_before.items()},
         edges=tuple(edges),
-        to_match={
+        to_match=to_match
+        if to_match is not None
+        else {
             name: float(delta_e_2000(np.atleast_2d(colours[name])[0], np.array(lab)))
             for name, lab in targets.items()
         },

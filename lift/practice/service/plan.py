@@ -14,6 +14,7 @@ from numpy.typing import ArrayLike
 from lift.errors import Floats
 from lift.model.curves import CurveSet, default_curves
 from lift.model.ensemble import MEMBERS, SEED, draw_latent
+from lift.optics.colorimetry import delta_e_2000
 from lift.practice.advice import advise
 from lift.practice.cautions import ALWAYS, cautions
 from lift.practice.scenario.scenario import Scenario
@@ -149,6 +150,11 @@ def plan(
         z.name: lab for z in scenario.treated if (lab := service.target_lab(z.name)) is not None
     }
     after = {name: done.members_after() for name, done in outcomes.items()}
+    seen = {name: outcomes[name].seen_with_grey(lab) for name, lab in targets.items()}
+    to_match = {
+        name: float(delta_e_2000(outcomes[name].fibres_after().pigmented, np.array(lab)))
+        for name, lab in targets.items()
+    }
     exists = schedule.expected_inside
     return Plan(
         scenario=scenario,
@@ -161,7 +167,7 @@ def plan(
         changes=_changes(Trials(service, responses)),
         advice=() if exists else _advice(service, curves),
         steps=steps_of(service),
-        blend=blend(scenario, after, targets, curves),
+        blend=blend(scenario, after, seen, curves, to_match),
         next_visit=next_visit(scenario, outcomes, targets, curves),
         cautions=_cautions(zones, scenario, curves),
         curves=curves,

@@ -11,6 +11,7 @@ from lift.errors import Floats
 from lift.model.stages import named_stage
 from lift.model.trajectory import Trajectory
 from lift.optics.colorimetry import lab_tuple, mean_lab
+from lift.practice.fibres import GreyLook
 from lift.practice.scenario.scenario import MAX_SECTIONS, Scenario, Zone
 from lift.practice.schedule.response import respond
 from lift.practice.schedule.solve import Service
@@ -98,9 +99,10 @@ class ZonePlan:
     until `latest_safe` no section is past its close on nine heads in ten. The window `closes_by`
     one of ``CLOSES_BY`` first. Probabilities are those at the rinse: that every section is inside,
     and that one is past its close. CIELAB is as seen at the rinse (`lab`), after toning (`after`)
-    and as wanted (`target`, where the goal is a colour); `spread` is lift of its most less its
-    least lifted strands [levels], `toner` the dose of each dye laid on after rinsing [0.01
-    absorption per fibre radius].
+    and as wanted (`target`, where the goal is a colour); of grey hair `grey` and `grey_after` tell
+    both kinds of fibres at either time, and warmth, stage and tone are the pigmented ones'.
+    `spread` is lift of its most less its least lifted strands [levels], `toner` the dose of each
+    dye laid on after rinsing [0.01 absorption per fibre radius].
     """
 
     zone: Zone
@@ -128,6 +130,8 @@ class ZonePlan:
     tone: ToneDirection
     toner: Mapping[str, float]
     after: Lab
+    grey: GreyLook | None
+    grey_after: GreyLook | None
     bowl: Bowl
 
 
@@ -164,9 +168,11 @@ def zone_plan(service: Service, name: str, done: Outcome) -> ZonePlan:
         warmth=float(strands.warmth[:, MIDDLE].mean()),
         spread=float(np.ptp(strands.lift)),
         stage=str(named_stage(_seen(strands.underpigment), exposed, level, work.curves)),
-        tone=tone_direction(lab, target, work.curves),
+        tone=tone_direction(_seen(strands.pigmented), target, work.curves),
         toner=dict(done.toner),
         after=lab_tuple(done.lab_after()),
+        grey=done.grey_at_rinse,
+        grey_after=done.grey_after,
         bowl=bowl_reach(work, service.scenario),
     )
 

@@ -175,7 +175,6 @@ def tone_over_level(
         min(2, len(dyes)),
         residual_to(None, curves),
         curves.values,
-        grey_percent=np.asarray(hair.grey_percent),
     )
     tau = mixture.properties(curves.values)["tone_minutes"]
     formed = tone_formed(np.asarray(time), 1.0, tau)

@@ -85,7 +85,6 @@ def best_doses(
     residual: Residual,
     values: Values,
     *,
-    grey_percent: Any = 0.0,
     lightness_cost: float = LIGHTNESS_COST,
     rounds: int = ROUNDS,
 ) -> Found:
@@ -95,14 +94,15 @@ def best_doses(
     box halves each round. The grid is even in the square root of the dose, so that small
     doses are as well resolved as large ones.
 
-    `pigment` holds strands of shape (...), `size` is 1 or 2, `residual` is what `residual_to`
+    `pigment` holds strands of shape (...), of grey hair its pigmented fibres: those are to come
+    near the goal, whatever lies beside them. `size` is 1 or 2, `residual` is what `residual_to`
     gives, `lightness_cost` what one unit of L* lost is worth [dE00]. `ROUNDS` find the dose to
     better than 0.001.
     """
     chosen = np.array(list(combinations(range(len(dyes)), size)))
     grid_axes = (1,) * (1 + size)
     strands = pigment.map(lambda p: np.reshape(p, np.shape(p) + grid_axes))
-    start = strand_lab(pigment, values, grey_percent=grey_percent)[..., 0]
+    start = strand_lab(pigment, values)[..., 0]
     start = start.reshape(start.shape + grid_axes)
     batch = start.shape[: -len(grid_axes)]
 
@@ -122,7 +122,7 @@ def best_doses(
             )
             for index, dye in enumerate(dyes)
         }
-        lab = strand_lab(strands, values, tone=tone, grey_percent=grey_percent)
+        lab = strand_lab(strands, values, tone=tone)
         left = residual(lab)
         score = left + lightness_cost * (start - lab[..., 0])
         flat = score.reshape(*batch, len(chosen), -1)

@@ -12,7 +12,7 @@ from lift.errors import Floats, check_choice, check_range
 from lift.model.curves import CurveSet, default_curves
 from lift.model.mixture import check_doses
 from lift.model.natural import natural_path
-from lift.model.strand import Pigment, strand_lab
+from lift.model.strand import Pigment, strand_fibres
 from lift.practice.one_strand import check_strand
 from lift.practice.toning.carried import allowance_or_default
 from lift.practice.window import first_crossing
@@ -75,9 +75,9 @@ class Fade:
     left : numpy.ndarray
         Share of the tone left [-].
     lab : numpy.ndarray
-        Predicted CIELAB (D65, 10 degrees), shape (n, 3).
+        Predicted CIELAB as seen (D65, 10 degrees), shape (n, 3).
     warmth, warmth_slowest, warmth_fastest : numpy.ndarray
-        Warmth [dC*], expected and for the ends of the source's range.
+        Warmth of the pigmented fibres [dC*], expected and for the ends of the source's range.
     allowance : float
         Warmth that is still welcome [dC*].
     washes_per_week : float
@@ -136,6 +136,7 @@ def wash_fade(
     washes_per_week: float = WASHES_PER_WEEK.default,
     allowance: float | None = None,
     grey_percent: float = 0.0,
+    resistant_percent: float = 0.0,
 ) -> Fade:
     """Follow a toned strand through a year of washing.
 
@@ -160,9 +161,17 @@ def wash_fade(
     rates = np.array([fading.rate, fading.slowest, fading.fastest])
     left = left_after(washes, rates[:, None])
     doses = {dye: dose * left for dye, dose in check_doses(tone).items()}
-    lab = strand_lab(check_strand(pigment), curves.values, tone=doses, grey_percent=grey_percent)
-    lab = np.broadcast_to(lab, (*left.shape, 3))
-    warmth = natural_path(curves).warmth(lab)
+    fibres = strand_fibres(
+        check_strand(pigment),
+        curves.values,
+        tone=doses,
+        grey_percent=grey_percent,
+        resistant_percent=resistant_percent,
+    )
+    lab, pigmented = (
+        np.broadcast_to(c, (*left.shape, 3)) for c in (fibres.blend, fibres.pigmented)
+    )
+    warmth = natural_path(curves).warmth(pigmented)
     ends = first_crossing(washes, warmth - limit)
     passes, late, early = (float(end) if np.isfinite(end) else None for end in ends)
     return Fade(

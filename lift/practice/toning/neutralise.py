@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from types import MappingProxyType
-from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -16,8 +15,9 @@ from lift.model.curves import CurveSet, default_curves
 from lift.model.hair import Hair
 from lift.model.inverse import Inferred, infer_pigment
 from lift.model.natural import natural_path
-from lift.model.strand import Pigment, strand_lab
+from lift.model.strand import Fibres, Pigment, strand_fibres
 from lift.optics.colorimetry import delta_e_2000
+from lift.practice.fibres import GreyLook, grey_look
 from lift.practice.goal import Goal
 from lift.practice.one_strand import check_dyes, check_strand
 from lift.practice.tone import tone_direction
@@ -34,7 +34,7 @@ from lift.quantities import Quantity, check_labs, quantities_of
 from lift.words import Note, note
 
 COST = Quantity("lightness_cost", 0.0, 2.0, default=LIGHTNESS_COST)
-GREY = quantities_of(Hair)["grey_percent"]
+GREY, RESISTANT = (quantities_of(Hair)[name] for name in ("grey_percent", "resistant_percent"))
 
 HALF, DOUBLE = 0.5, 2.0
 FACTORS = np.linspace(0.0, 4.0, 401)
@@ -51,11 +51,12 @@ class DoseLook:
     factor : float
         Multiple of the best dose [-].
     lab : numpy.ndarray
-        Predicted CIELAB (D65, 10 degrees), shape (3,).
+        Predicted CIELAB as seen (D65, 10 degrees), shape (3,).
     warmth : float
-        C*ab in excess of natural hair of the same L* [dC*].
+        C*ab of the pigmented fibres in excess of natural hair of the same L* [dC*].
     cast : str
-        Painter's family of what is too much beside natural hair of that L*, or ``natural``.
+        Painter's family of what is too much of them beside natural hair of that L*, or
+        ``natural``.
     """
 
     factor: float
@@ -76,22 +77,25 @@ class DoseLook:
 class Neutralisation:
     """The tone that answers a colour; CIELAB for D65 and 10 degrees, shape (3,).
 
+    Of grey hair the pigmented fibres are to come near the goal: dose, distances and verdict are
+    theirs, and `hair`, `lab` and `band` are what is seen, the blend.
+
     Parameters
     ----------
     pigment : Pigment
-        The strand.
+        The strand's, of grey hair that of its pigmented fibres.
     inferred : Inferred or None
         Where the strand was known by its colour alone: that inference.
     hair : numpy.ndarray
-        Colour of the strand without tone.
+        Colour of the strand without tone, as seen.
     goal : numpy.ndarray or None
         Colour asked for; None for natural hair of whatever lightness toning ends with.
     tone : mapping of str to float
         Best dose of each dye [0.01 absorption per fibre radius], one or two dyes, or none.
     lab : numpy.ndarray
-        Predicted colour with that tone.
+        Predicted colour with that tone, as seen.
     before, residual : float
-        dE00 from the goal without tone and with it.
+        dE00 of the pigmented fibres from the goal without tone and with it.
     one_dye : Found
         Best dose of a single dye, for comparison.
     band : tuple of numpy.ndarray or None
@@ -100,8 +104,8 @@ class Neutralisation:
         Central 90 % of the multiple of the dose that the inferred states would want.
     verdict : Verdict
         Whether toning reaches the goal, and what must come first if not.
-    grey_percent : float
-        Unpigmented fibres [%].
+    grey_percent, resistant_percent : float
+        White fibres among all, and those among them that take no tone [%].
     curves : CurveSet
         The curve set used.
 
@@ -124,11 +128,22 @@ class Neutralisation:
     factor_band: tuple[float, float] | None
     verdict: Verdict
     grey_percent: float
+    resistant_percent: float
     curves: CurveSet
 
     def at(self, factor: ArrayLike) -> Floats:
-        """Predicted CIELAB at multiples of the dose, shape (..., 3)."""
-        return _toned(self.pigment, self.tone, factor, self.curves, self.grey_percent)
+        """Predicted CIELAB as seen at multiples of the dose, shape (..., 3)."""
+        return self.fibres_at(factor).blend
+
+    def fibres_at(self, factor: ArrayLike) -> Fibres:
+        """Predicted CIELAB of both kinds of fibres at multiples of the dose, shape (..., 3)."""
+        grey = self.grey_percent, self.resistant_percent
+        return _toned(self.pigment, self.tone, factor, self.curves, *grey)
+
+    def grey_at(self, factor: float) -> GreyLook | None:
+        """Both kinds of fibres at a multiple of the dose, described; None where none is white."""
+        grey = self.grey_percent, self.resistant_percent
+        return grey_look(self.fibres_at(factor), *grey, self.curves)
 
     @property
     def amount(self) -> float:
@@ -137,15 +152,16 @@ class Neutralisation:
 
     @property
     def lightness_lost(self) -> float:
-        """L* lost to the tone [CIELAB units]."""
-        return float(self.hair[0] - self.lab[0])
+        """L* that the pigmented fibres lose to the tone [CIELAB units]."""
+        before, after = (self.fibres_at(factor).pigmented for factor in (0.0, 1.0))
+        return float(before[0] - after[0])
 
     @property
     def wanted(self) -> Floats:
         """The goal made definite: the colour that `residual` is counted from."""
         if self.goal is not None:
             return self.goal
-        return natural_path(self.curves).lab_of_lightness(self.lab[0])
+        return natural_path(self.curves).lab_of_lightness(self.fibres_at(1.0).pigmented[0])
 
     @cached_property
     def under(self) -> DoseLook | None:
@@ -162,7 +178,8 @@ class Neutralisation:
         """Multiples of the dose, up to 4, that nobody tells from it: within `NOTICED` dE00."""
         if not self.tone:
             return None
-        off = delta_e_2000(self.at(FACTORS), self.lab) - NOTICED
+        all_, best = (self.fibres_at(factors).pigmented for factors in (FACTORS, 1.0))
+        off = delta_e_2000(all_, best) - NOTICED
         one = int(np.argmin(np.abs(FACTORS - 1.0)))
         below, above = np.flatnonzero(off[:one] > 0.0), np.flatnonzero(off[one:] > 0.0)
         low, high = float(FACTORS[0]), float(FACTORS[-1])
@@ -175,10 +192,11 @@ class Neutralisation:
         return low, high
 
     def _look_at(self, factor: float) -> DoseLook:
-        lab = self.at(factor)
-        direction = tone_direction(lab, None, self.curves)
+        fibres = self.fibres_at(factor)
+        direction = tone_direction(fibres.pigmented, None, self.curves)
         cast = direction.excess_wheel if direction.needed else "natural"
-        return DoseLook(factor, lab, float(natural_path(self.curves).warmth(lab)), cast)
+        warmth = float(natural_path(self.curves).warmth(fibres.pigmented))
+        return DoseLook(factor, fibres.blend, warmth, cast)
 
 
 def neutralise(
@@ -188,6 +206,7 @@ def neutralise(
     curves: CurveSet | None = None,
     *,
     grey_percent: float = 0.0,
+    resistant_percent: float = 0.0,
     lightness_cost: float = LIGHTNESS_COST,
 ) -> Neutralisation:
     """Find the dose of one or two dyes that brings hair nearest a goal.
@@ -200,7 +219,7 @@ def neutralise(
     ----------
     hair : Pigment, Inferred or array_like
         State of one strand, or its measured CIELAB (D65, 10 degrees), from which
-        `lift.model.inverse.infer_pigment` infers the state.
+        `lift.model.inverse.infer_pigment` infers the state of its pigmented fibres.
     goal : Goal or array_like, optional
         A goal with a level or CIELAB, or a CIELAB, shape (3,). Default: natural hair of
         whatever lightness the toned strand has.
@@ -208,8 +227,8 @@ def neutralise(
         Dye bands to choose from; default: all.
     curves : CurveSet, optional
         Default: the shipped set.
-    grey_percent : float
-        Unpigmented fibres [%].
+    grey_percent, resistant_percent : float
+        White fibres among all, and those among them that take no tone [%].
     lightness_cost : float
         dE00 that one unit of L* lost is worth.
 
@@ -221,48 +240,47 @@ def neutralise(
     """
     curves = curves or default_curves()
     values = curves.values
-    grey, cost = GREY.number(grey_percent), COST.number(lightness_cost)
+    grey = GREY.number(grey_percent), RESISTANT.number(resistant_percent)
+    cost = COST.number(lightness_cost)
     dyes = check_dyes(palette)
-    pigment, inferred = _state(hair, curves)
+    pigment, inferred = _state(hair, curves, grey[0])
     wanted = goal_colour(goal, curves)
     residual = residual_to(wanted, curves)
-    start = strand_lab(pigment, values, grey_percent=grey)
+    start = _toned(pigment, {}, 0.0, curves, *grey)
 
-    options: dict[str, Any] = {"grey_percent": grey, "lightness_cost": cost}
-    one = best_doses(pigment, dyes, 1, residual, values, **options)
+    one = best_doses(pigment, dyes, 1, residual, values, lightness_cost=cost)
     best = one
     if len(dyes) > 1:
-        two = best_doses(pigment, dyes, 2, residual, values, **options)
+        two = best_doses(pigment, dyes, 2, residual, values, lightness_cost=cost)
         if two.score < one.score - SECOND_DYE_GAIN:
             best = two
-    before = float(residual(start))
+    before = float(residual(start.pigmented))
     unknown = inferred is not None and not inferred.plausible
     tone = MappingProxyType({} if unknown or before <= NOTICED else best.named())
-    lab = _toned(pigment, tone, 1.0, curves, grey)
-    after = float(residual(lab))
+    toned = _toned(pigment, tone, 1.0, curves, *grey)
+    after = float(residual(toned.pigmented))
     if inferred is not None and unknown:
         found = verdict("not_lightened", misfit=inferred.misfit)
     else:
         reached = min(before, after) <= NOTICED
-        lift_to = (
-            None if reached else further_lift(pigment, dyes, residual, curves, grey_percent=grey)
-        )
-        found = judge(start, lab, wanted, residual, lift_to, curves)
+        lift_to = None if reached else further_lift(pigment, dyes, residual, curves)
+        found = judge(start.pigmented, toned.pigmented, wanted, residual, lift_to, curves)
     band, factor_band = _bands_over(inferred, tone, residual, cost, curves, grey)
     return Neutralisation(
         pigment=pigment,
         inferred=inferred,
-        hair=start,
+        hair=start.blend,
         goal=wanted,
         tone=tone,
-        lab=lab,
+        lab=toned.blend,
         before=before,
         residual=after,
         one_dye=one,
         band=band,
         factor_band=factor_band,
         verdict=found,
-        grey_percent=grey,
+        grey_percent=grey[0],
+        resistant_percent=grey[1],
         curves=curves,
     )
 
@@ -281,24 +299,37 @@ def goal_colour(goal: Goal | ArrayLike | None, curves: CurveSet) -> Floats | Non
 
 
 def _state(
-    hair: Pigment | Inferred | ArrayLike, curves: CurveSet
+    hair: Pigment | Inferred | ArrayLike, curves: CurveSet, grey: float
 ) -> tuple[Pigment, Inferred | None]:
     if isinstance(hair, Inferred):
         return hair.pigment, hair
     if not isinstance(hair, Pigment):
-        inferred = infer_pigment(check_labs(hair, "tone.hair"), curves)
+        inferred = infer_pigment(check_labs(hair, "tone.hair"), curves, grey_percent=grey)
         return inferred.pigment, inferred
     return check_strand(hair), None
 
 
 def _toned(
-    pigment: Pigment, tone: Mapping[str, float], factor: ArrayLike, curves: CurveSet, grey: float
-) -> Floats:
+    pigment: Pigment,
+    tone: Mapping[str, float],
+    factor: ArrayLike,
+    curves: CurveSet,
+    grey: float,
+    resistant: float,
+) -> Fibres:
     """CIELAB of one or several strands at multiples of a tone, shape (..., 3)."""
     times = np.asarray(factor, dtype=np.float64)
-    doses = {dye: dose * times for dye, dose in tone.items()}
-    lab = strand_lab(pigment, curves.values, tone=doses, grey_percent=grey)
-    return np.broadcast_to(lab, np.broadcast_shapes(lab.shape, (*times.shape, 3)))
+    found = strand_fibres(
+        pigment,
+        curves.values,
+        tone={dye: dose * times for dye, dose in tone.items()},
+        grey_percent=grey,
+        resistant_percent=resistant,
+    )
+    shape = np.broadcast_shapes(found.blend.shape, (*times.shape, 3))
+    pigmented, blend = (np.broadcast_to(c, shape) for c in (found.pigmented, found.blend))
+    white = None if found.white is None else np.broadcast_to(found.white, shape)
+    return Fibres(pigmented, white, blend)
 
 
 def _bands_over(
@@ -307,18 +338,19 @@ def _bands_over(
     residual: Residual,
     cost: float,
     curves: CurveSet,
-    grey: float,
+    grey: tuple[float, float],
 ) -> tuple[tuple[Floats, Floats] | None, tuple[float, float] | None]:
     """What the doubt about the state makes of the colour and of the dose."""
     if inferred is None:
         return None, None
     columns = inferred.draws.map(lambda p: p[:, None])
     factors = FACTORS[::5]
-    lab = _toned(columns, tone, factors, curves, grey)
+    fibres = _toned(columns, tone, factors, curves, *grey)
     at_one = int(np.argmin(np.abs(factors - 1.0)))
-    low, high = np.percentile(lab[:, at_one], [5.0, 95.0], axis=0)
+    low, high = np.percentile(fibres.blend[:, at_one], [5.0, 95.0], axis=0)
     if not tone:
         return (low, high), None
+    lab = fibres.pigmented
     score = residual(lab) + cost * (lab[:, :1, 0] - lab[..., 0])
     least, most = np.percentile(factors[np.argmin(score, axis=-1)], [5.0, 95.0])
     return (low, high), (float(least), float(most))

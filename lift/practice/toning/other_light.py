@@ -33,13 +33,15 @@ class OtherLight:
     cct_k : numpy.ndarray
         Correlated colour temperature [K].
     lab : numpy.ndarray
-        CIELAB as seen by an eye adapted to the light, relative to D65, shape (lights, 3).
+        CIELAB as seen by an eye adapted to the light, relative to D65, shape (lights, 3); of grey
+        hair that of the blend.
     shift : numpy.ndarray
         dE00 from the same strand by daylight (D65).
     natural_shift : numpy.ndarray
         dE00 by which natural hair as light as the strand shifts.
     warmth : numpy.ndarray
-        C*ab in excess of natural hair of the same L* in the same light [dC*].
+        C*ab of the pigmented fibres in excess of natural hair of the same L* in the same light
+        [dC*].
     daylight_warmth : float
         The same by daylight.
     """
@@ -89,6 +91,7 @@ def other_light(
     *,
     lights: Iterable[str] = PREPARED,
     grey_percent: float = 0.0,
+    resistant_percent: float = 0.0,
 ) -> OtherLight:
     """See a strand under other lights.
 
@@ -108,8 +111,10 @@ def other_light(
     curves = curves or default_curves()
     values = curves.values
     names = tuple(dict.fromkeys(lights))
+    state, doses = check_strand(pigment), check_doses(tone or {})
+    pigmented = strand_reflectance(state, values, tone=doses)
     strand = strand_reflectance(
-        check_strand(pigment), values, tone=check_doses(tone or {}), grey_percent=grey_percent
+        state, values, tone=doses, grey_percent=grey_percent, resistant_percent=resistant_percent
     )
     path = strand_reflectance(
         natural_pigment(TABLE_LEVELS, values["pheomelanin_share"], values), values
@@ -117,6 +122,7 @@ def other_light(
     by_day, path_by_day = reflectance_to_lab(strand), reflectance_to_lab(path)
     like = int(np.argmin(np.abs(path_by_day[:, 0] - by_day[0])))
     lab = np.stack([lab_under(strand, name) for name in names])
+    warm = np.stack([lab_under(pigmented, name) for name in names])
     natural = np.stack([lab_under(path, name) for name in names])
     return OtherLight(
         lights=names,
@@ -124,8 +130,8 @@ def other_light(
         lab=lab,
         shift=delta_e_2000(lab, by_day),
         natural_shift=delta_e_2000(natural[:, like], path_by_day[like]),
-        warmth=np.array([_excess(one, row) for one, row in zip(lab, natural, strict=True)]),
-        daylight_warmth=_excess(lab_under(strand, DAYLIGHT), path_by_day),
+        warmth=np.array([_excess(one, row) for one, row in zip(warm, natural, strict=True)]),
+        daylight_warmth=_excess(lab_under(pigmented, DAYLIGHT), path_by_day),
     )
 
 

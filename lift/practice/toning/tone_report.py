@@ -15,10 +15,11 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.model.stages import LADDER_START, named_stage, underpigment_ladder
-from lift.model.strand import Pigment, lightened, natural_pigment
+from lift.model.strand import Fibres, Pigment, lightened, natural_pigment
 from lift.model.trajectory import simulate
 from lift.optics.colorimetry import lab_tuple
 from lift.practice.cautions import ALWAYS, cautions
+from lift.practice.fibres import GreyLook, grey_look
 from lift.practice.goal import parse_goal
 from lift.practice.tone import ToneDirection, tone_direction
 from lift.practice.toning.carried import Carried, carried_and_outrun
@@ -27,6 +28,8 @@ from lift.practice.toning.neutralise import Neutralisation, goal_colour, neutral
 from lift.practice.toning.other_light import OtherLight, other_light
 from lift.quantities import LEVEL_NOW, PROCESSED, WASHES_PER_WEEK, Lab
 from lift.words import Note
+
+_GREY = ("grey_percent", "resistant_percent")
 
 LIGHTENED_TO = replace(LEVEL_NOW, high=10.0, several=False)
 """Level on the ladder of stages."""
@@ -66,11 +69,16 @@ class ToneReport:
     Parameters
     ----------
     lab : tuple of float
-        CIELAB of the hair as seen (D65, 10 degrees), tone already in it included.
+        CIELAB of the hair as seen (D65, 10 degrees), tone already in it included; of grey hair
+        that of the blend.
+    pigmented : tuple of float
+        The same of its pigmented fibres: level, stage, warmth, direction and dose are theirs.
+    grey : GreyLook or None
+        Both kinds of fibres of grey hair before toning.
     goal : tuple of float or None
         CIELAB wanted; None for natural hair.
     direction : ToneDirection
-        From `lab` to the goal; to natural hair of the same L* where no goal is given.
+        From `pigmented` to the goal; to natural hair of the same L* where no goal is given.
     answer : Neutralisation
         Dose and prediction, for the hair without any tone.
     light : OtherLight or None
@@ -88,6 +96,8 @@ class ToneReport:
     """
 
     lab: Lab
+    pigmented: Lab
+    grey: GreyLook | None
     goal: Lab | None
     direction: ToneDirection
     answer: Neutralisation
@@ -101,17 +111,22 @@ class ToneReport:
     @property
     def warmth(self) -> float:
         """Warmth of the hair [dC*]."""
-        return float(natural_path(self.curves).warmth(np.array(self.lab)))
+        return float(natural_path(self.curves).warmth(np.array(self.pigmented)))
 
     @property
     def level(self) -> float:
         """Level of natural hair of the same L* [-]."""
-        return float(natural_path(self.curves).level_of_lightness(self.lab[0]))
+        return float(natural_path(self.curves).level_of_lightness(self.pigmented[0]))
 
     @property
     def stage(self) -> str:
         """Nearest stage; ``natural`` where no warmth shows."""
-        return str(named_stage(np.array(self.lab), self.warmth, self.level, self.curves))
+        return str(named_stage(np.array(self.pigmented), self.warmth, self.level, self.curves))
+
+    @property
+    def toned(self) -> GreyLook | None:
+        """Both kinds of fibres of grey hair with the answer's tone."""
+        return self.answer.grey_at(1.0)
 
     @property
     def formed(self) -> float:
@@ -145,12 +160,16 @@ def tone_report(
     *,
     kind: str = "permanent",
     washes_per_week: float = WASHES_PER_WEEK.default,
+    grey_percent: float = 0.0,
+    resistant_percent: float = 0.0,
 ) -> ToneReport:
     """Answer a colour: direction, dose, other light, fading.
 
     `hair` is the state of one strand, hair under a mixture, or a measured CIELAB, shape (3,);
     `goal` a CIELAB, shape (3,), by default natural hair. All dye bands are in the `palette` when
-    none is given, and `kind` is one of `FADE_KINDS`.
+    none is given, and `kind` is one of `FADE_KINDS`. Of a state or a measured colour
+    `grey_percent` of the fibres are white, `resistant_percent` of which take no tone; hair under
+    a mixture has its own.
 
     Examples
     --------
@@ -164,25 +183,39 @@ def tone_report(
     processed = hair if isinstance(hair, Processed) else None
     carried = None
     if isinstance(hair, Processed):
+        if grey_percent or resistant_percent:
+            raise LiftError("toning.own_grey")
         trajectory = simulate(hair.hair, hair.mixture, hair.minutes, curves)
         carried = carried_and_outrun(hair.hair, hair.mixture, curves)
-        seen, state, grey = trajectory.lab, trajectory.pigment, float(hair.hair.grey_percent)
-        answer = neutralise(state, goal, palette, curves, grey_percent=grey)
+        grey = {name: float(getattr(hair.hair, name)) for name in _GREY}
+        answer = neutralise(trajectory.pigment, goal, palette, curves, **grey)
+        fibres = Fibres(trajectory.pigmented, trajectory.white, trajectory.lab)
     else:
-        answer, grey = neutralise(hair, goal, palette, curves), 0.0
-        seen = answer.hair if answer.inferred is None else answer.inferred.lab
+        grey = dict(zip(_GREY, (grey_percent, resistant_percent), strict=True))
+        answer = neutralise(hair, goal, palette, curves, **grey)
+        fibres = answer.fibres_at(0.0)
+        if answer.inferred is not None:
+            measured, pigmented = answer.inferred.lab, answer.inferred.pigmented
+            fibres = Fibres(pigmented, fibres.white, measured)
     known = answer.verdict.verdict != "not_lightened"
-    fading = {"washes_per_week": washes_per_week, "grey_percent": grey}
+    pigmented = fibres.pigmented
     return ToneReport(
-        lab=lab_tuple(seen),
+        lab=lab_tuple(fibres.blend),
+        pigmented=lab_tuple(pigmented),
+        grey=grey_look(fibres, **grey, curves=curves),
         goal=None if answer.goal is None else lab_tuple(answer.goal),
-        direction=tone_direction(seen, answer.goal, curves),
+        direction=tone_direction(pigmented, answer.goal, curves),
         answer=answer,
-        light=other_light(answer.pigment, answer.tone, curves, grey_percent=grey)
-        if known
-        else None,
+        light=other_light(answer.pigment, answer.tone, curves, **grey) if known else None,
         fades={
-            name: wash_fade(answer.pigment, answer.tone, curves, kind=name, **fading)
+            name: wash_fade(
+                answer.pigment,
+                answer.tone,
+                curves,
+                kind=name,
+                washes_per_week=washes_per_week,
+                **grey,
+            )
             for name in FADE_KINDS
             if answer.tone
         },

@@ -88,8 +88,6 @@ def further_lift(
     dyes: tuple[str, ...],
     residual: Residual,
     curves: CurveSet,
-    *,
-    grey_percent: Any = 0.0,
 ) -> float | None:
     """Least level [-] to lift a strand to so that two dyes bring it within notice of the goal.
 
@@ -102,10 +100,7 @@ def further_lift(
     for _ in range(2):
         exposure = np.linspace(low, high, STEPS)
         lighter = lightened(pigment, exposure, values)
-        found = best_doses(
-            lighter, dyes, min(2, len(dyes)), residual, values,
-            grey_percent=grey_percent, rounds=QUICK_ROUNDS,
-        )  # fmt: skip
+        found = best_doses(lighter, dyes, min(2, len(dyes)), residual, values, rounds=QUICK_ROUNDS)
         reached = np.flatnonzero(found.residual <= NOTICED)
         if reached.size == 0:
             return None

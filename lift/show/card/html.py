@@ -15,7 +15,7 @@ from lift.practice.service.plan import Plan, Step
 from lift.practice.service.zone_plan import ZonePlan
 from lift.show.card.timeline import timeline
 from lift.show.said import dose_notes
-from lift.show.said_plan import verdict_note
+from lift.show.said_plan import fibre_notes, verdict_note
 from lift.words import Note, note, say, says
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
@@ -81,6 +81,7 @@ def _zone(zone: ZonePlan, plan: Plan) -> dict[str, Any]:
         "after_hex": hex_of(zone.after),
         "after_lab": note("plan.lab", lab=zone.after),
         "tone": _tone(zone),
+        "fibres": [told for _, told in fibre_notes(zone)],
     }
 
 

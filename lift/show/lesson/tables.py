@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 
@@ -22,7 +23,7 @@ from lift.research.tuning.tune import Tuning
 from lift.show.lesson.notebook import Shown, table
 from lift.show.plots.trust_plots import spoken
 from lift.show.said import risk_note, warmth_note
-from lift.words import note, say, says
+from lift.words import Note, note, say, says
 
 SWATCH_COLUMNS = ("swatch", "level", "mixture", "volume", "minutes", "L", "a", "b")
 
@@ -46,10 +47,11 @@ def preview_table(result: Preview) -> Shown:
     """
     level_low, level, level_high = result.band_at("level")
     tone = result.tone
-    values = {
+    values: dict[str, Any] = {
         "level": note("table.level.value", low=level_low, median=level, high=level_high),
         "underpigment": note("plot.stage", stage=result.stage),
         "warmth": warmth_note(result),
+        **_fibres(result),
         "too_warm": risk_note(result.p_too_warm),
         "window": window_words(result.window),
         "tone": note("table.tone.answers", wheel=tone.wheel, excess=tone.excess_wheel,
@@ -59,6 +61,20 @@ def preview_table(result: Preview) -> Shown:
                   hair=described(result.hair))  # fmt: skip
     rows = [(say(f"table.{what}"), value) for what, value in values.items()]
     return table(_heads("what", "expected"), rows, caption)
+
+
+def _fibres(result: Preview) -> dict[str, Note]:
+    """Both kinds of fibres of grey hair, and how warm their blend is seen to be."""
+    grey = result.grey
+    if grey is None:
+        return {}
+    colours = (note("plan.lab", lab=lab) for lab in (grey.pigmented, grey.white))
+    pigmented, white = colours
+    return {
+        "pigmented": pigmented,
+        "white": note("table.fibres.value", lab=white, said=grey.white_note),
+        "blend": grey.blend_note(result.window.target.warmth_limit),
+    }
 
 
 def window_words(window: Window) -> str:

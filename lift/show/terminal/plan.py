@@ -12,7 +12,7 @@ from lift.practice.service.zone_plan import SectionPlan, ZonePlan
 from lift.practice.time_line import PLACES
 from lift.quantities import MINUTES
 from lift.show.said import dose_notes, tone_note
-from lift.show.said_plan import gain_note, verdict_note
+from lift.show.said_plan import fibre_notes, gain_note, verdict_note
 from lift.show.terminal.preview import console, patch, print_foot
 from lift.words import Note, note, say
 
@@ -104,6 +104,14 @@ def _print_zone(zone: ZonePlan, result: Plan, to: Console) -> None:
         to.print(Text.assemble("  ", toner, " ", after))
     else:
         _line(to, "plan.tone_answer", tone=tone_note(zone.tone))
+    _print_fibres(zone, to)
+
+
+def _print_fibres(zone: ZonePlan, to: Console) -> None:
+    """Both kinds of fibres of a grey zone: at the rinse, and after a toner."""
+    for grey, told in fibre_notes(zone):
+        patches = patch(grey.pigmented, 3, to), patch(grey.white, 3, to)
+        to.print(Text.assemble("  ", *patches, say(told)))
 
 
 def _window(zone: ZonePlan) -> Note:

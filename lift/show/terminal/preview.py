@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -12,6 +13,7 @@ from rich.text import Text
 
 from lift.model.curves import CurveSet
 from lift.optics.colorimetry import lab_to_srgb, srgb_to_hex
+from lift.practice.fibres import GreyLook
 from lift.practice.preview import Preview
 from lift.practice.time_line import place_at
 from lift.quantities import described
@@ -50,7 +52,7 @@ def patch(lab: ArrayLike, width: int, to: Console) -> Text:
 def print_preview(result: Preview, to: Console | None = None) -> None:
     """Print a preview for the chair."""
     to = to or console()
-    lab = result.band_at("lab")
+    lab, limit = result.band_at("lab"), result.window.target.warmth_limit
     to.print(
         say(
             "preview.head",
@@ -60,19 +62,17 @@ def print_preview(result: Preview, to: Console | None = None) -> None:
             minutes=result.minutes,
         )
     )
-    colour = patch(lab[1], 6, to)
-    axes = zip(("L*", "a*", "b*"), *lab, strict=True)
-    colour.append(
-        "  ".join(say("preview.axis", axis=n, low=lo, median=v, high=hi) for n, lo, v, hi in axes)
-    )
+    grey = result.grey
     risky = Text(say(risk_note(result.p_too_warm)), style="bold")
     table = facts()
     bar, key = time_bar(result)
     for name, value in (
-        ("colour", colour),
+        ("colour", _band_line(lab, to)),
+        *([] if grey is None else _fibres(result, grey, to)),
         ("level", say(level_note(result))),
         ("underpigment", say(underpigment_note(result))),
         ("warmth", say(warmth_note(result))),
+        *([] if grey is None else [("blend", say(grey.blend_note(limit)))]),
         ("risk", risky),
         ("window", say(window_note(result.window))),
         ("", bar),
@@ -84,6 +84,24 @@ def print_preview(result: Preview, to: Console | None = None) -> None:
     for line in result.advice:
         to.print(say("preview.try", advice=line.note))
     print_foot(to, result.cautions, result.curves)
+
+
+def _band_line(lab: Any, to: Console, more: str = "") -> Text:
+    """Patch of a colour and its band, CIELAB of low end, median and high end."""
+    line = patch(lab[1], 6, to)
+    axes = zip(("L*", "a*", "b*"), *lab, strict=True)
+    said = (say("preview.axis", axis=n, low=lo, median=v, high=hi) for n, lo, v, hi in axes)
+    line.append("  ".join(said) + more)
+    return line
+
+
+def _fibres(result: Preview, grey: GreyLook, to: Console) -> list[tuple[str, Text]]:
+    """Both kinds of fibres of grey hair, a row each."""
+    pigmented, white = (result.band_at(kind) for kind in ("pigmented", "white"))
+    return [
+        ("pigmented", _band_line(pigmented, to, say("preview.decide"))),
+        ("white", _band_line(white, to, say("preview.white", said=grey.white_note))),
+    ]
 
 
 def facts() -> Table:

@@ -9,6 +9,7 @@ import numpy as np
 from rich.console import Console
 from rich.text import Text
 
+from lift.practice.fibres import GreyLook
 from lift.practice.toning.neutralise import DoseLook, Neutralisation
 from lift.practice.toning.tone_report import ToneReport
 from lift.show.said import dose_notes, tone_note
@@ -38,9 +39,10 @@ def dose_words(doses: Mapping[str, float]) -> str:
 
 
 def _rows(report: ToneReport, to: Console) -> Iterator[Row]:
-    wanted = np.add(report.lab, report.direction.change)
+    wanted = np.add(report.pigmented, report.direction.change)
     verdict = report.answer.verdict
     yield "hair", _colour(report.lab, to, _history(report))
+    yield from _fibres(report.grey, to)
     yield "goal", _colour(wanted, to, note("toned.as_asked" if report.goal else "toned.natural"))
     yield "level", note("toned.level", level=report.level, stage=report.stage)
     yield "warmth", note("toned.warmth", warmth=report.warmth)
@@ -75,6 +77,7 @@ def _dose_rows(report: ToneReport, to: Console) -> Iterator[Row]:
         yield "one_dye", note("toned.one_dye", doses=doses, left=float(one.residual))
     off = {"left": answer.residual, "before": answer.before, "lost": answer.lightness_lost}
     yield "result", _colour(answer.lab, to, note("toned.result", **off))
+    yield from _fibres(report.toned, to)
     if answer.band is not None:
         axes = zip(("L*", "a*", "b*"), *answer.band, strict=True)
         spans = [note("toned.span", axis=axis, low=low, high=high) for axis, low, high in axes]
@@ -84,6 +87,14 @@ def _dose_rows(report: ToneReport, to: Console) -> Iterator[Row]:
         yield "", note("toned.open", **_span(answer.factor_band))
     yield "half", _look(answer.under, to)
     yield "double", _look(answer.over, to)
+
+
+def _fibres(grey: GreyLook | None, to: Console) -> Iterator[Row]:
+    """Both kinds of fibres of grey hair, a row each, under the blend that is seen."""
+    if grey is None:
+        return
+    yield "pigmented", _colour(grey.pigmented, to, note("toned.decide"))
+    yield "white", _colour(grey.white, to, note("toned.white", said=grey.white_note))
 
 
 def _span(ends: tuple[float, float]) -> dict[str, float]:

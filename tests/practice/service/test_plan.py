@@ -374,3 +374,78 @@ def test_many_sections(sections):
     many = foils(placement=Placement(sections, 10, 2))
     planned = plan(scenario(many, base()))
     assert len(planned.zone(many.name).sections) == sections
+
+
+# Grey hair
+
+
+TONED = Toner("permanent", None)
+GREY = {"grey_percent": 40.0, "resistant_percent": 25.0}
+
+
+@pytest.fixture(scope="module")
+def greyed():
+    """The same foils to be toned, without grey and with it."""
+    zone = foils(toner=TONED)
+    return [
+        plan(scenario(z), members=20) for z in (zone, replace(zone, hair=zone.hair.replace(**GREY)))
+    ]
+
+
+def test_grey_changes_neither_schedule_nor_toner(greyed):
+    """Window, risk, stage, tone direction and dose are those of the pigmented fibres."""
+    none, grey = greyed
+    assert grey.p_inside == none.p_inside
+    assert grey.total_minutes == pytest.approx(none.total_minutes, abs=0.05)
+    for name in ("earliest", "latest", "level", "lift", "warmth"):
+        found, usual = (getattr(p.zone("foils"), name) for p in (grey, none))
+        assert found == pytest.approx(usual, abs=0.05), name
+    assert grey.zone("foils").stage == none.zone("foils").stage
+    assert grey.zone("foils").tone.wheel == none.zone("foils").tone.wheel
+    assert grey.zone("foils").toner == pytest.approx(none.zone("foils").toner, rel=0.01)
+
+
+def test_a_grey_zone_is_told_as_two_kinds(greyed):
+    none, grey = (p.zone("foils") for p in greyed)
+    assert none.grey is none.grey_after is None
+    assert tuple(grey.grey.blend) == pytest.approx(grey.lab, abs=1e-6)
+    assert tuple(grey.grey_after.blend) == pytest.approx(grey.after, abs=1e-6)
+    assert tuple(grey.grey.pigmented) == pytest.approx(none.lab, abs=0.1)
+    assert tuple(grey.grey_after.pigmented) == pytest.approx(none.after, abs=0.1)
+    assert grey.lab[0] > none.lab[0] + 2.0
+    assert grey.grey_after.tinted_by > grey.grey.tinted_by
+    shown = to_dict(greyed[1])["zones"][0]
+    assert shown["fibres"]["blend"] == shown["lab"]
+    assert shown["fibres_after"]["resistant_percent"] == 25.0
+    assert to_dict(greyed[0])["zones"][0]["fibres"] is None
+
+
+def test_warmth_that_comes_back_is_that_of_pigmented_fibres(greyed):
+    none, grey = (p.next_visit.tone_warmth["foils"] for p in greyed)
+    np.testing.assert_allclose(grey, none, atol=0.1)
+
+
+def test_a_match_is_by_pigmented_fibres():
+    """As far from the colour as without grey; what the eye makes of it is told of the edges."""
+    goal = ZoneGoal(Goal(lab=(60.0, 6.0, 24.0), warmth_allowance=20), lighter_by=3.0)
+    zone = foils(goal=goal, toner=TONED)
+    grey = replace(zone, hair=zone.hair.replace(**GREY))
+    found = [plan(scenario(z), members=4).blend for z in (zone, grey)]
+    assert found[1].to_match["foils"] == pytest.approx(found[0].to_match["foils"], abs=0.1)
+    assert found[1].zones["foils"][0] > found[0].zones["foils"][0] + 1.0
+
+
+def test_grey_foils_are_matched_by_their_pigmented_fibres():
+    """A base is not to be as light as white fibres make the foils look."""
+    salon = Salon(rinse="zone by zone")
+    goal = ZoneGoal(Goal(warmth_allowance=20), match=("darkest", "foils"))
+    base_zone = base(goal=goal, mixture="light", placement=Placement(4, 20, 2))
+    levels = []
+    for hair in (Hair(7, "fine"), Hair(7, "fine", **GREY)):
+        found = plan(scenario(foils_of(hair), base_zone, salon=salon), members=4)
+        levels.append(found.service.works["base"].target.level)
+    assert levels[1] == pytest.approx(levels[0], abs=0.02)
+
+
+def foils_of(hair):
+    return replace(foils(), hair=hair)

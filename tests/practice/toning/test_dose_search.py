@@ -108,13 +108,3 @@ def test_the_cost_picks_the_dye_that_darkens_less_and_no_more():
     )
     assert low.doses[0] == pytest.approx(4.9, abs=0.1)
     assert high.doses[0] == pytest.approx(0.4, abs=0.1)
-
-
-def test_grey_hair_wants_less_tone():
-    """Unpigmented fibres carry no warmth of lightened melanin."""
-    pigment = underpigment_state(8.0, CURVES)
-    residual = residual_to(None, CURVES)
-    none, half = (
-        best_doses(pigment, DYES, 1, residual, VALUES, grey_percent=grey) for grey in (0.0, 50.0)
-    )
-    assert half.doses.sum() < none.doses.sum()

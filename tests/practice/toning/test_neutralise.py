@@ -9,7 +9,7 @@ from lift.errors import LiftError
 from lift.model.curves import default_curves
 from lift.model.inverse import infer_pigment
 from lift.model.natural import natural_path
-from lift.model.strand import Pigment, lightened, natural_pigment, strand_lab
+from lift.model.strand import Pigment, lightened, natural_pigment, strand_lab, white_lab
 from lift.optics.colorimetry import delta_e_2000
 from lift.optics.dyes import MAX_DOSE, palette
 from lift.practice.goal import Goal
@@ -225,6 +225,63 @@ def test_never_worse_than_nothing_and_always_a_verdict(level, goal):
         assert found.forgiving[0] <= 1.0 <= found.forgiving[1]
 
 
+# Grey hair.
+
+
+@pytest.mark.parametrize("goal", [None, Goal(level=7.0)])
+def test_the_dose_is_that_of_the_pigmented_fibres(goal):
+    state = underpigment_state(8.0, CURVES)
+    plain = neutralise(state, goal)
+    for grey in (10.0, 50.0, 100.0):
+        found = neutralise(state, goal, grey_percent=grey, resistant_percent=20.0)
+        assert found.tone == plain.tone
+        for name in ("before", "residual", "lightness_lost", "forgiving"):
+            assert getattr(found, name) == pytest.approx(getattr(plain, name)), name
+        assert found.verdict.verdict == plain.verdict.verdict
+        assert found.under.words == plain.under.words
+        np.testing.assert_allclose(found.wanted, plain.wanted)
+        # What is seen is lighter: white fibres lie between.
+        assert found.lab[0] > plain.lab[0] + 1.0
+        assert found.hair[0] > plain.hair[0] + 1.0
+
+
+def test_white_fibres_take_the_tone_unless_they_are_resistant():
+    state = underpigment_state(8.0, CURVES)
+    bare = white_lab(VALUES)
+    taken = []
+    for resistant in (0.0, 50.0, 100.0):
+        found = neutralise(state, grey_percent=30.0, resistant_percent=resistant)
+        fibres = found.fibres_at(1.0)
+        taken.append(float(delta_e_2000(fibres.white, bare)))
+        np.testing.assert_allclose(fibres.blend, found.lab, atol=1e-9)
+        np.testing.assert_allclose(found.fibres_at(0.0).white, bare, atol=1e-5)
+    # What answers orange fibres lies on white ones as a colour of its own.
+    assert taken[0] > 20.0
+    assert taken[0] > taken[1] + 5.0 > taken[2] + 10.0
+    assert taken[2] < 1e-3
+
+
+def test_a_measured_blend_is_toned_by_its_pigmented_fibres():
+    state = underpigment_state(7.0, CURVES)
+    blend = strand_lab(state, VALUES, grey_percent=30.0)
+    read = neutralise(blend, grey_percent=30.0)
+    plain = neutralise(strand_lab(state, VALUES))
+    assert read.inferred.plausible
+    np.testing.assert_allclose(read.hair, blend, atol=0.4)
+    assert read.amount == pytest.approx(plain.amount, rel=0.03)
+    # The same colour without grey is hardly warm: white fibres hide what is.
+    assert neutralise(blend).amount < 0.6 * read.amount
+
+
+def test_multiples_of_a_dose_on_grey_hair_broadcast():
+    found = neutralise(underpigment_state(8.0, CURVES), grey_percent=30.0, resistant_percent=10.0)
+    fibres = found.fibres_at(np.array([[0.0, 1.0, 2.0]]))
+    assert fibres.pigmented.shape == fibres.white.shape == fibres.blend.shape == (1, 3, 3)
+    np.testing.assert_allclose(fibres.white[0, 2], found.fibres_at(2.0).white)
+    np.testing.assert_allclose(fibres.blend[0, 1], found.lab)
+    assert neutralise(found.pigment).fibres_at([1.0, 2.0]).white is None
+
+
 @pytest.mark.parametrize(
     ("hair", "options", "message"),
     [
@@ -240,6 +297,9 @@ def test_never_worse_than_nothing_and_always_a_verdict(level, goal):
         ((51.0, 15.0, 37.0), {"goal": Goal()}, "needs a goal"),
         ((51.0, 15.0, 37.0), {"goal": [[50.0, 0.0, 0.0]]}, r"shape \(1, 3\)"),
         ((51.0, 15.0, 37.0), {"grey_percent": 120.0}, "grey 120"),
+        ((51.0, 15.0, 37.0), {"grey_percent": np.nan}, "grey nan"),
+        ((51.0, 15.0, 37.0), {"resistant_percent": -1.0}, "resistant grey -1 .* 0 to 100 %"),
+        ((51.0, 15.0, 37.0), {"resistant_percent": np.inf}, "resistant grey inf"),
         ((51.0, 15.0, 37.0), {"lightness_cost": -1.0}, "lightness cost -1"),
     ],
 )

@@ -69,11 +69,40 @@ def test_what_a_mixture_must_carry():
     assert tone_report((51.0, 15.0, 37.0)).formed == 1.0
 
 
-def test_grey_hair_is_toned_as_it_is():
-    grey = tone_report(Processed(HAIR.replace(grey_percent=40.0), BASE_BREAK, 8.0))
+def test_grey_hair_is_told_as_two_kinds():
+    """Level, stage, warmth, direction and dose are the pigmented fibres'; what is seen is told."""
+    mixed = HAIR.replace(grey_percent=40.0, resistant_percent=25.0)
+    grey = tone_report(Processed(mixed, BASE_BREAK, 8.0))
     none = tone_report(Processed(HAIR, BASE_BREAK, 8.0))
-    assert grey.answer.grey_percent == 40.0
+    assert none.grey is none.toned is None
+    assert none.lab == none.pigmented
+    for name in ("pigmented", "level", "stage", "warmth", "to_carry"):
+        assert getattr(grey, name) == pytest.approx(getattr(none, name)), name
+    assert grey.direction.wheel == none.direction.wheel
+    assert grey.light.warmth == pytest.approx(none.light.warmth)
+    for kind, fade in grey.fades.items():
+        assert fade.warmth == pytest.approx(none.fades[kind].warmth)
+        assert fade.passes == pytest.approx(none.fades[kind].passes)
+        assert fade.lab[0] == pytest.approx(grey.answer.lab)
     assert grey.lab[0] > none.lab[0] + 2.0
+    for look in (grey.grey, grey.toned):
+        assert (look.grey_percent, look.resistant_percent) == (40.0, 25.0)
+        assert look.blend_warmth < look.warmth + 1e-9
+    assert tuple(grey.grey.blend) == pytest.approx(grey.lab)
+    assert tuple(grey.toned.blend) == pytest.approx(tuple(grey.answer.lab))
+
+
+def test_grey_of_a_state_and_of_a_reading():
+    state = underpigment_state(8.0, CURVES)
+    known = tone_report(state, grey_percent=30.0, resistant_percent=50.0)
+    read = tone_report(known.lab, grey_percent=30.0, resistant_percent=50.0)
+    assert read.lab == pytest.approx(known.lab)
+    assert read.pigmented == pytest.approx(known.pigmented, abs=1e-4)
+    assert read.warmth == pytest.approx(known.warmth, abs=1e-3)
+    assert read.grey.white == pytest.approx(known.grey.white)
+    assert known.toned.tint == "blue-violet"
+    with pytest.raises(LiftError, match="has its own share of grey"):
+        tone_report(Processed(HAIR, BASE_BREAK, 8.0), grey_percent=30.0)
 
 
 def test_cautions_follow_the_mixture():

@@ -40,6 +40,15 @@ def test_preview_table_holds_risk_and_window():
     assert "50 um, damp" in text.splitlines()[0]
 
 
+def test_preview_table_tells_both_kinds_of_fibres():
+    result = preview(HAIR.replace(grey_percent=30.0), MIXTURE, 15.0, members=4)
+    shown = dict(row[:2] for row in rows(tables.preview_table(result)))
+    assert shown["pigmented fibres"].startswith("L* ")
+    assert "30 % of all" in tables.preview_table(result).text
+    assert "hide warm ones" in shown["as seen"]
+    assert "fibres" not in tables.preview_table(preview(HAIR, MIXTURE, 15.0, members=4)).text
+
+
 def test_preview_table_without_window_or_tone():
     text = tables.preview_table(preview(HAIR, Mixture("cream", 0.0), 5.0)).text
     assert "window; none" in text
