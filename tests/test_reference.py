@@ -14,7 +14,7 @@ EXPECTED = {
     *("ciede2000_sharma34", "diffusion_chiang2016", "diffusion_in_hair", "hair_colour_apertures"),
     *("hair_colour_measured", "hair_dye_labels", "limits_eu1223", "melanin_absorption_rgb"),
     *("melanin_extinction", "munsell_hue_angles", "peroxide_bath_loss", "peroxide_strength"),
-    "trade_practice",
+    *("stage_regions", "trade_practice"),
 }
 DESCRIPTOR = """
 title = "t"
