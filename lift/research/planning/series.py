@@ -17,7 +17,8 @@ import numpy as np
 from lift.errors import LiftError, check_number
 from lift.files import NamedPath, write_whole
 from lift.model.curves import CurveSet, default_curves
-from lift.model.hair import RED_SHARE
+from lift.model.domain import check_domain
+from lift.model.hair import RED_SHARE, Hair
 from lift.model.mixture import Mixture, read_mixture
 from lift.practice.cautions import cautions
 from lift.quantities import MINUTES as MINUTES_Q
@@ -79,7 +80,7 @@ class Series:
     Raises
     ------
     LiftError
-        For a value out of range, or times that are not at least two different ones.
+        For a value out of range or of the mixture's domain, or no time after 0 min.
 
     Examples
     --------
@@ -98,6 +99,7 @@ class Series:
         times = sorted({0.0, *np.asarray(MINUTES_Q.check(list(self.minutes))).tolist()})
         if len(times) < 2:
             raise LiftError("series.one_time")
+        check_domain(Hair([BROWN_LEVEL, RED_LEVEL]), self.mixture, times, self.curves)
         object.__setattr__(self, "minutes", tuple(times))
         tresses = int(check_number("name.tresses", self.tresses, 1, 50))
         object.__setattr__(self, "tresses", tresses)
@@ -174,7 +176,7 @@ class Series:
     @property
     def cautions(self) -> tuple[Note, ...]:
         """To be shown with the plan."""
-        return cautions(self.mixture, self.minutes[-1])
+        return cautions(self.mixture, self.minutes[-1], None, self.curves)
 
 
 def lightening_series(

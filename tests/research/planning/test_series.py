@@ -81,6 +81,14 @@ def test_refusals(given, says):
         lightening_series(**given)
 
 
+def test_outside_the_domain_of_its_mixture_is_refused():
+    with pytest.raises(LiftError, match="nearest: 15 min"):
+        lightening_series(Mixture("base-break", 20.0))
+    assert lightening_series(Mixture("base-break", 20.0), (5, 15)).minutes[-1] == 15.0
+    late = lightening_series(minutes=(10, 55))
+    assert late.cautions[0].code == "domain.edge"
+
+
 def test_too_strong_is_refused():
     with pytest.raises(LimitError, match="12 %"):
         lightening_series(Mixture("powder", 70.0))
