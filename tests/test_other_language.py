@@ -309,6 +309,8 @@ def test_every_word_of_the_evidence_is_said(run):
     samples = load("hair_colour_measured").words("sample")
     given = [*map(flat, sources), *samples, "indoaniline", "indamine"]
     assert run("evidence", given=given) == ([], 0)
+    CURVES.replace(surface_reflectance=0.05).save("shining.toml")
+    assert run("evidence", "--curves", "shining.toml", given=given) == ([], 1)
 
 
 def flat(text):

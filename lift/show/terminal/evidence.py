@@ -34,7 +34,8 @@ def print_evidence(
         worth = say(f"evidence.worth.{standing}")
         to.print(say("evidence.heading", standing=said, worth=worth, **counts))
         for check in group:
-            to.print(say("evidence.check", passed=check.passed, name=check.name))
+            line = "evidence.holds" if check.passed else "evidence.fails"
+            to.print(say(line, name=check.name))
             for code in ("source", "expected", "got"):
                 to.print(say(f"evidence.{code}_line", said=getattr(check, code)))
         table.add_row(say("evidence.capital", text=said), say("evidence.passed", **counts))
