@@ -62,8 +62,7 @@ class GreyLook:
 
     def blend_note(self, limit: float | None = None) -> Note:
         """How warm the blend is, and whether it hides fibres past a limit of warmth [dC*]."""
-        hides = limit is not None and self.warmth > limit >= self.blend_warmth
-        return note("fibres.hides" if hides else "fibres.blend", warmth=self.blend_warmth)
+        return blend_note(self.warmth, self.blend_warmth, limit)
 
     def notes(self, limit: float | None = None) -> tuple[Note, ...]:
         """All that is said of the fibres, each a sentence; `limit` is one of warmth [dC*]."""
@@ -73,6 +72,12 @@ class GreyLook:
         )
         white = note("fibres.whites", lab=tuple(self.white.tolist()), said=self.white_note)
         return pigmented, white, self.blend_note(limit)
+
+
+def blend_note(warmth: float, blend_warmth: float, limit: float | None = None) -> Note:
+    """How warm a blend is, and whether it hides pigmented fibres past a limit of warmth [dC*]."""
+    hides = limit is not None and warmth > limit >= blend_warmth
+    return note("fibres.hides" if hides else "fibres.blend", warmth=blend_warmth)
 
 
 def grey_look(

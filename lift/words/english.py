@@ -1698,6 +1698,11 @@ SENTENCES: dict[str, str] = {
     "before this.",
     # preview
     "plot.strip": "Colour of the strand through time",
+    "plot.strip.grey": "Fibres through time, and as they are seen",
+    "plot.fibres.pigmented": "pigmented fibres",
+    "plot.fibres.white": "white fibres",
+    "plot.fibres.blend": "as seen",
+    "plot.blend": "as the eye blends them",
     "plot.warmth": "Warmth through time",
     "plot.warmth.never": "Never too warm within the time limit",
     "plot.warmth.from": "Too warm from about {end:.1f} min",

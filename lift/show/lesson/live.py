@@ -14,10 +14,11 @@ from lift.model.domain import check_domain
 from lift.model.ensemble import Ensemble, ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.practice.fibres import blend_note
 from lift.practice.time_line import Span
 from lift.practice.window import Window, find_window, limit_within
 from lift.show import style
-from lift.show.lock.beside import with_levels
+from lift.show.lock.beside import named, with_levels
 from lift.show.lock.image import lock_image
 from lift.show.lock.shades import ground
 from lift.show.plots.figure import bare, lettered, new_figure
@@ -32,7 +33,8 @@ TIMES = np.linspace(0.0, 1.0, 17) ** 1.5
 PIXELS_PER_INCH = 90
 WARMTH_SHOWN = (-2.0, 22.0)
 LOCKS = 3
-"""The hair now, and the two natural levels nearest to it."""
+"""The hair now, and the two natural levels nearest to it; of grey hair both kinds of fibres, and
+both as the eye blends them."""
 
 PLACES_HIGH = 1.1
 """Height of the time line's bars, on the scale of warmth."""
@@ -75,12 +77,16 @@ class Moment:
         """The moment in one sentence."""
         window = self.window
         over = self.minutes - (self.minutes if window.too_warm_at is None else window.too_warm_at)
-        return say(
+        told = say(
             "live.moment", minutes=self.minutes, level=self.level, lift=self.lift,
             stage=self.stage, warmth=self.warmth, p=self.p_too_warm,
             window=window_note(window.opens, window.closes),
             past=note("live.past", minutes=over) if over > 0.0 else "",
         )  # fmt: skip
+        if self.drawn.central.white is None:
+            return told
+        seen = float(self.drawn.central.blend_warmth[-1])
+        return f"{told} {blend_note(self.warmth, seen, window.target.warmth_limit)}"
 
 
 def moment(
@@ -213,18 +219,23 @@ class LivePicture:
     def show(self, now: Moment) -> None:
         """Draw a moment."""
         moving = self._moving
-        central, last = now.drawn.central, now.drawn.central.lab[-1]
+        central = now.drawn.central
+        last = central.pigmented[-1]
         # The moment itself stands last, out of order: keep it and what lies before it.
         times = central.minutes[:-1]
         past = np.append(times <= now.minutes, True)
         low, median, high = now.drawn.band("warmth")
         shown = with_levels({say("live.now"): last}, self.curves)
+        if central.white is not None:
+            kinds = {"pigmented": last, "white": central.white[-1], "blend": central.lab[-1]}
+            shown = {named(say(f"plot.fibres.{name}"), lab): lab for name, lab in kinds.items()}
         for text, label in zip(self._labels, shown, strict=True):
             text.set_text(label.replace(" ", "\n", 1))
+            text.set_fontsize(9 if central.white is None else 7)
         top, left, bottom, right = self._lock_box
         locks = lock_image([*shown.values()], bottom - top, (right - left) // LOCKS)
         self._lock_pixels = np.rint(255.0 * np.concatenate(locks, axis=1))
-        moving["path"].set_data(*central.lab[past][:, 1:].T)
+        moving["path"].set_data(*central.pigmented[past][:, 1:].T)
         moving["here"].set_data([last[1]], [last[2]])
         for name, values in (("low", low), ("warmth", median), ("high", high)):
             moving[name].set_data(times, values[:-1])

@@ -49,7 +49,7 @@ def plot_cielab_circle(report: ToneReport, axes: Axes = OWN) -> Axes:
     arm = [-RING + 7.0, RING - 7.0]
     axes.plot(arm, [0.0, 0.0], color=style.FAINT, lw=1, zorder=1)
     axes.plot([0.0, 0.0], arm, color=style.FAINT, lw=1, zorder=1)
-    hair = np.array(report.lab)
+    hair = np.array(report.pigmented)
     goal = hair + direction.change
     if direction.needed:
         _spoke(axes, float(direction.excess_hue_deg), "plot.too_much", style.WARM, "s")
@@ -122,21 +122,20 @@ def plot_dye_paths(report: ToneReport, axes: Axes = OWN) -> Axes:
     most = max(PATH_DOSE, 1.2 * answer.amount)
     doses = np.linspace(0.0, most, 49)
     for name, marker in zip(palette(), "ovsD^", strict=True):
-        lab = strand_lab(
-            answer.pigment, curves.values, tone={name: doses}, grey_percent=answer.grey_percent
-        )
+        lab = strand_lab(answer.pigment, curves.values, tone={name: doses})
         axes.plot(*lab[:, 1:].T, color=style.SOFT, lw=0.9)
         marks = lab[::8]
         draw_marks(axes, ab(marks), marks, marker, DYE_MARK, linewidths=0.6, zorder=3)
         said = say("plot.dye", dye=name)
         axes.plot([], [], marker, color=style.SOFT, mec=style.INK, label=said)
     if answer.tone:
-        lab = answer.at(np.linspace(0.0, 1.0, 30))
+        lab = answer.fibres_at(np.linspace(0.0, 1.0, 30)).pigmented
         axes.plot(*lab[:, 1:].T, color=style.WARM, lw=2.6, label=say("plot.best_dose"))
         axes.plot(*lab[-1, 1:], "*", color=style.WARM, ms=15, mec=style.INK, zorder=5)
     axes.margins(0.08)
     axes.legend(loc="lower right", fontsize=9, ncols=2)
-    alt = note("alt.dye_paths", hair=lab_note(answer.hair), end=lab_note(answer.lab), dose=most)
+    start, end = (lab_note(answer.fibres_at(factor).pigmented) for factor in (0.0, 1.0))
+    alt = note("alt.dye_paths", hair=start, end=end, dose=most)
     return lettered(axes, "plot.dye_paths", "axis.a", "axis.b", alt=alt)
 
 

@@ -98,13 +98,13 @@ def plot_departure(
     natural_backdrop(curves, axes)
     minutes = min(minutes, longest_minutes(mixture, curves))
     strand = simulate(hair, mixture, np.linspace(0.0, minutes, 81), curves)
-    axes.plot(*ab(strand.lab), color=style.INK, zorder=2)
-    marks = strand.lab[::20]
+    axes.plot(*ab(strand.pigmented), color=style.INK, zorder=2)
+    marks = strand.pigmented[::20]
     draw_marks(axes, ab(marks), marks, size=420.0)
     for at, lab in zip(strand.minutes[::20], marks, strict=True):
         said = say("plot.minutes", minutes=at)
         beside(axes, said, ab(lab), (16, -5))
-    now = strand.lab[-1]
+    now = strand.pigmented[-1]
     twin = natural_path(curves).lab_of_lightness(now[0])
     axes.plot(*ab(np.stack([twin, now])), ":", color=style.WARM, zorder=3)
     look: Any = {"edgecolors": style.WARM, "linewidths": 2, "zorder": 5}
@@ -115,7 +115,7 @@ def plot_departure(
     ):
         plot_lock(lab, axes.inset_axes((left, 0.2, 0.17, 0.6)), label=say(label))
     numbers = {"minutes": minutes, "warmth": float(strand.warmth[-1])}
-    alt = note("alt.departure", start=lab_note(strand.lab[0]), now=lab_note(now),
+    alt = note("alt.departure", start=lab_note(strand.pigmented[0]), now=lab_note(now),
                twin=lab_note(twin), **numbers)  # fmt: skip
     return lettered(axes, note("plot.departure", **numbers), alt=alt)
 
@@ -206,7 +206,7 @@ def plot_phases(
     for i, (code, span) in enumerate(rows):
         _phase(axes, (0.89 - 0.09 * i) * top, code, span)
     strip = axes.inset_axes((0.0, 0.93, 1.0, 0.07))
-    plot_strip(strand.minutes, strand.lab, strip)
+    plot_strip(strand.minutes, strand.pigmented, strip)
     strip.set(xticks=[], title="")
     alt = note("alt.phases", minutes=minutes, limit=limit, noticed=noticed,
                warmth=float(strand.warmth[-1]))  # fmt: skip
@@ -265,7 +265,7 @@ def plot_one_curve(
     line = simulate(hair, farthest, np.linspace(0, times[-1], 161), curves)
     axes.plot(line.lift, line.warmth, color=style.SOFT, lw=1.5, zorder=1)
     for mixture, strand, marker in zip(mixtures, strands, MARKERS, strict=False):
-        draw_marks(axes, (strand.lift, strand.warmth), strand.lab, marker, 420.0, zorder=2,
+        draw_marks(axes, (strand.lift, strand.warmth), strand.pigmented, marker, 420.0, zorder=2,
                    label=say("plot.volume", volume=mixture.developer_volume))  # fmt: skip
     # At one lift every strength must show one warmth: how far it does is the finding.
     off = max(
@@ -306,7 +306,7 @@ def plot_cases(
     closing, places = {}, set()
     for row, (name, hair, mixture) in enumerate(cases):
         end = min(minutes, longest_minutes(mixture, curves))
-        lab = simulate(hair, mixture, np.linspace(0.0, end, 181), curves).lab
+        lab = simulate(hair, mixture, np.linspace(0.0, end, 181), curves).pigmented
         draw_strip(axes, lab, (0.0, end, row + 0.22, row - 0.4))
         window = find_window(hair, mixture, goal, curves, members=2, limit_minutes=minutes)
         spans = window.spans(minutes)

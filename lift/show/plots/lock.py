@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.model.curves import CurveSet
+from lift.practice.fibres import GreyLook
 from lift.show import style
 from lift.show.lock.beside import named, with_levels
 from lift.show.lock.image import lock_image, strip_image
@@ -32,6 +33,9 @@ EDGE = 0.1
 
 TALL = 1.8
 """Height of a lock with its ground, in widths."""
+
+FEW = 5
+"""Locks side by side from which on their labels must be small."""
 
 MARK = 170.0
 """Usual size of a mark [square points]: its lock is then 8 points wide."""
@@ -96,6 +100,14 @@ def draw_marks(
             beside(axes, say("lock.mark_clipped"), (x, y), below, ha="center", va="top")
 
 
+def fibre_looks(grey: GreyLook) -> dict[str, Any]:
+    """Locks of both kinds of fibres, for `draw_beside`; by the pigmented, last, levels go."""
+    return {
+        say("plot.fibres.white"): grey.white,
+        say("plot.fibres.pigmented"): grey.pigmented,
+    }
+
+
 @picture(1.4, 3.0)
 def plot_lock(lab: ArrayLike, axes: Axes = OWN, *, label: str = "") -> Axes:
     """Draw a lock of hair of CIELAB `lab`, shape (3,), with `label` under it."""
@@ -127,7 +139,8 @@ def draw_beside(axes: Axes, looks: Mapping[str, ArrayLike], curves: CurveSet) ->
         draw_lock(axes, lab, (place, place + 1.0, 0.0, 1.0))
     axes.set(xlim=(0.0, len(shown)), ylim=(0.0, 1.0), yticks=[])
     axes.set_xticks(np.arange(len(shown)) + 0.5, [label.replace(" ", "\n", 1) for label in shown])
-    axes.tick_params(axis="x", labelcolor=style.INK)
+    small: Any = {"labelsize": 8} if len(shown) > FEW else {}
+    axes.tick_params(axis="x", labelcolor=style.INK, **small)
     axes.set_aspect(TALL, anchor="W")
     bare(axes)
     said = [note("alt.beside.one", label=label, lab=lab_note(lab)) for label, lab in shown.items()]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from textwrap import fill
 from typing import TYPE_CHECKING, Any
 
+from lift.practice.scenario.scenario import Zone
 from lift.practice.service.plan import Plan
 from lift.practice.time_line import Span
 from lift.show import style
@@ -96,7 +97,8 @@ def plot_colours(result: Plan, axes: Axes = OWN) -> Axes:
         before, left = blend.parts_before[part], float(column)
         draw_lock(axes, before, (left, left + 1.0, 2.0, 2.8))
         for zone in zones:
-            draw_lock(axes, blend.zones[zone.name], (left, left + zone.share, 1.0, 1.8))
+            for lab, start, end in _side_by_side(zone, result):
+                draw_lock(axes, lab, (left + start, left + end, 1.0, 1.8))
             if len(zones) > 1:
                 axes.text(left + zone.share / 2, 0.98, zone.name, ha="center", va="top", fontsize=8)
             left += zone.share
@@ -119,6 +121,16 @@ def plot_colours(result: Plan, axes: Axes = OWN) -> Axes:
     bare(axes)
     alt = note("alt.colours", parts=parts, edges=[f"{edge.after:.1f}" for edge in blend.edges])
     return lettered(axes, note("text", text=fill(str(blend.finding), 56)), alt=alt, fontsize=10.5)
+
+
+def _side_by_side(zone: Zone, result: Plan) -> list[tuple[Any, float, float]]:
+    """CIELAB of what a zone is seen as, and its place in its part; of grey hair each kind."""
+    grey = result.zone(zone.name).grey_after if zone.treated else None
+    if grey is None:
+        return [(result.blend.zones[zone.name], 0.0, zone.share)]
+    edge = zone.share * (1.0 - grey.grey_percent / 100.0)
+    kinds = [(grey.pigmented, 0.0, edge), (grey.white, edge, zone.share)]
+    return [kind for kind in kinds if kind[2] - kind[1] > 1e-9]
 
 
 @picture(6.0, 3.5)

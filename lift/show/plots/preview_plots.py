@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.model.natural import natural_path
 from lift.model.stages import underpigment_ladder
+from lift.model.trajectory import Trajectory
 from lift.practice.preview import Preview
 from lift.quantities import described
 from lift.show import style
 from lift.show.plots.figure import OWN, ab, beside, head, lab_note, lettered, picture
-from lift.show.plots.lock import draw_marks, draw_strip, plot_beside
+from lift.show.plots.lock import draw_marks, draw_strip, fibre_looks, plot_beside
 from lift.show.plots.spans import draw_spans, name_spans
 from lift.words import Note, note, say
 
@@ -23,30 +24,53 @@ if TYPE_CHECKING:
 
 
 @picture(7.0, 1.4)
-def plot_strip(minutes: ArrayLike, lab: ArrayLike, axes: Axes = OWN) -> Axes:
-    """Colour of a strand through time, as a strip.
+def plot_strip(
+    minutes: ArrayLike,
+    lab: ArrayLike,
+    axes: Axes = OWN,
+    *,
+    pigmented: ArrayLike | None = None,
+    white: ArrayLike | None = None,
+) -> Axes:
+    """Colour of a strand through time, as a strip; of grey hair one strip a kind of fibres.
 
     Parameters
     ----------
     minutes : array_like
         Processing time [min], rising, shape (n,).
     lab : array_like
-        CIELAB, shape (n, 3).
+        CIELAB as seen, shape (n, 3).
+    pigmented, white : array_like, optional
+        CIELAB of the pigmented and of the white fibres of grey hair, shape (n, 3).
     """
     times = np.asarray(minutes, dtype=float)
     # Pixels are of one width, and the times need not be evenly spaced.
     even = np.linspace(times[0], times[-1], 4 * times.size)
-    shown = np.stack([np.interp(even, times, column) for column in np.asarray(lab).T], axis=-1)
-    extent = (float(times[0]), float(times[-1]), 0.0, 1.0)
-    draw_strip(axes, shown, extent)
-    axes.set(xlim=extent[:2], ylim=extent[2:])
-    axes.set_yticks([])
+    kinds = {"pigmented": pigmented, "white": white, "blend": lab}
+    rows = {name: np.asarray(row) for name, row in kinds.items() if row is not None}
+    ends = (float(times[0]), float(times[-1]))
+    edges = np.linspace(1.0, 0.0, len(rows) + 1)
+    for top, bottom, row in zip(edges[:-1], edges[1:], rows.values(), strict=True):
+        shown = np.stack([np.interp(even, times, column) for column in row.T], axis=-1)
+        draw_strip(axes, shown, (*ends, float(bottom), float(top)))
+    axes.set(xlim=ends, ylim=(0.0, 1.0))
+    names = [say(f"plot.fibres.{name}") for name in rows] if len(rows) > 1 else []
+    axes.set_yticks((edges[:-1] + edges[1:]) / 2.0 if names else [], names, fontsize=8)
+    axes.tick_params(axis="y", length=0)
     axes.grid(visible=False)
-    first, last = (np.asarray(lab)[end] for end in (0, -1))
+    first, last = (rows["blend"][end] for end in (0, -1))
     alt = note(
         "alt.strip", first=lab_note(first), last=lab_note(last), start=times[0], end=times[-1]
     )
-    return lettered(axes, "plot.strip", alt=alt)
+    return lettered(axes, "plot.strip.grey" if names else "plot.strip", alt=alt)
+
+
+def strips_of(strand: Trajectory, some: slice = slice(None)) -> dict[str, Any]:
+    """What `plot_strip` shows of a strand, at some of its times."""
+    shown = {"minutes": strand.minutes[some], "lab": strand.lab[some]}
+    if strand.white is not None:
+        shown |= {"pigmented": strand.pigmented[some], "white": strand.white[some]}
+    return shown
 
 
 @picture()
@@ -70,6 +94,10 @@ def plot_warmth(result: Preview, axes: Axes = OWN) -> Axes:
         window.minutes, low, high, color=style.WARM, alpha=0.18, lw=0, label=say("plot.nine_in_ten")
     )
     axes.plot(window.minutes, median, color=style.WARM, lw=2, label=say("plot.median"))
+    if result.grey is not None:
+        blend = result.drawn.band("blend_warmth")[1][:-1]
+        axes.plot(window.minutes, blend, color=style.SOFT, lw=1.6, ls=":", label=say("plot.blend"))
+        low = np.minimum(low, blend)
     said = say("plot.limit", limit=limit)
     axes.axhline(limit, color=style.INK, lw=1.2, ls="--", label=said)
     now = float(result.band_at("warmth")[1])
@@ -121,8 +149,20 @@ def plot_path(result: Preview, axes: Axes = OWN) -> Axes:
     draw_marks(axes, ab(ladder.lab), ladder.lab, "s", zorder=3, label=rungs)
     for level, point in zip(ladder.levels, ladder.lab, strict=True):
         beside(axes, f"{level:.0f}", ab(point), (10, -3), color=style.SOFT)
-    strand = result.drawn.central.lab
-    axes.plot(*strand[:-1, 1:].T, color=style.WARM, lw=2.5, label=say("plot.this_strand"))
+    strand, grey = result.drawn.central.pigmented, result.grey
+    axes.plot(
+        *strand[:-1, 1:].T,
+        color=style.WARM,
+        lw=2.5,
+        label=say("plot.this_strand" if grey is None else "plot.fibres.pigmented"),
+    )
+    if grey is not None:
+        seen = result.drawn.central.lab
+        axes.plot(*seen[:-1, 1:].T, color=style.SOFT, lw=1.8, ls=":", label=say("plot.blend"))
+        draw_marks(axes, ab(seen[-1]), seen[-1])
+        draw_marks(axes, ab(grey.white), grey.white, "D")
+        at = (-10, -3)
+        beside(axes, say("plot.fibres.white"), ab(grey.white), at, color=style.SOFT, ha="right")
     said = say("plot.at_minutes", minutes=result.minutes)
     axes.plot(*strand[-1, 1:], "o", color=style.INK, ms=8, label=said)
     axes.set_aspect("equal", adjustable="datalim")
@@ -148,7 +188,7 @@ def plot_preview(result: Preview, figure: Figure = OWN) -> Figure:
     grid = figure.add_gridspec(2, 2, height_ratios=(1, 4.2), width_ratios=(1.25, 1))
     strip = figure.add_subplot(grid[0, 0])
     central = result.drawn.central
-    plot_strip(central.minutes[:-1], central.lab[:-1], strip)
+    plot_strip(**strips_of(central, slice(0, -1)), axes=strip)
     strip.tick_params(labelbottom=False)
     plot_warmth(result, figure.add_subplot(grid[1, 0], sharex=strip))
     strip.axvline(result.minutes, color=style.PAPER, lw=2.5)
@@ -157,6 +197,8 @@ def plot_preview(result: Preview, figure: Figure = OWN) -> Figure:
     plot_path(result, figure.add_subplot(right[0]))
     before, now = say("plot.before"), say("plot.at_minutes", minutes=result.minutes)
     looks = {before: central.lab[0], now: central.lab[-1]}
+    if result.grey is not None:
+        looks |= fibre_looks(result.grey)
     plot_beside(looks, result.curves, figure.add_subplot(right[1]))
     said = note("plot.preview", hair=described(result.hair), mixture=result.mixture)
     return head(figure, said, color=style.SOFT)

@@ -268,16 +268,16 @@ def plot_toned_light(report: ToneReport, axes: Axes = OWN) -> Axes:
     'light given back [%]'
     """
     answer, values = report.answer, report.curves.values
-    level = float(natural_path(report.curves).level_of_lightness(answer.lab[0]))
+    untoned, toned = (answer.fibres_at(factor).pigmented for factor in (0.0, 1.0))
+    level = float(natural_path(report.curves).level_of_lightness(toned[0]))
     natural = strand_reflectance(
         natural_pigment(level, values["pheomelanin_share"], values), values
     )
-    pigment, grey = answer.pigment, answer.grey_percent
-    before = strand_reflectance(pigment, values, grey_percent=grey)
-    after = strand_reflectance(pigment, values, tone=answer.tone, grey_percent=grey)
+    before = strand_reflectance(answer.pigment, values)
+    after = strand_reflectance(answer.pigment, values, tone=answer.tone)
     for light, lab, code, line, side in (
-        (before, answer.hair, "plot.before", "-", (-18, 18)),
-        (after, answer.lab, "plot.toned", "-.", (18, -31)),
+        (before, untoned, "plot.before", "-", (-18, 18)),
+        (after, toned, "plot.toned", "-.", (18, -31)),
     ):
         axes.plot(WAVELENGTHS_NM, 100 * light, line, color=style.INK, lw=3)
         draw_marks(axes, (590.0, 100.0 * _at_nm(light, 590.0)), lab, "s", 700.0)

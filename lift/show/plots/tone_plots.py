@@ -17,7 +17,7 @@ from lift.practice.toning.tone_report import ToneReport
 from lift.show import style
 from lift.show.lock.beside import named
 from lift.show.plots.figure import OWN, bare, beside, block, lettered, picture
-from lift.show.plots.lock import draw_beside, draw_lock, draw_strip
+from lift.show.plots.lock import draw_beside, draw_lock, draw_strip, fibre_looks
 from lift.show.plots.paint import dye_colour
 from lift.words import note, say
 
@@ -38,12 +38,14 @@ def plot_toned(report: ToneReport, axes: Axes = OWN) -> Axes:
     5
     """
     answer, direction = report.answer, report.direction
-    goal = np.asarray(report.lab) + direction.change
+    goal = np.asarray(report.pigmented) + direction.change
     looks: dict[str, Any] = {
         say("plot.goal"): goal,
         say("plot.before"): report.lab,
         say("plot.toned"): answer.lab,
     }
+    if report.toned is not None:
+        looks |= fibre_looks(report.toned)
     alt = draw_beside(axes, looks, report.curves)
     axes.text(1.04, 0.5, fill(say("lock.screen"), 44), transform=axes.transAxes, va="center",
               color=style.SOFT)  # fmt: skip
@@ -63,11 +65,17 @@ def plot_dose_response(report: ToneReport, axes: Axes = OWN) -> Axes:
     """
     answer = report.answer
     factors = np.linspace(0.0, 3.0, 121)
-    lab = answer.at(factors)
-    warmth = natural_path(report.curves).warmth(lab)
-    residual = residual_to(answer.goal, report.curves)(lab)
+    fibres = answer.fibres_at(factors)
+    warmth = natural_path(report.curves).warmth(fibres.pigmented)
+    residual = residual_to(answer.goal, report.curves)(fibres.pigmented)
     extent = (0.0, 3.0, 0.0, 0.12)
-    draw_strip(axes, lab, extent, transform=axes.get_xaxis_transform(), zorder=2.5)
+    draw_strip(axes, fibres.pigmented, extent, transform=axes.get_xaxis_transform(), zorder=2.5)
+    if fibres.white is not None:
+        extent = (0.0, 3.0, 0.12, 0.24)
+        draw_strip(axes, fibres.white, extent, transform=axes.get_xaxis_transform(), zorder=2.5)
+        for low, code in ((0.06, "plot.fibres.pigmented"), (0.18, "plot.fibres.white")):
+            axes.text(2.97, low, say(code), transform=axes.get_xaxis_transform(), ha="right",
+                      va="center", fontsize=8, zorder=3, backgroundcolor=style.PAPER)  # fmt: skip
     if answer.forgiving is not None:
         axes.axvspan(*answer.forgiving, color=style.COOL, alpha=0.18, lw=0, ymin=extent[3])
         axes.text(1.0, 0.985, say("plot.dose.same"), transform=axes.get_xaxis_transform(),

@@ -44,6 +44,25 @@ def test_words_say_overshoot_only_past_the_limit():
     assert "no window" in moment(HAIR, Mixture("cream", 0.0), 5.0).words
 
 
+def test_grey_hair_is_seen_and_told_as_both_kinds():
+    now = moment(HAIR.replace(grey_percent=30.0), MIXTURE, 25.0)
+    plain = moment(HAIR, MIXTURE, 25.0)
+    assert (now.warmth, now.stage) == (pytest.approx(plain.warmth), plain.stage)
+    assert "Blended by the eye, warmth is" in now.words
+    assert "Blended" not in plain.words
+    picture = LivePicture()
+    picture.show(now)
+    assert [t.get_text() for t in picture._labels] == [
+        "pigmented\nfibres",
+        "white\nfibres",
+        "as\nseen",
+    ]
+    path = picture._moving["path"].get_xydata()
+    picture.show(plain)
+    np.testing.assert_allclose(path, picture._moving["path"].get_xydata(), atol=1e-6)
+    assert picture._labels[0].get_text().split() == say("live.now").split()
+
+
 def test_nothing_of_the_last_moment_stays():
     first, second = moment(HAIR, MIXTURE, 30.0), moment(Hair(level=3.0), MIXTURE, 5.0)
     assert np.array_equal(drawn(first, second), drawn(second))

@@ -114,3 +114,15 @@ def test_the_sheet_says_that_it_is_an_estimate_and_invented(refresh):
     words = " ".join(t.get_text() for t in figure.texts)
     assert "Invented for demonstration" in words
     assert "Allergy and strand test first" in words
+
+
+def test_grey_zones_are_drawn_as_both_kinds_of_fibres():
+    """Side by side by their shares, as woven zones are; the row below is what the eye sees."""
+    visit = plan(load_scenario(SHARED / "grey_blending.toml"), members=10)
+    axes = plot_colours(visit)
+    weaves, between = (visit.zone(name).grey_after for name in ("weaves", "between"))
+    found, blend = locks(axes), visit.blend
+    kinds = [weaves.pigmented, weaves.white, between.pigmented, between.white]
+    assert alike(found[:6], [blend.parts_before["regrowth"], *kinds, blend.parts["regrowth"]])
+    widths = [np.ptp(image.get_extent()[:2]) for image in axes.images[1:5]]
+    assert widths == pytest.approx([0.3 * 0.65, 0.3 * 0.35, 0.7 * 0.65, 0.7 * 0.35])

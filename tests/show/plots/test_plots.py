@@ -4,13 +4,14 @@ import ast
 import importlib
 import inspect
 import pkgutil
+from itertools import pairwise
 
 import matplotlib
 import numpy as np
 import pytest
 from matplotlib.figure import Figure
 from matplotlib.text import Text
-from oracles.screen import alike, seen
+from oracles.screen import alike, locks, marks, seen
 
 from lift.errors import LiftError
 from lift.model.curves import default_curves
@@ -34,6 +35,7 @@ from lift.show.plots.preview_plots import (
     plot_preview,
     plot_strip,
     plot_warmth,
+    strips_of,
     view_minutes,
 )
 from lift.words import note, say
@@ -113,6 +115,47 @@ def test_strip_shows_the_colours_at_their_times():
     assert alike(found[at < 29], np.tile(dark, ((at < 29).sum(), 1)))
     assert alike(found[at > 31], np.tile(light, ((at > 31).sum(), 1)))
     assert axes.get_title(loc="left") or axes.get_title()
+
+
+@pytest.fixture(scope="module")
+def grey():
+    return preview(HAIR.replace(grey_percent=30.0), BASE_BREAK, 8.0, members=20)
+
+
+def test_grey_hair_is_a_strip_for_each_kind_and_one_as_seen(grey):
+    shown = grey.drawn.central
+    axes = plot_strip(**strips_of(shown, slice(0, -1)))
+    names = [label.get_text() for label in axes.get_yticklabels()]
+    assert names == ["pigmented fibres", "white fibres", "as seen"]
+    last = [seen(np.asarray(image.get_array())[:, -1]) for image in axes.images]
+    assert alike(last, [c[-2] for c in (shown.pigmented, shown.white, shown.lab)])
+    spans = [image.get_extent()[2:] for image in axes.images]
+    assert all(above[0] > below[1] for above, below in pairwise(spans))
+    assert len(plot_strip(shown.minutes[:-1], shown.lab[:-1]).get_yticks()) == 0
+
+
+def test_warmth_of_grey_hair_is_that_of_the_pigmented_fibres(grey):
+    lines = {line.get_label(): line.get_xydata() for line in plot_warmth(grey).lines}
+    for label, name in (("median strand", "warmth"), ("as the eye blends them", "blend_warmth")):
+        np.testing.assert_allclose(lines[label][:, 1], grey.drawn.band(name)[1][:-1])
+    assert grey.drawn.band("blend_warmth")[1].min() > plot_warmth(grey).get_ylim()[0]
+
+
+def test_path_of_grey_hair_is_that_of_the_pigmented_fibres(grey):
+    axes = plot_path(grey)
+    lines = {line.get_label(): line.get_xydata() for line in axes.lines}
+    central = grey.drawn.central
+    np.testing.assert_allclose(lines["pigmented fibres"], central.pigmented[:-1, 1:])
+    np.testing.assert_allclose(lines["as the eye blends them"], central.lab[:-1, 1:])
+    assert "this strand" not in lines
+    assert alike(marks(axes)[1][-2:], [central.lab[-1], central.white[-1]])
+
+
+def test_sheet_of_grey_hair_shows_both_kinds_beside_what_is_seen(grey):
+    beside = plot_preview(grey).axes[-1]
+    central = grey.drawn.central
+    wanted = [central.lab[0], central.lab[-1], central.white[-1], central.pigmented[-1]]
+    assert alike(locks(beside)[:4], wanted)
 
 
 def test_warmth_shows_band_limit_and_window(result):

@@ -245,3 +245,35 @@ def test_no_text_overlaps_on_the_teaching_sheet(level):
 @pytest.mark.parametrize("report", ["yellow", "base_break", "natural"])
 def test_no_text_overlaps_on_the_sheet(report, request):
     assert overlaps(plot_tone(request.getfixturevalue(report))) == []
+
+
+# Grey hair
+
+
+@pytest.fixture(scope="module")
+def grey():
+    return tone_report(underpigment_state(8, CURVES), grey_percent=30.0, resistant_percent=40.0)
+
+
+def test_toned_grey_hair_is_seen_and_told_as_both_kinds(grey, yellow):
+    found = locks(plot_toned(grey))
+    goal, look = np.add(grey.pigmented, grey.direction.change), grey.toned
+    wanted = [goal, grey.lab, grey.answer.lab, look.white, look.pigmented]
+    assert alike(found[:5], wanted)
+    assert alike(found[[0, 4]], locks(plot_toned(yellow))[[0, 2]])
+
+
+def test_pictures_of_a_dose_are_of_the_pigmented_fibres(grey, yellow):
+    ours, plain = (
+        {line.get_label(): line.get_ydata() for line in plot_dose_response(r).lines}
+        for r in (grey, yellow)
+    )
+    for label in ("warmth [dC*]", "from the goal [dE00]"):
+        np.testing.assert_allclose(ours[label], plain[label])
+    assert {"pigmented fibres", "white fibres"} <= {
+        t.get_text() for t in plot_dose_response(grey).texts
+    }
+    ends = [plot_dye_paths(r).lines[-1].get_xydata() for r in (grey, yellow)]
+    np.testing.assert_allclose(*ends)
+    spots = [plot_cielab_circle(r).lines[-1].get_xydata() for r in (grey, yellow)]
+    np.testing.assert_allclose(*spots)
