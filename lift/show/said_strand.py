@@ -25,6 +25,14 @@ def seen_notes(test: StrandTest) -> list[Note]:
     return notes
 
 
+def fibre_notes(test: StrandTest) -> tuple[Note, ...]:
+    """Of grey hair: what a look reads, and both kinds of fibres at the rinse after the test."""
+    grey = test.after.grey
+    if grey is None:
+        return ()
+    return note("strand.reads"), *grey.notes(test.after.window.target.warmth_limit)
+
+
 def moved_note(test: StrandTest, quantity: str) -> Note:
     """Median and band at the rinse time, before and after, and whether the band narrowed."""
 

@@ -1499,6 +1499,9 @@ SENTENCES: dict[str, str] = {
     "strand.warmth.label": "Warmth",
     "strand.window_before.label": "Window before",
     "strand.window_now.label": "Window now",
+    "strand.fibres.label": "Grey",
+    "strand.reads": "An instrument reads both kinds of fibres as they blend; the eye judges the "
+    "level of the pigmented ones.",
     "strand.look.label": "Look",
     "strand.look_again": "Look again",
     "strand.rests.label": "Rests on",

@@ -8,7 +8,7 @@ from rich.text import Text
 from lift.practice.trial.strand_test import StrandTest
 from lift.quantities import described
 from lift.show.said import window_note
-from lift.show.said_strand import look_notes, moved_note, risk_moved_note, seen_notes
+from lift.show.said_strand import fibre_notes, look_notes, moved_note, risk_moved_note, seen_notes
 from lift.show.terminal.preview import console, facts, print_foot
 from lift.words import Note, say, says
 
@@ -44,6 +44,8 @@ def print_strand(test: StrandTest, to: Console | None = None, *, only_when: bool
         row("strand.window_now.label", window_note(test.after.window))
     for i, words in enumerate(says(look_notes(test.next_look, again=seen))):
         table.add_row("" if i else say("strand.look_again" if seen else "strand.look.label"), words)
+    for i, words in enumerate(says(fibre_notes(test))):
+        table.add_row("" if i else say("strand.fibres.label"), words)
     if test.posterior is not None and not only_when:
         found = test.posterior
         rests = {"draws": found.effective_size, "of": found.weights.size, "rounds": found.rounds}

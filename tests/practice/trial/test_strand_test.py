@@ -18,11 +18,14 @@ from lift.practice.trial.observation import (
     Observation,
     parse_seen,
     predicted,
+    residuals,
 )
 from lift.practice.trial.strand_file import load_strand, save_strand
 from lift.practice.trial.strand_test import posterior_of, strand_test
 from lift.practice.window import find_window
 from lift.reference import load
+from lift.show.said_strand import fibre_notes
+from lift.words import says
 
 pytestmark = pytest.mark.slow
 
@@ -261,6 +264,31 @@ def test_grey_counts_for_the_instrument_and_not_for_the_eye():
     by_instrument = [predicted(h, POWDER, at, curves, zero, by_eye=False) for h in (BROWN, grey)]
     np.testing.assert_array_equal(by_eye[0], by_eye[1])
     assert by_instrument[1][0, 0, 0] > by_instrument[0][0, 0, 0] + 5.0
+
+
+def test_a_reading_is_compared_with_the_blend():
+    """A colour read off grey hair fits what both kinds of fibres show together."""
+    curves, zero = default_curves(), np.zeros((1, 4))
+    grey = BROWN.replace(grey_percent=40.0)
+    shown = simulate(grey, POWDER, 20.0)
+    for lab, fits in ((shown.lab, True), (shown.pigmented, False)):
+        off = residuals(grey, POWDER, [Observation(20.0, lab=tuple(lab))], curves, zero)
+        assert bool(np.max(np.abs(off)) < 1e-6) is fits
+
+
+def test_a_strand_test_of_grey_hair_decides_by_pigmented_fibres():
+    seen = [Observation(10.0, level=6.4)]
+    grey, none = (
+        strand_test(h, POWDER, seen, rinse_minutes=15.0)
+        for h in (BROWN.replace(grey_percent=40.0), BROWN)
+    )
+    np.testing.assert_allclose(grey.latent, none.latent, atol=1e-9)
+    assert grey.after.p_too_warm == none.after.p_too_warm
+    assert fibre_notes(none) == ()
+    told = says(fibre_notes(grey))
+    assert told[0].startswith("An instrument reads both kinds of fibres as they blend")
+    assert told[1:] == says(grey.after.grey.notes(grey.after.window.target.warmth_limit))
+    assert to_dict(grey)["after"]["at"]["fibres"]["text"] == told[1:]
 
 
 def test_eye_reads_the_level_that_the_model_gives_where_no_tone_is_carried():
