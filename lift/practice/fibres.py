@@ -46,6 +46,11 @@ class GreyLook:
     tinted_by: float
 
     @property
+    def all_white(self) -> bool:
+        """Whether no pigmented fibre is left: what is said of them is how one would look."""
+        return self.grey_percent >= 100.0
+
+    @property
     def white_note(self) -> Note:
         """How many white fibres there are, and what tone does to them."""
         tint = (
@@ -67,7 +72,7 @@ class GreyLook:
     def notes(self, limit: float | None = None) -> tuple[Note, ...]:
         """All that is said of the fibres, each a sentence; `limit` is one of warmth [dC*]."""
         pigmented = note(
-            "fibres.all_white" if self.grey_percent >= 100.0 else "fibres.pigmented",
+            "fibres.all_white" if self.all_white else "fibres.pigmented",
             lab=tuple(self.pigmented.tolist()),
         )
         white = note("fibres.whites", lab=tuple(self.white.tolist()), said=self.white_note)

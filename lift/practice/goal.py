@@ -22,7 +22,8 @@ class Goal:
 
     `level` is the level to reach; `lab` the CIELAB to reach (D65, 10 degrees); `warmth_allowance`
     the warmth above natural hair of that lightness that is still welcome [dC*], by default the
-    curve set's. With `lab` it counts from the goal's own warmth.
+    curve set's. With `lab` it counts from the goal's own warmth. Of grey hair it is the pigmented
+    fibres that are to meet it.
 
     Raises
     ------

@@ -300,6 +300,7 @@ SENTENCES: dict[str, str] = {
     "b* {lab[2]:.0f}.",
     "fibres.all_white": "No pigmented fibre is left: what is said of them is how one would look, "
     "L* {lab[0]:.0f}, a* {lab[1]:.0f}, b* {lab[2]:.0f}.",
+    "fibres.none_left": "; none is left: so one would look",
     "fibres.whites": "White fibres: L* {lab[0]:.0f}, a* {lab[1]:.0f}, b* {lab[2]:.0f}; {said}.",
     "fibres.white": "{grey:g} % of all{resist}, {tint}",
     "fibres.resistant": " ({resistant:g} % of them take no colour)",
@@ -1606,8 +1607,8 @@ SENTENCES: dict[str, str] = {
     "toned.fade.label": "Washing",
     "toned.colour": "L* {lab[0]:.1f}  a* {lab[1]:.1f}  b* {lab[2]:.1f}",
     "toned.history": "  natural level {level:g} after {minutes:g} min of {kind:code mixture}",
-    "toned.decide": "  level, warmth, tone and dose are theirs",
-    "toned.white": "  {said}",
+    "toned.decide": "; level, warmth, tone and dose are theirs",
+    "toned.white": "; {said}",
     "toned.as_asked": "  as asked",
     "toned.natural": "  natural hair of the same L*",
     "toned.level": "{level:.1f}, nearest stage: {stage:code stage}",

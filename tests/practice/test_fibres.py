@@ -54,6 +54,8 @@ def test_what_is_said():
     assert "hide" not in blend
     assert "no tint seen" in says(look(30.0).notes())[1]
     assert says(look(100.0).notes())[0].startswith("No pigmented fibre is left")
+    assert look(100.0).all_white
+    assert not look(99.0).all_white
 
 
 @pytest.mark.parametrize(

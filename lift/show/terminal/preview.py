@@ -98,8 +98,9 @@ def _band_line(lab: Any, to: Console, more: str = "") -> Text:
 def _fibres(result: Preview, grey: GreyLook, to: Console) -> list[tuple[str, Text]]:
     """Both kinds of fibres of grey hair, a row each."""
     pigmented, white = (result.band_at(kind) for kind in ("pigmented", "white"))
+    decides = say("fibres.none_left" if grey.all_white else "preview.decide")
     return [
-        ("pigmented", _band_line(pigmented, to, say("preview.decide"))),
+        ("pigmented", _band_line(pigmented, to, decides)),
         ("white", _band_line(white, to, say("preview.white", said=grey.white_note))),
     ]
 

@@ -93,7 +93,8 @@ def _fibres(grey: GreyLook | None, to: Console) -> Iterator[Row]:
     """Both kinds of fibres of grey hair, a row each, under the blend that is seen."""
     if grey is None:
         return
-    yield "pigmented", _colour(grey.pigmented, to, note("toned.decide"))
+    decides = note("fibres.none_left" if grey.all_white else "toned.decide")
+    yield "pigmented", _colour(grey.pigmented, to, decides)
     yield "white", _colour(grey.white, to, note("toned.white", said=grey.white_note))
 
 
