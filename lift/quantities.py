@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats, LiftError, check_choice, check_number, check_range, named
-from lift.words import Note, known, note
+from lift.words import LAST_LEVEL, Note, known, note
 
 T = TypeVar("T")
 KEY = "quantity"
@@ -308,7 +308,7 @@ COVERAGE = Quantity("coverage", 0.01, 0.99, default=0.9)
 WASHES_PER_WEEK = Quantity(
     "washes_per_week", 0.25, 14.0, default=3.0, typed="washes_per_week", step=0.25
 )
-LEVEL_NOW = Quantity("level_now", 1.0, 12.0, several=True, step=0.1)
+LEVEL_NOW = Quantity("level_now", 1.0, LAST_LEVEL, several=True, step=0.1)
 
 
 Lab = tuple[float, float, float]

@@ -44,7 +44,7 @@ def hairs(draw, grey=True):
         pheomelanin_share=draw(st.none() | st.floats(0.0, 1.0)),
         grey_percent=draw(st.floats(0.0, 100.0)) if grey else 0.0,
         resistant_percent=draw(st.floats(0.0, 100.0)) if grey else 0.0,
-        lightened_to=None if before is None else level + before * (12.0 - level),
+        lightened_to=None if before is None else level + before * (LEVEL_RANGE[1] - level),
     )
 
 

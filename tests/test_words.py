@@ -35,7 +35,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "answers/encode.py": ("an answer holds a number that is not finite",),
     "practice/records/flat.py": ("TEXT", "REAL", "INTEGER", "NOT NULL"),
     "practice/records/record_store.py": (
-        *("CREATE", "ALTER", "INSERT", "SELECT", "DELETE", "PRAGMA", "BEGIN"),
+        *("CREATE", "ALTER", "INSERT", "UPDATE", "SELECT", "DELETE", "PRAGMA", "BEGIN"),
         *("FROM", "WHERE", "ORDER", ", CHECK"),
     ),
     "practice/trial/strand_file.py": ("lift strand test",),

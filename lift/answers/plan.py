@@ -127,6 +127,8 @@ class ZonePart(Part):
     p_too_far: float
     lab: Lab
     level: float
+    level_words: str
+    level_words_code: Code
     lift: float
     warmth: float
     spread: float
@@ -301,7 +303,11 @@ def _zone(zone: ZonePlan, end: float) -> ZonePart:
         fibres_after=fibres_part(zone.grey_after),
         bowl=_filled(BowlPart, zone.bowl),
         sections=[_section(s, end) for s in zone.sections],
-        **said(goal=zone.goal, closes_by=note(f"plan.closes_by.{zone.closes_by}")),
+        **said(
+            goal=zone.goal,
+            closes_by=note(f"plan.closes_by.{zone.closes_by}"),
+            level_words=note("level", level=zone.level),
+        ),
     )
 
 

@@ -19,6 +19,7 @@ from lift.answers.parts import (
 from lift.answers.strand_parts import Asked, WindowPart, asked, window_part
 from lift.practice.preview import Preview
 from lift.quantities import Lab
+from lift.words import note
 
 
 class Inputs(Asked):
@@ -38,6 +39,8 @@ class At(Part):
     lab: LabBand
     pigmented: LabBand
     level: Band
+    level_words: str
+    level_words_code: Code
     lift: Band
     stage: str
     stage_chances: dict[str, float]
@@ -86,6 +89,7 @@ def at(result: Preview) -> At:
         lab=lab_band(*result.band_at("lab")),
         pigmented=lab_band(*result.band_at("pigmented")),
         level=band(*result.band_at("level")),
+        **said(level_words=note("level", level=float(result.band_at("level")[1]))),
         lift=band(*result.band_at("lift")),
         stage=result.stage,
         stage_chances={name: rounded(share) for name, share in result.stage_chances.items()},

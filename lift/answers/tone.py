@@ -58,6 +58,8 @@ class Seen(Part):
     lab: Lab
     pigmented: Lab
     level: float
+    level_words: str
+    level_words_code: Code
     stage: str
     warmth: float
     fibres: FibresPart | None
@@ -215,6 +217,7 @@ def answer(report: ToneReport) -> ToneAnswer:
             lab=rounded(report.lab),
             pigmented=rounded(report.pigmented),
             level=rounded(report.level),
+            **said(level_words=note("level", level=report.level)),
             stage=report.stage,
             warmth=rounded(report.warmth),
             fibres=fibres_part(report.grey),

@@ -10,6 +10,7 @@ import numpy as np
 from lift.errors import LiftError
 from lift.model.frozen import changed, store
 from lift.quantities import check_fields, quantities_of, quantity
+from lift.words import LAST_LEVEL
 
 FIBRES_UM = {"fine": 50.0, "medium": 70.0, "coarse": 90.0}
 RED_SHARE = 0.33
@@ -32,7 +33,7 @@ class Hair:
 
     level: Any = quantity(
         low=1.0,
-        high=10.0,
+        high=LAST_LEVEL,
         required=True,
         typed="level",
         file="natural_level",
@@ -85,11 +86,11 @@ class Hair:
     )
     lightened_to: Any = quantity(
         low=1.0,
-        high=12.0,
+        high=LAST_LEVEL,
         typed="lightened_to",
         several=True,
         step=0.1,
-        source="levels above 10 continue the scale for bleached hair",
+        source="the scale ends at 10, which stands for 10 or lighter",
     )
 
     def __post_init__(self) -> None:

@@ -13,7 +13,7 @@ from lift.model.frozen import store
 from lift.model.hair import Hair
 from lift.model.natural import natural_path
 from lift.quantities import Lab, check_fields, check_lab, quantity
-from lift.words import Note, note
+from lift.words import LAST_LEVEL, Note, note
 
 
 @dataclass(frozen=True)
@@ -37,7 +37,7 @@ class Goal:
     """
 
     level: float | None = quantity(
-        name="goal_level", low=1.0, high=12.0, step=0.1, source="levels go on for bleached hair"
+        name="goal_level", low=1.0, high=LAST_LEVEL, step=0.1, source="the scale ends at 10"
     )
     lab: Lab | None = None
     warmth_allowance: float | None = quantity(

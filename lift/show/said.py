@@ -11,7 +11,7 @@ from lift.optics.colorimetry import hue_deg
 from lift.practice.preview import Preview
 from lift.practice.tone import ToneDirection
 from lift.practice.window import Window
-from lift.words import Note, note
+from lift.words import LAST_LEVEL, Note, note, past_scale
 
 
 def risk(probability: float) -> str:
@@ -28,6 +28,13 @@ def risk_note(probability: float) -> Note:
     return note("preview.risk", risk=risk(probability), p=probability)
 
 
+def lift_note(lift: float, level: float, start: float, *, fine: bool = False) -> Note:
+    """Lift from a natural level in words [levels]; past the scale, what it is at least."""
+    if past_scale(level):
+        return note("lift.least.fine" if fine else "lift.least", lift=LAST_LEVEL - start)
+    return note("lift.gained.fine" if fine else "lift.gained", lift=lift)
+
+
 def level_note(result: Preview) -> Note:
     """Level and lift at the asked time."""
     low, median, high = result.band_at("level")
@@ -36,7 +43,7 @@ def level_note(result: Preview) -> Note:
         low=float(low),
         median=float(median),
         high=float(high),
-        lift=float(result.band_at("lift")[1]),
+        lift=lift_note(float(result.band_at("lift")[1]), float(median), float(result.hair.level)),
     )
 
 

@@ -51,7 +51,7 @@ def added_rows(record: Record, expected: Forecast) -> Rows:
     for axis, seen, m, s in zip(axes, record.result.numbers, mean, sd, strict=True):
         values = {"low": m - COVERED * s, "mean": m, "high": m + COVERED * s}
         predicted = note(
-            "record.predicted",
+            "record.predicted.level" if axis == "level" else "record.predicted",
             seen=float(seen),
             unusual=note("record.unusual") if abs(seen - m) > UNUSUAL * s else "",
             **{name: float(value) for name, value in values.items()},

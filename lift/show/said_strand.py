@@ -5,7 +5,7 @@ from __future__ import annotations
 from lift.practice.preview import Preview
 from lift.practice.trial.look import LookTimes
 from lift.practice.trial.strand_test import StrandTest
-from lift.show.said import risk_note
+from lift.show.said import lift_note, risk_note
 from lift.words import Note, note
 
 UNUSUAL = 0.01
@@ -37,9 +37,16 @@ def moved_note(test: StrandTest, quantity: str) -> Note:
     """Median and band at the rinse time, before and after, and whether the band narrowed."""
 
     def band(result: Preview) -> Note:
-        low, median, high = map(float, result.band_at(quantity))
-        code = "strand.band" if quantity == "level" else "strand.signed_band"
-        return note(code, low=low, median=median, high=high)
+        ends = dict(
+            zip(("low", "median", "high"), map(float, result.band_at(quantity)), strict=True)
+        )
+        if quantity == "lift":
+            start = float(result.hair.level)
+            lifts = {
+                name: lift_note(lift, start + lift, start, fine=True) for name, lift in ends.items()
+            }
+            return note("strand.lift_band", **lifts)
+        return note("strand.level_band" if quantity == "level" else "strand.signed_band", **ends)
 
     before, after = test.width(quantity)
     change = 100.0 * (after / before - 1.0) if before > 0.0 else 0.0

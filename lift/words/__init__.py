@@ -18,6 +18,9 @@ from typing import Any
 LONGEST = 160
 """Characters of a value shown in a sentence; what a user typed may be a whole file."""
 
+LAST_LEVEL = 10.0
+"""End of the scale of levels: lighter hair is past it, and no number is said of it."""
+
 Language = Callable[[str], str]
 """From a code to its template."""
 
@@ -125,7 +128,9 @@ class Template(string.Formatter):
     ``{names:list then}`` with the sentence of the code ``list.then``;
     ``{name:code stage}`` the sentence of the code ``stage.NAME``; ``{names:codes stage}`` those of
     several; ``{n:count bowl|bowls}`` a number
-    with its noun; ``{flag:if yes|no}`` one text or the other; ``{text:capital}`` with a capital at
+    with its noun; ``{x:level}`` a level to a tenth, ``{x:level .2f}`` as finely as is said, and
+    one past `LAST_LEVEL` in words, which ``{x:level_short}`` keeps to a sign;
+    ``{flag:if yes|no}`` one text or the other; ``{text:capital}`` with a capital at
     its head; ``{value!r}`` never longer than `LONGEST` characters.
     """
 
@@ -151,6 +156,9 @@ class Template(string.Formatter):
         if kind == "count":
             one, _, many = rest.partition("|")
             return f"{value:g} {one if value == 1 else many}"
+        if kind in ("level", "level_short"):
+            past = "level.past" if kind == "level" else "level_short.past"
+            return say(past) if past_scale(value) else format(value, rest or ".1f")
         if kind == "capital":
             words = str(value)
             return words[:1].upper() + words[1:]
@@ -161,6 +169,17 @@ class Template(string.Formatter):
 
 
 _TEMPLATE = Template()
+
+
+def past_scale(level: float) -> bool:
+    """Whether a level is past the end of the scale, to the tenth that is said of it.
+
+    Examples
+    --------
+    >>> past_scale(10.04), past_scale(10.1)
+    (False, True)
+    """
+    return round(float(level), 1) > LAST_LEVEL
 
 
 def _chance(p: float) -> str:

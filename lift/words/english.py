@@ -11,6 +11,14 @@ SENTENCES: dict[str, str] = {
     "list.plus": " + ",
     "list.sentences": " ",
     "dose": "{dye:code dye} {dose:.1f}",
+    "level": "{level:level}",
+    "level.short": "{level:level_short}",
+    "level.past": "10+, past the scale",
+    "level_short.past": "10+",
+    "lift.gained": "{lift:.1f}",
+    "lift.least": "at least {lift:.1f}",
+    "lift.gained.fine": "{lift:+.2f}",
+    "lift.least.fine": "at least {lift:+.2f}",
     "chance": "{p:chance}",
     "chance.few": "fewer than 1 in 100",
     "chance.most": "more than 99 in 100",
@@ -58,7 +66,7 @@ SENTENCES: dict[str, str] = {
     "quantity.resistant_percent.said": "{value:g} % of the grey resistant to colour",
     "quantity.lightened_to.label": "earlier lightening, level",
     "quantity.lightened_to.help": "Level it was lightened to before today, {low:g} to {high:g}.",
-    "quantity.lightened_to.said": "lightened before to {value:g}",
+    "quantity.lightened_to.said": "lightened before to {value:level g}",
     "quantity.kind.label": "mixture",
     "quantity.kind.help": "Class of mixture: {words:list}.",
     "quantity.volume.label": "developer volume",
@@ -268,15 +276,15 @@ SENTENCES: dict[str, str] = {
     "no.",
     "caution.lightened": "Hair lightened before processes faster and breaks sooner; look early.",
     "goal.lab": "L* {lightness:g}, a* {a:g}, b* {b:g}",
-    "goal.level": "level {level:g}",
+    "goal.level": "level {level:level g}",
     "goal.visible_lift": "a visible lift ({step:g} level)",
-    "goal.match": "the {which:code blonde} blonde of {zone}, about level {level:.1f}",
+    "goal.match": "the {which:code blonde} blonde of {zone}, about level {level:level}",
     "blonde.darkest": "darkest",
     "blonde.lightest": "lightest",
     "goal.both": "a goal is a level or a CIELAB, not both",
     "goal.lab_name": "goal",
-    "goal.darker": "goal {goal} is darker than the hair (level {level:g}): lightening cannot "
-    "darken; nearest: level {level:g}",
+    "goal.darker": "goal {goal} is darker than the hair (level {level:level g}): lightening cannot "
+    "darken; nearest: level {level:level g}",
     "goal.form": "goal {value!r} is not a level (8), a CIELAB (60,5,20) or warmth=6",
     "quantity.goal_level.label": "goal level",
     "quantity.warmth_allowance.label": "warmth allowance",
@@ -285,7 +293,7 @@ SENTENCES: dict[str, str] = {
     "advice.weaker": "{volume:g} vol: the window lasts from {opens:.0f} to {closes:.0f} min.",
     "advice.more_tone": "{dye:code dye} tone {dose:g} in the mixture (now {now:g}): the window "
     "lasts from {opens:.0f} to {closes:.0f} min; the tone also darkens a little.",
-    "advice.nearer_goal": "goal level {level:.1f} instead of {planned:.1f}: reached by "
+    "advice.nearer_goal": "goal level {level:level} instead of {planned:level}: reached by "
     "{opens:.0f} min, too warm from {closes:.0f} min.",
     "advice.tone_afterwards": "lift on to {minutes:.0f} min and tone after rinsing: a "
     "{wheel:code wheel} toner must carry {beyond:.1f} dC* beyond the limit (goal: "
@@ -334,7 +342,7 @@ SENTENCES: dict[str, str] = {
     "hue.no_position": "wheel position is not a finite number",
     "exercise.level": "Natural level {level:g}, medium fibre, lies under a cream with {volume:g} "
     "vol for {minutes:g} min. Which level does it reach, at which stage?",
-    "exercise.level.answer": "Level {level:.1f}, {stage:code stage}; warmth {warmth:+.1f} dC*.",
+    "exercise.level.answer": "Level {level:level}, {stage:code stage}; warmth {warmth:+.1f} dC*.",
     "exercise.level.why": "The level tells how much pigment is left; the stage tells which.",
     "exercise.strength": "A second strand gets {volume:g} vol. When is it as light as the first is "
     "at {minutes:g} min?",
@@ -408,7 +416,7 @@ SENTENCES: dict[str, str] = {
     "toning.none_needed.text": "The hair is within dE00 {before:.1f} of the goal already.",
     "toning.reached": "reached",
     "toning.reached.text": "Toning brings it within dE00 {after:.1f} of the goal, {lost:.1f} L* "
-    "darker: as light as level {level:.1f}.",
+    "darker: as light as level {level:level}.",
     "toning.goal_lighter": "goal lighter",
     "toning.goal_lighter.text": "The goal is lighter than the hair (L* {goal:.0f} against "
     "{hair:.0f}) and colour cannot lighten: {first}.",
@@ -422,8 +430,8 @@ SENTENCES: dict[str, str] = {
     "toning.not_lightened.text": "The colour lies dE00 {misfit:.1f} from any lightened, untoned "
     "hair of this model: dyed, toned, grey or misread. The direction holds; no dose can be told "
     "from it.",
-    "toning.lift_first": "lift further first, to about level {level:.1f}, then tone",
-    "toning.no_lift": "no further lift within the model's reach makes up for it",
+    "toning.lift_first": "lift further first, to about level {level:level}, then tone",
+    "toning.no_lift": "no further lift on the scale makes up for it",
     "toning.dose_unit": "0.01 absorption per fibre radius at the band's peak",
     "toning.goal": "toning needs a goal with a level or a CIELAB, not a warmth allowance",
     "toning.own_grey": "hair under a mixture has its own share of grey; allowed: none beside it",
@@ -614,7 +622,7 @@ SENTENCES: dict[str, str] = {
     "readings; lift record learn",
     "calibration.source": "learned from {learned_from}; {before:g} before",
     "quantity.looked_minutes.label": "time of the look",
-    "observation.level": "level {level:g}",
+    "observation.level": "level {level:level g}",
     "observation.lab": "L* {lightness:g}, a* {a:g}, b* {b:g}",
     "observation.at": "{seen} at {minutes:g} min",
     "observation.level_seen": "level seen",
@@ -625,14 +633,14 @@ SENTENCES: dict[str, str] = {
     "observation.form": "observation {value!r} is not MINUTES:LEVEL (5:7.5) or MINUTES:L*,a*,b* "
     "(5:48,8,22)",
     "observation.seen_form": "what was seen, {value!r}, is not a level (7.5) or L*,a*,b* (48,8,22)",
-    "contradiction.darker_than_start": "{seen} is darker than the start (level {start:.1f}) and "
+    "contradiction.darker_than_start": "{seen} is darker than the start (level {start:level}) and "
     "the mixture carries no tone: lightening does not darken, and two readings differ by "
     "{room:.1f} levels at most; check the reading, the natural level or --carry",
     "contradiction.darker": "{seen} is darker than any strand of this hair{toned:if , with the "
-    "tone it carries|}: level {least:.1f} at least by then; check the time, the mixture and the "
+    "tone it carries|}: level {least:level} at least by then; check the time, the mixture and the "
     "natural level",
     "contradiction.lighter": "{seen} is lighter than any strand of this hair could be: level "
-    "{most:.1f} at most by then; check the time, the mixture and the natural level",
+    "{most:level} at most by then; check the time, the mixture and the natural level",
     "contradiction.one_moment": "{early} and {late} are one moment {apart:.1f} levels apart; a "
     "reading is off by {room:.1f} at most",
     "contradiction.darkened": "{late} is darker than {early}: {toned:if more than the tone carried "
@@ -1293,6 +1301,7 @@ SENTENCES: dict[str, str] = {
     "curves.second": "Second: {name}, {standing}.",
     "curves.same": "No parameter differs.",
     "curves.strand": "level {level:g}, {kind:code mixture} {volume:g} vol",
+    "curves.lifts": "{first} / {second}",
     "curves.foot": "Lift and warmth at the end of what is predicted ({times:list} min), first / "
     "second.",
     "sbc.verdict": "{laboratories} INVENTED laboratories, seed {seed}: intervals are {passed:if as "
@@ -1388,7 +1397,7 @@ SENTENCES: dict[str, str] = {
     "preview.window.label": "Window",
     "preview.tone.label": "Tone",
     "preview.axis": "{axis} {median:.0f} ({low:.0f} to {high:.0f})",
-    "preview.level": "{median:.1f} ({low:.1f} to {high:.1f}), lift {lift:.1f} levels",
+    "preview.level": "{median:level} ({low:level_short} to {high:level_short}), lift {lift} levels",
     "preview.underpigment": "{stage:code stage} on {p:chance} strands, hue {hue:.0f} degrees",
     "preview.underpigment.none": "{stage:code stage}, nothing exposed yet, on {p:chance} strands",
     "preview.warmth": "{median:+.1f} dC* ({low:+.1f} to {high:+.1f}); limit {limit:+.1f}",
@@ -1459,7 +1468,7 @@ SENTENCES: dict[str, str] = {
     "plan.window_explained": "window: every section's expected strands inside. safe until: latest "
     "safe rinse, nothing past a limit on 9 heads of 10; from then on look at the hair.",
     "plan.zone": "{zone}: {kind:code mixture} {volume:g} vol, goal {goal}; at the rinse level "
-    "{level:.1f}, lift {lift:.1f} (spread {spread:.1f}), warmth {warmth:+.1f} of "
+    "{level:level}, lift {lift} (spread {spread:.1f}), warmth {warmth:+.1f} of "
     "{warmth_limit:+.1f}, {stage:code stage}.",
     "plan.bowl": "{bowls:count bowl|bowls} of {grams:.0f} g ({product_grams:.0f} product, "
     "{developer_grams:.0f} developer). One bowl serves {serves} sections, {ends}.",
@@ -1515,7 +1524,8 @@ SENTENCES: dict[str, str] = {
     "strand.unusual": "Unusual: {p:chance} strands of such hair fit as badly; check the natural "
     "level and the mixture.",
     "strand.moved": "{before} before; now {now}{quantity:code strand.unit}, band {how}",
-    "strand.band": "{median:.2f} ({low:.2f} to {high:.2f})",
+    "strand.level_band": "{median:level .2f} ({low:level_short .2f} to {high:level_short .2f})",
+    "strand.lift_band": "{median} ({low} to {high})",
     "strand.signed_band": "{median:+.2f} ({low:+.2f} to {high:+.2f})",
     "strand.unit.level": "",
     "strand.unit.lift": " levels",
@@ -1535,6 +1545,8 @@ SENTENCES: dict[str, str] = {
     "record.done": "{hair:list}; {kind:code mixture} {volume:g} vol, {minutes:g} min",
     "record.added": "Record {number} kept for client {client}{invented:if  (invented)|}: {done}",
     "record.predicted": "seen {seen:g}, predicted {mean:.1f} ({low:.1f} to {high:.1f}){unusual}",
+    "record.predicted.level": "seen {seen:level g}, predicted {mean:level} ({low:level_short} to "
+    "{high:level_short}){unusual}",
     "record.unusual": "; UNUSUAL, check what was typed",
     "record.axis": "{axis:code record.axis}",
     "record.axis.level": "level",
@@ -1611,7 +1623,7 @@ SENTENCES: dict[str, str] = {
     "toned.white": "; {said}",
     "toned.as_asked": "  as asked",
     "toned.natural": "  natural hair of the same L*",
-    "toned.level": "{level:.1f}, nearest stage: {stage:code stage}",
+    "toned.level": "{level:level}, nearest stage: {stage:code stage}",
     "toned.warmth": "{warmth:+.1f} dC*",
     "toned.state": "inferred: natural level {low:.1f} to {high:.1f} (9 in 10), pheomelanin "
     "{share:.0f} % ({least:.0f} to {most:.0f}); misfit dE00 {misfit:.1f}",
@@ -1675,7 +1687,7 @@ SENTENCES: dict[str, str] = {
     "plot.lightened_row": "lightened",
     "plot.underpigment_row": "underpigment",
     "plot.natural_level": "natural {level:.0f}",
-    "plot.at_level": "level {level:g}",
+    "plot.at_level": "level {level:level g}",
     "plot.best_dose": "best dose",
     "plot.no_tone": "no tone",
     "plot.this_strand": "this strand",
@@ -1774,7 +1786,8 @@ SENTENCES: dict[str, str] = {
     "{after:.2f}",
     "plot.records": "Curve set {name}: {standing} \u2014 estimate; strand test first",
     "alt.moved.level": "Level against processing time, 0 to {shown:.0f} min; readings: {seen}. At "
-    "{minutes:g} min it is {median:.1f}, in nine strands in ten {low:.1f} to {high:.1f}.",
+    "{minutes:g} min it is {median:level}, in nine strands in ten {low:level_short} to "
+    "{high:level_short}.",
     "alt.moved.warmth": "Warmth against processing time, 0 to {shown:.0f} min; readings: {seen}. "
     "At {minutes:g} min it is {median:.1f} dC*, in nine strands in ten {low:.1f} to {high:.1f}.",
     "alt.looks": "What a look would settle against its time, 0 to {end:.0f} min: most at "
@@ -2127,7 +2140,7 @@ SENTENCES: dict[str, str] = {
     "table.too_warm": "too warm?",
     "table.window": "window",
     "table.tone": "tone",
-    "table.level.value": "{median:.1f} ({low:.1f} to {high:.1f})",
+    "table.level.value": "{median:level} ({low:level_short} to {high:level_short})",
     "table.window.value": "{opens:.1f} to {closes:.1f} min; best {best:g} min, {p:chance} inside",
     "table.tone.answers": "{wheel:code wheel} answers {excess:code wheel}, amount {amount:.1f}",
     "table.tone.none": "none needed yet",
@@ -2148,7 +2161,7 @@ SENTENCES: dict[str, str] = {
     "table.inside": "inside",
     "table.past": "past",
     "table.plan": "On the clock: done after {minutes:.0f} min",
-    "table.plan.rinse": "level {level:.1f}, {stage:code stage}, warmth {warmth:+.1f} dC*",
+    "table.plan.rinse": "level {level:level}, {stage:code stage}, warmth {warmth:+.1f} dC*",
     "table.no_order": "No order keeps all inside: {reasons}",
     "table.change.works": "{change} (then {p:chance} inside)",
     "table.change.does_not": "{change} (does not help)",
@@ -2191,7 +2204,7 @@ SENTENCES: dict[str, str] = {
     "live.away": "Away from natural hair",
     "live.never": "Never too warm",
     "live.from": "Too warm from {at:.1f} min",
-    "live.moment": "After {minutes:g} min: level {level:.1f} (lift {lift:.1f}), {stage:code "
+    "live.moment": "After {minutes:g} min: level {level:level} (lift {lift}), {stage:code "
     "stage}, warmth {warmth:+.1f} dC*; {window}{past}; {p:chance} strands too warm.",
     "live.past": ", overshoot {minutes:.1f} min",
     "live.animation": "A moving picture of a lock of hair, its path in the a*b* plane and its "
@@ -2226,7 +2239,7 @@ SENTENCES: dict[str, str] = {
     "card.serves_all": "all sections",
     "card.damp": "damp",
     "card.dry": "dry",
-    "card.level": "level {level:.1f}, {stage:code stage}",
+    "card.level": "level {level:level}, {stage:code stage}",
     "card.no_tone": "none needed",
     "card.tone": "{wheel:code wheel} answers {excess:code wheel}, CIELAB {hue:.0f} degrees{toner}",
     "card.toner": "; toner in the ratio {doses} (0.01 absorption per radius)",

@@ -3,6 +3,7 @@
 import numpy as np
 
 from lift.model.curves import default_curves
+from lift.model.frozen import trusted
 from lift.model.hair import Hair
 from lift.model.natural import natural_path
 from lift.model.strand import (
@@ -35,7 +36,7 @@ def test_same_as_bisection():
     level = random.uniform(1, 10, 2000)
     gained = random.uniform(0.01, 6, 2000)
     hair = Hair(
-        level, lightened_to=np.minimum(level + gained, 12), pheomelanin_share=random.random(2000)
+        level, lightened_to=np.minimum(level + gained, 10), pheomelanin_share=random.random(2000)
     )
     found = exposure_before(hair, VALUES, natural_path(CURVES))
     np.testing.assert_allclose(found, bisection(hair), atol=1e-9)
@@ -48,7 +49,8 @@ def test_no_gain_is_no_exposure():
 
 def test_a_level_past_all_pigment_takes_all_the_exposure_there_is():
     curves = CURVES.replace(keratin_strength=0.05)
-    hair = Hair(10.0, lightened_to=12.0)
+    # No hair is given so, but a member of an ensemble may be.
+    hair = trusted(Hair(10.0, lightened_to=10.0), lightened_to=12.0)
     found = exposure_before(hair, curves.values, natural_path(CURVES))
     assert found == 40.0
 

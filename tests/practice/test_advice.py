@@ -32,13 +32,13 @@ CASES = {
     "too far for powder": (
         Hair(1.0, "coarse", damp=True),
         Mixture("powder", 10.0, temperature_c=15.0),
-        Goal(level=12.0, warmth_allowance=0.0),
+        Goal(level=10.0, warmth_allowance=0.0),
     ),
     "full of tone": (Hair(7.0), Mixture("cream", 40.0, tone={"violet": 60.0}), Goal(level=10.0)),
     "strongest already": (
         Hair(1.0, "coarse", damp=True),
         Mixture("powder", 40.0, temperature_c=15.0),
-        Goal(level=12.0, warmth_allowance=0.0),
+        Goal(level=10.0, warmth_allowance=0.0),
     ),
     "late": (Hair(4.0), Mixture("cream", 20.0), Goal(level=6.58, warmth_allowance=60.0)),
 }

@@ -29,7 +29,7 @@ def test_what_is_checked_is_what_is_kept():
 @pytest.mark.parametrize(
     ("fields", "message"),
     [
-        ({"level": 0.9}, "goal level 0.9 is outside 1 to 12; nearest: 1"),
+        ({"level": 0.9}, "goal level 0.9 is outside 1 to 10; nearest: 1"),
         ({"level": np.nan}, "goal level nan"),
         ({"level": np.inf}, "goal level inf"),
         ({"level": [8.0, 9.0]}, "goal level .* is not one number"),
@@ -85,7 +85,7 @@ def test_typed_goals_out_of_range(text):
         parse_goal(text)
 
 
-@given(st.floats(1.0, 12.0), st.floats(0.0, 60.0))
+@given(st.floats(1.0, 10.0), st.floats(0.0, 60.0))
 def test_what_is_typed_is_read_back(level, allowance):
     level, allowance = round(level, 3), round(allowance, 3)
     typed = parse_goal(f"{level:.3f} warmth={allowance:.3f}")

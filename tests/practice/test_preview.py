@@ -28,8 +28,9 @@ BASE_BREAK = Mixture("base-break", 10.0)
 
 KEYS = {
     "at": {
-        *("minutes", "lab", "level", "lift", "stage", "stage_chances"),
-        *("warmth", "hue_deg", "p_too_warm", "pigmented", "blend_warmth", "fibres"),
+        *("minutes", "lab", "level", "level_words", "level_words_code", "lift", "stage"),
+        *("stage_chances", "warmth", "hue_deg", "p_too_warm", "pigmented", "blend_warmth"),
+        "fibres",
     },
     "curve": {
         *("minutes", "lab", "level", "warmth", "warmth_low", "warmth_high", "p_too_warm"),
@@ -186,7 +187,7 @@ def test_json_of_extremes_has_no_number_that_is_none():
     for hair, mixture, minutes in (
         (Hair(1.0), Mixture("cream", 0.0), 0.0),
         (Hair(10.0, 30.0, grey_percent=100.0), Mixture("powder", 40.0, ph=11.5), 60.0),
-        (Hair(7.0, lightened_to=12.0), Mixture("powder", 40.0), 60.0),
+        (Hair(7.0, lightened_to=10.0), Mixture("powder", 40.0), 60.0),
         (Hair(3.0, pheomelanin_share=1.0), Mixture("cream", 5.0), 1.0),
     ):
         shown = to_dict(preview(hair, mixture, minutes))

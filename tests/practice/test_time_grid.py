@@ -32,7 +32,9 @@ def test_crossings_are_those_of_a_grid_of_1_5_seconds():
         mixture = Mixture(random.choice(["cream", "base-break", "powder"]), random.uniform(5, 20))
         end = longest_minutes(mixture, CURVES)
         fine, grid = np.linspace(0, end, round(40 * end) + 1), time_grid(end)
-        goal = Goal(level=level + random.uniform(0.2, 2), warmth_allowance=random.uniform(2, 20))
+        goal = Goal(
+            level=min(level + random.uniform(0.2, 2), 10), warmth_allowance=random.uniform(2, 20)
+        )
         target = resolve_goal(goal, hair, CURVES)
         found = []
         for minutes in (fine, grid):

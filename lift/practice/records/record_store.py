@@ -22,9 +22,19 @@ from lift.files import Kind
 from lift.model.mixtures import MixtureClasses
 from lift.practice.records.flat import COLUMNS, from_row, to_row
 from lift.practice.records.record import Record, check_code
-from lift.words import note
+from lift.words import LAST_LEVEL, note
 
-KIND = Kind("file.records")
+
+def _scale_ends(db: sqlite3.Connection) -> sqlite3.Connection:
+    """Version 2: levels end at 10, which stands for 10 or lighter."""
+    columns = {row[1] for row in db.execute("PRAGMA table_info(record)")}
+    if "lightened_to" in columns:
+        end = {"end": LAST_LEVEL}
+        db.execute("UPDATE record SET lightened_to = :end WHERE lightened_to > :end", end)
+    return db
+
+
+KIND = Kind("file.records", (_scale_ends,))
 """A step changes the database inside the transaction that it is given."""
 
 APPLICATION = 0x6C696674

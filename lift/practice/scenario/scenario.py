@@ -21,7 +21,7 @@ from lift.practice.scenario.place import FieldError, Where, field_of, no_file
 from lift.practice.toning.fade import FADE_KINDS
 from lift.practice.window import LIMIT_MINUTES
 from lift.quantities import Lab, check_fields, quantities_of, quantity
-from lift.words import note
+from lift.words import LAST_LEVEL, note
 
 RINSES = ("together", "zone by zone")
 MAX_ZONES = 8
@@ -133,9 +133,9 @@ class Zone:
     length_mm: float | None = quantity(low=1, high=1500, unit="mm")
     share: float = quantity(low=0.01, high=1, default=1.0)
     beside: tuple[str, ...] = quantity(default=())
-    colour: Blonde | None = quantity(low=1, high=12, lab=True)
-    darkest: Blonde | None = quantity(low=1, high=12, lab=True, file="darkest_blonde")
-    lightest: Blonde | None = quantity(low=1, high=12, lab=True, file="lightest_blonde")
+    colour: Blonde | None = quantity(low=1, high=LAST_LEVEL, lab=True)
+    darkest: Blonde | None = quantity(low=1, high=LAST_LEVEL, lab=True, file="darkest_blonde")
+    lightest: Blonde | None = quantity(low=1, high=LAST_LEVEL, lab=True, file="lightest_blonde")
     mixture: str | None = quantity()
     goal: ZoneGoal = field(default_factory=ZoneGoal)
     placement: Placement = field(default_factory=Placement)

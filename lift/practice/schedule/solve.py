@@ -18,10 +18,7 @@ from lift.practice.schedule.response import Responses
 from lift.practice.schedule.search import Schedule, search
 from lift.practice.schedule.work import MIDDLE, ZoneWork, make_ready
 from lift.quantities import Lab
-from lift.words import note
-
-LIGHTEST_LEVEL = 12.0
-"""Lightest level that can be asked for: the range of a goal's level."""
+from lift.words import LAST_LEVEL, note
 
 
 @dataclass(frozen=True, eq=False)
@@ -118,9 +115,9 @@ def reachable_target(scenario: Scenario, zone: Zone, goal: Goal, curves: CurveSe
         target = resolve_goal(goal, zone.hair, curves)
     except LiftError as error:
         raise LiftError("reader.at", place=place, error=error.note) from None
-    if target.level > LIGHTEST_LEVEL:
+    if target.level > LAST_LEVEL:
         names = {"zone": zone.name, "goal": target.name}
-        reason = note("plan.goal.too_light", level=LIGHTEST_LEVEL, **names)
+        reason = note("plan.goal.too_light", level=LAST_LEVEL, **names)
         raise LiftError("reader.at", place=place, error=reason)
     return target
 

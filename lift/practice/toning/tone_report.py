@@ -31,7 +31,7 @@ from lift.words import Note
 
 _GREY = ("grey_percent", "resistant_percent")
 
-LIGHTENED_TO = replace(LEVEL_NOW, high=10.0, several=False)
+LIGHTENED_TO = replace(LEVEL_NOW, several=False)
 """Level on the ladder of stages."""
 
 

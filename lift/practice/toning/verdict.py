@@ -13,7 +13,7 @@ from lift.model.natural import natural_path
 from lift.model.strand import Pigment, lightened, strand_lab
 from lift.optics.colorimetry import delta_e_2000
 from lift.practice.toning.dose_search import QUICK_ROUNDS, Residual, best_doses
-from lift.words import Note, note
+from lift.words import LAST_LEVEL, Note, note
 
 NOTICED = 1.0
 """dE00 about the least that is noticed side by side: common practice of colorimetry, assumed."""
@@ -21,8 +21,6 @@ NOTICED = 1.0
 VERDICTS = (
     "none_needed", "reached", "goal_lighter", "lift_further", "out_of_reach", "not_lightened",
 )  # fmt: skip
-LIGHTEST_LEVEL = 12.0
-"""Lightest goal level: more lift than that is no advice."""
 FURTHER_EXPOSURE = 6.0
 STEPS = 9
 
@@ -108,4 +106,5 @@ def further_lift(
         low, high = float(exposure[max(first - 1, 0)]), float(exposure[first])
     lab = strand_lab(lightened(pigment, high, values), values)
     level = float(natural_path(curves).level_of_lightness(lab[0]))
-    return level if level <= LIGHTEST_LEVEL else None
+    # More lift than to the end of the scale is no advice.
+    return level if level <= LAST_LEVEL else None

@@ -25,6 +25,7 @@ from lift.show.plots.figure import bare, lettered, new_figure
 from lift.show.plots.lightening_plots import natural_backdrop
 from lift.show.plots.preview_plots import window_note
 from lift.show.plots.spans import LOOKS, name_spans
+from lift.show.said import lift_note
 from lift.words import note, say
 
 TIMES = np.linspace(0.0, 1.0, 17) ** 1.5
@@ -78,7 +79,8 @@ class Moment:
         window = self.window
         over = self.minutes - (self.minutes if window.too_warm_at is None else window.too_warm_at)
         told = say(
-            "live.moment", minutes=self.minutes, level=self.level, lift=self.lift,
+            "live.moment", minutes=self.minutes, level=self.level,
+            lift=lift_note(self.lift, self.level, self.level - self.lift),
             stage=self.stage, warmth=self.warmth, p=self.p_too_warm,
             window=window_note(window.opens, window.closes),
             past=note("live.past", minutes=over) if over > 0.0 else "",

@@ -34,10 +34,10 @@ from lift.show.page.resource import error_reply, json_reply
 from lift.show.page.security import LOOPBACK, Guard, Hosts
 from lift.show.page.sessions import Sessions
 from lift.show.page.work import Processes
-from lift.words import known, note, say, says, templates
+from lift.words import LAST_LEVEL, known, note, say, says, templates
 
 HERE = Path(__file__).parent
-SCRIPTS = ("page.js.", "mixture.", "dye.", "part.", "change.")
+SCRIPTS = ("page.js.", "level_short.", "mixture.", "dye.", "part.", "change.")
 """Codes that the page's scripts say; of names, the family is part of the code."""
 
 
@@ -81,6 +81,7 @@ def page_text(kinds: Iterable[str], version: str) -> str:
         cautions=says(ALWAYS),
         words=to_json(words).decode(),
         version=version,
+        last_level=f"{LAST_LEVEL:g}",
     )
 
 

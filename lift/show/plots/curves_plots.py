@@ -11,7 +11,7 @@ from lift.model.natural import natural_path
 from lift.model.stages import underpigment_ladder
 from lift.research.tuning.curve_files import COMPARED, Comparison, compared
 from lift.show import style
-from lift.show.plots.figure import OWN, beside, head, lettered, picture
+from lift.show.plots.figure import OWN, beside, head, lettered, on_scale, picture
 from lift.show.plots.lock import draw_lock, draw_strip
 from lift.words import Note, note, say
 
@@ -100,10 +100,11 @@ def plot_curves(curves: CurveSet, figure: Figure = OWN) -> Figure:
     strands = compared(curves)
     for (hair, mixture), strand, colour in zip(COMPARED, strands, STRANDS, strict=True):
         said = say("plot.strand", hair=hair, mixture=mixture)
-        lift.plot(strand.minutes, strand.lift, color=colour, label=said)
+        lift.plot(strand.minutes, on_scale(strand.lift, strand.level), color=colour, label=said)
         warmth.plot(strand.minutes, strand.warmth, color=colour)
     lift.legend(fontsize=8)
-    last = {name: max(getattr(s, name)[-1] for s in strands) for name in ("minutes", "lift")}
+    lifts = [np.nanmax(on_scale(s.lift, s.level)) for s in strands]
+    last = {"minutes": max(s.minutes[-1] for s in strands), "lift": max(lifts)}
     ends = {**last, "warmth": max(s.warmth.max() for s in strands)}
     lettered(lift, "plot.lift", y="axis.lift_capital", alt=note("alt.lift", **ends))
     alt = note("alt.warmth_of_strands", **ends)

@@ -17,10 +17,11 @@ from weakref import WeakKeyDictionary
 import numpy as np
 from numpy.typing import ArrayLike
 
+from lift.errors import Floats
 from lift.files import write_whole
 from lift.model.curves import default_curves
 from lift.show import style
-from lift.words import Note, note, say
+from lift.words import LAST_LEVEL, Note, note, say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -78,6 +79,17 @@ def picture(
         return drawn
 
     return make
+
+
+def on_scale(lift: ArrayLike, level: ArrayLike) -> Floats:
+    """Lift where the level is on the scale, shape (...); past its end nothing is drawn."""
+    return np.where(np.asarray(level) <= LAST_LEVEL, lift, np.nan)
+
+
+def level_axis(axes: Axes) -> None:
+    """Let an upright axis of levels end where the scale does; what is past it is cut off."""
+    axes.set_ylim(top=min(axes.get_ylim()[1], LAST_LEVEL + 0.2))
+    axes.yaxis.set_major_formatter(lambda level, _: say("level.short", level=level))
 
 
 def lettered(

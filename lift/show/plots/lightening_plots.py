@@ -21,11 +21,11 @@ from lift.practice.goal import Goal
 from lift.practice.time_line import Span
 from lift.practice.window import Window, find_window
 from lift.show import style
-from lift.show.plots.figure import OWN, SHIPPED, ab, beside, lab_note, lettered, picture
+from lift.show.plots.figure import OWN, SHIPPED, ab, beside, lab_note, lettered, on_scale, picture
 from lift.show.plots.lock import draw_marks, draw_strip, plot_lock
 from lift.show.plots.preview_plots import plot_strip
 from lift.show.plots.spans import LOOKS, draw_spans, place_key
-from lift.words import Note, note, say
+from lift.words import LAST_LEVEL, Note, note, say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -260,12 +260,15 @@ def plot_one_curve(
     """
     times = np.asarray(minutes, dtype=float)
     strands = [simulate(hair, mixture, times, curves) for mixture in mixtures]
-    lifts = [float(strand.lift[-1]) for strand in strands]
+    lifts = [min(float(strand.lift[-1]), LAST_LEVEL - float(hair.level)) for strand in strands]
     farthest = mixtures[int(np.argmax(lifts))]
     line = simulate(hair, farthest, np.linspace(0, times[-1], 161), curves)
-    axes.plot(line.lift, line.warmth, color=style.SOFT, lw=1.5, zorder=1)
+    gained = on_scale(line.lift, line.level)
+    axes.plot(gained, line.warmth, color=style.SOFT, lw=1.5, zorder=1)
     for mixture, strand, marker in zip(mixtures, strands, MARKERS, strict=False):
-        draw_marks(axes, (strand.lift, strand.warmth), strand.pigmented, marker, 420.0, zorder=2,
+        some = strand.level <= LAST_LEVEL
+        at = strand.lift[some], strand.warmth[some]
+        draw_marks(axes, at, strand.pigmented[some], marker, 420.0, zorder=2,
                    label=say("plot.volume", volume=mixture.developer_volume))  # fmt: skip
     # At one lift every strength must show one warmth: how far it does is the finding.
     off = max(

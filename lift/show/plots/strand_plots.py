@@ -15,7 +15,7 @@ from lift.practice.trial.observation import Observation
 from lift.practice.trial.strand_test import StrandTest
 from lift.quantities import described
 from lift.show import style
-from lift.show.plots.figure import OWN, head, lettered, picture
+from lift.show.plots.figure import OWN, head, lettered, level_axis, picture
 from lift.words import note, say
 
 if TYPE_CHECKING:
@@ -54,6 +54,8 @@ def plot_moved(test: StrandTest, quantity: str, axes: Axes = OWN) -> Axes:
         limit = planned.window.target.warmth_limit
         said = say("plot.limit", limit=limit)
         axes.axhline(limit, color=style.WARM, lw=1.2, ls="--", label=said)
+    if quantity == "level":
+        level_axis(axes)
     axes.set_xlim(0.0, shown)
     axes.legend(loc="best" if warmth else "upper left")
     before, after = test.width(quantity)

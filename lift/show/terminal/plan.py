@@ -11,7 +11,7 @@ from lift.practice.service.plan import Plan
 from lift.practice.service.zone_plan import SectionPlan, ZonePlan
 from lift.practice.time_line import PLACES
 from lift.quantities import MINUTES
-from lift.show.said import dose_notes, tone_note
+from lift.show.said import dose_notes, lift_note, tone_note
 from lift.show.said_plan import fibre_notes, gain_note, verdict_note
 from lift.show.terminal.preview import console, patch, print_foot
 from lift.words import Note, note, say
@@ -92,7 +92,8 @@ def _print_zones(result: Plan, to: Console) -> None:
 def _print_zone(zone: ZonePlan, result: Plan, to: Console) -> None:
     mixture = result.scenario.mixture_on(zone.zone)
     what = {"kind": mixture.kind, "volume": float(mixture.developer_volume), "goal": zone.goal}
-    numbers = {k: getattr(zone, k) for k in ("level", "lift", "spread", "warmth", "warmth_limit")}
+    numbers = {k: getattr(zone, k) for k in ("level", "spread", "warmth", "warmth_limit")}
+    numbers["lift"] = lift_note(zone.lift, zone.level, float(zone.zone.hair.level))
     line = patch(zone.lab, 4, to)
     line.append(say("plan.zone", zone=zone.zone.name, stage=zone.stage, **what, **numbers))
     to.print(line)
@@ -138,7 +139,7 @@ def _print_sections(zone: ZonePlan, to: Console) -> None:
             f"{section.minutes:.1f}",
             opens + closes,
             f"{100 * section.p_inside:.0f} %",
-            f"{section.level:.1f}",
+            say("level.short", level=section.level),
             colour,
         )
     to.print(table)

@@ -11,14 +11,21 @@ from rich.text import Text
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet
+from lift.model.trajectory import Trajectory
 from lift.research.swatches.columns import TEXT, Column
 from lift.research.swatches.swatch_file import SwatchFile
 from lift.research.tuning.curve_files import COMPARED, Comparison
 from lift.research.tuning.findings import STRONG, findings, strong
 from lift.research.tuning.tune import Tuning
+from lift.show.said import lift_note
 from lift.show.terminal.bayes import grid, print_posterior
 from lift.show.terminal.preview import console, facts
-from lift.words import say
+from lift.words import Note, say
+
+
+def _lift(strand: Trajectory) -> Note:
+    lift, level = float(strand.lift[-1]), float(strand.level[-1])
+    return lift_note(lift, level, level - lift)
 
 
 def _fact(table: Table, code: str, said: object) -> None:
@@ -158,7 +165,7 @@ def print_comparison(comparison: Comparison, to: Console | None = None) -> None:
         strand = {"level": hair.level, "kind": mixture.kind, "volume": mixture.volume}
         table.add_row(
             say("curves.strand", **strand),
-            f"{one.lift[-1]:.1f} / {two.lift[-1]:.1f}",
+            say("curves.lifts", first=_lift(one), second=_lift(two)),
             f"{one.warmth[-1]:.1f} / {two.warmth[-1]:.1f}",
             f"{off.max():.1f}",
             f"{one.minutes[np.argmax(off)]:.0f}",

@@ -260,7 +260,7 @@ def test_missing_and_foreign_files(tmp_path):
     db = sqlite3.connect(newer)
     db.execute(f"PRAGMA user_version = {KIND.version + 1}")
     db.close()
-    with pytest.raises(LiftError, match="newer than 1: update lift"):
+    with pytest.raises(LiftError, match="newer than 2: update lift"):
         RecordStore(newer)
 
 

@@ -186,7 +186,7 @@ BAD = {
     "short colour": ("[56, 6, 21]", "[56, 6]", "lightest", ["three numbers"]),
     "odd colour": ("[56, 6, 21]", "[56, 6, 210]", "lightest", ["b* 210 is outside -100 to 120"]),
     "darker goal": ("level = 7.5,", "level = 4,", "level = 4", ["lightening cannot darken"]),
-    "lightest goal": ("level = 7.5,", "level = 13,", "level = 13", ["outside 1 to 12"]),
+    "lightest goal": ("level = 7.5,", "level = 13,", "level = 13", ["outside 1 to 10"]),
     "blue goal": (
         "goal = { level = 7.5,",
         "goal = { lab = [50, -10, -40],",

@@ -1,7 +1,7 @@
 // Clock: one large face, one large button. Marks are kept with the time of day at which they were
 // made, so neither a reload, nor a locked phone, nor a lost connection moves it.
 
-import { byId, clockTime, el, list, tell } from "./dom.js";
+import { byId, clockTime, el, levelWords, list, tell } from "./dom.js";
 import { Clock } from "./machine.js";
 import { beep, stayAwake, wakeSound } from "./signal.js";
 import { say } from "./words.js";
@@ -137,7 +137,7 @@ function showSections(now) {
         ? say("clock.closes", { time: clockTime(row.toClose * 60) })
         : say("clock.closed", { time: clockTime(-row.toClose * 60) });
     how.textContent = say("clock.section", {
-      on: clockTime(row.minutes * 60), level: row.level.toFixed(1),
+      on: clockTime(row.minutes * 60), level: levelWords(row.level),
       state: say(`clock.${row.state}`), close,
     });
   });

@@ -30,6 +30,11 @@ export function tell(id, text) {
   if (target.textContent !== text) target.textContent = text;
 }
 
+// A level to a tenth; past the end of the scale no number is said of it.
+const lastLevel = Number(document.documentElement.dataset.lastLevel);
+export const levelWords = (level) =>
+  Math.round(level * 10) / 10 > lastLevel ? say("level_short.past") : level.toFixed(1);
+
 export const minutes = (t) => say("minutes", { t: Math.round(t * 10) / 10 });
 
 // Seconds as m:ss, the way a kitchen clock shows them.

@@ -2,7 +2,7 @@
 
 import { ask, Refused } from "./ask.js";
 import { setPlan } from "./clock.js";
-import { byId, el, list, tell } from "./dom.js";
+import { byId, el, levelWords, list, tell } from "./dom.js";
 import { showErrors } from "./form.js";
 import { keep, kept } from "./keep.js";
 import { drawPlan } from "./planline.js";
@@ -119,7 +119,7 @@ function draw() {
         cell(say("plan.mixture", { kind: named("mixture", mixture.kind), volume: mixture.developer_volume })),
         ...[z.starts, z.laid, z.rinsed, z.latest_safe].map((t) => cell(t.toFixed(1))),
         cell(shown.zones[z.zone].chance),
-        cell(z.level.toFixed(1)),
+        cell(levelWords(z.level)),
         cell(say("plan.warmth", { warmth: z.warmth.toFixed(1), limit: z.warmth_limit.toFixed(1) })),
         cell(say("plan.bowls", { bowls: z.bowl.bowls, grams: z.bowl.grams.toFixed(0) })),
       );

@@ -39,7 +39,7 @@ export class Question {
       // A level to start from, so that the answer goes on; it is there to be moved.
       const box = byId("lightened_to-box");
       if (!byId("history").checked || box.value !== "") return;
-      box.value = Math.min(Number(byId("level").value) + 1, 12).toFixed(1);
+      box.value = Math.min(Number(byId("level").value) + 1, Number(byId("aim-level-slider").max)).toFixed(1);
       for (const follow of this.follow) follow();
     });
     for (const id of CHECKS) byId(id).addEventListener("change", told);
