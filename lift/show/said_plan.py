@@ -6,7 +6,7 @@ from lift.practice.fibres import GreyLook
 from lift.practice.service.changes import Change
 from lift.practice.service.plan import Plan
 from lift.practice.service.zone_plan import ZonePlan
-from lift.words import Note, note
+from lift.words import Note, note, say
 
 
 def verdict_note(result: Plan) -> Note:
@@ -39,3 +39,9 @@ def fibre_notes(zone: ZonePlan) -> list[tuple[GreyLook, Note]]:
         said = zone.grey_after.notes()
         told.append((zone.grey_after, note("plan.fibres_after", said=said)))
     return told
+
+
+def zone_looks(zone: ZonePlan) -> dict[str, tuple[float, float, float]]:
+    """What of a zone is drawn, by name: its hair at the rinse, and toned where a toner is used."""
+    looks = {say("lock.at_rinse"): zone.lab}
+    return looks | {say("plot.toned"): zone.after} if zone.toner else looks

@@ -5,18 +5,20 @@ from __future__ import annotations
 from collections.abc import Iterator
 from importlib.resources import files
 from itertools import groupby
-from typing import Any
-
-import numpy as np
+from typing import TYPE_CHECKING, Any
 
 from lift.errors import check_choice
-from lift.optics.colorimetry import lab_to_srgb, srgb_to_hex
 from lift.practice.service.plan import Plan, Step
 from lift.practice.service.zone_plan import ZonePlan
 from lift.show.card.timeline import timeline
+from lift.show.lock.beside import with_levels
+from lift.show.lock.svg import lock_svg
 from lift.show.said import dose_notes
-from lift.show.said_plan import fibre_notes, verdict_note
+from lift.show.said_plan import fibre_notes, verdict_note, zone_looks
 from lift.words import Note, note, say, says
+
+if TYPE_CHECKING:
+    from markupsafe import Markup
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 MOST_CHANGES = 3
@@ -47,16 +49,17 @@ def card_html(plan: Plan, paper: str = "A4") -> str:
             for c in changes
         ],
         cautions=plan.cautions,
-        zones=[_zone(zone, plan) for zone in plan.zones],
+        zones=[_zone(zone, plan, i) for i, zone in enumerate(plan.zones)],
         line=timeline(plan),
         steps=says(_steps(plan)),
         blend=plan.blend.finding,
         client=says([*plan.next_visit.findings, note("card.pain")]),
+        screen=say("lock.screen"),
         foot=note("card.foot", name=plan.curves.name, standing=plan.curves.standing),
     )
 
 
-def _zone(zone: ZonePlan, plan: Plan) -> dict[str, Any]:
+def _zone(zone: ZonePlan, plan: Plan, number: int) -> dict[str, Any]:
     mixture = plan.scenario.mixtures[zone.zone.mixture or ""]
     bowl = zone.bowl
     all_served = bowl.serves >= len(zone.sections)
@@ -76,18 +79,23 @@ def _zone(zone: ZonePlan, plan: Plan) -> dict[str, Any]:
         else note("card.serves", serves=bowl.serves, sections=len(zone.sections)),
         "hair": note("card.damp" if zone.zone.hair.damp else "card.dry"),
         "level": note("card.level", level=zone.level, stage=zone.stage),
-        "rinse_hex": hex_of(zone.lab),
-        "rinse_lab": note("plan.lab", lab=zone.lab),
-        "after_hex": hex_of(zone.after),
-        "after_lab": note("plan.lab", lab=zone.after),
+        "locks": _locks(zone, plan, number),
         "tone": _tone(zone),
         "fibres": [told for _, told in fibre_notes(zone)],
     }
 
 
-def hex_of(lab: Any) -> str:
-    """Screen colour of CIELAB, ``#rrggbb``."""
-    return str(srgb_to_hex(lab_to_srgb(np.asarray(lab, dtype=float))[0]))
+def _locks(zone: ZonePlan, plan: Plan, number: int) -> list[tuple[Markup, str, Note | None]]:
+    """Drawing, name and CIELAB of the zone at the rinse and toned, beside natural hair."""
+    from markupsafe import Markup
+
+    looks = zone_looks(zone)
+    shown, found = with_levels(looks, plan.curves), []
+    for place, (words, lab) in enumerate(shown.items()):
+        # The drawing is our own; what is read aloud is written beside it.
+        drawn = Markup(lock_svg(lab, f"lock-{number}-{place}", words))
+        found.append((drawn, words, note("plan.lab", lab=lab) if place < len(looks) else None))
+    return found
 
 
 def _tone(zone: ZonePlan) -> Note:

@@ -12,7 +12,6 @@ from numpy.typing import ArrayLike
 from lift.show.lock.shades import ground, shade_texts
 from lift.show.lock.shape import MARGIN, STOPS, STRANDS, shape, sway
 
-NAMESPACE = "http://www.w3.org/2000/svg"
 WIDTH, HEIGHT = 100, 200
 """Of the drawing, in its own units; it is stretched to where it is shown."""
 
@@ -24,7 +23,7 @@ DIGITS = 6
 
 
 def lock_svg(lab: ArrayLike, name: str, words: str) -> str:
-    """SVG text of a lock on its ground, CIELAB of shape (3,).
+    """SVG of a lock on its ground, to stand in HTML, of CIELAB of shape (3,).
 
     Parameters
     ----------
@@ -43,7 +42,7 @@ def lock_svg(lab: ArrayLike, name: str, words: str) -> str:
 
 @lru_cache(maxsize=1)
 def lock_template() -> str:
-    """SVG text of a lock that has no colour yet; each stop says which shade it takes.
+    """SVG of a lock that has no colour yet; each stop says which shade it takes.
 
     It carries, for what a script draws beside whole locks, the threads of a strip, how much of a
     lock is of each shade, and the ground.
@@ -61,7 +60,7 @@ def _drawing(paint: Callable[[int], dict[str, str]], name: str, further: dict[st
     """Strands from left to right, each to the right edge: where two meet nothing shines through."""
     size = {"width": str(WIDTH), "height": str(HEIGHT)}
     box = {"viewBox": f"0 0 {WIDTH} {HEIGHT}", "preserveAspectRatio": "none"}
-    drawing = Element("svg", {"xmlns": NAMESPACE, "class": "lock", **box, **further})
+    drawing = Element("svg", {"class": "lock", **box, **further})
     defined = SubElement(drawing, "defs")
     SubElement(drawing, "rect", {**size, "fill": ground()})
     names: dict[tuple[int, ...], str] = {}

@@ -10,11 +10,29 @@ from functools import lru_cache
 from typing import Annotated, Any
 
 from msgspec import Meta
+from numpy.typing import ArrayLike
 
 from lift.answers.encode import Part, encode
 from lift.model.curves import CurveSet
+from lift.show.lock.beside import with_levels
+from lift.show.lock.shades import shade_texts
+from lift.show.lock.shape import SHADES
 
-Colour = Annotated[str, Meta(pattern="^#[0-9a-f]{6}$")]
+Shades = Annotated[str, Meta(pattern=f"^([0-9a-f]{{6}}){{{{{SHADES}}}}}$")]
+"""Shades of a lock, ``rrggbb`` of each, darkest first; see `lift.show.lock.shades.shade_texts`."""
+
+
+class Lock(Part):
+    """A lock as it is drawn, and what it is called."""
+
+    shades: Shades
+    words: str
+
+
+def locks_beside(looks: Mapping[str, ArrayLike], curves: CurveSet) -> list[Lock]:
+    """Locks of labelled CIELAB, shape (3,) each, and of the two natural levels beside the last."""
+    shown = with_levels(looks, curves)
+    return [*map(Lock, shade_texts([*shown.values()]), shown)]
 
 
 @dataclass(frozen=True)
@@ -26,7 +44,7 @@ class Answer:
     plain : bytes
         The JSON form, as the command line prints it but for white space; or text of `media`.
     shown : bytes
-        ``{"answer": plain, "shown": ...}``: the same with words and screen colours.
+        ``{"answer": plain, "shown": ...}``: the same with words and drawn locks.
     waited : float, optional
         How long it waited for the answers of others [s].
     media : str

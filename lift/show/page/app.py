@@ -10,6 +10,7 @@ from functools import cache
 from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
+from markupsafe import Markup
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
@@ -22,6 +23,7 @@ from lift.model.curves import CurveSet, default_curves
 from lift.optics.dyes import palette
 from lift.practice.cautions import ALWAYS
 from lift.practice.records.record import ZONES
+from lift.show.lock.svg import lock_template
 from lift.show.page.answer import to_json
 from lift.show.page.api import routes
 from lift.show.page.desk import Desk, make_desk
@@ -80,6 +82,7 @@ def page_text(kinds: Iterable[str], version: str) -> str:
         zones=[(zone, say("page.record.part", part=zone)) for zone in ZONES],
         cautions=says(ALWAYS),
         words=to_json(words).decode(),
+        lock=Markup(lock_template()),  # our own drawing
         version=version,
         last_level=f"{LAST_LEVEL:g}",
     )

@@ -10,7 +10,8 @@ from numpy.typing import ArrayLike
 from lift.answers.encode import Part
 from lift.practice.service.clock import ZoneClock, start_clock
 from lift.practice.service.plan import Plan
-from lift.show.screen import hex_colours
+from lift.show.lock.shades import shade_texts
+from lift.show.page.answer import Shades
 from lift.words import says
 
 
@@ -32,7 +33,7 @@ class ZoneData(Part):
     reached: list[float | None]
     closes: list[float | None]
     minutes: list[float]
-    colours: list[list[str]]
+    colours: list[list[Shades]]
     level: list[list[float]]
 
 
@@ -58,7 +59,7 @@ def clock_data(result: Plan) -> ClockData:
 def _zone(zone: ZoneClock) -> ZoneData:
     answer = zone.response
     nodes, times, _ = answer.lab.shape
-    colours = hex_colours(answer.lab.reshape(-1, 3))
+    colours = shade_texts(answer.lab.reshape(-1, 3))
     return ZoneData(
         name=zone.name,
         planned_starts=zone.laying.starts.tolist(),

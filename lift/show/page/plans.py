@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 from functools import partial
-from typing import Any
 
 import numpy as np
 
@@ -16,15 +15,16 @@ from lift.model.curves import CurveSet
 from lift.practice.scenario.scenario_file import parse_scenario
 from lift.practice.service.plan import Plan
 from lift.practice.service.plan import plan as plan_of
+from lift.practice.service.zone_plan import ZonePlan
 from lift.show.card.html import card_html
-from lift.show.page.answer import Answer, Colour, answered, curves_of, policy
+from lift.show.lock.shades import shade_texts
+from lift.show.page.answer import Answer, Lock, Shades, answered, curves_of, locks_beside, policy
 from lift.show.page.clock_data import ClockData, clock_data
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import refused
 from lift.show.page.scenarios import read_scenario
 from lift.show.said import tone_note
-from lift.show.said_plan import gain_note, verdict_note
-from lift.show.screen import hex_colours
+from lift.show.said_plan import gain_note, verdict_note, zone_looks
 from lift.words import say
 
 PAPERS = ("A4", "Letter")
@@ -40,18 +40,17 @@ CARD_POLICY = policy(
 
 
 class ZoneShown(Part):
-    """Words and screen colours of a zone, at the rinse and after its toner."""
+    """Words and drawn locks of a zone, at the rinse and after its toner, beside natural hair."""
 
-    colour: Colour
-    after: Colour
+    locks: list[Lock]
     tone: str
     tone_code: Code
     chance: str
-    sections: list[Colour]
+    sections: list[Shades]
 
 
 class PlanShown(Part):
-    """Words and screen colours of a plan, and its clock; `parts` are before and after."""
+    """Words and drawn locks of a plan, and its clock; `parts` are before and after."""
 
     verdict: str
     verdict_code: Code
@@ -59,7 +58,7 @@ class PlanShown(Part):
     changes: list[str]
     changes_codes: list[Code]
     zones: dict[str, ZoneShown]
-    parts: dict[str, tuple[Colour, Colour]]
+    parts: dict[str, list[Lock]]
     clock: ClockData
 
 
@@ -96,21 +95,21 @@ def _shown(result: Plan) -> PlanShown:
     return PlanShown(
         **said(verdict=verdict_note(result), changes=map(gain_note, result.changes)),
         chance=say("chance", p=result.p_inside),
-        zones={z.zone.name: _zone(z) for z in result.zones},
+        zones={z.zone.name: _zone(z, result.curves) for z in result.zones},
         parts={
-            part: (hex_colours([before[part]])[0], hex_colours([lab])[0])
+            part: locks_beside(
+                {say("plot.before"): before[part], say("page.plan.after"): lab}, result.curves
+            )
             for part, lab in result.blend.parts.items()
         },
         clock=clock_data(result),
     )
 
 
-def _zone(zone: Any) -> ZoneShown:
-    colour, after = hex_colours(np.array([zone.lab, zone.after]))
+def _zone(zone: ZonePlan, curves: CurveSet) -> ZoneShown:
     return ZoneShown(
-        colour=colour,
-        after=after,
+        locks=locks_beside(zone_looks(zone), curves),
         **said(tone=tone_note(zone.tone)),
         chance=say("chance", p=zone.p_inside),
-        sections=hex_colours(np.array([s.lab for s in zone.sections])),
+        sections=shade_texts(np.array([s.lab for s in zone.sections])),
     )

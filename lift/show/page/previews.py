@@ -16,12 +16,12 @@ from lift.practice.preview import preview as preview_of
 from lift.practice.stage_table import stage_table
 from lift.practice.trial.strand_file import StrandFile, load_strand
 from lift.quantities import described
-from lift.show.page.answer import Answer, Colour, answered, curves_of, to_json
+from lift.show.lock.shades import shade_texts
+from lift.show.page.answer import Answer, Lock, Shades, answered, curves_of, locks_beside, to_json
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import Question, read_question
 from lift.show.page.strands import strand_for
 from lift.show.said import level_note, risk, tone_note, underpigment_note, warmth_note, window_note
-from lift.show.screen import hex_colours
 from lift.words import note, say
 
 STATE = "state.json"
@@ -45,7 +45,10 @@ async def preview(desk: Desk, asked: Asked) -> Answer:
 
 
 class PreviewShown(Part):
-    """Words and screen colours of a preview, for the numbers of its JSON form."""
+    """Words and drawn locks of a preview, for the numbers of its JSON form.
+
+    `locks` are the strand before and now, beside natural hair; `strip` is it at each time.
+    """
 
     risk: str
     risk_code: Code
@@ -67,9 +70,8 @@ class PreviewShown(Part):
     title: str
     title_code: Code
     strand: str
-    colour_before: Colour
-    colour_now: Colour
-    colours: list[Colour]
+    locks: list[Lock]
+    strip: list[Shades]
 
 
 def answer_preview(question: Question, strand: tuple[str, str] | None, packed: bytes) -> Answer:
@@ -80,11 +82,13 @@ def answer_preview(question: Question, strand: tuple[str, str] | None, packed: b
         question.hair, question.mixture, question.minutes, question.goal, curves, latent=latent
     )
     answer = answers.answer_of(result)
-    colours = hex_colours([*answer.curve.lab, answer.at.lab.median])
-    return answered(encode(answer), _preview_shown(result, colours))
+    now = say("plot.at_minutes", minutes=result.minutes)
+    looks: dict[str, Any] = {say("plot.before"): answer.curve.lab[0], now: answer.at.lab.median}
+    locks, strip = locks_beside(looks, curves), shade_texts(answer.curve.lab)
+    return answered(encode(answer), _preview_shown(result, locks, strip))
 
 
-def _preview_shown(result: Preview, colours: list[str]) -> PreviewShown:
+def _preview_shown(result: Preview, locks: list[Lock], strip: list[str]) -> PreviewShown:
     curves, mixture = result.curves, result.mixture
     hair = described(result.hair)
     what = {"kind": mixture.kind, "volume": mixture.developer_volume}
@@ -105,17 +109,16 @@ def _preview_shown(result: Preview, colours: list[str]) -> PreviewShown:
         ),
         chance=say("chance", p=result.p_too_warm),
         strand=say("page.preview.strand"),
-        colour_before=colours[0],
-        colour_now=colours[-1],
-        colours=colours[:-1],
+        locks=locks,
+        strip=strip,
     )
 
 
 class StagesShown(Part):
-    """Screen colours of the table of stages."""
+    """Drawn locks of the table of stages."""
 
-    natural: list[Colour]
-    underpigment: list[Colour]
+    natural: list[Shades]
+    underpigment: list[Shades]
 
 
 async def stages(desk: Desk, asked: Asked) -> Answer:
@@ -124,9 +127,9 @@ async def stages(desk: Desk, asked: Asked) -> Answer:
 
 
 def answer_stages(packed: bytes) -> Answer:
-    """Table of stages as ``lift stages --json`` has it, with screen colours."""
+    """Table of stages as ``lift stages --json`` has it, with drawn locks."""
     table = stage_table(curves_of(packed))
-    shown = StagesShown(hex_colours(table.natural), hex_colours(table.underpigment))
+    shown = StagesShown(shade_texts(table.natural), shade_texts(table.underpigment))
     return answered(answers.to_json(table), shown)
 
 

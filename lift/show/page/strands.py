@@ -18,7 +18,7 @@ from lift.model.hair import Hair
 from lift.practice.trial.observation import Observation, parse_seen
 from lift.practice.trial.strand_file import load_strand, save_strand
 from lift.practice.trial.strand_test import StrandTest, strand_test
-from lift.show.page.answer import Answer, Colour, answered, curves_of
+from lift.show.page.answer import Answer, Lock, answered, curves_of, locks_beside
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import (
     TOGETHER,
@@ -30,7 +30,6 @@ from lift.show.page.question import (
 )
 from lift.show.said import window_note
 from lift.show.said_strand import look_notes, moved_note, risk_moved_note, seen_notes
-from lift.show.screen import hex_colours
 from lift.words import note, say
 
 FILE = "strand.json"
@@ -52,7 +51,7 @@ class Looks:
 
 
 class StrandShown(Part):
-    """Words and screen colours of a strand test."""
+    """Words of a strand test, and the locks expected without it and with it."""
 
     seen: list[str]
     seen_codes: list[Code]
@@ -66,7 +65,7 @@ class StrandShown(Part):
     window_now_code: Code
     look: list[str]
     look_codes: list[Code]
-    colours: list[Colour]
+    locks: list[Lock]
 
 
 class Seen(Part):
@@ -163,7 +162,10 @@ def strand_for(hair: Hair, folder: Path, curves: CurveSet) -> tuple[str, str]:
 
 def _shown(test: StrandTest) -> StrandShown:
     seen = bool(test.observations)
-    colours = [p.drawn.band("lab")[1][-1] for p in (test.before, test.after)]
+    looks = {
+        say(f"page.strand.{code}"): result.drawn.band("lab")[1][-1]
+        for code, result in (("without", test.before), ("with", test.after))
+    }
     moved = (
         note("page.strand.moved", quantity=name, moved=moved_note(test, name))
         for name in (test.quantity, "warmth")
@@ -178,5 +180,5 @@ def _shown(test: StrandTest) -> StrandShown:
             window_now=window_note(test.after.window),
             look=look_notes(test.next_look, again=seen),
         ),
-        colours=hex_colours(colours),
+        locks=locks_beside(looks, test.before.curves),
     )

@@ -134,15 +134,13 @@ def test_texts_carry_the_shades():
 
 # The drawing.
 
-SVG = "{http://www.w3.org/2000/svg}"
-
 
 def rendered(text, height, width):
     """Pixels of a drawing, painted as browsers do: path over path, gradients mixed as encoded."""
     drawing = ElementTree.fromstring(text)
     gradients = {}
-    for gradient in drawing.iter(f"{SVG}linearGradient"):
-        stops = [(float(s.get("offset")), s.get("stop-color")) for s in gradient.iter(f"{SVG}stop")]
+    for gradient in drawing.iter("linearGradient"):
+        stops = [(float(s.get("offset")), s.get("stop-color")) for s in gradient.iter("stop")]
         assert gradient.get("gradientUnits") == "userSpaceOnUse"
         gradients[f"url(#{gradient.get('id')})"] = (float(gradient.get("y2")), stops)
 
@@ -151,9 +149,9 @@ def rendered(text, height, width):
 
     across = (np.arange(width) + 0.5) * WIDTH / width
     down = (np.arange(height) + 0.5) * HEIGHT / height
-    (rect,) = drawing.findall(f"{SVG}rect")
+    (rect,) = drawing.findall("rect")
     pixels = np.tile(channels(rect.get("fill")), (height, width, 1))
-    for path in drawing.findall(f"{SVG}path"):
+    for path in drawing.findall("path"):
         ring = [p.split() for p in path.get("d").strip("MZ").split("L")]
         ring = np.array(ring, dtype=float)
         left, right = ring[: len(ring) // 2], ring[len(ring) // 2 :][::-1]
@@ -192,7 +190,7 @@ def test_locks_of_one_document_have_gradients_of_their_own():
 def test_the_template_says_which_shade_each_stop_takes():
     template = ElementTree.fromstring(lock_template())
     (shades,) = shade_texts(HAIR[2])
-    for stop in template.iter(f"{SVG}stop"):
+    for stop in template.iter("stop"):
         shade = int(stop.attrib.pop("data-shade"))
         stop.set("stop-color", f"#{shades[DIGITS * shade : DIGITS * (shade + 1)]}")
     painted = ElementTree.tostring(template, encoding="unicode")

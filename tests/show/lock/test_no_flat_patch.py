@@ -1,6 +1,7 @@
 """Hair is shown as a lock, never as a flat patch: only the lock's room may turn it to a colour."""
 
 import ast
+import re
 from pathlib import Path
 
 import pytest
@@ -15,9 +16,10 @@ TO_A_SCREEN = {
 }
 """All that turns a colour into one of a screen; see `lift.optics.colorimetry`."""
 
-MAY = {"lock", "terminal/preview.py", "plots/paint.py", "card/html.py", "screen.py"}
-"""The lock itself; a terminal, which has only blocks; and paints, which are not hair. The card and
-the page still show patches."""
+MAY = {"lock", "terminal/preview.py", "plots/paint.py"}
+"""The lock itself; a terminal, which has only blocks; and paints, which are not hair."""
+
+SCRIPTS = sorted((SHOW / "page" / "static").glob("*.js"))
 
 
 def name(path):
@@ -67,3 +69,30 @@ def test_paints_are_given_no_colour_of_hair():
     functions = [node for node in tree.body if isinstance(node, ast.FunctionDef)]
     taken = {ast.unparse(f.args) for f in functions}
     assert taken == {"hue_deg: float", "family: str", "dye: str"}
+
+
+FILLED = re.compile(r"\bfill: *([^,}\n]+)")
+NO_HAIR = re.compile(r'GROUND|PATTERNS\[|"none"|[`"]url\(#')
+"""The ground, a hatch, nothing, or a gradient, which only the lock's script makes."""
+
+PAINTED = re.compile(
+    r"stop-color|backgroundColor|\.style\b|\"(?:fill|stroke|style)\"|\b(?:style|stroke):"
+)
+
+
+def painted(text):
+    """Where a script gives something a colour that is not the look's own."""
+    found = PAINTED.findall(text)
+    return [*found, *(fill for fill in FILLED.findall(text) if not NO_HAIR.match(fill))]
+
+
+def test_the_scan_of_scripts_sees_patches():
+    assert painted("chip.style.backgroundColor = row.colour") == [".style", "backgroundColor"]
+    assert painted('svg("rect", { fill: shown.colour, x })') == ["shown.colour"]
+    assert painted('svg("rect", { x, fill: `url(#${id})` }), svg("rect", { fill: GROUND })') == []
+
+
+@pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.name)
+def test_only_the_lock_gives_the_page_colours(path):
+    found = painted(path.read_text("utf-8"))
+    assert bool(found) == (path.name == "lock.js"), found

@@ -1,12 +1,19 @@
 """The page in a real browser: preview, plan, strand test and record, on a phone and on a desk."""
 
 import re
+from io import BytesIO
 from itertools import pairwise
 
+import numpy as np
 import pytest
+from oracles.screen import LIKE, off
+from PIL import Image
 from playwright.sync_api import expect
 
 from lift.make import bench_page
+from lift.model.curves import default_curves
+from lift.model.natural import natural_path
+from lift.show.lock.shades import ground
 from lift.show.page.pairing import Pairing
 
 pytestmark = pytest.mark.slow
@@ -72,10 +79,47 @@ def test_dragging_with_the_mouse_moves_the_marker(served, visit):
     page.mouse.up()
     minutes = float(page.input_value("#minutes-box"))
     assert minutes > 15
-    page.wait_for_selector(f"#swatch-now:has-text('at {minutes:g} min')")
+    page.wait_for_selector(f"#locks figcaption:has-text('at {minutes:g} min')")
     thumb = box["x"] + 8 + (box["width"] - 16) * minutes / 30
     marker = page.locator("#warmth .dot").bounding_box()
     assert abs(marker["x"] + marker["width"] / 2 - thumb) < 3
+
+
+def pixels(element):
+    with Image.open(BytesIO(element.screenshot())) as image:
+        shown = np.asarray(image.convert("RGB"), dtype=float)
+    # An edge that falls between two pixels has some of the page in it, which is lighter than hair.
+    hair = np.abs(shown - int(ground()[1:3], 16)).max(axis=-1) > 3.0
+    return shown / 255.0, hair & (shown.min(axis=-1) < 200.0)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_what_the_browser_draws_has_the_colour_of_the_numbers(served, visit, size):
+    page = visit(served.url, size).open()
+    before = answered(page)
+    page.fill("#minutes-box", "22")
+    wait_for_answer(page, before)
+    page.wait_for_selector("#locks figcaption:has-text('at 22 min')")
+    query = page.evaluate("performance.getEntriesByType('resource').map(e => e.name)")
+    asked = [address for address in query if "/api/preview?" in address][-1]
+    got = page.evaluate(f"fetch('{asked}').then(r => r.json())")
+    answer, labels = got["answer"], [lock["words"] for lock in got["shown"]["locks"]]
+    now = answer["at"]["lab"]["median"]
+    natural = natural_path(default_curves()).levels_beside(now)[1]
+    figures = page.locator("#locks figure").all()
+    assert [figure.locator("figcaption").inner_text() for figure in figures] == labels
+    for figure, lab in zip(figures, [answer["curve"]["lab"][0], now, *natural], strict=True):
+        shown, hair = pixels(figure.locator("svg"))
+        assert 0.5 < hair.mean() < 0.95
+        assert off(shown[hair], lab) < LIKE
+    shown, hair = pixels(page.locator("#strip"))
+    width = shown.shape[1]
+    for share in (0.05, 0.3, 0.9):
+        column = round(share * width)
+        time = 30.0 * (column + 0.5 - 8.0) / (width - 16.0)
+        curve = np.array(answer["curve"]["lab"])
+        lab = [np.interp(time, answer["curve"]["minutes"], c) for c in curve.T]
+        assert off(shown[hair[:, column], column], lab) < LIKE
 
 
 def test_earlier_lightening_starts_from_a_level(served, visit):

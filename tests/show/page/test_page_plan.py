@@ -10,6 +10,7 @@ from lift.cli import app as command_line
 from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.clock import Clock, start_clock
 from lift.practice.service.plan import plan
+from lift.show.lock.shades import shade_texts
 from lift.show.page.app import build_app
 from lift.show.page.scenarios import demos
 from lift.words.english import SENTENCES
@@ -61,6 +62,7 @@ def test_the_clock_holds_the_librarys_tables(browser):
         assert reached == zone.response.reached[0].tolist()
         assert len(data["colours"]) == zone.response.log_strength.size
         assert len(data["colours"][0]) == zone.response.minutes.size
+        assert data["colours"][0] == shade_texts(zone.response.lab[0])
 
 
 @pytest.mark.parametrize(

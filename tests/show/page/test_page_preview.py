@@ -10,7 +10,9 @@ import pytest
 from click.testing import CliRunner
 
 from lift.cli import app as command_line
-from lift.optics.colorimetry import lab_to_srgb, srgb_to_hex
+from lift.model.curves import default_curves
+from lift.model.natural import natural_path
+from lift.show.lock.shades import shade_texts
 from lift.show.page.fields import FIELDS
 
 CASES = [
@@ -74,13 +76,19 @@ def test_words_are_those_of_the_terminal(browser):
         assert note in flat
 
 
-def test_screen_colours_are_those_of_the_numbers(browser):
+def test_locks_are_those_of_the_numbers_beside_natural_hair(browser):
     got = browser.get(f"/api/preview?{query(CASES[0])}&shown=true").json
     answer, shown = got["answer"], got["shown"]
-    for lab, colour in zip(answer["curve"]["lab"], shown["colours"], strict=True):
-        assert colour == srgb_to_hex(lab_to_srgb(lab)[0])
-    assert shown["colour_now"] == srgb_to_hex(lab_to_srgb(answer["at"]["lab"]["median"])[0])
-    assert shown["colour_before"] == shown["colours"][0]
+    assert shown["strip"] == shade_texts(answer["curve"]["lab"])
+    now, path = answer["at"]["lab"]["median"], natural_path(default_curves())
+    levels, natural = path.levels_beside(now)
+    before = answer["curve"]["lab"][0]
+    assert [lock["shades"] for lock in shown["locks"]] == shade_texts([before, now, *natural])
+    words = [lock["words"] for lock in shown["locks"]]
+    assert words[0] == "before"
+    assert words[1] == f"at {answer['at']['minutes']:g} min"
+    assert words[2:] == [f"natural {level:.0f}" for level in levels]
+    assert levels[0] <= float(path.level_of_lightness(now[0])) <= levels[1]
 
 
 def test_every_field_has_a_default_or_may_be_left_out(browser):

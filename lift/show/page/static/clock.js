@@ -2,6 +2,7 @@
 // made, so neither a reload, nor a locked phone, nor a lost connection moves it.
 
 import { byId, clockTime, el, levelWords, list, tell } from "./dom.js";
+import { drawChip } from "./lock.js";
 import { Clock } from "./machine.js";
 import { beep, stayAwake, wakeSound } from "./signal.js";
 import { say } from "./words.js";
@@ -129,7 +130,7 @@ function showSections(now) {
     const line = target.children[i];
     const [chip, who, how] = line.children;
     line.dataset.state = row.state;
-    chip.style.backgroundColor = row.colour;
+    drawChip(chip, row.colour);
     who.textContent = `${row.zone} ${row.number}`;
     const close = row.rinsed
       ? say("clock.rinsed")

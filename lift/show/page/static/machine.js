@@ -292,7 +292,7 @@ export function strandPlan(preview) {
         inner_less: 0, bowl_fade_minutes: 1e9, planned_start: 0,
         planned_wait: opens + share * (closes - opens), share, hands: 1,
         log_strength: [0], reached: [opens], closes: [closes], minutes: curve.minutes,
-        colours: [shown.colours], level: [curve.level],
+        colours: [shown.strip], level: [curve.level],
       },
     ],
   };

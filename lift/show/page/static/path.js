@@ -1,6 +1,7 @@
 // Path of the strand in a* and b*, against natural hair and the ladder of underpigment.
 
 import { svg } from "./dom.js";
+import { bead, GROUND } from "./lock.js";
 import { say } from "./words.js";
 
 const SIZE = 420;
@@ -11,6 +12,15 @@ const B = [-2, 44];
 const x = (a) => PAD + ((a - A[0]) / (A[1] - A[0])) * (SIZE - PAD - 10);
 const y = (b) => SIZE - PAD - ((b - B[0]) / (B[1] - B[0])) * (SIZE - PAD - 10);
 const line = (labs) => labs.map(([, a, b], i) => `${i ? "L" : "M"}${x(a)} ${y(b)}`).join("");
+
+// A small lock about a point.
+const small = (id, cx, cy, shades) =>
+  svg(
+    "g",
+    {},
+    svg("defs", {}, bead(id, shades)),
+    svg("rect", { x: cx - 4, y: cy - 5.5, width: 8, height: 11, fill: `url(#${id})` }),
+  );
 
 export function drawPath(target, answer, shown, stages) {
   const parts = [];
@@ -40,15 +50,13 @@ export function drawPath(target, answer, shown, stages) {
       const [, na, nb] = row.natural;
       const [, ua, ub] = row.underpigment;
       parts.push(
-        svg("circle", { class: "outline", cx: x(na), cy: y(nb), r: 6 }),
-        svg("circle", { cx: x(na), cy: y(nb), r: 5.5, fill: stages.shown.natural[i] }),
+        svg("circle", { class: "ground", cx: x(na), cy: y(nb), r: 8, fill: GROUND }),
+        small(`natural-${i}`, x(na), y(nb), stages.shown.natural[i]),
         svg("rect", {
-          class: "outline", x: x(ua) - 6, y: y(ub) - 6, width: 12, height: 12,
+          class: "ground", x: x(ua) - 7.5, y: y(ub) - 7.5, width: 15, height: 15, fill: GROUND,
         }),
-        svg("rect", {
-          x: x(ua) - 5.5, y: y(ub) - 5.5, width: 11, height: 11, fill: stages.shown.underpigment[i],
-        }),
-        svg("text", { x: x(ua) + 9, y: y(ub) + 4 }, String(row.level)),
+        small(`exposed-${i}`, x(ua), y(ub), stages.shown.underpigment[i]),
+        svg("text", { x: x(ua) + 11, y: y(ub) + 4 }, String(row.level)),
       );
     });
   }
@@ -56,8 +64,9 @@ export function drawPath(target, answer, shown, stages) {
   const [, a, b] = answer.at.lab.median;
   parts.push(
     svg("path", { class: "curve", d: line(lab) }),
-    svg("circle", { class: "dot", cx: x(a), cy: y(b), r: 7.5 }),
-    svg("circle", { cx: x(a), cy: y(b), r: 4.5, fill: shown.colour_now }),
+    svg("circle", { class: "dot", cx: x(a), cy: y(b), r: 12 }),
+    svg("circle", { cx: x(a), cy: y(b), r: 9, fill: GROUND }),
+    small("exposed-now", x(a), y(b), shown.locks[1].shades),
   );
   target.setAttribute("viewBox", `0 0 ${SIZE} ${SIZE}`);
   target.replaceChildren(...parts);

@@ -5,6 +5,7 @@ import { setPlan } from "./clock.js";
 import { byId, el, levelWords, list, tell } from "./dom.js";
 import { showErrors } from "./form.js";
 import { keep, kept } from "./keep.js";
+import { chip, drawLocks } from "./lock.js";
 import { drawPlan } from "./planline.js";
 import { named, say } from "./words.js";
 
@@ -85,10 +86,11 @@ async function run() {
 
 const cell = (...content) => el("td", {}, ...content);
 
-function chip(colour, words) {
-  const square = el("span", { class: "chip", role: "img", "aria-label": words });
-  square.style.backgroundColor = colour;
-  return square;
+// Locks with what is said of them.
+function looks(words, locks) {
+  const row = el("div", { class: "locks", role: "group", "aria-label": words });
+  drawLocks(row, locks);
+  return el("li", {}, row, el("span", {}, words));
 }
 
 function draw() {
@@ -115,7 +117,7 @@ function draw() {
       return el(
         "tr",
         {},
-        el("th", { scope: "row" }, chip(shown.zones[z.zone].colour, say("plan.at_rinse")), z.zone),
+        el("th", { scope: "row" }, chip(shown.zones[z.zone].locks[0].shades), z.zone),
         cell(say("plan.mixture", { kind: named("mixture", mixture.kind), volume: mixture.developer_volume })),
         ...[z.starts, z.laid, z.rinsed, z.latest_safe].map((t) => cell(t.toFixed(1))),
         cell(shown.zones[z.zone].chance),
@@ -125,19 +127,12 @@ function draw() {
       );
     }),
   );
-  list(byId("plan-tones"), answer.zones.map((z) => toneWords(z, shown.zones[z.zone])));
+  byId("plan-tones").replaceChildren(
+    ...answer.zones.map((z) => looks(toneWords(z, shown.zones[z.zone]), shown.zones[z.zone].locks)),
+  );
   tell("plan-blend", answer.blend.words);
   byId("plan-parts").replaceChildren(
-    ...Object.entries(shown.parts).map(([code, [before, after]]) => {
-      const part = named("part", code);
-      return el(
-        "p",
-        {},
-        chip(before, say("plan.part_before", { part })),
-        chip(after, say("plan.part_after", { part })),
-        say("plan.part", { part }),
-      );
-    }),
+    ...Object.entries(shown.parts).map(([part, locks]) => looks(named("part", part), locks)),
   );
   list(
     byId("plan-edges"),

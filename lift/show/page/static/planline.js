@@ -1,6 +1,7 @@
 // Time line of a plan: a row for each section, on the service's clock.
 
 import { minutes, svg } from "./dom.js";
+import { bead, GROUND } from "./lock.js";
 import { bars, placeKey } from "./places.js";
 import { say } from "./words.js";
 
@@ -32,6 +33,7 @@ export function drawPlan(target, key, answer, shown) {
     );
   }
   let y = HEAD;
+  let beads = 0;
   for (const zone of answer.zones) {
     parts.push(svg("text", { class: "strong", x: 0, y: y + Math.max(tall - 5, 11) }, zone.zone));
     y += Math.max(tall, 14);
@@ -47,9 +49,10 @@ export function drawPlan(target, key, answer, shown) {
           width: Math.max(x(section.rinsed) - x(section.starts), 1),
         }),
         svg("path", { class: "now", d: `M${x(section.rinsed)} ${y - 2}v${bar + 4}` }),
+        svg("defs", {}, bead(`look-${++beads}`, shown.zones[zone.zone].sections[i])),
+        svg("rect", { x: width - RIGHT + 6, y: y - 1, width: 24, height: bar + 2, fill: GROUND }),
         svg("rect", {
-          class: "edge", x: width - RIGHT + 8, y, width: 20, height: bar,
-          fill: shown.zones[zone.zone].sections[i],
+          x: width - RIGHT + 8, y, width: 20, height: bar, fill: `url(#look-${beads})`,
         }),
       );
       y += tall;

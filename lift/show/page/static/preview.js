@@ -2,10 +2,10 @@
 
 import { ask, Newest, Offline, onConnection } from "./ask.js";
 import { setPlan } from "./clock.js";
-import { byId, list, minutes, tell } from "./dom.js";
+import { byId, list, tell } from "./dom.js";
 import { pick, picked, showErrors } from "./form.js";
 import { keep, kept } from "./keep.js";
-import { drawLock, drawSwatch } from "./lock.js";
+import { drawLocks, drawStrip } from "./lock.js";
 import { strandPlan } from "./machine.js";
 import { drawPath } from "./path.js";
 import { FIELDS, Question } from "./question.js";
@@ -79,11 +79,10 @@ function draw() {
   fitSpan(at.minutes);
   const width = byId("warmth").clientWidth || 600;
   const scale = timeScale(width, span());
-  drawSwatch(byId("swatch"), shown.colour_before, shown.colour_now);
-  drawLock(byId("lock"), scale, curve.minutes, shown.colours, at.minutes);
+  drawLocks(byId("locks"), shown.locks);
+  drawStrip(byId("strip"), scale, curve.minutes, shown.strip, at.minutes);
   drawWarmth(byId("warmth"), byId("line-places"), scale, answer);
   drawPath(byId("path"), answer, shown, stages);
-  tell("swatch-now", say("preview.at", { at: minutes(at.minutes) }));
   const risk = shown.risk;
   byId("risk").parentElement.dataset.risk = shown.risk_code.code;
   tell("risk", risk[0] + risk.slice(1).toLowerCase());

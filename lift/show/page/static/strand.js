@@ -4,7 +4,7 @@ import { ask, Refused } from "./ask.js";
 import { byId, el, list, tell, svg } from "./dom.js";
 import { showErrors } from "./form.js";
 import { keep, kept } from "./keep.js";
-import { drawSwatch } from "./lock.js";
+import { drawLocks } from "./lock.js";
 import { typedQuestion, useStrand } from "./preview.js";
 import { say } from "./words.js";
 
@@ -89,7 +89,7 @@ async function run() {
 function draw() {
   const { answer, shown } = last;
   byId("strand-outcome").hidden = false;
-  drawSwatch(byId("strand-swatch"), ...shown.colours);
+  drawLocks(byId("strand-locks"), shown.locks);
   tell("strand-risk", shown.risk);
   tell("strand-before", shown.window_before);
   tell("strand-now", shown.window_now);
