@@ -2235,6 +2235,7 @@ SENTENCES: dict[str, str] = {
     "swelling.",
     "card.foot": "Curve set {name}: {standing}. An estimate; the strand test, the maker's "
     "directions and the eye decide.",
+    "card.fibres": "{zone}: {told}",
     "card.mixture": "{kind:code mixture}, {volume:g} vol, 1 : {parts:g}",
     "card.serves": "{serves} of {sections} sections",
     "card.serves_all": "all sections",

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 MOST_CHANGES = 3
+LETTERS = (8.6, 7.2)
+"""Height of letters [points]; where grey hair is told as two kinds, there is more to say."""
 
 
 def card_html(plan: Plan, paper: str = "A4") -> str:
@@ -39,8 +41,14 @@ def card_html(plan: Plan, paper: str = "A4") -> str:
     environment = Environment(autoescape=True, undefined=StrictUndefined)
     environment.globals["say"] = say
     changes = [c for c in plan.changes if c.works][:MOST_CHANGES]
+    fibres = [
+        note("card.fibres", zone=zone.zone.name, told=told)
+        for zone in plan.zones
+        for _, told in fibre_notes(zone)
+    ]
     return environment.from_string(text).render(
         paper=size,
+        letters=LETTERS[bool(fibres)],
         title=plan.scenario.title,
         about=plan.scenario.about,
         verdict=verdict_note(plan),
@@ -50,11 +58,11 @@ def card_html(plan: Plan, paper: str = "A4") -> str:
         ],
         cautions=plan.cautions,
         zones=[_zone(zone, plan, i) for i, zone in enumerate(plan.zones)],
+        fibres=says(fibres),
         line=timeline(plan),
         steps=says(_steps(plan)),
         blend=plan.blend.finding,
         client=says([*plan.next_visit.findings, note("card.pain")]),
-        screen=say("lock.screen"),
         foot=note("card.foot", name=plan.curves.name, standing=plan.curves.standing),
     )
 
@@ -81,7 +89,6 @@ def _zone(zone: ZonePlan, plan: Plan, number: int) -> dict[str, Any]:
         "level": note("card.level", level=zone.level, stage=zone.stage),
         "locks": _locks(zone, plan, number),
         "tone": _tone(zone),
-        "fibres": [told for _, told in fibre_notes(zone)],
     }
 
 
