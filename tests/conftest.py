@@ -66,7 +66,7 @@ def truth():
     """Curves behind the invented laboratory, away from the shipped ones."""
     from lift import default_curves
 
-    true = {"lightening_rate": 0.15, "powder_boost": 2.0, "half_oxidised_yield": 0.3}
+    true = {"lightening_rate": 0.15, "persulfate_rate": 0.4, "half_oxidised_yield": 0.3}
     return default_curves().replace(name="truth", **true)
 
 

@@ -164,6 +164,7 @@ CURVES = default_curves()
 SCENES = (
     (Hair(5.0, lightened_to=6.0, damp=True), Mixture("base-break", 10.0, temperature_c=33.0), 10.0),
     (Hair(4.0, fibre_um=60.0), Mixture("cream", 30.0), 20.0),
+    (Hair(5.0, pheomelanin_share=0.42), Mixture("cream", 30.0), 20.0),
     (Hair(6.0), Mixture("powder", 20.0), 20.0),
 )
 

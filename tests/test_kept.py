@@ -3,6 +3,7 @@
 import json
 import multiprocessing
 import os
+import re
 import shutil
 import signal
 import sqlite3
@@ -44,21 +45,27 @@ def near(found, then):
 
 LEVEL_AND_LIFT = slice(0, 6)
 ALL_BUT_THE_CLOSE = slice(0, -1)
+EXPECTED_WINDOW = slice(12, 14)
 
 
 def still_told(numbers, name):
-    """Numbers of a file without warmth, risk and window of grey hair.
+    """Numbers of a file without what has been found wrong since.
 
-    0.1.0 took them from the blend, where white fibres hide warm ones; see ``tests/test_laws.py``.
-    Nor is the close of a base break's window told again: 0.1.0 had one past the 15 min that are
-    predicted now.
+    0.1.0 took warmth, risk and window of grey hair from the blend, where white fibres hide warm
+    ones; see ``tests/test_laws.py``. It counted red hair from brown hair. It gave slow strands the
+    slow draws of a posterior, as if what nobody measured were a strand's own: bands were drawn
+    otherwise, the expected strand was not. Nor is the close of a base break's window told again:
+    0.1.0 had one past the 15 min that are predicted now.
     """
+    if name == "bayes.toml":
+        return numbers[EXPECTED_WINDOW]
     if name == "grey_blending.toml":
         return [zone[LEVEL_AND_LIFT] for zone in numbers]
     if name == "records.sqlite":
         return [
             [row, told[LEVEL_AND_LIFT if row["grey_percent"] > 0.0 else ALL_BUT_THE_CLOSE]]
             for row, told in numbers
+            if row["pheomelanin_share"] is None
         ]
     return numbers
 
@@ -91,8 +98,8 @@ def test_a_curve_set_from_before_a_parameter(monkeypatch, name):
     path = NEWEST / f"{name}.toml"
     curves = load_curves(path)
     assert curves["oil_ph"] == today["oil_ph"]
-    assert dict(curves.provenance)[FILLED] == "oil_ph"
-    assert near(numbers_of(path), THEN[path.name])
+    assert dict(curves.provenance)[FILLED].endswith("oil_ph")
+    assert near(still_told(numbers_of(path), path.name), still_told(THEN[path.name], path.name))
 
 
 def test_what_a_curve_set_lacks_is_said_once(monkeypatch, lift):
@@ -100,14 +107,13 @@ def test_what_a_curve_set_lacks_is_said_once(monkeypatch, lift):
     words = ["preview", "--level", "6", "--volume", "20", "--minutes", "5", "--json"]
     code, out, err = lift(*words, "--curves", NEWEST / "tuned.toml")
     assert code == 0
-    assert err.endswith("tuned.toml lacks oil_ph: the default set's stand in\n")
-    assert json.loads(out)["curve_set"]["provenance"]["filled_in"] == "oil_ph"
+    assert re.search(r"tuned.toml lacks .*, oil_ph: .*\n$", err)
+    assert json.loads(out)["curve_set"]["provenance"]["filled_in"].endswith(", oil_ph")
 
 
 def test_a_strand_test_from_before_a_parameter(monkeypatch):
     strand_file = import_module("lift.practice.trial.strand_file")
     monkeypatch.setattr(strand_file, "CENTRE", (*strand_file.CENTRE, "oil_ph"))
-    monkeypatch.setattr(strand_file, "default_curves", with_one_more)
     monkeypatch.setattr("lift.model.curves.default_curves", with_one_more)
     found = load_strand(NEWEST / "strand.json")
     assert found.values["oil_ph"] == 9.3
@@ -255,7 +261,7 @@ def changed(path, folder, old, new):
         ("tuned.toml", "name =", "version = 9\nname =", "curve set .* version 9, newer than 1"),
         ("tuned.toml", "name =", "version = 'x'\nname =", "version 'x', which is not a whole"),
         ("tuned.toml", "[parameters.fade_minutes]", "[parameters.oil_ph]", "'oil_ph' is not one"),
-        ("strand.json", '"version": 1', '"version": 9', "strand file .* version 9, newer than 1"),
+        ("strand.json", '"version": 1', '"version": 9', "strand file .* version 9, newer than 2"),
         ("strand.json", '"damp"', '"porosity": 0.5, "damp"', "porosity, unknown here: update lift"),
         ("strand.json", '"values": {', '"values": {"oil_ph": 9.3, ', "oil_ph, unknown here: upd"),
         ("blonde_refresh.toml", "title", "version = 9\ntitle", "scenario .* 9, newer than 1"),

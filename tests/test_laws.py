@@ -25,7 +25,7 @@ from lift.practice.goal import Goal, resolve_goal
 from lift.practice.window import window_of
 
 CURVES = default_curves()
-EXPOSURE = np.linspace(0.0, 20.0, 801)
+EXPOSURE = np.linspace(0.0, 60.0, 2401)
 TINY = 1e-9
 """Rounding: L* and lift are sums over 81 wavelengths and an interpolation [CIELAB, levels]."""
 
@@ -124,6 +124,8 @@ def test_lightness_never_falls_for_any_member_of_an_ensemble(hair, mixture):
 OPTICAL = (
     *("eumelanin_strength", "eumelanin_slope", "pheomelanin_strength", "pheomelanin_slope"),
     *("half_oxidised_slope", "half_oxidised_yield", "half_oxidised_rate_ratio"),
+    *("oxidised_pheomelanin_slope", "oxidised_pheomelanin_yield"),
+    "oxidised_pheomelanin_rate_ratio",
     *("pheomelanin_rate_ratio", "keratin_strength", "keratin_slope", "azimuthal_roughness"),
     *("surface_reflectance", "surface_slope", "melanin_at_level_3", "level_ratio"),
 )
@@ -258,7 +260,9 @@ def test_chroma_rises_then_falls(hair):
     """
     natural = hair_pigment(hair, CURVES.values)
     lab = strand_lab(lightened(natural, EXPOSURE, CURVES.values), CURVES.values)
-    seen = chroma(lab)
+    # Black hair starts on the blue side of neutral, as the measured tress does (b* -0.84), and
+    # passes neutral on its way.
+    seen = chroma(lab[np.argmax(lab[:, 2] > 0.0) :])
     assert rises_then_falls(seen)
     assert seen.max() > seen[-1] + 3.0
     if hair.pheomelanin_share is None or hair.pheomelanin_share <= 0.33:
@@ -267,7 +271,9 @@ def test_chroma_rises_then_falls(hair):
 
 @given(hairs(), mixtures(ANY_TONE))
 def test_chroma_rises_then_falls_in_time(hair, mixture):
-    assert rises_then_falls(chroma(simulate(hair, mixture, minutes_of(mixture)).underpigment))
+    lab = simulate(hair, mixture, minutes_of(mixture)).underpigment
+    seen = lab[:, 2] > 0.0
+    assert rises_then_falls(chroma(lab[seen])) if seen.any() else lab[-1, 0] < 19.5
 
 
 @given(hairs())
@@ -366,7 +372,16 @@ def test_zero_time_changes_nothing(hair, mixture):
 
 @given(hairs(), mixtures(ANY_TONE))
 def test_zero_volume_changes_no_pigment(hair, mixture):
-    """Nor anything at all while nothing is deposited; tone is a colour laid on, not a lift."""
+    """Nor anything at all while nothing is deposited; tone is a colour laid on, not a lift.
+
+    Persulfate is an oxidant of its own: powder with water lightens, less than with developer.
+    """
+    if mixture.kind == "powder":
+        wet, mixed = (
+            simulate(hair, mixture.replace(volume=v, tone={}), minutes_of(mixture)) for v in (0, 10)
+        )
+        assert np.all(wet.lift <= mixed.lift + TINY)
+        return
     idle = simulate(hair, mixture.replace(volume=0.0), minutes_of(mixture))
     for name in ("underpigment", "level", "lift", "exposure"):
         values = getattr(idle, name)

@@ -20,6 +20,9 @@ from lift.words import Note, codes, note, say, says
 DECIMALS = 4
 """Finer than any input, and the same text everywhere."""
 
+Ends = tuple[float, float]
+"""Low and high end."""
+
 
 def rounded(value: ArrayLike | None) -> Any:
     """Numbers of any shape to `DECIMALS`, as floats or nested lists; None stays None."""

@@ -7,6 +7,7 @@ from lift.answers.fibres import FibresPart, fibres_part
 from lift.answers.parts import (
     Band,
     CurveSetPart,
+    Ends,
     LabBand,
     TonePart,
     band,
@@ -18,6 +19,7 @@ from lift.answers.parts import (
 )
 from lift.answers.strand_parts import Asked, WindowPart, asked, window_part
 from lift.practice.preview import Preview
+from lift.practice.why import Parts, Why, why
 from lift.quantities import Lab
 from lift.words import note
 
@@ -69,11 +71,36 @@ class Curve(Part):
     p_too_warm: list[float]
 
 
+class WhyPart(Part):
+    """One band at the asked time, in parts: 90 % of the strands, and this head's share of it."""
+
+    of_head: Ends
+    unmeasured: Ends
+    whole: Ends
+    head_share: float
+
+
+class Cause(Part):
+    """A number that nobody measured, and the share of that spread in warmth that goes with it."""
+
+    parameter: str
+    share: float
+
+
+class WhyAnswer(Part):
+    """How much of the bands is this head, and how much is what nobody has measured."""
+
+    level: WhyPart
+    warmth: WhyPart
+    causes: list[Cause]
+
+
 class PreviewAnswer(Part):
     """One strand, one mixture, one time."""
 
     inputs: Inputs
     at: At
+    why: WhyAnswer
     curve: Curve
     window: WindowPart
     tone: TonePart
@@ -99,6 +126,21 @@ def at(result: Preview) -> At:
         blend_warmth=band(*result.band_at("blend_warmth")),
         fibres=fibres_part(result.grey, result.window.target.warmth_limit),
     )
+
+
+def why_answer(found: Why) -> WhyAnswer:
+    """Answer of the bands in parts."""
+
+    def part(of: Parts) -> WhyPart:
+        return WhyPart(
+            of_head=rounded(of.of_head),
+            unmeasured=rounded(of.unmeasured),
+            whole=rounded(of.whole),
+            head_share=rounded(of.head_share),
+        )
+
+    causes = [Cause(parameter=name, share=rounded(share)) for name, share in found.causes]
+    return WhyAnswer(level=part(found.level), warmth=part(found.warmth), causes=causes)
 
 
 def curve(result: Preview) -> Curve:
@@ -133,6 +175,7 @@ def answer(result: Preview) -> PreviewAnswer:
             minutes=result.minutes,
         ),
         at=at(result),
+        why=why_answer(why(result)),
         curve=curve(result),
         window=window_part(result.window, result.advice),
         tone=tone_part(result.tone),

@@ -13,6 +13,7 @@ from lift.answers.encode import Code, Part
 from lift.answers.fibres import FibresPart, fibres_part
 from lift.answers.parts import (
     CurveSetPart,
+    Ends,
     TonePart,
     curve_set_part,
     rounded,
@@ -29,8 +30,6 @@ from lift.words import note
 
 Doses = dict[str, float]
 """Dose by dye [0.01 absorption per fibre radius]."""
-
-Span = tuple[float, float]
 
 
 class ToneInputs(Part):
@@ -71,12 +70,13 @@ class State(Part):
     eumelanin: float
     pheomelanin: float
     half_oxidised: float
+    oxidised_pheomelanin: float
     natural_level: float | UnsetType = UNSET
-    natural_level_range: Span | UnsetType = UNSET
+    natural_level_range: Ends | UnsetType = UNSET
     exposure: float | UnsetType = UNSET
-    exposure_range: Span | UnsetType = UNSET
+    exposure_range: Ends | UnsetType = UNSET
     pheomelanin_share: float | UnsetType = UNSET
-    pheomelanin_share_range: Span | UnsetType = UNSET
+    pheomelanin_share_range: Ends | UnsetType = UNSET
     misfit: float | UnsetType = UNSET
     plausible: bool | UnsetType = UNSET
 
@@ -125,8 +125,8 @@ class NeutralisePart(Part):
     before: float = field(name="dE00_before")
     left: float = field(name="dE00_left")
     lightness_lost: float
-    forgiving: Span | None
-    wanted_multiple: Span | None
+    forgiving: Ends | None
+    wanted_multiple: Ends | None
     half: Look | None
     double: Look | None
     one_dye: OneDye

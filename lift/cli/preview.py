@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,7 @@ from lift.cli import options, strand_options
 @strand_options.minutes_option
 @strand_options.goal_option
 @options.option("--strand", metavar="file", says="cli.preview.strand")
+@options.option("--why", "take_apart", is_flag=True, says="cli.preview.why")
 @options.curves_option
 @options.plot_option
 @options.json_option
@@ -21,6 +23,7 @@ def command(
     minutes: str,
     goal: str | None,
     strand: str | None,
+    take_apart: bool,
     curves_file: str | None,
     picture: Path | None,
     as_json: bool,
@@ -48,4 +51,5 @@ def command(
         curves,
         latent=latent,
     )
-    options.answer(result, as_json, print_preview, (picture, plot_preview))
+    shown = partial(print_preview, take_apart=take_apart)
+    options.answer(result, as_json, shown, (picture, plot_preview))

@@ -9,10 +9,9 @@ from functools import cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats, LiftError, check_choice, check_number, check_range
+from lift.errors import LiftError, check_choice, check_number, check_range
 from lift.files import DATA, Kind, parse_toml, read_whole, shown_path, write_whole
 from lift.model.draws import ParameterDraws, parse_draws
 from lift.model.frozen import store
@@ -30,6 +29,24 @@ WIDE = (-1e9, 1e9)
 KIND = Kind("file.curve_set")
 FILLED = "filled_in"
 """Key of the provenance: parameters that a file lacked, so that the default set's stand in."""
+
+BEFORE: Mapping[str, float | str] = MappingProxyType(
+    {
+        "persulfate_rate": 0.0,
+        "hydroperoxide_order": 1.0,
+        "peroxide_loss": 0.0,
+        "base_break_film": 1.0,
+        "swelling_gain": 1.0,
+        "oxidised_pheomelanin_slope": "half_oxidised_slope",
+        "oxidised_pheomelanin_yield": "half_oxidised_yield",
+        "oxidised_pheomelanin_rate_ratio": "half_oxidised_rate_ratio",
+    }
+)
+"""What a file of before stands for, where it lacks what the model has learned since: a number, or
+the parameter that did its work."""
+
+RED_SHARE = 0.42
+"""Share of pheomelanin that stands for red hair where none is given [-]; see ``red_share``."""
 
 Values = Mapping[str, Any]
 """Parameter values by name: floats, or arrays where an ensemble varies them."""
@@ -167,7 +184,7 @@ class CurveSet:
     ) -> CurveSet:
         """Return a curve set with some values changed, each inside its parameter's range.
 
-        A posterior that holds a changed parameter no longer fits and is left out.
+        What is changed is then known: a posterior varies the other parameters only.
 
         Parameters
         ----------
@@ -191,9 +208,7 @@ class CurveSet:
             else p
             for p in self.parameters
         )
-        posterior = self.posterior
-        if posterior is not None and set(posterior.names) & set(values):
-            posterior = None
+        posterior = None if self.posterior is None else self.posterior.without(values)
         name = name or f"{self.name}*"
         return replace(self, name=name, parameters=changed, posterior=posterior)
 
@@ -301,10 +316,10 @@ def default_curves() -> CurveSet:
 
 
 def load_curves(path: str | os.PathLike[str]) -> CurveSet:
-    """Read a curve-set file; a parameter that it lacks is the default set's.
+    """Read a curve-set file, of this release or an older one.
 
-    A file of an older release lacks what the model has learned since. The default set's value is
-    what that release computed with, unsaid; the provenance names it under `FILLED`.
+    A file of an older release lacks what the model has learned since. It is filled in so that the
+    file predicts what it did (see `BEFORE`); the provenance names what was, under `FILLED`.
 
     Raises
     ------
@@ -328,14 +343,18 @@ def load_curves(path: str | os.PathLike[str]) -> CurveSet:
     if missing := [name for name in usual if name not in curves]:
         return replace(
             curves,
-            parameters=tuple((curves if name in curves else usual)[name] for name in usual),
+            parameters=tuple(
+                curves[name]
+                if name in curves
+                else replace(usual[name], value=before(name, curves.values))
+                for name in usual
+            ),
             provenance=(*curves.provenance, (FILLED, ", ".join(missing))),
         )
     return curves
 
 
-def spread(values: Values, **arrays: Floats) -> Values:
-    """Values with some parameters replaced by arrays, for an ensemble or a fit."""
-    for key in arrays:
-        check_choice("curves.parameter", key, values)
-    return {**values, **{k: np.asarray(v) for k, v in arrays.items()}}
+def before(name: str, values: Values) -> float:
+    """Value of a parameter that a file lacks, from the values that it has."""
+    neutral = BEFORE.get(name, default_curves()[name].value)
+    return float(values[neutral]) if isinstance(neutral, str) else neutral

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Any
 
 import numpy as np
@@ -13,13 +13,20 @@ from numpy.typing import ArrayLike
 from lift.errors import Floats, LiftError, check_range
 from lift.words import Note, note
 
-RATE = "lightening_rate"
-SPREAD = "rate_log_sd"
+DRAW = "draw"
+"""Key of a strand's values that says which draw they are of."""
+
 LEAST_DRAWS = 50
 SIGNIFICANT = 6
 """Digits kept in a file: far finer than any parameter is known."""
 
-_SEED = 7
+
+@lru_cache(maxsize=8)
+def _bounds(count: int) -> Floats:
+    """Deviates between which each of so many draws lies, shape (count - 1,)."""
+    from statistics import NormalDist
+
+    return np.array([NormalDist().inv_cdf(k / count) for k in range(1, count)])
 
 
 @dataclass(frozen=True)
@@ -63,41 +70,52 @@ class ParameterDraws:
         """Draws of one parameter [its unit], shape (draws,)."""
         return np.asarray(self.array[:, self.names.index(name)])
 
-    def strands(self, central: Mapping[str, Any], rate_deviates: ArrayLike) -> dict[str, Floats]:
+    def drawn(self, central: Mapping[str, Any], deviates: ArrayLike) -> dict[str, Any]:
         """Parameters of strands, one draw each.
-
-        Each draw is that of one strand: its rate scatters about the drawn rate by the drawn
-        spread between strands. The strand's rate deviate says which draw it gets, by the rank
-        of the rate, so that what a strand test learns of the rate carries over.
 
         Parameters
         ----------
         central : mapping
-            Values of the curve set, for the rate or the spread where they were not drawn.
-        rate_deviates : array_like
-            Standard normal deviates, any shape.
+            Values of the curve set.
+        deviates : array_like
+            Standard normal deviates, any shape: their rank says which draw. A deviate of 0 gets
+            the central values.
 
         Returns
         -------
         dict
-            The rate, and all drawn parameters but the spread, each of the shape of the deviates.
+            All drawn parameters, and under `DRAW` which row of `table`, each of the shape of the
+            deviates.
         """
-        from scipy.special import ndtr
+        deviates = np.asarray(deviates, dtype=np.float64)
+        bounds = _bounds(len(self))
+        row = np.where(deviates == 0.0, len(self), np.searchsorted(bounds, deviates))
+        table = self.table(central)
+        return {name: table[name][row, 0] for name in self.names} | {DRAW: row}
 
-        drawn, order = self._by_rate(float(central[RATE]), float(central[SPREAD]))
-        rank = (ndtr(np.asarray(rate_deviates)) * len(self)).astype(np.intp)
-        pick = order[np.minimum(rank, len(self) - 1)]
-        return {name: column[pick] for name, column in drawn.items()}
+    def table(self, central: Mapping[str, Any]) -> dict[str, Floats]:
+        """All draws and, last, the central values: arrays of shape (draws + 1, 1)."""
+        return {
+            name: np.append(column, central[name])[:, None]
+            for name, column in zip(self.names, self.array.T, strict=True)
+        }
 
-    def _by_rate(self, rate: float, spread: float) -> tuple[dict[str, Floats], Any]:
-        from scipy.special import ndtri
+    def all_values(self, central: Mapping[str, Any]) -> dict[str, Any]:
+        """Values of the curve set with `table` in the place of what was drawn."""
+        return {**central, **self.table(central)}
 
-        drawn = {name: self.column(name) for name in self.names if name != SPREAD}
-        spreads = self.column(SPREAD) if SPREAD in self.names else spread
-        # Evenly spaced deviates, shuffled: their spread is right with few draws too.
-        even = (np.random.default_rng(_SEED).permutation(len(self)) + 0.5) / len(self)
-        drawn[RATE] = drawn.get(RATE, rate) * np.exp(spreads * ndtri(even))
-        return drawn, np.argsort(drawn[RATE], kind="stable")
+    def without(self, names: Collection[str]) -> ParameterDraws | None:
+        """Return the draws of the other parameters; None when there are no others."""
+        keep = [i for i, name in enumerate(self.names) if name not in names]
+        if not keep:
+            return None
+        rows = tuple(tuple(row[i] for i in keep) for row in self.rows)
+        return ParameterDraws(tuple(self.names[i] for i in keep), rows)
+
+    def scaled(self, factors: Mapping[str, float]) -> ParameterDraws:
+        """Return the draws with some parameters multiplied, where they were drawn."""
+        by = [factors.get(name, 1.0) for name in self.names]
+        return ParameterDraws(self.names, tuple(map(tuple, (self.array * by).tolist())))
 
     def to_toml(self) -> list[str]:
         """Lines of the curve-set file."""

@@ -10,7 +10,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats, LiftError, check_choice, check_number, check_range
-from lift.model.curves import CurveSet, Values, default_curves, spread
+from lift.model.course import RATES, paced
+from lift.model.curves import CurveSet, Values, default_curves
 from lift.model.domain import check_domain
 from lift.model.few_times import simulate_many_times
 from lift.model.frozen import trusted
@@ -22,14 +23,17 @@ from lift.quantities import COVERAGE, MINUTES
 from lift.quantities import MEMBERS as MEMBERS_ASKED
 from lift.words import note
 
-LATENT = ("level", "rate", "fibre", "fade")
-"""What varies from strand to strand, each a standard normal deviate."""
+OF_HEAD = ("level", "rate", "fibre", "fade")
+LATENT = (*OF_HEAD, "unmeasured")
+"""What is not known, each a standard normal deviate: of this head, from strand to strand; and of
+the numbers that nobody measured, which draw of the curve set's posterior."""
 
 BANDED = ("lab", "pigmented", "white", "underpigment", "level", "lift", "warmth", "blend_warmth")
 
 MEMBERS = 160
 SEED = 20
 LATTICE_ROOT = 1.1673039782614187
+OWN_STEP = np.e - 2.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -43,7 +47,7 @@ class Ensemble:
     central : Trajectory
         The expected strand, arrays of shape (times,).
     latent : numpy.ndarray
-        Standard normal deviates, shape (members, 4), columns as in `LATENT`.
+        Standard normal deviates, shape (members, 5), columns as in `LATENT`.
 
     Examples
     --------
@@ -105,7 +109,7 @@ class Ensemble:
 
 @lru_cache(maxsize=8)
 def draw_latent(members: int = MEMBERS, seed: int = SEED) -> Floats:
-    """Evenly spread standard normal deviates, shape (members, 4), read-only.
+    """Evenly spread standard normal deviates, shape (members, 5), read-only.
 
     Each column has one deviate in every 1/members of probability, and the columns together
     follow a lattice, so that small ensembles give smooth probabilities: against 8192 Sobol
@@ -134,7 +138,8 @@ def draw_latent(members: int = MEMBERS, seed: int = SEED) -> Floats:
 
     members = int(MEMBERS_ASKED.number(members))
     shift = np.random.default_rng(seed).random(len(LATENT))
-    steps = LATTICE_ROOT ** -np.arange(1.0, len(LATENT) + 1.0)
+    # The fifth power would follow the fourth (x^-5 = 1 - x^-4); e does not.
+    steps = np.append(LATTICE_ROOT ** -np.arange(1.0, len(OF_HEAD) + 1.0), OWN_STEP)
     points = np.mod(np.arange(members)[:, None] * steps + shift, 1.0)
     strata = points.argsort(axis=0).argsort(axis=0)
     quantile = NormalDist().inv_cdf
@@ -146,8 +151,8 @@ def draw_latent(members: int = MEMBERS, seed: int = SEED) -> Floats:
 def apply_latent(hair: Hair, curves: CurveSet, latent: ArrayLike) -> tuple[Hair, Values]:
     """Hair and parameter values of each member.
 
-    Where the curve set has a posterior, its draws take the place of the assumed spread of rate
-    and, when it was drawn, of fade; the rate deviate says which draw a member gets.
+    Where the curve set has a posterior, each member gets one of its draws, all numbers of a draw
+    belonging together; where the last deviate is 0, the central values.
 
     Parameters
     ----------
@@ -156,7 +161,7 @@ def apply_latent(hair: Hair, curves: CurveSet, latent: ArrayLike) -> tuple[Hair,
     curves : CurveSet
         Central values, spread and posterior.
     latent : array_like
-        Standard normal deviates, shape (members, 4); a row of zeros is the expected strand, with
+        Standard normal deviates, shape (members, 5); a row of zeros is the expected strand, with
         the central values.
 
     Returns
@@ -172,8 +177,10 @@ def apply_latent(hair: Hair, curves: CurveSet, latent: ArrayLike) -> tuple[Hair,
     deviates = np.asarray(latent, dtype=np.float64)
     if deviates.ndim != 2 or deviates.shape[1] != len(LATENT):
         raise LiftError("ensemble.latent_shape", shape=deviates.shape)
+    level_z, rate_z, fibre_z, fade_z, draw_z = deviates.T[:, :, None]
     values = curves.values
-    level_z, rate_z, fibre_z, fade_z = deviates.T[:, :, None]
+    if curves.posterior is not None:
+        values = {**values, **curves.posterior.drawn(values, draw_z)}
     off = values["level_sd"] * level_z
     changes: dict[str, Any] = {
         "level": np.clip(hair.level + off, *LEVEL_RANGE),
@@ -182,15 +189,9 @@ def apply_latent(hair: Hair, curves: CurveSet, latent: ArrayLike) -> tuple[Hair,
     if hair.lightened_to is not None:
         gained = hair.lightened_to - hair.level
         changes["lightened_to"] = np.clip(changes["level"] + gained, 1.0, 12.0)
-    varied = {
-        "lightening_rate": values["lightening_rate"] * np.exp(values["rate_log_sd"] * rate_z),
-        "fade_minutes": values["fade_minutes"] * np.exp(values["fade_log_sd"] * fade_z),
-    }
-    if curves.posterior is not None:
-        expected = ~np.any(deviates, axis=1)[:, None]
-        drawn = curves.posterior.strands(values, rate_z)
-        varied |= {name: np.where(expected, values[name], d) for name, d in drawn.items()}
-    return trusted(hair, **changes), spread(values, **varied)
+    fade = values["fade_minutes"] * np.exp(values["fade_log_sd"] * fade_z)
+    paced_values = paced(values, np.exp(values["rate_log_sd"] * rate_z))
+    return trusted(hair, **changes), {**paced_values, "fade_minutes": fade}
 
 
 def ensemble(
@@ -218,7 +219,7 @@ def ensemble(
     members, seed : int
         Size and seed of the draw.
     latent : array_like, optional
-        Deviates to use in place of a draw (a strand test's posterior), shape (members, 4).
+        Deviates to use in place of a draw (a strand test's posterior), shape (members, 5).
 
     Raises
     ------
@@ -257,19 +258,23 @@ def ensemble(
 def expected_strand(hair: Hair, curves: CurveSet, latent: ArrayLike) -> tuple[Hair, CurveSet]:
     """Strand at the mean of the deviates, as one hair and one curve set.
 
-    Level, diameter, rate, fade and whatever a posterior varies are the expected strand's; deviates
-    have shape (members, 4).
+    Level, diameter, rates and fade are the expected strand's; of what a posterior varies, it is the
+    middle of what the deviates, of shape (members, 5), leave of it.
     """
-    mean = np.mean(np.asarray(latent, dtype=np.float64), axis=0, keepdims=True)
-    varied, values = apply_latent(hair, curves, mean)
+    deviates = np.asarray(latent, dtype=np.float64)
+    mean = np.mean(deviates, axis=0, keepdims=True)
+    mean[:, LATENT.index("unmeasured")] = 0.0
+    middle = curves
+    if curves.posterior is not None:
+        drawn = curves.posterior.drawn(curves.values, deviates[:, -1])
+        medians = {name: float(np.median(drawn[name])) for name in curves.posterior.names}
+        middle = curves.replace(name=curves.name, **medians)
+    varied, values = apply_latent(hair, middle, mean)
     names = ["level", "fibre_um"] + ["lightened_to"] * (hair.lightened_to is not None)
     own = {name: getattr(varied, name).item() for name in names}
     rate = curves["lightening_rate"]
-    expected = {name: values[name].item() for name in ("lightening_rate", "fade_minutes")}
-    if curves.posterior is not None:
-        drawn = curves.posterior.strands(curves.values, np.asarray(latent)[:, 1])
-        expected |= {name: float(np.median(column)) for name, column in drawn.items()}
-    changed = curves.replace(
+    expected = {name: np.asarray(values[name]).item() for name in (*RATES, "fade_minutes")}
+    changed = middle.replace(
         name=curves.name,
         status=rate.status,
         source=f"{rate.source}; of one strand, after its strand test",

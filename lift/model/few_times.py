@@ -16,7 +16,7 @@ from lift.model.course import conditions_of, tones_formed
 from lift.model.curves import CurveSet, Values
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.model.natural import natural_path
+from lift.model.natural import path_of
 from lift.model.trajectory import Trajectory, trajectory_of
 
 COUNT = 24
@@ -81,7 +81,7 @@ def simulate_many_times(
         if not np.max(np.abs(_last_coefficients() @ colour)) < TOLERANCE:
             return trajectory_of(hair, mixture, minutes, curves, values)
     weights = _weights(np.sqrt(minutes / end))
-    path = natural_path(curves)
+    path = path_of(hair, curves, values)
     pigmented, underpigment = weights @ few.pigmented, weights @ few.underpigment
     lab = pigmented if few.white is None else weights @ few.lab
     # The level is read off the path anew: it has a corner at each of the path's nodes.
@@ -98,7 +98,7 @@ def simulate_many_times(
         lift=lift,
         warmth=warmth,
         blend_warmth=warmth if few.white is None else path.warmth(lab),
-        warmth_by_nature=np.broadcast_to(few.warmth_by_nature[..., :1], lift.shape),
+        exposed=path.warmth(underpigment),
         exposure=few.exposure @ weights.T,
         pigment=few.pigment.map(lambda p: np.broadcast_to(p, few.lift.shape) @ weights.T),
         tone=tones_formed(conditions_of(hair, mixture, minutes, values)),

@@ -8,12 +8,12 @@ from typing import Any
 import numpy as np
 
 from lift.errors import LiftError
+from lift.model.curves import RED_SHARE
 from lift.model.frozen import changed, store
 from lift.quantities import check_fields, quantities_of, quantity
 from lift.words import LAST_LEVEL
 
 FIBRES_UM = {"fine": 50.0, "medium": 70.0, "coarse": 90.0}
-RED_SHARE = 0.33
 
 
 @dataclass(frozen=True, eq=False)

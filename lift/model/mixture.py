@@ -191,7 +191,7 @@ class Mixture:
         Returns
         -------
         dict
-            ``ph``, ``boost``, ``tone`` (dose by dye) and ``tone_minutes`` [min].
+            As `lift.model.course.Conditions` names them.
         """
         own = {
             "ph": self.ph,
@@ -200,7 +200,8 @@ class Mixture:
             "tone_minutes": self.tone_minutes,
         }
         given = {name: value for name, value in own.items() if value is not None}
-        return self.chemistry.properties(values) | given
+        share = 1.0 / (1.0 + np.asarray(self.developer_parts))
+        return self.chemistry.properties(values) | {"powder_share": share} | given
 
 
 def read_mixture(typed: Mapping[str, Any], classes: MixtureClasses | None = None) -> Mixture:

@@ -51,6 +51,10 @@ class MixtureClass:
         pH on the hair [-], 2 to 13, or the curve set's parameter that holds it.
     boost : float or str
         Factor of the oxidant beside peroxide on the rate [-], 1 to 20, or a parameter.
+    persulfate : float or str
+        Rate of persulfate by itself per share of powder [1/min], 0 to 5, or a parameter.
+    film_ratio : float or str
+        How long its film lasts against the curve set's [-], 0.05 to 2, or a parameter.
     tone : tuple of (str, float or str)
         Dose of each dye carried [0.01 absorption per fibre radius], 0 to 60, or a parameter.
     domain : tuple of Bound
@@ -74,6 +78,8 @@ class MixtureClass:
     standing: str
     source: str
     boost: float | str = 1.0
+    persulfate: float | str = 0.0
+    film_ratio: float | str = 1.0
     tone: tuple[tuple[str, float | str], ...] = ()
     domain: tuple[Bound, ...] = ()
     cautions: tuple[str, ...] = ()
@@ -86,7 +92,12 @@ class MixtureClass:
         if not self.source.strip():
             raise LiftError("mixtures.no_source")
         self._store("developer_parts", 0.1, 10.0)
-        for name, low, high in (("ph", 2.0, 13.0), ("boost", 1.0, 20.0)):
+        for name, low, high in (
+            ("ph", 2.0, 13.0),
+            ("boost", 1.0, 20.0),
+            ("persulfate", 0.0, 5.0),
+            ("film_ratio", 0.05, 2.0),
+        ):
             if not isinstance(getattr(self, name), str):
                 self._store(name, low, high)
         for dye, dose in self.tone:
@@ -112,7 +123,8 @@ class MixtureClass:
     @property
     def parameters(self) -> tuple[str, ...]:
         """Parameters of a curve set that it names."""
-        named = (self.ph, self.boost, *(dose for _, dose in self.tone))
+        own = (self.ph, self.boost, self.persulfate, self.film_ratio)
+        named = (*own, *(dose for _, dose in self.tone))
         return tuple(each for each in named if isinstance(each, str))
 
     def properties(self, values: Values) -> dict[str, Any]:
@@ -124,6 +136,8 @@ class MixtureClass:
         return {
             "ph": of(self.ph),
             "boost": of(self.boost),
+            "persulfate": of(self.persulfate),
+            "film_ratio": of(self.film_ratio),
             "tone": {dye: of(dose) for dye, dose in self.tone},
             "tone_minutes": values["tone_minutes"],
         }
@@ -237,14 +251,14 @@ def _classes(tables: Mapping[str, Any]) -> tuple[MixtureClass, ...]:
 def _class(name: str, table: Any) -> MixtureClass:
     if not isinstance(table, dict):
         raise LiftError("mixtures.no_table")
-    optional = ("boost", "tone", "domain", "cautions")
+    optional = ("boost", "persulfate", "film_ratio", "tone", "domain", "cautions")
     required = ("about", "oxidant", "developer_parts", "ph", "standing", "source")
     for key in table:
         check_choice("mixtures.key", key, (*required, *optional))
     for key in required:
         if key not in table:
             raise LiftError("mixtures.lacks", key=key)
-    rest = {key: table[key] for key in (*required, "boost") if key in table}
+    rest = {key: table[key] for key in (*required, *optional[:3]) if key in table}
     return MixtureClass(
         name=name,
         tone=tuple(table.get("tone", {}).items()),

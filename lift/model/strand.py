@@ -10,7 +10,7 @@ import numpy as np
 
 from lift.chemistry.decay import two_step_intermediate
 from lift.errors import Floats
-from lift.model.curves import Values
+from lift.model.curves import RED_SHARE, Values
 from lift.optics.colorimetry import EPSILON, KAPPA
 from lift.optics.dyes import dye_band
 from lift.optics.few_wavelengths import few_to_lab, few_wavelengths, few_weights
@@ -33,13 +33,16 @@ class Pigment:
 
     Parameters
     ----------
-    eumelanin, pheomelanin, half_oxidised : numpy.ndarray
+    eumelanin, pheomelanin : numpy.ndarray
         Each >= 0.
+    half_oxidised, oxidised_pheomelanin : numpy.ndarray
+        What lightening makes of each before it is lost, each >= 0.
     """
 
     eumelanin: Floats
     pheomelanin: Floats
     half_oxidised: Floats
+    oxidised_pheomelanin: Floats
 
     @property
     def amounts(self) -> tuple[Floats, ...]:
@@ -63,10 +66,12 @@ def natural_pigment(level: Any, pheomelanin_share: Any, values: Values) -> Pigme
         -values["level_ratio"] * (np.asarray(level, dtype=np.float64) - 3.0)
     )
     share = np.asarray(pheomelanin_share, dtype=np.float64)
+    none = np.zeros(np.broadcast_shapes(melanin.shape, share.shape))
     return Pigment(
         values["eumelanin_strength"] * melanin * (1.0 - share),
         values["pheomelanin_strength"] * melanin * share,
-        np.zeros(np.broadcast_shapes(melanin.shape, share.shape)),
+        none,
+        none,
     )
 
 
@@ -74,8 +79,8 @@ def lightened(natural: Pigment, exposure: Any, values: Values) -> Pigment:
     """Pigment after lightening.
 
     Eumelanin decays as ``exp(-exposure)`` and pheomelanin at its own rate, part of either by way
-    of half-oxidised melanin, which is lost at a rate of its own. The closed form of the two-step
-    chain holds for any ratio of rates, equal ones included.
+    of an intermediate of its own, which is lost at a rate of its own. The closed form of the
+    two-step chain holds for any ratio of rates, equal ones included.
 
     Parameters
     ----------
@@ -89,12 +94,14 @@ def lightened(natural: Pigment, exposure: Any, values: Values) -> Pigment:
     exposure = np.asarray(exposure, dtype=np.float64)
     slower = values["pheomelanin_rate_ratio"] * exposure
     lost = values["half_oxidised_rate_ratio"] * exposure
-    fed = natural.eumelanin * two_step_intermediate(exposure, lost)
-    fed = fed + natural.pheomelanin * two_step_intermediate(slower, lost)
+    lost_red = values["oxidised_pheomelanin_rate_ratio"] * exposure
+    fed = values["half_oxidised_yield"] * two_step_intermediate(exposure, lost)
+    fed_red = values["oxidised_pheomelanin_yield"] * two_step_intermediate(slower, lost_red)
     return Pigment(
         natural.eumelanin * np.exp(-exposure),
         natural.pheomelanin * np.exp(-slower),
-        values["half_oxidised_yield"] * fed + natural.half_oxidised * np.exp(-lost),
+        natural.eumelanin * fed + natural.half_oxidised * np.exp(-lost),
+        natural.pheomelanin * fed_red + natural.oxidised_pheomelanin * np.exp(-lost_red),
     )
 
 
@@ -243,7 +250,14 @@ def strand_lightness(pigment: Pigment, values: Values) -> Floats:
 
 def hair_pigment(hair: Hair, values: Values) -> Pigment:
     """Pigment of the hair before any lightening."""
-    share = hair.pheomelanin_share
-    return natural_pigment(
-        hair.level, values["pheomelanin_share"] if share is None else share, values
-    )
+    return natural_pigment(hair.level, hair_share(hair.pheomelanin_share, values), values)
+
+
+def hair_share(given: Any, values: Values) -> Any:
+    """Pheomelanin in all melanin [-], of brown and blond hair where none is given.
+
+    What is given is as uncertain as the share of red hair: it moves with the curve set's.
+    """
+    if given is None:
+        return values["pheomelanin_share"]
+    return np.minimum(given * (values["red_share"] / RED_SHARE), 1.0)

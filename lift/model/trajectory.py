@@ -15,7 +15,7 @@ from lift.model.curves import CurveSet, Values, default_curves
 from lift.model.domain import check_domain
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.model.natural import NaturalPath, natural_path
+from lift.model.natural import NaturalPath, path_of
 from lift.model.stages import named_stage
 from lift.model.strand import (
     Fibres,
@@ -33,7 +33,7 @@ MINUTES_RANGE = MINUTES.range
 USUAL_PRIOR_EXPOSURE, MAX_PRIOR_EXPOSURE = 12.0, 40.0
 RIDDERS_ROUNDS = 7
 
-_WARMTH = ("warmth", "blend_warmth", "warmth_by_nature")
+_WARMTH = ("warmth", "blend_warmth", "exposed")
 _NUMBERS = ("minutes", "level", "lift", *_WARMTH, "exposure")
 
 
@@ -60,8 +60,8 @@ class Trajectory:
         beside white fibres is as warm as it is, however cool the blend.
     blend_warmth : numpy.ndarray
         The same of `lab` [CIELAB units].
-    warmth_by_nature : numpy.ndarray
-        Warmth of the pigmented fibres before any lightening [CIELAB units]: red hair's own.
+    exposed : numpy.ndarray
+        Warmth that lightening has exposed: that of `underpigment` [CIELAB units].
     exposure : numpy.ndarray
         Rate constant times dose, counted from natural hair [-].
     pigment : Pigment
@@ -89,7 +89,7 @@ class Trajectory:
     lift: Floats
     warmth: Floats
     blend_warmth: Floats
-    warmth_by_nature: Floats
+    exposed: Floats
     exposure: Floats
     pigment: Pigment
     tone: Mapping[str, Floats]
@@ -109,12 +109,6 @@ class Trajectory:
             tone={k: v[..., some] for k, v in self.tone.items()},
             **{name: getattr(self, name)[..., some] for name in _NUMBERS},
         )
-
-    @property
-    def exposed(self) -> Floats:
-        """Warmth that lightening has exposed, of the underpigment [CIELAB units]."""
-        warmth = natural_path(self.curves).warmth(self.underpigment)
-        return np.asarray(warmth - self.warmth_by_nature)
 
     @property
     def stage(self) -> Any:
@@ -212,7 +206,7 @@ def simulate(
     --------
     >>> strand = simulate(Hair(5), Mixture("cream", 20), [0, 20, 40])
     >>> strand.lift.round(1).tolist()
-    [0.0, 1.0, 1.9]
+    [0.0, 1.2, 2.3]
     >>> strand.stage.tolist()
     ['natural', 'orange', 'yellow-orange']
     """
@@ -234,9 +228,10 @@ def trajectory_of(
     curves: CurveSet,
     values: Values,
     prior: Floats | None = None,
+    path: NaturalPath | None = None,
 ) -> Trajectory:
-    """Like `simulate`, of what has been checked already."""
-    path = natural_path(curves)
+    """Like `simulate`, of what has been checked already; `path` is natural hair's, where known."""
+    path = path or path_of(hair, curves, values)
     if prior is None:
         prior = exposure_before(hair, values, path)
     on = conditions_of(hair, mixture, time, values, prior)
@@ -254,8 +249,7 @@ def trajectory_of(
             grey_percent=hair.grey_percent,
             resistant_percent=hair.resistant_percent,
         )
-    untouched = strand_lab(natural, values)
-    start = path.level_of_lightness(untouched[..., 0])
+    start = path.level_of_lightness(strand_lab(natural, values)[..., 0])
     lift = path.level_of_lightness(underpigment[..., 0]) - start
     # Grey and tone may bring axes of their own; every array gets the shape of the whole.
     shape = np.broadcast_shapes(lift.shape, fibres.blend.shape[:-1])
@@ -272,7 +266,7 @@ def trajectory_of(
         lift=lift,
         warmth=warmth,
         blend_warmth=warmth if fibres.white is None else path.warmth(lab),
-        warmth_by_nature=np.broadcast_to(path.warmth(untouched), shape),
+        exposed=np.broadcast_to(path.warmth(underpigment), shape),
         exposure=np.broadcast_to(exposed, shape),
         pigment=pigment,
         tone=tone,

@@ -13,6 +13,7 @@ from lift.model.domain import check_domain
 from lift.model.ensemble import MEMBERS, SEED, Ensemble, ensemble, expected_strand
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.model.natural import path_of
 from lift.model.strand import Fibres
 from lift.practice.advice import Advice, advise
 from lift.practice.cautions import cautions
@@ -125,7 +126,7 @@ def preview(
     --------
     >>> seen = preview(Hair(7, "fine", damp=True), Mixture("base-break", 10), 5)
     >>> seen.stage, round(seen.p_too_warm, 2)
-    ('yellow-orange', 0.12)
+    ('yellow', 0.15)
     """
     curves = curves or default_curves()
     time = MINUTES.number(minutes)
@@ -137,6 +138,7 @@ def preview(
     target = resolve_goal(goal, hair, curves)
     window = window_of(drawn.up_to(grid.size), target, limit)
     strand, own = (hair, curves) if latent is None else expected_strand(hair, curves, latent)
+    seen = drawn.central.pigmented[-1]
     return Preview(
         hair=hair,
         mixture=mixture,
@@ -144,7 +146,7 @@ def preview(
         drawn=drawn,
         window=window,
         advice=advise(strand, mixture, window, own),
-        tone=tone_direction(drawn.central.pigmented[-1], None, curves),
+        tone=tone_direction(seen, path_of(hair, curves).lab_of_lightness(seen[0]), curves),
         cautions=(
             *_extrapolates(curves, hair, mixture, time, window),
             *cautions(mixture, time, hair, curves),

@@ -10,6 +10,7 @@ from lift.model.stages import NATURAL
 from lift.optics.colorimetry import hue_deg
 from lift.practice.preview import Preview
 from lift.practice.tone import ToneDirection
+from lift.practice.why import Why
 from lift.practice.window import Window
 from lift.words import LAST_LEVEL, Note, note, past_scale
 
@@ -62,6 +63,12 @@ def warmth_note(result: Preview) -> Note:
     low, median, high = map(float, result.band_at("warmth"))
     limit = result.window.target.warmth_limit
     return note("preview.warmth", low=low, median=median, high=high, limit=limit)
+
+
+def why_note(found: Why) -> Note:
+    """How much of the spread in warmth is this head."""
+    share = found.warmth.head_share
+    return note("preview.why", head=share, rest=1.0 - share)
 
 
 def tone_note(tone: ToneDirection) -> Note:

@@ -142,12 +142,12 @@ def test_fix_tie_and_plain_squares(answered, lab):
     out = answered(
         *("tune", lab, "--starts", "1", "--skip-left-out", "--squares", "--one-rate"),
         *("--fix", "half_oxidised_slope", "--fix", "half_oxidised_rate_ratio=0.5"),
-        *("--fix", "half_oxidised_yield", "--tie", "powder_boost=12*lightening_rate"),
+        *("--fix", "half_oxidised_yield", "--tie", "persulfate_rate=12*lightening_rate"),
         *("--json", "--coverage", "0.8"),
     )
     told = json.loads(out)
     assert [p["name"] for p in told["parameters"]] == ["lightening_rate"]
-    assert told["tied"] == [{"name": "powder_boost", "factor": 12.0, "other": "lightening_rate"}]
+    assert told["tied"] == [{"name": "persulfate_rate", "factor": 12.0, "other": "lightening_rate"}]
     assert told["loss"] == "linear"
     assert told["parameters"][0]["coverage"] == 0.8
     assert told["misfit"]["rate_spread"] is None

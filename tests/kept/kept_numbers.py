@@ -30,6 +30,11 @@ def preview_numbers(result):
     return np.round([*np.ravel(bands), result.p_too_warm, *finite], 6).tolist()
 
 
+def of_then(path):
+    """The default curve set as the release had it."""
+    return load_curves(path.with_name("default.toml"))
+
+
 def of_curves(path):
     """Preview with a curve set."""
     curves = load_curves(path)
@@ -39,15 +44,19 @@ def of_curves(path):
 def of_strand(path):
     """Preview with what a strand test showed."""
     mixture = Mixture("cream", 20.0)
-    latent = load_strand(path).latent_for(HAIR, load_curves(path.with_name("default.toml")))
-    return preview_numbers(preview(HAIR, mixture, 15.0, latent=latent))
+    latent = load_strand(path).latent_for(HAIR, of_then(path))
+    return preview_numbers(preview(HAIR, mixture, 15.0, curves=of_then(path), latent=latent))
 
 
 def of_scenario(path):
     """Preview of each treated zone."""
     scenario = load_scenario(path)
     return [
-        preview_numbers(preview(z.hair, scenario.mixtures[z.mixture], 10.0, members=MEMBERS))
+        preview_numbers(
+            preview(
+                z.hair, scenario.mixtures[z.mixture], 10.0, curves=of_then(path), members=MEMBERS
+            )
+        )
         for z in scenario.treated
     ]
 
@@ -66,7 +75,9 @@ def of_records(path):
     return [
         [
             to_row(r),
-            preview_numbers(preview(r.hair, r.mixture, r.result.minutes, members=MEMBERS)),
+            preview_numbers(
+                preview(r.hair, r.mixture, r.result.minutes, curves=of_then(path), members=MEMBERS)
+            ),
         ]
         for r in records
     ]

@@ -15,7 +15,6 @@ from lift.model.curves import (
     Parameter,
     default_curves,
     load_curves,
-    spread,
 )
 
 CURVES = default_curves()
@@ -81,7 +80,7 @@ def test_set_is_frozen_and_knows_its_names(row):
 
 
 def test_equal_sets_share_their_tables():
-    copy = CurveSet(CURVES.name, CURVES.parameters, CURVES.provenance)
+    copy = CurveSet(CURVES.name, CURVES.parameters, CURVES.provenance, posterior=CURVES.posterior)
     assert copy == CURVES
     assert hash(copy) == hash(CURVES)
 
@@ -156,7 +155,11 @@ TEXT = CURVES.to_toml()
         ("value = 40.0", "value = inf", "parameters.fade_minutes.value inf is outside"),
         ("value = 40.0", "value = 'long'", "parameters.fade_minutes.value 'long' is not a number"),
         ("value = 40.0", "value = true", "parameters.fade_minutes.value True is not one number"),
-        ("[parameters.fade_minutes]", "[parameters.fade]", "'fade' is not one of .*mean fade"),
+        (
+            "[parameters.reference_fibre]",
+            "[parameters.reference_fiber]",
+            "'reference_fiber' is not one of .*mean reference_fibre",
+        ),
     ],
 )
 def test_a_file_that_is_wrong(tmp_path, old, new, message):
@@ -175,12 +178,3 @@ def test_a_file_that_lacks_a_parameter(tmp_path):
     found = load_curves(tmp_path / "short.toml")
     assert found.parameters == CURVES.parameters
     assert found.provenance == (("tuned_to", "x"), (FILLED, "fade_minutes, level_sd"))
-
-
-def test_spread():
-    values = spread(CURVES.values, fade_minutes=[30.0, 50.0])
-    assert values["fade_minutes"].tolist() == [30.0, 50.0]
-    assert values["level_ratio"] == CURVES["level_ratio"].value
-    assert CURVES.values["fade_minutes"] == 40.0
-    with pytest.raises(LiftError, match="parameter 'fade' is not one of"):
-        spread(CURVES.values, fade=np.ones(3))

@@ -1,6 +1,7 @@
 """Draws of parameters: their file form, their place in a curve set and in an ensemble."""
 
 import pickle
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -9,8 +10,8 @@ from scipy.special import ndtri
 from lift.answers.parts import curve_set_part
 from lift.errors import LiftError
 from lift.model.curves import default_curves, load_curves
-from lift.model.draws import ParameterDraws
-from lift.model.ensemble import apply_latent, ensemble, expected_strand
+from lift.model.draws import DRAW, ParameterDraws
+from lift.model.ensemble import apply_latent, draw_latent, ensemble, expected_strand
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.strand import lightened, natural_pigment, strand_lab
@@ -34,35 +35,33 @@ def made(count=400, rate_sd=0.05, spread=0.02, **others):
 
 
 def with_posterior(draws):
-    from dataclasses import replace
-
     return replace(CURVES, posterior=draws)
 
 
 def test_strands_keep_the_spread_of_parameter_and_strand_together():
-    draws = made(2000, rate_sd=0.05, spread=0.12)
-    z = np.random.default_rng(1).standard_normal(20000)
-    rate = draws.strands(CURVES.values, z)["lightening_rate"]
+    curves = with_posterior(made(2000, rate_sd=0.05, spread=0.12))
+    _, values = apply_latent(HAIR, curves, draw_latent(20000, 1))
+    rate = values["lightening_rate"]
     assert np.std(np.log(rate)) == pytest.approx(np.hypot(0.05, 0.12), rel=0.03)
     assert np.median(rate) == pytest.approx(0.11, rel=0.01)
 
 
-def test_rate_rises_with_its_deviate_and_other_parameters_come_along():
+def test_draws_come_in_the_order_of_their_deviate_and_whole():
     draws = made(half_oxidised_yield=(0.4, 0.02))
-    found = draws.strands(CURVES.values, ndtri((np.arange(1000) + 0.5) / 1000))
-    assert np.all(np.diff(found["lightening_rate"]) >= 0.0)
+    found = draws.drawn(CURVES.values, ndtri((np.arange(1000) + 0.5) / 1000))
+    assert np.all(np.diff(found[DRAW]) >= 0)
     pairs = set(zip(found["lightening_rate"], found["half_oxidised_yield"], strict=True))
     assert len(pairs) == len(draws)
 
 
 def test_a_rate_that_was_not_drawn_keeps_the_assumed_spread():
     rows = tuple((0.4 + 0.001 * i / 400,) for i in range(400))
-    drawn = ParameterDraws(("half_oxidised_yield",), rows)
-    rate = drawn.strands(CURVES.values, np.random.default_rng(0).standard_normal(9000))
-    assert np.std(np.log(rate["lightening_rate"])) == pytest.approx(0.2, rel=0.03)
+    curves = with_posterior(ParameterDraws(("half_oxidised_yield",), rows))
+    _, values = apply_latent(HAIR, curves, draw_latent(9000))
+    assert np.std(np.log(values["lightening_rate"])) == pytest.approx(0.2, rel=0.03)
 
 
-def test_ensemble_draws_from_the_posterior_in_place_of_the_assumed_spread():
+def test_ensemble_draws_from_the_posterior():
     narrow = with_posterior(made(half_oxidised_slope=(0.0145, 0.0002)))
     times = [0.0, 10.0, 35.0]
     before, after = (ensemble(HAIR, MIXTURE, times, c) for c in (CURVES, narrow))
@@ -73,27 +72,28 @@ def test_ensemble_draws_from_the_posterior_in_place_of_the_assumed_spread():
     np.testing.assert_array_equal(after.central.lab, before.central.lab)
 
 
-def test_fade_latent_is_replaced_only_where_fade_was_drawn():
-    latent = np.array([[0.0, 0.0, 0.0, 2.0], [0.0, 0.0, 0.0, -2.0]])
-    _, kept = apply_latent(HAIR, with_posterior(made()), latent)
-    assert kept["fade_minutes"][0] > 1.5 * kept["fade_minutes"][1]
-    _, drawn = apply_latent(HAIR, with_posterior(made(fade_minutes=(40.0, 1.0))), latent)
-    assert drawn["fade_minutes"][0] == drawn["fade_minutes"][1]
+def test_a_strand_fades_its_own_way_about_what_was_drawn():
+    latent = np.array([[0.0, 0.0, 0.0, 2.0, 1.0], [0.0, 0.0, 0.0, -2.0, 1.0]])
+    ratio = np.exp(4.0 * CURVES.values["fade_log_sd"])
+    for draws in (made(), made(fade_minutes=(40.0, 1.0))):
+        _, values = apply_latent(HAIR, with_posterior(draws), latent)
+        assert values["fade_minutes"][0] / values["fade_minutes"][1] == pytest.approx(ratio)
 
 
 def test_row_of_zeros_is_the_expected_strand():
     _, values = apply_latent(
-        HAIR, with_posterior(made(half_oxidised_yield=(0.4, 0.02))), [[0.0] * 4]
+        HAIR, with_posterior(made(half_oxidised_yield=(0.4, 0.02))), [[0.0] * 5]
     )
     for name in ("lightening_rate", "half_oxidised_yield", "fade_minutes"):
-        assert values[name].item() == CURVES[name].value
+        assert np.asarray(values[name]).item() == CURVES[name].value
 
 
 def test_expected_strand_follows_a_strand_test():
-    curves = with_posterior(made(rate_sd=0.2))
-    latent = np.random.default_rng(2).normal([0.0, 1.2, 0.0, 0.0], 0.1, (300, 4))
+    curves = with_posterior(made(rate_sd=0.2, spread=0.1))
+    latent = np.random.default_rng(2).normal([0.0, 1.2, 0.0, 0.0, 0.0], 0.1, (300, 5))
     _, own = expected_strand(HAIR, curves, latent)
-    assert own.values["lightening_rate"] == pytest.approx(0.11 * np.exp(0.2 * 1.2), rel=0.05)
+    middle = np.median(curves.posterior.drawn(CURVES.values, latent[:, -1])["lightening_rate"])
+    assert own.values["lightening_rate"] == pytest.approx(middle * np.exp(0.1 * 1.2), rel=0.02)
 
 
 def test_file_round_trip(tmp_path):
@@ -105,7 +105,7 @@ def test_file_round_trip(tmp_path):
     np.testing.assert_allclose(again.posterior.array, curves.posterior.array, rtol=5e-6)
     assert hash(again) is not None
     assert curve_set_part(again).posterior == list(curves.posterior.names)
-    assert curve_set_part(CURVES).posterior is None
+    assert curve_set_part(replace(CURVES, posterior=None)).posterior is None
     again.save(path)
     assert load_curves(path) == again
 
@@ -115,10 +115,11 @@ def test_pickle_keeps_everything():
     assert pickle.loads(pickle.dumps(curves)) == curves
 
 
-def test_changing_a_drawn_parameter_drops_the_posterior():
+def test_a_changed_parameter_is_no_longer_drawn():
     curves = with_posterior(made())
-    assert curves.replace(lightening_rate=0.2).posterior is None
-    assert curves.replace(cream_ph=9.5).posterior is curves.posterior
+    assert curves.replace(lightening_rate=0.12).posterior.names == ("rate_log_sd",)
+    assert curves.replace(lightening_rate=0.12, rate_log_sd=0.1).posterior is None
+    assert curves.replace(cream_ph=9.5).posterior == curves.posterior
 
 
 @pytest.mark.parametrize(
@@ -149,7 +150,7 @@ def test_draws_outside_a_parameters_range_are_refused():
 )
 def test_a_bad_table_is_refused(tmp_path, table):
     path = tmp_path / "bad.toml"
-    path.write_text(CURVES.to_toml() + table, "utf-8")
+    path.write_text(replace(CURVES, posterior=None).to_toml() + table, "utf-8")
     with pytest.raises(LiftError, match=r"\[posterior\]"):
         load_curves(path)
 

@@ -26,7 +26,8 @@ def test_words_for_fibres_fall_in_the_published_classes(word, low, high):
 
 
 def test_red_share_is_the_published_one():
-    assert pytest.approx(33.0 / (67.0 + 33.0)) == RED_SHARE  # Borges et al. 2001
+    """From 67/33 (Borges et al. 2001) to about equal (Ito & Wakamatsu 2011)."""
+    assert 33.0 / (67.0 + 33.0) <= RED_SHARE <= 0.5
 
 
 def test_arrays_are_kept_read_only():

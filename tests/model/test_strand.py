@@ -21,7 +21,7 @@ from lift.optics.weights import WAVELENGTHS_NM
 
 VALUES = default_curves().values
 STRAND = natural_pigment(5.0, 0.05, VALUES)
-NONE = Pigment(np.array(0.0), np.array(0.0), np.array(0.0))
+NONE = Pigment(*[np.array(0.0)] * 4)
 
 
 def test_one_level_is_one_equal_ratio():
@@ -60,11 +60,12 @@ def test_lightening_decays_each_pigment():
     assert after.pheomelanin == pytest.approx(
         STRAND.pheomelanin * np.exp(-VALUES["pheomelanin_rate_ratio"])
     )
-    # Bateman 1910: k1 / (k2 - k1) (e^-k1 - e^-k2), once for each melanin.
-    slower = VALUES["pheomelanin_rate_ratio"]
+    # Bateman 1910: k1 / (k2 - k1) (e^-k1 - e^-k2), each melanin with an intermediate of its own.
     fed = STRAND.eumelanin * (np.exp(-1.0) - np.exp(-ratio)) / (ratio - 1.0)
-    fed += STRAND.pheomelanin * slower * (np.exp(-slower) - np.exp(-ratio)) / (ratio - slower)
     assert after.half_oxidised == pytest.approx(yields * fed)
+    slower, ratio = VALUES["pheomelanin_rate_ratio"], VALUES["oxidised_pheomelanin_rate_ratio"]
+    fed = STRAND.pheomelanin * slower * (np.exp(-slower) - np.exp(-ratio)) / (ratio - slower)
+    assert after.oxidised_pheomelanin == pytest.approx(VALUES["oxidised_pheomelanin_yield"] * fed)
 
 
 def test_red_hair_lightened_is_about_as_warm_as_brown():
@@ -226,7 +227,7 @@ def test_bad_numbers():
     for left in (after.eumelanin, after.pheomelanin, after.half_oxidised):
         assert np.isnan(left).tolist() == [False, True]
     assert np.isnan(natural_pigment(np.nan, 0.05, VALUES).eumelanin)
-    unknown = Pigment(np.array(np.nan), np.array(0.0), np.array(0.0))
+    unknown = Pigment(np.array(np.nan), *[np.array(0.0)] * 3)
     assert np.isnan(strand_lab(unknown, VALUES)).all()
     with pytest.raises(LiftError, match="dye 'violett'"):
         strand_lab(STRAND, VALUES, tone={"violett": 1.0})

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from lift.errors import Floats, LiftError
+from lift.model.course import RATES
 from lift.model.curves import CurveSet, Parameter, default_curves
 from lift.practice.records.forecast import MISTAKEN, SHARED_SHARE, SHIFTS, forecast_without_records
 from lift.practice.records.learn import DRAWS, Shared, learn_shifts
@@ -152,7 +153,7 @@ def _own_curves(records: Sequence[Record], shared: Shared, base: CurveSet, name:
         # Level n as this eye judges it is level n plus its bias.
         "melanin_at_level_3": values["melanin_at_level_3"]
         * np.exp(-values["level_ratio"] * mean[0]),
-        "lightening_rate": values["lightening_rate"] * np.exp(mean[1]),
+        **{name: values[name] * np.exp(mean[1]) for name in RATES},
         "fade_minutes": values["fade_minutes"] * np.exp(mean[2]),
         "level_sd": spread("level_sd", 0),
         "rate_log_sd": spread("rate_log_sd", 1),
@@ -176,7 +177,17 @@ def _own_curves(records: Sequence[Record], shared: Shared, base: CurveSet, name:
             f"{key} {m:+.3f} (sd {s:.3f})" for key, m, s in zip(SHIFTS, mean, sd, strict=True)
         ),
     }
-    return replace(base, name=name, parameters=parameters, provenance=tuple(provenance.items()))
+    drawn = base.posterior
+    if drawn is not None:
+        # What nobody measured is as open as it was, about where the records moved it.
+        drawn = drawn.scaled({key: moved[key] / values[key] for key in drawn.names if key in moved})
+    return replace(
+        base,
+        name=name,
+        parameters=parameters,
+        provenance=tuple(provenance.items()),
+        posterior=drawn,
+    )
 
 
 def _moved(parameter: Parameter, moved: dict[str, float], learned_from: str) -> Parameter:

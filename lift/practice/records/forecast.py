@@ -8,7 +8,7 @@ import numpy as np
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet
-from lift.model.ensemble import LATENT, apply_latent
+from lift.model.ensemble import LATENT, OF_HEAD, apply_latent
 from lift.model.trajectory import simulate
 from lift.practice.records.record import Record
 from lift.practice.trial.observation import Observation, chart_level
@@ -113,8 +113,7 @@ def forecast(record: Record, shifts: Floats, curves: CurveSet) -> Forecast:
     -------
     Forecast
     """
-    dimensions = len(LATENT)
-    points = np.sqrt(dimensions) * np.concatenate([np.eye(dimensions), -np.eye(dimensions)])
+    points = _cubature()
     spread = np.sqrt(1.0 - SHARED_SHARE) * np.exp(shifts[:, 3])
     latent = np.repeat(points[None], shifts.shape[0], axis=0)
     moved = {LATENT.index(name): i for i, name in enumerate(SHIFTS[:3])}
@@ -122,16 +121,24 @@ def forecast(record: Record, shifts: Floats, curves: CurveSet) -> Forecast:
         own = max(curves[_SHIFTED_SD[i]].value, 1e-9)
         latent[:, :, column] *= spread[:, None]
         latent[:, :, column] += shifts[:, i, None] / own
-    shown = _shown(record, np.clip(latent.reshape(-1, dimensions), -10, 10), shifts[:, 0], curves)
+    shown = _shown(record, np.clip(latent.reshape(-1, len(LATENT)), -10, 10), shifts[:, 0], curves)
     shown = shown.reshape(shifts.shape[0], points.shape[0], -1)
     return _moments(shown, record.result)
 
 
 def forecast_without_records(record: Record, curves: CurveSet) -> Forecast:
     """Predict a record with a curve set as it stands, one draw."""
-    dimensions = len(LATENT)
-    points = np.sqrt(dimensions) * np.concatenate([np.eye(dimensions), -np.eye(dimensions)])
-    return _moments(_shown(record, points, np.zeros(1), curves)[None], record.result)
+    return _moments(_shown(record, _cubature(), np.zeros(1), curves)[None], record.result)
+
+
+def _cubature() -> Floats:
+    """Deviates that stand for all strands of a head, shape (2 n, 5).
+
+    What nobody measured stays where the curve set has it: records are to move it.
+    """
+    count = len(OF_HEAD)
+    points = np.sqrt(count) * np.concatenate([np.eye(count), -np.eye(count)])
+    return np.pad(points, ((0, 0), (0, len(LATENT) - count)))
 
 
 def _shown(record: Record, latent: Floats, bias: Floats, curves: CurveSet) -> Floats:

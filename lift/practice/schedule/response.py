@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats
+from lift.model.course import paced
 from lift.model.curves import CurveSet
 from lift.model.ensemble import apply_latent
 from lift.model.hair import Hair
@@ -146,7 +147,7 @@ def respond(asked: Asked, curves: CurveSet, latent: ArrayLike) -> Response:
     shape = (len(rows), nodes.size, minutes.size)
     hair, values = apply_latent(asked.hair, curves, np.repeat(rows, nodes.size, axis=0))
     strength = np.tile(np.exp(nodes), len(rows))[:, None]
-    values = {**values, "lightening_rate": values["lightening_rate"] * strength}
+    values = paced(values, strength)
     mixture = asked.mixture.replace(temperature_c=asked.temperature_c)
     course = simulate(hair, mixture, minutes, curves, values=values)
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from lift.chemistry.depletion import strength_left
 from lift.errors import Floats
+from lift.model.course import paced
 from lift.model.curves import CurveSet
 from lift.model.domain import longest_minutes
 from lift.model.ensemble import SEED, apply_latent
@@ -188,7 +189,7 @@ class ZoneWork:
     def simulate(self, latent: Floats, log_strength: Floats, minutes: Floats) -> Trajectory:
         """Strands of given deviates at strengths and own times [min], of broadcast shape."""
         varied, values = apply_latent(self.zone.hair, self.curves, latent)
-        values = {**values, "lightening_rate": values["lightening_rate"] * np.exp(log_strength)}
+        values = paced(values, np.exp(log_strength))
         # Past the domain nothing is predicted: a section left on too long is shown as at its end.
         time = np.clip(minutes, 0.0, longest_minutes(self.mixture, self.curves))
         return simulate(varied, self.mixture, time, self.curves, values=values)

@@ -175,7 +175,7 @@ def tone_report(
     --------
     >>> report = tone_report([56, 10, 30])
     >>> report.direction.wheel, report.stage
-    ('violet', 'pale yellow')
+    ('violet', 'yellow')
     """
     curves = curves or default_curves()
     check_choice("fade.kind", kind, FADE_KINDS)

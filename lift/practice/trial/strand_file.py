@@ -11,18 +11,30 @@ import numpy as np
 
 from lift.errors import Floats, LiftError, check_number, check_range
 from lift.files import Kind, parse_json, read_whole, shown_path, write_whole
-from lift.model.curves import CurveSet, default_curves
-from lift.model.ensemble import LATENT
+from lift.model.course import RATES
+from lift.model.curves import CurveSet, before
+from lift.model.ensemble import LATENT, draw_latent
 from lift.model.hair import Hair
 from lift.practice.trial.strand_test import StrandTest
 from lift.quantities import quantities_of
 from lift.words import note
 
 MARK = "lift strand test"
-KIND = Kind("file.strand")
+
+
+def _unmeasured(old: Any) -> Any:
+    """Version 2 has a deviate more, of what nobody measured; an older test said nothing of it."""
+    rows = old.get("latent") if isinstance(old, dict) else None
+    if not isinstance(rows, list) or not all(isinstance(r, list) and len(r) == 4 for r in rows):
+        return old
+    column = draw_latent(max(len(rows), 2))[:, -1].tolist()
+    return {**old, "latent": [[*row, z] for row, z in zip(rows, column, strict=False)]}
+
+
+KIND = Kind("file.strand", (_unmeasured,))
 MAX_BYTES = 10_000_000
 SPREAD = ("level_sd", "rate_log_sd", "fibre_log_sd", "fade_log_sd")
-CENTRE = ("lightening_rate", "fade_minutes", "melanin_at_level_3", "level_ratio")
+CENTRE = (*RATES, "fade_minutes", "melanin_at_level_3", "level_ratio")
 
 
 @dataclass(frozen=True, eq=False)
@@ -121,7 +133,7 @@ def load_strand(path: str | os.PathLike[str]) -> StrandFile:
     properties = quantities_of(Hair)
     KIND.refuse_unknown({*hair, *values}, {*properties, *SPREAD, *CENTRE}, path)
     hair = {field: hair.get(field, q.default) for field, q in properties.items()}
-    values = {key: values.get(key, default_curves()[key].value) for key in SPREAD + CENTRE}
+    values = {key: values.get(key, before(key, values)) for key in SPREAD + CENTRE}
     for key, value in values.items():
         check_number(note("strand_file.cell", name=name, key=key), value, -1e9, 1e9)
     deviates: Any = payload.get("latent")

@@ -214,14 +214,14 @@ def strand_spread(
     Returns
     -------
     dict of str to (float, float)
-        Central 90 % of the closing times [min] for ``level``, ``rate``, ``fibre``, ``fade`` and
-        ``all`` of them together.
+        Central 90 % of the closing times [min] for ``level``, ``rate``, ``fibre``, ``fade``,
+        ``unmeasured`` and ``all`` of them together.
 
     Examples
     --------
     >>> import lift
     >>> [*lift.lab.strand_spread(lift.Hair(7), lift.Mixture("cream", 20))]
-    ['level', 'rate', 'fibre', 'fade', 'all']
+    ['level', 'rate', 'fibre', 'fade', 'unmeasured', 'all']
     """
     drawn = draw_latent()
     ranges = {}

@@ -10,9 +10,8 @@ import numpy as np
 
 from lift.errors import Floats, LiftError
 from lift.model.curves import CurveSet
-from lift.model.draws import SPREAD
 from lift.research.planning.choice import Choice, as_swatches
-from lift.research.posterior.strands import SCATTER_FREEDOM
+from lift.research.posterior.strands import SCATTER_FREEDOM, SPREAD
 from lift.research.swatches.forward import exposure, predict
 from lift.research.swatches.table import Swatches
 

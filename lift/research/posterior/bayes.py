@@ -8,7 +8,7 @@ from functools import cached_property
 import numpy as np
 
 from lift.errors import Floats, LiftError, check_number
-from lift.model.course import PEROXIDE_ORDER, STANDARD
+from lift.model.course import STANDARD
 from lift.model.curves import CurveSet, Parameter
 from lift.model.draws import SIGNIFICANT, ParameterDraws
 from lift.research.posterior.mode import Mode, find_mode, one_thread
@@ -155,10 +155,10 @@ class Posterior:
         Raises
         ------
         LiftError
-            When the order in peroxide was freed or part of the physics was left out.
+            When part of the physics was left out.
         """
         problem = self.model.problem
-        if problem.structure != STANDARD or PEROXIDE_ORDER.name in problem.free:
+        if problem.structure != STANDARD:
             raise LiftError("tuning.other_physics")
         moved = {b.name: b for b in self.beliefs if b.verdict != "unmoved"}
         values = problem.values([b.value for b in self.beliefs[: len(problem.free)]])
@@ -312,7 +312,7 @@ def _beliefs(mode: Mode, draws: Draws, coverage: float) -> tuple[Belief, ...]:
     moved = _moved(mode)
     found = []
     for i, prior in enumerate(model.priors):
-        was = model.problem.curves.values.get(prior.parameter.name, PEROXIDE_ORDER.value)
+        was = model.problem.curves.values[prior.parameter.name]
         low, value, high = prior.from_standard(deviates[:, i] if moved[i] else before)
         own = prior.from_standard(draws.points[:, i])
         error = np.sqrt(np.cov(own, aweights=draws.weights))

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats, LiftError, check_choice, check_number
-from lift.model.course import PEROXIDE_ORDER, STANDARD, Structure
+from lift.model.course import STANDARD, Structure
 from lift.model.curves import CurveSet, Parameter, Values
 from lift.model.natural import natural_path
 from lift.research.swatches.table import Swatches
@@ -20,7 +20,7 @@ from lift.words import note
 
 FREE = (
     "lightening_rate",
-    "powder_boost",
+    "persulfate_rate",
     "half_oxidised_yield",
     "half_oxidised_rate_ratio",
     "half_oxidised_slope",
@@ -29,7 +29,7 @@ FREE = (
 
 FIXED = (
     *("level_sd", "rate_log_sd", "fibre_log_sd", "fade_log_sd"),
-    *("warmth_allowance", "visible_lift", "painter_yellow_hue"),
+    *("warmth_allowance", "visible_lift", "painter_yellow_hue", "red_share"),
     *("damp_dilution", "porosity_gain", "porosity_exposure"),
 )
 """Parameters that the colours of swatches say nothing about: they cannot be freed."""
@@ -47,7 +47,7 @@ class Tie:
 
     Examples
     --------
-    >>> Tie("powder_boost", "lightening_rate", 12.0).factor
+    >>> Tie("persulfate_rate", "lightening_rate", 12.0).factor
     12.0
     """
 
@@ -83,7 +83,7 @@ class Problem:
     curves : CurveSet
         Centre of what is believed before, and the values of everything not free.
     free : sequence of str
-        Names of the free parameters; ``peroxide_order`` is allowed beside the curve set's.
+        Names of the free parameters.
     ties : sequence of Tie
         Parameters that follow a free one.
     structure : Structure
@@ -119,7 +119,7 @@ class Problem:
         check_choice("name.loss", self.loss, LOSSES)
         object.__setattr__(self, "free", tuple(self.free))
         object.__setattr__(self, "ties", tuple(self.ties))
-        known = [n for n in (*self.curves, PEROXIDE_ORDER.name) if n not in FIXED]
+        known = [n for n in self.curves if n not in FIXED]
         names = [*self.free, *(t.name for t in self.ties)]
         for name in names:
             if name in FIXED:
@@ -133,9 +133,7 @@ class Problem:
     @cached_property
     def parameters(self) -> tuple[Parameter, ...]:
         """The free parameters, in order."""
-        return tuple(
-            PEROXIDE_ORDER if n == PEROXIDE_ORDER.name else self.curves[n] for n in self.free
-        )
+        return tuple(self.curves[n] for n in self.free)
 
     @cached_property
     def bounds(self) -> tuple[Floats, Floats]:

@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats
+from lift.model.course import RATES
 from lift.model.curves import Values
 from lift.research.posterior.own import Own, level_and_rate
 from lift.research.posterior.priors import Prior
@@ -25,7 +26,6 @@ from lift.research.swatches.forward import exposure, predict
 from lift.research.swatches.table import Swatches
 
 SPREAD = "rate_log_sd"
-RATE = "lightening_rate"
 
 SCATTER_FREEDOM = 4.0
 """Degrees of freedom of each swatch's scatter: its variance is an inverse gamma variable about the
@@ -37,8 +37,10 @@ UNJUDGED_LEVEL = (5.5, 2.5)
 
 NOT_IN_EXPOSURE = frozenset(
     (
-        *("half_oxidised_yield", "half_oxidised_rate_ratio", "pheomelanin_rate_ratio"),
-        *("eumelanin_slope", "pheomelanin_slope", "half_oxidised_slope", "keratin_slope"),
+        *("half_oxidised_yield", "half_oxidised_rate_ratio", "half_oxidised_slope"),
+        *("oxidised_pheomelanin_yield", "oxidised_pheomelanin_rate_ratio"),
+        *("oxidised_pheomelanin_slope", "pheomelanin_rate_ratio", "azimuthal_roughness"),
+        *("eumelanin_slope", "pheomelanin_slope", "keratin_slope"),
         *("melanin_at_level_3", "level_ratio", "pheomelanin_share", "keratin_strength"),
         *("eumelanin_strength", "pheomelanin_strength", "surface_reflectance", "surface_slope"),
     )
@@ -251,9 +253,8 @@ class StrandModel:
         values = self.problem.values(drawn.theta)
         structure = self.problem.structure
         if conditions is None and self._fixed_dose is not None:
-            dose = np.multiply.outer(
-                np.broadcast_to(values[RATE], len(drawn.theta)), self._fixed_dose
-            )
+            each = [np.broadcast_to(values[name], len(drawn.theta)) for name in RATES]
+            dose = self._fixed_dose[0] + np.stack(each, axis=-1) @ self._fixed_dose[1:]
         else:
             by_set: Values = {k: v[:, None] if np.ndim(v) else v for k, v in values.items()}
             dose = exposure(table, by_set, structure)
@@ -262,12 +263,20 @@ class StrandModel:
 
     @cached_property
     def _fixed_dose(self) -> Floats | None:
-        """Exposure of every reading at a rate of 1, when no free parameter changes it."""
+        """Exposure of every reading before, and by a rate of 1 of each oxidant, shape (3, rows).
+
+        None where a free parameter changes any of it.
+        """
         varied = {*self.problem.free, *(tie.name for tie in self.problem.ties)}
-        if varied - {RATE, *NOT_IN_EXPOSURE}:
+        if varied - {*RATES, *NOT_IN_EXPOSURE}:
             return None
-        values = {**self.problem.curves.values, RATE: 1.0}
-        return exposure(self.problem.swatches, values, self.problem.structure)
+
+        def at(**rates: float) -> Floats:
+            values = {**self.problem.curves.values, **dict.fromkeys(RATES, 0.0), **rates}
+            return exposure(self.problem.swatches, values, self.problem.structure)
+
+        before = at()
+        return np.stack([before, *(at(**{name: 1.0}) - before for name in RATES)])
 
     def draw_prior(self, random: np.random.Generator) -> Strands:
         """One draw of everything from the prior, shape (1,)."""

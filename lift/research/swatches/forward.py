@@ -36,8 +36,7 @@ def predict(
         Conditions of the readings; their colours are not used.
     values : mapping
         Parameter values by name, each a number or an array of shape (sets,), which gives one
-        prediction a parameter set; ``peroxide_order`` may be among them, see
-        `lift.model.course.PEROXIDE_ORDER`.
+        prediction a parameter set.
     starts : array_like
         Starting level of each swatch [-], shape (swatches,) or (sets, swatches). It may leave 1
         to 10, as the load of pigment goes on beyond.
@@ -64,7 +63,7 @@ def predict(
         k: np.asarray(v)[..., None] if np.ndim(v) else v for k, v in values.items()
     }
     if not structure.half_oxidised:
-        by_set["half_oxidised_yield"] = 0.0
+        by_set |= {"half_oxidised_yield": 0.0, "oxidised_pheomelanin_yield": 0.0}
     natural = natural_pigment(start[..., swatches.swatch], swatches.melanin(by_set), by_set)
     if exposed is None:
         exposed = exposure(swatches, by_set, structure)

@@ -189,8 +189,11 @@ class Swatches:
 
         dyes = dict.fromkeys(dye for each in classes.values() for dye in each["tone"])
         return {
-            "ph": by_row({name: each["ph"] for name, each in classes.items()}),
-            "boost": by_row({name: each["boost"] for name, each in classes.items()}),
+            **{
+                key: by_row({name: each[key] for name, each in classes.items()})
+                for key in ("ph", "boost", "persulfate", "film_ratio")
+            },
+            "powder_share": 1.0 / (1.0 + self.developer_parts),
             "tone": {
                 dye: by_row({name: each["tone"].get(dye, 0.0) for name, each in classes.items()})
                 for dye in dyes

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from lift.errors import Floats, LiftError, check_choice, check_number
-from lift.model.course import PEROXIDE_ORDER, STANDARD, Structure
+from lift.model.course import STANDARD, Structure
 from lift.model.curves import CurveSet, default_curves
 from lift.optics.colorimetry import delta_e_2000
 from lift.research.posterior.bayes import Posterior, sample_posterior
@@ -65,6 +65,7 @@ class Variant:
 
 
 FULL, ORDER_FREE = "full", "order_free"
+ORDER = "hydroperoxide_order"
 NO_HALF_OXIDISED, NO_UPTAKE, NEITHER = "no_half_oxidised", "no_uptake", "neither"
 VARIANTS = (
     Variant(FULL),
@@ -72,7 +73,7 @@ VARIANTS = (
     Variant(NO_UPTAKE, Structure(True, False), UPTAKE),
     Variant(NEITHER, Structure(False, False), HALF_OXIDISED + UPTAKE),
 )
-"""Tried first; the best of them is then tried with the order in peroxide free."""
+"""Tried first; the best of them is then tried with the response to HO2- free."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -126,7 +127,7 @@ class Tried:
 
 @dataclass(frozen=True, eq=False)
 class Criticism:
-    """All structures: those of `VARIANTS`, then the best with the order in peroxide free."""
+    """All structures: those of `VARIANTS`, then the best with the response to HO2- free."""
 
     tried: tuple[Tried, ...]
 
@@ -171,7 +172,7 @@ class Criticism:
             said.append(note("finding.invented"))
         said.append(self._needed("half_oxidised", (FULL, NO_UPTAKE), (NO_HALF_OXIDISED, NEITHER)))
         said.append(self._needed("uptake", (FULL, NO_HALF_OXIDISED), (NO_UPTAKE, NEITHER)))
-        order, error = self[ORDER_FREE].estimate(PEROXIDE_ORDER.name)
+        order, error = self[ORDER_FREE].estimate(ORDER)
         base = self.best_of((FULL, NO_HALF_OXIDISED, NO_UPTAKE, NEITHER))
         gain = self[base].aicc - self[ORDER_FREE].aicc
         against = self._against(ORDER_FREE, base)
@@ -255,8 +256,8 @@ def criticise(
     """
     if len(swatches.names) < FEWEST_SWATCHES:
         raise LiftError("structures.too_few", swatches=len(swatches.names), fewest=FEWEST_SWATCHES)
-    if PEROXIDE_ORDER.name in free:
-        raise LiftError("structures.order_is_freed", name=PEROXIDE_ORDER.name)
+    if ORDER in free:
+        raise LiftError("structures.order_is_freed", name=ORDER)
     count = int(check_number("name.starts", starts, 1, 50))
     say = progress or (lambda step, done, of: None)
     curves = curves or default_curves()
@@ -271,7 +272,7 @@ def criticise(
     for variant in VARIANTS:
         add(variant)
     best = min(tried, key=lambda t: t.aicc).variant
-    add(replace(best, name=ORDER_FREE, adds=(PEROXIDE_ORDER.name,), base=best.name))
+    add(replace(best, name=ORDER_FREE, adds=(ORDER,), base=best.name))
     say("step.done", len(tried), len(tried))
     return Criticism(tuple(tried))
 

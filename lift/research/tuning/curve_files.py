@@ -42,7 +42,7 @@ def tuned_curves(tuning: Tuning, name: str) -> CurveSet:
     Raises
     ------
     LiftError
-        When the tuning freed the order in peroxide or left out part of the physics.
+        When the tuning left out part of the physics.
 
     Examples
     --------

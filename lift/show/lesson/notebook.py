@@ -61,7 +61,7 @@ def figure_with_alt(drawn: Axes | Figure, text: str = "") -> Shown:
     --------
     >>> from lift.teach import figure_with_alt, plot_levels
     >>> figure_with_alt(plot_levels()).text[:54]
-    'One level is one equal ratio: 1.5 times the melanin. T'
+    'One level is one equal ratio: 1.7 times the melanin. T'
     """
     from matplotlib import rc_context
     from matplotlib.figure import Figure

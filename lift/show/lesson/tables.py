@@ -240,7 +240,7 @@ def curve_table(curves: CurveSet, sensitivity: Sensitivity, status: str) -> Show
     >>> hair, mixture = lift.Hair(level=7), lift.Mixture("base-break", 10)
     >>> found = lift.lab.window_sensitivity(hair, mixture, curves=curves)
     >>> print(lift.lab.curve_table(curves, found, "published").text.splitlines()[0][:20])
-    Published: 9 numbers
+    Published: 12 number
     """
     rows = []
     for name, label, (low, high) in zip(

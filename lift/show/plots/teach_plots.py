@@ -108,7 +108,7 @@ def plot_levels(curves: CurveSet = SHIPPED, axes: Axes = OWN) -> Axes:
     --------
     >>> from lift.teach import plot_levels
     >>> plot_levels().get_title(loc="left")
-    'One level is one equal ratio: 1.5 times the melanin'
+    'One level is one equal ratio: 1.7 times the melanin'
     """
     levels = np.arange(1.0, 11.0)
     ratio = curves.values["level_ratio"]
@@ -178,7 +178,7 @@ def plot_ladder(curves: CurveSet = SHIPPED, axes: Axes = OWN) -> Axes:
     --------
     >>> from lift.teach import plot_ladder
     >>> plot_ladder().get_title(loc="left")
-    'Lightened hair is warmer than natural hair, most of all at level 8'
+    'Lightened hair is warmer than natural hair, most of all at level 7'
     """
     ladder, path = underpigment_ladder(curves), natural_path(curves)
     warmth = path.warmth(ladder.lab)

@@ -16,6 +16,7 @@ from lift.optics.colorimetry import lab_to_srgb, srgb_to_hex
 from lift.practice.fibres import GreyLook
 from lift.practice.preview import Preview
 from lift.practice.time_line import place_at
+from lift.practice.why import QUANTITIES, Why, why
 from lift.quantities import described
 from lift.show.said import (
     level_note,
@@ -23,13 +24,15 @@ from lift.show.said import (
     tone_note,
     underpigment_note,
     warmth_note,
+    why_note,
     window_note,
 )
-from lift.words import Note, say
+from lift.words import Note, note, say
 
 BAR = 48
 MARKS = {"not_lifted": ".", "inside": "=", "too_warm": "!", "too_light": "!", "past_limit": "#"}
 NOW = "^"
+_PARTS = ("of_head", "unmeasured", "whole")
 
 
 def console() -> Console:
@@ -49,9 +52,10 @@ def patch(lab: ArrayLike, width: int, to: Console) -> Text:
     return Text("\u2588" * width + " ", style=str(colour))
 
 
-def print_preview(result: Preview, to: Console | None = None) -> None:
-    """Print a preview for the chair."""
+def print_preview(result: Preview, to: Console | None = None, *, take_apart: bool = False) -> None:
+    """Print a preview for the chair; `take_apart` says more of how wide the bands are."""
     to = to or console()
+    parts = why(result)
     lab, limit = result.band_at("lab"), result.window.target.warmth_limit
     to.print(
         say(
@@ -73,6 +77,7 @@ def print_preview(result: Preview, to: Console | None = None) -> None:
         ("underpigment", say(underpigment_note(result))),
         ("warmth", say(warmth_note(result))),
         *([] if grey is None else [("blend", say(grey.blend_note(limit)))]),
+        ("why", say(why_note(parts))),
         ("risk", risky),
         ("window", say(window_note(result.window))),
         ("", bar),
@@ -81,6 +86,8 @@ def print_preview(result: Preview, to: Console | None = None) -> None:
     ):
         table.add_row(say(f"preview.{name}.label") if name else "", value)
     to.print(table)
+    if take_apart:
+        print_why(parts, to)
     for line in result.advice:
         to.print(say("preview.try", advice=line.note))
     print_foot(to, result.cautions, result.curves)
@@ -103,6 +110,22 @@ def _fibres(result: Preview, grey: GreyLook, to: Console) -> list[tuple[str, Tex
         ("pigmented", _band_line(pigmented, to, decides)),
         ("white", _band_line(white, to, say("preview.white", said=grey.white_note))),
     ]
+
+
+def print_why(found: Why, to: Console) -> None:
+    """Print the bands in parts, and what moves most what nobody measured."""
+    table = Table(box=None, padding=(0, 2, 0, 0))
+    table.add_column(say("preview.why.title"))
+    for column in _PARTS:
+        table.add_column(say(f"preview.why.{column}"))
+    for name in QUANTITIES:
+        ends = [getattr(getattr(found, name), column) for column in _PARTS]
+        cells = [say("preview.why.cell", low=low, high=high) for low, high in ends]
+        table.add_row(say(f"preview.why.{name}"), *cells)
+    to.print(table)
+    if found.causes:
+        causes = [note("preview.why.cause", name=n, share=s) for n, s in found.causes]
+        to.print(say("preview.why.causes", causes=causes))
 
 
 def facts() -> Table:

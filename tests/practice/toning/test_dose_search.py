@@ -70,7 +70,7 @@ def test_one_dye_against_brute_force(level):
 
 def test_a_batch_is_each_strand_alone():
     strands = [underpigment_state(level, CURVES) for level in (5.0, 7.0, 9.0)]
-    fields = ("eumelanin", "pheomelanin", "half_oxidised")
+    fields = ("eumelanin", "pheomelanin", "half_oxidised", "oxidised_pheomelanin")
     batch = Pigment(
         *(np.array([getattr(s, f) for s in strands]).reshape(3, 1) + np.zeros(2) for f in fields)
     )

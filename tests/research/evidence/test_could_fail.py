@@ -29,7 +29,10 @@ OTHER_CURVES = {
     "shining": {"surface_reflectance": 0.05},
     "steep": {"eumelanin_slope": 0.008, "pheomelanin_slope": 0.013},
     "slow orange": {"half_oxidised_rate_ratio": 0.1},
-    "without warmth": {"pheomelanin_share": 0.0, "half_oxidised_yield": 0.0},
+    "without warmth": {
+        **{"pheomelanin_share": 0.0, "half_oxidised_yield": 0.0},
+        "oxidised_pheomelanin_yield": 0.0,
+    },
 }
 """Models that are wrong, each a number or two away from the shipped one."""
 

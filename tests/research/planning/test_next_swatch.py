@@ -34,7 +34,7 @@ def made(count=400, seed=0):
         0.42 + 0.02 * z[:, 2],
         0.05 * np.exp(0.2 * random.standard_normal(count)),
     )
-    names = ("lightening_rate", "powder_boost", "half_oxidised_yield", "rate_log_sd")
+    names = ("lightening_rate", "persulfate_rate", "half_oxidised_yield", "rate_log_sd")
     rows = tuple(map(tuple, np.stack(columns, axis=1).tolist()))
     return replace(CURVES, posterior=ParameterDraws(names, rows))
 
@@ -135,7 +135,7 @@ def test_json_form_and_cautions():
 
 def test_refusals():
     with pytest.raises(LiftError, match="run lift tune"):
-        plan_next(ASKED, CURVES, SOME)
+        plan_next(ASKED, replace(CURVES, posterior=None), SOME)
     with pytest.raises(LiftError, match="quantity 'speed'"):
         Asked(Hair(level=5.0), Mixture("cream", 30.0), 35.0, "speed")
     with pytest.raises(LiftError, match="no swatch"):

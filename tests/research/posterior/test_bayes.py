@@ -7,7 +7,7 @@ import pytest
 
 from lift.answers import to_dict
 from lift.errors import LiftError
-from lift.model.course import PEROXIDE_ORDER, Structure
+from lift.model.course import Structure
 from lift.model.curves import default_curves, load_curves
 from lift.model.ensemble import ensemble
 from lift.model.hair import Hair
@@ -152,7 +152,7 @@ def test_curve_set_carries_medians_and_draws(posterior, tmp_path):
         assert p.value == pytest.approx(belief.value, rel=1e-5)
         assert p.status == "tuned"
         assert "INVENTED" in p.source
-    assert loaded["powder_boost"] == CURVES["powder_boost"]
+    assert loaded["persulfate_rate"] == CURVES["persulfate_rate"]
     assert "Pareto shape" in dict(loaded.provenance)["posterior"]
 
 
@@ -166,25 +166,20 @@ def test_ensemble_of_the_curve_set_is_narrower(posterior):
 
 
 def test_tied_parameters_are_drawn_too(lab):
-    ties = (Tie("powder_boost", "lightening_rate", 10.0),)
+    ties = (Tie("persulfate_rate", "lightening_rate", 10.0),)
     few = lab.swatches.rows(lab.swatches.swatch < 2)
     found = sample_posterior(Problem(few, CURVES, ("lightening_rate",), ties), wanted=100.0)
     curves = found.curves(CURVES)
     np.testing.assert_allclose(
-        curves.posterior.column("powder_boost"), 10.0 * curves.posterior.column("lightening_rate")
+        curves.posterior.column("persulfate_rate"),
+        10.0 * curves.posterior.column("lightening_rate"),
     )
-    assert curves["powder_boost"].value == pytest.approx(10.0 * curves["lightening_rate"].value)
+    assert curves["persulfate_rate"].value == pytest.approx(10.0 * curves["lightening_rate"].value)
 
 
-@pytest.mark.parametrize(
-    ("free", "structure"),
-    [
-        (("half_oxidised_yield", PEROXIDE_ORDER.name), Structure()),
-        (("lightening_rate",), Structure(uptake=False)),
-    ],
-)
-def test_other_physics_cannot_become_a_curve_set(lab, posterior, free, structure):
-    other = StrandModel(Problem(lab.swatches, CURVES, free, structure=structure))
+@pytest.mark.parametrize("structure", [Structure(half_oxidised=False), Structure(uptake=False)])
+def test_other_physics_cannot_become_a_curve_set(lab, posterior, structure):
+    other = StrandModel(Problem(lab.swatches, CURVES, ("lightening_rate",), structure=structure))
     with pytest.raises(LiftError, match="standard structure"):
         replace(posterior, model=other).curves(CURVES)
 

@@ -11,7 +11,7 @@ from lift.model.curves import Parameter, default_curves
 from lift.research.posterior.priors import LEAST_SPREAD, Prior
 
 CURVES = default_curves()
-NAMES = ("lightening_rate", "half_oxidised_yield", "powder_boost", "rate_log_sd", "cream_ph")
+NAMES = ("lightening_rate", "half_oxidised_yield", "persulfate_rate", "rate_log_sd", "cream_ph")
 
 
 def frame(prior):

@@ -71,7 +71,7 @@ def test_bad_ties_are_refused(text, message):
         ({"free": ("lightening_rate",) * 2}, "freed or tied twice"),
         ({"free": ("warmth_allowance",)}, "colours do not depend on it"),
         ({"ties": (Tie("cream_ph", "powder_ph"),)}, "tie of cream_ph 'powder_ph' is not one of"),
-        ({"ties": (Tie("lightening_rate", "powder_boost"),)}, "freed or tied twice"),
+        ({"ties": (Tie("lightening_rate", "persulfate_rate"),)}, "freed or tied twice"),
         ({"loss": "cauchy"}, "loss 'cauchy' is not one of"),
     ],
 )
@@ -81,6 +81,6 @@ def test_bad_problems_are_refused(options, message):
 
 
 def test_order_in_peroxide_can_be_freed():
-    free = problem(free=("peroxide_order",))
-    assert free.parameters[0].value == 1.0
-    assert free.values([1.5])["peroxide_order"] == 1.5
+    free = problem(free=("hydroperoxide_order",))
+    assert free.parameters[0] == default_curves()["hydroperoxide_order"]
+    assert free.values([1.5])["hydroperoxide_order"] == 1.5

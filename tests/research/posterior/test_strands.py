@@ -6,7 +6,7 @@ from scipy.integrate import quad
 from scipy.special import logsumexp
 from scipy.stats import invgamma, multivariate_t, norm
 
-from lift.model.course import PEROXIDE_ORDER, Structure
+from lift.model.course import Structure
 from lift.model.curves import default_curves
 from lift.research.posterior.own import Own, level_and_rate
 from lift.research.posterior.problem import Problem, Tie
@@ -127,7 +127,7 @@ def test_a_swatch_of_another_rate_is_found_from_afar():
 
 
 @pytest.mark.parametrize(
-    "free", [("half_oxidised_yield",), ("lightening_rate", "powder_boost"), ("fade_minutes",)]
+    "free", [("half_oxidised_yield",), ("lightening_rate", "persulfate_rate"), ("fade_minutes",)]
 )
 def test_prediction_is_the_forward_model_at_each_swatchs_rate(free):
     own = model(free)
@@ -144,13 +144,13 @@ def test_prediction_is_the_forward_model_at_each_swatchs_rate(free):
 
 
 def test_structures_order_and_ties():
-    free = ("lightening_rate", PEROXIDE_ORDER.name)
-    ties = (Tie("powder_boost", "lightening_rate", 12.0),)
+    free = ("lightening_rate", "hydroperoxide_order")
+    ties = (Tie("persulfate_rate", "lightening_rate", 12.0),)
     bare = model(free, ties=ties, structure=Structure(False, False))
     z, deviates = points(bare, 2)
     assert np.all(np.isfinite(bare.log_likelihood(z, deviates)[0]))
     values = bare.problem.values(bare.strands(z, deviates).theta)
-    np.testing.assert_allclose(values["powder_boost"], 12.0 * values["lightening_rate"])
+    np.testing.assert_allclose(values["persulfate_rate"], 12.0 * values["lightening_rate"])
 
 
 def test_one_rate_for_all_has_no_spread():

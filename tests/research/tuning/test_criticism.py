@@ -33,7 +33,7 @@ CURVES = default_curves()
 def laboratory(seed, *, order=1.0, structure=STANDARD, swatches=8, spread=0.05):
     random = np.random.default_rng(seed)
     table = design(swatches, minutes=(0.0, 5.0, 15.0, 30.0, 50.0))
-    values = {**CURVES.values, "peroxide_order": order}
+    values = {**CURVES.values, "hydroperoxide_order": order}
     starts = table.level + 0.2 * random.standard_normal(swatches)
     rates = np.exp(spread * random.standard_normal(swatches))
     return measure(table, values, starts, random, rates=rates, structure=structure)
@@ -57,7 +57,7 @@ def test_wrong_structures_lose_on_the_full_models_readings(found):
         assert mean > 2.0 * error > 0.0
         assert found[wrong].colour_error.mean() > 2.0 * found[FULL].colour_error.mean()
     assert found[ORDER_FREE].aicc > found[FULL].aicc - 4.0
-    order, error = found[ORDER_FREE].estimate("peroxide_order")
+    order, error = found[ORDER_FREE].estimate("hydroperoxide_order")
     assert abs(order - 1.0) < max(3.0 * error, 0.1)
 
 
@@ -95,8 +95,8 @@ def test_weights_and_json(found):
     assert [r["delta_aicc"] == 0.0 for r in rows].count(True) == 1
     assert rows[1]["support"] == "essentially none"
     assert rows[1]["support_code"] == "none"
-    assert rows[1]["free"] == ["lightening_rate", "powder_boost"]
-    assert rows[4]["free"][-1] == "peroxide_order"
+    assert rows[1]["free"] == ["lightening_rate", "persulfate_rate"]
+    assert rows[4]["free"][-1] == "hydroperoxide_order"
     with pytest.raises(LiftError, match="structure"):
         found["fulll"]
 
@@ -169,7 +169,7 @@ def test_refusals():
     with pytest.raises(LiftError, match="at least 4"):
         criticise(laboratory(1, swatches=3))
     with pytest.raises(LiftError, match="leave it out"):
-        criticise(laboratory(1), free=("lightening_rate", "peroxide_order"))
+        criticise(laboratory(1), free=("lightening_rate", "hydroperoxide_order"))
     with pytest.raises(LiftError, match="starts"):
         criticise(laboratory(1), starts=0)
     start_only = laboratory(1, swatches=4)
@@ -179,7 +179,7 @@ def test_refusals():
 
 def test_an_order_other_than_one_is_found():
     found = criticise(laboratory(2, order=0.7), starts=1)
-    order, error = found[ORDER_FREE].estimate("peroxide_order")
+    order, error = found[ORDER_FREE].estimate("hydroperoxide_order")
     assert order == pytest.approx(0.7, abs=max(3.0 * error, 0.05))
     assert found[FULL].aicc - found[ORDER_FREE].aicc > 10.0
     assert "the data ask for it" in str(found.findings[-1])

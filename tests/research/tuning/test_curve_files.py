@@ -98,16 +98,11 @@ def test_unmoved_and_tied_parameters(laboratory):
     assert dict(curves.provenance)["tied"] == "cream_ph = 0.98 * powder_ph"
 
 
-@pytest.mark.parametrize(
-    "options",
-    [
-        {"free": ("lightening_rate", "peroxide_order")},
-        {"free": ("lightening_rate",), "structure": Structure(uptake=False)},
-    ],
-)
-def test_other_physics_are_no_curve_set(laboratory, options):
-    found = tune(laboratory.swatches, starts=1, leave_swatches_out=False, **options)
-    with pytest.raises(LiftError, match="standard structure, of order 1"):
+@pytest.mark.parametrize("structure", [Structure(half_oxidised=False), Structure(uptake=False)])
+def test_other_physics_are_no_curve_set(laboratory, structure):
+    asked = {"free": ("lightening_rate",), "structure": structure}
+    found = tune(laboratory.swatches, starts=1, leave_swatches_out=False, **asked)
+    with pytest.raises(LiftError, match="standard structure only"):
         tuned_curves(found, "other")
 
 
@@ -117,7 +112,7 @@ def test_comparison(tuned):
     off = found.differences()
     assert off.shape == (len(COMPARED), STEPS)
     assert np.all(off[:, 0] == 0.0)
-    assert off.max() > 3.0
+    assert off.max() > 2.0
     told = json.loads(json.dumps(to_dict(found), allow_nan=False))
     assert told["second"]["name"] == "mine"
     assert len(told["changed"]) == 6

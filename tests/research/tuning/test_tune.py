@@ -29,9 +29,12 @@ def test_truth_lies_inside(tuning, truth, laboratory):
         # 90 % of a normal variable is 3.3 standard deviations wide.
         assert (e.high - e.low) / e.standard_error == pytest.approx(3.3, rel=0.25)
     np.testing.assert_allclose(tuning.starts, laboratory.starts, atol=0.25)
-    np.testing.assert_allclose(
-        tuning.rates / tuning.rates.mean(), laboratory.rates / laboratory.rates.mean(), rtol=0.15
-    )
+    # A strand's rate is that of both oxidants, so of creams and of powders by themselves.
+    table = laboratory.swatches
+    kinds = np.array(table.kind)[np.searchsorted(table.swatch, np.arange(len(table.names)))]
+    for kind in set(kinds):
+        own, true = (rates[kinds == kind] for rates in (tuning.rates, laboratory.rates))
+        np.testing.assert_allclose(own / own.mean(), true / true.mean(), rtol=0.2)
 
 
 def test_misfit_is_smaller_than_before(tuning):
@@ -80,7 +83,7 @@ def test_spread_of_the_rates_is_found():
     found = []
     for seed in range(5):
         made = synthetic_laboratory(design(12, minutes=(0.0, 30.0)), seed=seed, rate_spread=0.25)
-        found.append(quick(made.swatches, ("lightening_rate", "powder_boost")).spread)
+        found.append(quick(made.swatches, ("lightening_rate", "persulfate_rate")).spread)
     assert np.mean(found) == pytest.approx(0.25, rel=0.25)
 
 
@@ -135,7 +138,7 @@ def test_what_no_reading_depends_on_is_said_and_left(laboratory):
 
 def test_two_that_act_as_one_are_not_determined():
     """At one temperature the activation energy only scales the rate."""
-    warm = design(6).replace(temperature_c=40.0)
+    warm = design(6, kinds=("cream",)).replace(temperature_c=40.0)
     made = synthetic_laboratory(warm, seed=2)
     found = quick(made.swatches, ("lightening_rate", "activation_energy"))
     assert found.estimates[1].verdict == "open"
@@ -150,12 +153,13 @@ def test_at_a_bound_is_said():
         for p in CURVES.parameters
     )
     fast = synthetic_laboratory(design(6), CURVES.replace(lightening_rate=0.3), seed=2)
-    found = quick(fast.swatches, own_rates=False, curves=replace(CURVES, parameters=narrow))
+    curves = replace(CURVES, parameters=narrow, posterior=None)
+    found = quick(fast.swatches, own_rates=False, curves=curves)
     assert found.estimates[0].verdict == "no_high"
 
 
 def test_far_from_what_was_believed_but_narrow_is_determined():
-    fast = synthetic_laboratory(design(8), CURVES.replace(lightening_rate=0.5), seed=2)
+    fast = synthetic_laboratory(design(8), CURVES.replace(lightening_rate=0.75), seed=2)
     found = quick(fast.swatches)
     assert found.estimates[0].value > found.estimates[0].prior_high
     assert found.estimates[0].determined
@@ -170,7 +174,7 @@ def test_ties_hold(laboratory):
 
 def test_criterion_prefers_the_physics_that_was_there(laboratory):
     table = laboratory.swatches
-    free = ("lightening_rate", "powder_boost")
+    free = ("lightening_rate", "persulfate_rate")
     whole = quick(table, (*free, "half_oxidised_yield"))
     without = quick(table, free, structure=Structure(half_oxidised=False))
     assert whole.aicc < without.aicc - 10.0

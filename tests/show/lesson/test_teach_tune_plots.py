@@ -57,7 +57,7 @@ def test_swatch_table_says_that_nothing_was_measured(swatches):
 
 def test_estimate_table_gives_each_verdict(swatches):
     cream = swatches.rows([k == "cream" for k in swatches.kind])
-    free = ("lightening_rate", "powder_boost")
+    free = ("lightening_rate", "persulfate_rate")
     tuning = tune(cream, free=free, starts=1, leave_swatches_out=False)
     text = tables.estimate_table(tuning).text
     assert text.startswith("1 of 2 numbers are determined")
