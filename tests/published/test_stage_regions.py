@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from lift.model.curves import default_curves
-from lift.model.stages import NATURAL, STAGE_OF_LEVEL, stage_names, underpigment_ladder
+from lift.model.stages import STAGE_OF_LEVEL, underpigment_ladder
 from lift.optics.colorimetry import chroma, delta_e_2000, hue_deg
 from lift.optics.hue_names import munsell_hue_degrees
 from lift.reference import load
@@ -23,8 +23,6 @@ HAS_A_HUE = 5.0
 EVEN = 2.5
 """Largest step of the ladder, in CIEDE2000, over its smallest (assumed): 1 would be equal steps,
 but they must shrink towards black and towards unpigmented hair."""
-
-NAMED = tuple(name for name in stage_names() if name not in (NATURAL, "palest yellow"))
 
 
 def outside(stage, lab):
@@ -61,7 +59,7 @@ def test_regions_follow_one_another():
     assert np.all(REGIONS.numbers("chroma_low") < REGIONS.numbers("chroma_high"))
 
 
-@pytest.mark.parametrize("stage", NAMED)
+@pytest.mark.parametrize("stage", ORDER)
 def test_a_stage_has_a_colour_that_its_word_may_name(stage):
     np.testing.assert_array_equal(outside(stage, rungs(stage)), 0.0)
 
