@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from lift.model.curves import default_curves
-from lift.model.ensemble import draw_latent
+from lift.model.ensemble import LATENT, draw_latent
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
@@ -14,7 +14,7 @@ from lift.practice.window import find_window, time_grid
 
 CURVES = default_curves()
 FINE = Hair(7, "fine", damp=True)
-DECK = np.concatenate([np.zeros((1, 4)), draw_latent(40)])
+DECK = np.concatenate([np.zeros((1, len(LATENT))), draw_latent(40)])
 
 
 def table(mixture, target, limit_minutes, span, latent, too_light=np.inf):

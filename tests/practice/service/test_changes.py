@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from lift.model.curves import default_curves
-from lift.model.ensemble import draw_latent
+from lift.model.ensemble import LATENT, draw_latent
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.goal import Goal
@@ -16,7 +16,7 @@ from lift.practice.schedule.solve import solve
 from lift.practice.service.changes import Trials, make_likelier, make_possible
 
 CURVES = default_curves()
-DECK = np.concatenate([np.zeros((1, 4)), draw_latent(8)])
+DECK = np.concatenate([np.zeros((1, len(LATENT))), draw_latent(8)])
 
 
 class Forgetful(dict):

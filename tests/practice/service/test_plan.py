@@ -10,7 +10,7 @@ import pytest
 from lift.answers import to_dict
 from lift.errors import LiftError
 from lift.model.curves import default_curves
-from lift.model.ensemble import draw_latent
+from lift.model.ensemble import LATENT, draw_latent
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.cautions import ALWAYS
@@ -30,7 +30,7 @@ from lift.words import says
 
 CURVES = default_curves()
 FINE = Hair(7, "fine", damp=True)
-DECK = np.concatenate([np.zeros((1, 4)), draw_latent(40)])
+DECK = np.concatenate([np.zeros((1, len(LATENT))), draw_latent(40)])
 
 
 def base(**changes):

@@ -4,7 +4,7 @@ import pytest
 from lift.answers import to_dict
 from lift.errors import LiftError
 from lift.model.curves import default_curves
-from lift.model.ensemble import apply_latent, draw_latent, ensemble
+from lift.model.ensemble import LATENT, apply_latent, draw_latent, ensemble, expected_strand
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
@@ -154,7 +154,7 @@ def test_intervals_hold_the_truth_as_often_as_they_say():
 )
 def test_two_tests_narrow_the_bands(hair, mixture, goal, times):
     curves = default_curves()
-    expected = predicted(hair, mixture, np.array(times), curves, np.zeros((1, 4)), by_eye=True)
+    expected = predicted(hair, mixture, np.array(times), curves, np.zeros((1, len(LATENT))), by_eye=True)
     texts = [f"{t:g}:{y:.1f}" for t, y in zip(times, expected[0, :, 0], strict=True)]
     none = strand_test(hair, mixture, (), goal)
     one = strand_test(hair, mixture, seen(texts[0]), goal)
@@ -196,7 +196,7 @@ def test_a_look_at_a_useless_time_says_so_and_names_a_better_one(
     minutes, hair, mixture, goal, rinse
 ):
     curves = default_curves()
-    read = predicted(hair, mixture, np.array([minutes]), curves, np.zeros((1, 4)), by_eye=True)
+    read = predicted(hair, mixture, np.array([minutes]), curves, np.zeros((1, len(LATENT))), by_eye=True)
     level = round(float(read[0, 0, 0]), 1)
     test = strand_test(hair, mixture, [Observation(minutes, level)], goal, rinse_minutes=rinse)
     assert test.verdicts == ("useless",)
@@ -246,7 +246,7 @@ def test_tone_in_the_mixture_may_darken():
     cream = Mixture("cream", 5.0, tone={"violet": 40.0})
     hair = Hair(9.0)
     dark = predicted(
-        hair, cream, np.array([30.0]), default_curves(), np.zeros((1, 4)), by_eye=True
+        hair, cream, np.array([30.0]), default_curves(), np.zeros((1, len(LATENT))), by_eye=True
     )[0, 0, 0]
     assert dark < 7.5
     test = strand_test(hair, cream, [Observation(30.0, round(float(dark), 1))], rinse_minutes=30.0)
@@ -258,7 +258,7 @@ def test_tone_in_the_mixture_may_darken():
 
 
 def test_grey_counts_for_the_instrument_and_not_for_the_eye():
-    curves, zero, at = default_curves(), np.zeros((1, 4)), np.array([20.0])
+    curves, zero, at = default_curves(), np.zeros((1, len(LATENT))), np.array([20.0])
     grey = Hair(5.0, grey_percent=60.0)
     by_eye = [predicted(h, POWDER, at, curves, zero, by_eye=True) for h in (BROWN, grey)]
     by_instrument = [predicted(h, POWDER, at, curves, zero, by_eye=False) for h in (BROWN, grey)]
