@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from lift.model.course import paced
 from lift.model.curves import default_curves
 from lift.model.ensemble import LATENT, draw_latent
 from lift.model.hair import Hair
@@ -45,10 +46,8 @@ def test_response_between_its_nodes_is_the_simulation(log_strength):
     mixture, target = Mixture("powder", 20), resolve_goal(Goal(level=8), FINE, CURVES)
     answer = table(mixture, target, 60, (-1.0, 0.25), DECK[:1])
     minutes = np.linspace(0, 60, 6001)
-    rate = CURVES.values["lightening_rate"] * np.exp(log_strength)
-    exact = simulate(
-        FINE, mixture, minutes, CURVES, values={**CURVES.values, "lightening_rate": rate}
-    )
+    values = paced(CURVES.values, np.exp(log_strength))
+    exact = simulate(FINE, mixture, minutes, CURVES, values=values)
     reached = np.interp(8.0, exact.level, minutes)
     got = answer.times(answer.reached, np.array([log_strength]))[0, 0]
     assert got == pytest.approx(reached, rel=0.01)
