@@ -13,7 +13,7 @@ from lift.model.course import tone_formed
 from lift.model.curves import CurveSet
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.model.natural import natural_path
+from lift.model.natural import path_of
 from lift.model.strand import strand_lab
 from lift.model.trajectory import Trajectory, trajectory_of
 from lift.optics.dyes import MAX_DOSE
@@ -57,7 +57,7 @@ def advise(hair: Hair, mixture: Mixture, window: Window, curves: CurveSet) -> tu
     planned = trajectory_of(hair, mixture, minutes, curves, curves.values)
     found = (
         *_weaker(hair, mixture, window, planned),
-        *_more_tone(mixture, window, planned),
+        *_more_tone(hair, mixture, window, planned),
         *_nearer_goal(window, planned),
         *_tone_afterwards(hair, mixture, window, planned),
         *_stronger(hair, mixture, window, planned),
@@ -113,7 +113,9 @@ def _weaker(hair: Hair, mixture: Mixture, window: Window, planned: Trajectory) -
         )
 
 
-def _more_tone(mixture: Mixture, window: Window, planned: Trajectory) -> Iterator[Advice]:
+def _more_tone(
+    hair: Hair, mixture: Mixture, window: Window, planned: Trajectory
+) -> Iterator[Advice]:
     minutes, values = planned.minutes, planned.curves.values
     properties = mixture.properties(values)
     carried = properties["tone"]
@@ -126,7 +128,7 @@ def _more_tone(mixture: Mixture, window: Window, planned: Trajectory) -> Iterato
     # warm is so beside any number of white fibres.
     more = tone_formed(minutes, doses[:, None], properties["tone_minutes"])
     lab = strand_lab(planned.pigment, values, tone={**planned.tone, dye: more})
-    warmth = natural_path(planned.curves).warmth(lab)
+    warmth = path_of(hair, planned.curves).warmth(lab)
     opens, _ = _edges(minutes, planned, window.target)
     closes = np.minimum(first_crossing(minutes, warmth - window.target.warmth_limit), minutes[-1])
     best = _first_wide(opens, closes, window)
@@ -177,7 +179,8 @@ def _tone_afterwards(
     if window.exists or window.reached_at is None:
         return
     at = _with(hair, mixture, planned, window.reached_at)
-    direction = tone_direction(at.pigmented, None, planned.curves)
+    neutral = path_of(hair, planned.curves).lab_of_lightness(at.pigmented[..., 0])
+    direction = tone_direction(at.pigmented, neutral, planned.curves)
     yield Advice(
         "tone_afterwards",
         note(

@@ -11,7 +11,7 @@ from lift.errors import LiftError
 from lift.model.curves import CurveSet
 from lift.model.frozen import store
 from lift.model.hair import Hair
-from lift.model.natural import natural_path
+from lift.model.natural import path_of
 from lift.quantities import Lab, check_fields, check_lab, quantity
 from lift.words import LAST_LEVEL, Note, note
 
@@ -91,7 +91,7 @@ def resolve_goal(goal: Goal | None, hair: Hair, curves: CurveSet) -> Target:
     )
     start = float(hair.level if hair.lightened_to is None else hair.lightened_to)
     if goal.lab is not None:
-        path = natural_path(curves)
+        path = path_of(hair, curves)
         level = float(path.level_of_lightness(goal.lab[0]))
         limit = float(path.warmth(np.array(goal.lab))) + allowance
         name = note("goal.lab", lightness=goal.lab[0], a=goal.lab[1], b=goal.lab[2])

@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats, check_range
 from lift.model.curves import CurveSet
-from lift.model.natural import natural_path
+from lift.model.natural import path_of
 from lift.optics.colorimetry import delta_e_2000, mean_lab
 from lift.practice.scenario.scenario import Scenario
 from lift.practice.schedule.solve import colour_now, natural_colour
@@ -184,9 +184,10 @@ def next_visit(
     at_scalp = {z.part for z in scenario.zones if z.regrowth_mm is not None}
     field = viewing_field_mm(values["viewing_distance_mm"], values["viewing_field_deg"])
     band = regrowth_mm(weeks, growth)
-    path = natural_path(curves)
     toned = {
-        name: np.broadcast_to(path.warmth(after[name].pigmented), weeks.shape)
+        name: np.broadcast_to(
+            path_of(done.work.zone.hair, curves).warmth(after[name].pigmented), weeks.shape
+        )
         for name, done in outcomes.items()
         if done.carries_tone
     }
@@ -223,5 +224,6 @@ def tone_limit(done: Outcome, target: Lab | None, curves: CurveSet) -> float:
     """
     if done.work.zone.toner is None:
         return done.work.target.warmth_limit
-    wanted = 0.0 if target is None else float(natural_path(curves).warmth(np.array(target)))
+    path = path_of(done.work.zone.hair, curves)
+    wanted = 0.0 if target is None else float(path.warmth(np.array(target)))
     return max(wanted, 0.0) + float(curves.values["warmth_allowance"])

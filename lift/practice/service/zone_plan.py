@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from lift.errors import Floats
+from lift.model.natural import path_of
 from lift.model.stages import named_stage
 from lift.model.trajectory import Trajectory
 from lift.optics.colorimetry import lab_tuple, mean_lab
@@ -144,6 +145,8 @@ def zone_plan(service: Service, name: str, done: Outcome) -> ZonePlan:
     lab = lab_tuple(_seen(strands.lab))
     level, exposed = (float(x[:, MIDDLE].mean()) for x in (strands.level, strands.exposed))
     target = service.target_lab(name)
+    pigmented = _seen(strands.pigmented)
+    neutral = path_of(work.zone.hair, work.curves).lab_of_lightness(pigmented[0])
     sections = _sections(work, strands, start, rinse)
     return ZonePlan(
         zone=work.zone,
@@ -168,7 +171,7 @@ def zone_plan(service: Service, name: str, done: Outcome) -> ZonePlan:
         warmth=float(strands.warmth[:, MIDDLE].mean()),
         spread=float(np.ptp(strands.lift)),
         stage=str(named_stage(_seen(strands.underpigment), exposed, level, work.curves)),
-        tone=tone_direction(_seen(strands.pigmented), target, work.curves),
+        tone=tone_direction(pigmented, neutral if target is None else target, work.curves),
         toner=dict(done.toner),
         after=lab_tuple(done.lab_after()),
         grey=done.grey_at_rinse,

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.model.natural import natural_path
+from lift.model.natural import path_of
 from lift.model.stages import underpigment_ladder
 from lift.model.trajectory import Trajectory
 from lift.practice.preview import Preview
@@ -140,7 +140,7 @@ def view_minutes(result: Preview) -> float:
 @picture(5.0, 5.0)
 def plot_path(result: Preview, axes: Axes = OWN) -> Axes:
     """Path of the strand in a*b* against the natural path and the underpigment ladder."""
-    path, ladder = natural_path(result.curves), underpigment_ladder(result.curves)
+    path, ladder = path_of(result.hair, result.curves), underpigment_ladder(result.curves)
     shown = (path.levels >= 1) & (path.levels <= 10)
     axes.plot(*path.lab[shown, 1:].T, color=style.SOFT, lw=1.5, label=say("plot.natural"))
     natural = path.lab_of_level(np.arange(1, 11))

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from lift.model.natural import natural_path
+from lift.model.natural import path_of
 from lift.practice.preview import Preview
 from lift.practice.records.calibration import Calibration
 from lift.practice.records.prediction_error import COVERED
@@ -131,7 +131,7 @@ def reading(seen: Observation, quantity: str, result: Preview) -> tuple[float, f
     """Value and sd of a reading on the axis of a quantity; None where the eye cannot tell."""
     if seen.lab is None:
         return (float(seen.numbers[0]), float(seen.sd[0])) if quantity == "level" else None
-    path = natural_path(result.curves)
+    path = path_of(result.hair, result.curves)
     if quantity == "warmth":
         return float(path.warmth(seen.numbers)), float(np.hypot(*seen.sd[1:]) / np.sqrt(2.0))
     around = path.level_of_lightness(seen.lab[0] + np.array([-1.0, 0.0, 1.0]) * seen.sd[0])

@@ -4,7 +4,7 @@ import pytest
 from lift.answers import to_dict
 from lift.errors import LiftError
 from lift.model.curves import default_curves
-from lift.model.ensemble import LATENT, apply_latent, draw_latent, ensemble, expected_strand
+from lift.model.ensemble import LATENT, apply_latent, draw_latent, ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
@@ -154,7 +154,9 @@ def test_intervals_hold_the_truth_as_often_as_they_say():
 )
 def test_two_tests_narrow_the_bands(hair, mixture, goal, times):
     curves = default_curves()
-    expected = predicted(hair, mixture, np.array(times), curves, np.zeros((1, len(LATENT))), by_eye=True)
+    expected = predicted(
+        hair, mixture, np.array(times), curves, np.zeros((1, len(LATENT))), by_eye=True
+    )
     texts = [f"{t:g}:{y:.1f}" for t, y in zip(times, expected[0, :, 0], strict=True)]
     none = strand_test(hair, mixture, (), goal)
     one = strand_test(hair, mixture, seen(texts[0]), goal)
@@ -196,7 +198,9 @@ def test_a_look_at_a_useless_time_says_so_and_names_a_better_one(
     minutes, hair, mixture, goal, rinse
 ):
     curves = default_curves()
-    read = predicted(hair, mixture, np.array([minutes]), curves, np.zeros((1, len(LATENT))), by_eye=True)
+    read = predicted(
+        hair, mixture, np.array([minutes]), curves, np.zeros((1, len(LATENT))), by_eye=True
+    )
     level = round(float(read[0, 0, 0]), 1)
     test = strand_test(hair, mixture, [Observation(minutes, level)], goal, rinse_minutes=rinse)
     assert test.verdicts == ("useless",)
