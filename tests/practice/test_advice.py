@@ -12,11 +12,14 @@ from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
 from lift.practice.advice import NARROW_MINUTES, Advice, advise
 from lift.practice.goal import Goal
-from lift.practice.window import find_window
+from lift.practice.window import LIMIT_MINUTES, find_window
 from lift.words import note
 
 CURVES = default_curves()
 HAIR = Hair(7.0, "fine", damp=True)
+
+# Reached one minute before the limit.
+LATE = float(simulate(Hair(4.0), Mixture("cream", 20.0), LIMIT_MINUTES - 1.0).level)
 
 CASES = {
     "base break": (HAIR, Mixture("base-break", 10.0), None),
@@ -40,7 +43,7 @@ CASES = {
         Mixture("powder", 40.0, temperature_c=15.0),
         Goal(level=10.0, warmth_allowance=0.0),
     ),
-    "late": (Hair(4.0), Mixture("cream", 20.0), Goal(level=6.58, warmth_allowance=60.0)),
+    "late": (Hair(4.0), Mixture("cream", 20.0), Goal(level=LATE, warmth_allowance=60.0)),
 }
 
 

@@ -8,9 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lift.errors import LiftError
-from lift.model.curves import default_curves
+from lift.model.curves import RED_SHARE, default_curves
 from lift.model.hair import Hair
-from lift.model.natural import natural_path
+from lift.model.natural import natural_path, path_of
 from lift.practice.goal import Goal, parse_goal, resolve_goal
 
 CURVES = default_curves()
@@ -124,7 +124,18 @@ def test_a_colour_has_a_level_and_a_warmth_of_its_own():
     assert warmer.level == pytest.approx(8.0)
     assert warmer.warmth_limit == pytest.approx(float(PATH.warmth(np.array(golden))) + 1.0)
     assert warmer.warmth_limit > 6.0
-    assert str(warmer.name).startswith("L* 51")
+    assert str(warmer.name).startswith(f"L* {natural[0]:.6g}, ")
+
+
+def test_a_colour_for_red_hair_is_as_warm_as_beside_red_hair():
+    """Warmth is counted from natural hair of the same kind; so is what a colour goal allows."""
+    red = Hair(6.0, pheomelanin_share=RED_SHARE)
+    own = path_of(red, CURVES)
+    target = resolve_goal(Goal(lab=tuple(own.lab_of_level(8.0))), red, CURVES)
+    assert target.level == pytest.approx(8.0)
+    assert target.warmth_limit == pytest.approx(CURVES.values["warmth_allowance"], abs=1e-3)
+    brown = resolve_goal(Goal(lab=tuple(own.lab_of_level(8.0))), Hair(6.0), CURVES)
+    assert brown.warmth_limit > target.warmth_limit + 1.0
 
 
 def test_lightening_cannot_darken():

@@ -38,6 +38,7 @@ KEYS = {
     },
     "window": {"opens", "closes", "advice"},
     "tone": {"hue_deg", "munsell", "wheel", "amount"},
+    "why": {"level", "warmth", "causes"},
     "curve_set": {"name", "status", "provenance"},
 }
 
@@ -93,9 +94,12 @@ def test_the_asked_time_is_the_models(result, shown):
     assert at["minutes"] == 5.0
     assert at["stage"] == central.stage
     assert at["hue_deg"] == pytest.approx(float(central.hue_deg), abs=1e-4)
-    assert at["lift"]["median"] == pytest.approx(float(central.lift), abs=0.05)
-    assert at["warmth"]["median"] == pytest.approx(float(central.warmth), abs=0.3)
-    np.testing.assert_allclose(at["lab"]["median"], central.lab, atol=0.6)
+    # The expected strand lies well inside: between the quarters of the strands.
+    for quantity in ("level", "lift", "warmth"):
+        members = getattr(result.drawn.members, quantity)[:, -1]
+        assert at[quantity]["median"] == pytest.approx(np.median(members), abs=1e-4)
+        assert 0.25 < np.mean(members < getattr(central, quantity)) < 0.75
+    assert np.all((at["lab"]["low"] < central.lab) & (central.lab < at["lab"]["high"]))
     for quantity in ("level", "lift", "warmth"):
         assert at[quantity]["low"] <= at[quantity]["median"] <= at[quantity]["high"]
     assert np.all(np.array(at["lab"]["low"]) <= at["lab"]["high"])
@@ -134,14 +138,16 @@ def test_window_is_that_of_find_window(result, shown):
     assert shown["window"]["closes"] == pytest.approx(alone.closes, abs=1e-4)
     assert shown["window"]["closes_by"] == "warmth"
     np.testing.assert_array_equal(result.window.p_inside, alone.p_inside)
-    assert shown["window"]["advice"] == [str(a.note) for a in result.advice]
-    assert shown["window"]["advice"]
+    # A narrow window has advice, a wide one none.
+    narrow = preview(HAIR.replace(damp=False), BASE_BREAK.replace(volume=20.0), 3.0)
+    assert narrow.advice
+    for one in (result, narrow):
+        assert to_dict(one)["window"]["advice"] == [str(a.note) for a in one.advice]
 
 
 def test_tone_is_that_of_the_expected_strand(result, shown):
     direction = tone_direction(result.drawn.central.lab[-1])
     assert shown["tone"] == plain(tone_part(direction))
-    assert shown["tone"]["wheel"] == "violet"
     assert shown["tone"]["amount"] == pytest.approx(float(direction.amount), abs=1e-4)
 
 
@@ -215,7 +221,7 @@ def test_own_time_limit():
 
 
 def test_deviates_of_a_strand_test_are_used():
-    fast = np.tile([0.0, 1.5, 0.0, 0.0], (8, 1))
+    fast = np.tile([0.0, 1.5, 0.0, 0.0, 0.0], (8, 1))
     usual, tested = preview(HAIR, BASE_BREAK, 5.0), preview(HAIR, BASE_BREAK, 5.0, latent=fast)
     assert tested.drawn.members.lab.shape[0] == 8
     assert to_dict(tested)["at"]["lift"]["median"] > to_dict(usual)["at"]["lift"]["median"]

@@ -65,10 +65,10 @@ def test_grey_hides_no_orange(grey):
 
 
 def test_the_blend_would_hide_it():
-    """Why it is asked of the pigmented fibres: 30 % white ones keep the blend cool to the end."""
+    """Why it is asked of the pigmented fibres: 30 % white ones keep the blend cool."""
     shown = simulate(HAIR.replace(grey_percent=30.0), BASE_BREAK, [10.0, 15.0])
     limit = resolve_goal(None, HAIR, CURVES).warmth_limit
-    assert np.all(shown.warmth > limit + 1.0)
+    assert np.all(shown.warmth > limit + 0.5)
     assert np.all(shown.blend_warmth < limit)
 
 
@@ -208,7 +208,7 @@ def test_each_form_of_goal():
 
 
 def test_more_allowance_never_closes_earlier_and_a_lighter_goal_never_opens_earlier():
-    allowances = [find_window(HAIR, BASE_BREAK, Goal(warmth_allowance=w)) for w in (3, 4, 5, 60)]
+    allowances = [find_window(HAIR, BASE_BREAK, Goal(warmth_allowance=w)) for w in (3, 3.5, 4, 60)]
     assert np.all(np.diff([w.closes for w in allowances]) > 0.0)
     assert allowances[-1].closes_by == "time limit"
     assert len({w.opens for w in allowances}) == 1
@@ -220,12 +220,13 @@ def test_more_allowance_never_closes_earlier_and_a_lighter_goal_never_opens_earl
 
 def test_tone_in_the_mixture_holds_the_window_open():
     plain, toned, more = (
-        find_window(HAIR, BASE_BREAK.replace(tone={"violet": dose})) for dose in (0.0, 1.0, 3.0)
+        find_window(HAIR, BASE_BREAK.replace(tone={"violet": dose})) for dose in (0.0, 0.5, 1.0)
     )
     assert plain.opens == pytest.approx(toned.opens)
     assert plain.closes < toned.closes < more.closes
-    # And in the end lift outruns what tone carries: the window does close.
-    assert more.closes < LIMIT_MINUTES
+    # In the end lift outruns what a mild tone carries; three times as much holds to the end.
+    assert more.closes_by == "warmth"
+    assert find_window(HAIR, BASE_BREAK.replace(tone={"violet": 3.0})).closes_by == "time limit"
 
 
 def test_probabilities_are_shares_of_the_same_members():
@@ -253,7 +254,7 @@ def test_seed_members_and_deviates():
     np.testing.assert_allclose(usual.p_inside, other.p_inside, atol=0.1)
     assert find_window(HAIR, BASE_BREAK, members=11).p_best * 11 % 1 == pytest.approx(0, abs=1e-9)
     # A strand test that found a slow strand moves the whole window.
-    slow = find_window(HAIR, BASE_BREAK, latent=np.tile([0.0, -2.0, 0.0, 0.0], (9, 1)))
+    slow = find_window(HAIR, BASE_BREAK, latent=np.tile([0.0, -2.0, 0.0, 0.0, 0.0], (9, 1)))
     assert slow.opens > usual.opens
     assert slow.closes > usual.closes
     assert slow.opens_range[0] == pytest.approx(slow.opens_range[1])

@@ -24,7 +24,7 @@ Ten units of L*, about a level and a half, weigh as much as one noticeable diffe
 choose the dye that darkens least where several do equally well, too little to trade a visible
 cast for lightness. Where the goal can be reached the dose is the same for 0.05 and 0.2; where only
 an unsuited dye is offered, the cost decides how much of it is worth its darkening (violet alone on
-orange hair: 4.9 and 0.4)."""
+orange hair: 4.9 and 2.3)."""
 
 SECOND_DYE_GAIN = 0.1
 """A second dye is taken only when it lowers residual and cost together by this [dE00]: assumed,

@@ -102,7 +102,9 @@ def test_latest_safe_rinse_is_safe_nine_times_in_ten(both):
         task = both.service.works[zone.zone.name].task()
         at = zone.latest_safe - zone.starts
         assert np.mean(task.latest[1:] < at - 1e-9) <= 0.1 + 1e-9
-        assert np.mean(task.latest[1:] < at + 0.5) > 0.1
+        # Up to the next strand's end it would not be.
+        later = task.latest[1:]
+        assert np.mean(later <= later[later > at + 1e-9].min()) > 0.1
     assert both.latest_safe == min(z.latest_safe for z in both.zones)
 
 
@@ -290,8 +292,8 @@ def test_three_zones_that_fit_in_pairs_but_not_all_at_once():
 
 
 def test_two_changes_where_one_is_not_enough():
-    """Eight slow sections of a strong mixture: the first pair of changes that works is told."""
-    hard = base(placement=Placement(8, 40, 3))
+    """Twelve slow sections of a strong mixture: the first pair of changes that works is told."""
+    hard = base(placement=Placement(12, 40, 3))
     strong = {"break": Mixture("base-break", 20)}
     result = plan(scenario(hard, **strong), members=20)
     singles = [c for c in result.changes if len(c.kinds) == 1]
@@ -334,8 +336,14 @@ def test_cautions_are_always_there(both):
 
 
 def test_a_narrower_posterior_raises_the_chance(both):
-    known = plan(scenario(foils(), base()), latent=0.3 * draw_latent(80))
-    assert known.p_inside > both.p_inside + 0.05
+    """Of this head, and of what nobody measured, which is more of it."""
+    head = draw_latent(80) * np.where(np.array(LATENT) == "unmeasured", 1.0, 0.3)
+    all_known = head * np.where(np.array(LATENT) == "unmeasured", 0.0, 1.0)
+    of_head, of_all = (
+        plan(scenario(foils(), base()), latent=z).p_inside for z in (head, all_known)
+    )
+    assert of_head > both.p_inside + 0.05
+    assert of_all > of_head + 0.2
 
 
 def test_a_toner_without_doses_is_computed():

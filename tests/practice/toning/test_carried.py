@@ -30,7 +30,7 @@ def test_carried_then_outrun():
 def test_the_window_accounts_for_it():
     """find_window closes when the warmth that is seen passes the limit, tone included."""
     ends = []
-    for tone in ({}, {"violet": 1.0}, {"violet": 3.0}):
+    for tone in ({}, {"violet": 0.5}, {"violet": 1.0}):
         mixture = BASE_BREAK.replace(tone=tone)
         window = find_window(BASE_BREAK_HAIR, mixture, None, CURVES)
         found = carried_and_outrun(BASE_BREAK_HAIR, mixture)

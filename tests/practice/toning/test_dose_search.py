@@ -106,5 +106,4 @@ def test_the_cost_picks_the_dye_that_darkens_less_and_no_more():
         best_doses(orange, ("violet",), 1, residual, VALUES, lightness_cost=cost)
         for cost in (0.05, 0.2)
     )
-    assert low.doses[0] == pytest.approx(4.9, abs=0.1)
-    assert high.doses[0] == pytest.approx(0.4, abs=0.1)
+    assert high.doses[0] < 0.5 * low.doses[0]

@@ -157,11 +157,11 @@ def test_state_and_its_colour_agree():
 def test_goals_as_level_and_as_colour_are_one():
     state = underpigment_state(10, CURVES)
     level, lab = (
-        neutralise(state, goal) for goal in (Goal(level=8.0), tuple(PATH.lab_of_level(8.0)))
+        neutralise(state, goal) for goal in (Goal(level=8.5), tuple(PATH.lab_of_level(8.5)))
     )
     assert dict(level.tone) == dict(lab.tone)
     assert level.verdict.verdict == "reached"
-    np.testing.assert_allclose(level.wanted, PATH.lab_of_level(8.0))
+    np.testing.assert_allclose(level.wanted, PATH.lab_of_level(8.5))
 
 
 # What it cannot do.

@@ -49,8 +49,8 @@ def test_natural_hair_is_neutral_in_every_light():
 
 
 def test_hair_neutral_by_daylight_turns_warm_under_lamps():
-    """Dyes leave red light that lamps are full of: yellow hair toned neutral warms under A."""
-    state, tone = toned(8)
+    """Dyes leave red light that lamps are full of: yellow-orange toned neutral warms under A."""
+    state, tone = toned(7)
     found = other_light(state, tone)
     assert found.neutral_by_daylight
     assert "A" in found.turns_warm

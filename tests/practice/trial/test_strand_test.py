@@ -31,6 +31,7 @@ pytestmark = pytest.mark.slow
 
 BROWN, POWDER = Hair(5.0), Mixture("powder", 20.0)
 FINE, BASE_BREAK = Hair(7.0, "fine", damp=True), Mixture("base-break", 10.0)
+MIDDLE = np.zeros((1, len(LATENT)))
 TO_EIGHT = Goal(level=8.0, warmth_allowance=20.0)
 
 
