@@ -22,6 +22,9 @@ WHEEL = (
 YELLOW = 120.0
 """Wheel position of yellow [degrees]."""
 
+RED_PURPLE = 30.0
+"""Wheel degrees from red to red-purple, and on to purple."""
+
 DEPTH_LEVELS = (1.0, 8.0)
 """Levels whose underpigment the trade calls red and yellow: common practice (no source)."""
 
@@ -80,7 +83,13 @@ def wheel_degrees(hue_deg: ArrayLike, lightness: ArrayLike, curves: CurveSet) ->
     past = (light - YELLOW) / (first_cool - YELLOW)
     beyond = YELLOW * share + past * (first_cool - YELLOW * share)
     dark = np.where(light <= YELLOW, light * share, beyond)
-    return np.asarray(np.mod(np.where(light < first_cool, dark, light), 360.0))
+    # On the purple side of red the name may go as little far: nearly black hair is hardly a hue.
+    back = 360.0 - light
+    steps = np.interp(back, (0.0, RED_PURPLE, 2.0 * RED_PURPLE), (0.0, 1.0, 2.0))
+    purple = np.where(steps <= 1.0, steps * share, share + (steps - 1.0) * (2.0 - share))
+    dark = np.where(back <= 2.0 * RED_PURPLE, 360.0 - RED_PURPLE * purple, dark)
+    warm = (light < first_cool) | (back <= 2.0 * RED_PURPLE)
+    return np.asarray(np.mod(np.where(warm, dark, light), 360.0))
 
 
 def wheel_family(degrees: ArrayLike) -> Any:

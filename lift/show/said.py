@@ -101,10 +101,7 @@ def window_note(window: Window) -> Note:
         )
     late: Note | str = ""
     if np.isfinite(window.closes_range[0]):
-        low, high = (
-            note("window.time", minutes=t) if np.isfinite(t) else note("window.later")
-            for t in window.closes_range
-        )
+        low, high = map(time_note, window.closes_range)
         late = note("window.late", low=low, high=high)
     ends = "window.ends_limit" if window.closes_by == "time limit" else "window.ends_warm"
     return note(
@@ -116,6 +113,11 @@ def window_note(window: Window) -> Note:
         best=window.best_minutes,
         p=window.p_best,
     )
+
+
+def time_note(minutes: float) -> Note:
+    """A time [min], or that it comes later than is looked at where it is infinite."""
+    return note("window.time", minutes=minutes) if np.isfinite(minutes) else note("window.later")
 
 
 def dose_notes(doses: Mapping[str, float]) -> list[Note]:

@@ -2058,7 +2058,7 @@ SENTENCES: dict[str, str] = {
     "plot.tornado.closes": "window closes [min]   (open mark: number lowered)",
     "plot.spread": "The {name} spreads the closing time most",
     "plot.spread.closes": "window closes, nine strands in ten [min]",
-    "plot.spread.range": "  {low:.1f} to {high:.1f}",
+    "plot.spread.range": "  {low} to {high}",
     "alt.parameters": "{count} parameters, each a dot within its range: {published} published, "
     "{tuned} tuned, {common_practice} common practice, {calibrated} calibrated, {assumed} assumed.",
     "alt.lift": "Lift of four strands through up to {minutes:g} min, up to {lift:.1f} levels.",
@@ -2072,8 +2072,8 @@ SENTENCES: dict[str, str] = {
     "them because the model was fitted to them, and {measured} are measured and not fitted.",
     "alt.tornado": "{bars} bars, longest first, of the time at which the window closes when one "
     "number is changed: from {low:.1f} to {high:.1f} min for the first, {closes:.1f} unchanged.",
-    "alt.spread": "{bars} bars of when the window closes for nine strands in ten: {low:.1f} to "
-    "{high:.1f} min together, {expected:.1f} expected.",
+    "alt.spread": "{bars} bars of when the window closes for nine strands in ten: {low} to "
+    "{high} min together, {expected:.1f} expected.",
     # tuning, posterior, the next swatch
     "plot.series": "Fitted (bands) and measured (squares): mean dE00 {difference:.2f}",
     "plot.series.first": "Fitted (bands) and measured (squares): mean dE00 {difference:.2f} "
@@ -2194,9 +2194,9 @@ SENTENCES: dict[str, str] = {
     "table.moved.after": "after the test",
     "table.moved.too_warm": "too warm",
     "table.moved.warmth": "warmth, nine in ten",
-    "table.moved.closes": "closes, nine in ten",
+    "table.moved.closes": "closes [min], nine in ten",
     "table.moved.warmth.value": "{low:+.1f} to {high:+.1f} dC*",
-    "table.moved.closes.value": "{low:.1f} to {high:.1f} min",
+    "table.moved.closes.value": "{low} to {high}",
     "table.check": "check",
     "table.source": "source",
     "table.expected_value": "expected",

@@ -56,7 +56,8 @@ def test_base_break_is_the_window(questions):
     window = find_window(Hair(level=7.0, fibre_um="fine", damp=True), Mixture("base-break", 10.0))
     opens, closes = numbers(questions[4].answer)
     assert (opens, closes) == (round(window.opens, 1), round(window.closes, 1))
-    assert np.allclose(numbers(questions[4].why), window.closes_range, atol=0.051)
+    told = [t for t in window.closes_range if np.isfinite(t)]
+    assert np.allclose(numbers(questions[4].why), told, atol=0.051)
 
 
 def test_answers_change_with_the_curve_set(questions):

@@ -71,14 +71,21 @@ def test_a_full_turn_changes_nothing(angle, lightness):
 def test_positions_rise_all_the_way_round(lightness):
     red = munsell_hue_degrees("5R")
     turn = wheel_degrees(red + np.linspace(0.0, 359.9, 1000), lightness, CURVES)
+    # Dark hair comes to red, which is 0 as well as 360, before the turn is full.
+    turn = np.where((turn == 0.0) & (np.arange(1000) > 500), 360.0, turn)
     assert np.all(np.diff(turn) >= -1e-9)
 
 
 @given(st.floats(0.0, 359.0), st.floats(0.0, 100.0), st.floats(0.0, 100.0))
 def test_lighter_hair_is_never_named_nearer_to_red(hue, one, other):
-    warm = wheel_degrees(hue, LIGHT, CURVES) < 150.0
+    at = float(wheel_degrees(hue, LIGHT, CURVES))
     dark, light = (float(wheel_degrees(hue, x, CURVES)) for x in sorted((one, other)))
-    assert dark <= light + 1e-9 if warm else dark == light
+    if at < 150.0:
+        assert dark <= light + 1e-9
+    elif at < 300.0:
+        assert dark == light
+    else:
+        assert (360.0 - dark) % 360.0 <= (360.0 - light) % 360.0 + 1e-9
 
 
 def test_families_reach_half_way_to_their_neighbours():

@@ -22,7 +22,7 @@ from lift.research.swatches.table import Swatches
 from lift.research.tuning.tune import Tuning
 from lift.show.lesson.notebook import Shown, table
 from lift.show.plots.trust_plots import spoken
-from lift.show.said import risk_note, warmth_note
+from lift.show.said import risk_note, time_note, warmth_note
 from lift.words import Note, note, say, says
 
 SWATCH_COLUMNS = ("swatch", "level", "mixture", "volume", "minutes", "L", "a", "b")
@@ -140,7 +140,7 @@ def change_lines(result: Plan) -> list[str]:
     >>> import lift
     >>> scenario = lift.load_scenario("shared/fine_and_coarse.toml")
     >>> lift.teach.change_lines(lift.plan(scenario))
-    ['Nothing needs changing.']
+    ['An assistant lays sections at the same time. (then 60 in 100 inside)']
     """
     lines = [] if result.exists else [say("table.no_order", reasons=" ".join(says(result.reasons)))]
     for change in result.changes:
@@ -163,7 +163,7 @@ def moved_table(test: StrandTest) -> Shown:
     rows = []
     for code, seen in (("before", test.before), ("after", test.after)):
         low, _, high = seen.band_at("warmth")
-        opens, closes = seen.window.closes_range
+        opens, closes = map(time_note, seen.window.closes_range)
         rows.append(
             (
                 say(f"table.moved.{code}"),

@@ -12,6 +12,7 @@ from lift.research.evidence.checks import MEASURED, Check, by_standing
 from lift.research.evidence.sensitivity import Sensitivity
 from lift.show import style
 from lift.show.plots.figure import OWN, SHIPPED, lettered, picture
+from lift.show.said import time_note
 from lift.words import known, note, say
 
 if TYPE_CHECKING:
@@ -168,15 +169,20 @@ def plot_spread(
     >>> plot_spread({"rate": (4.0, 8.0), "all": (3.5, 8.5)}, 6.0).get_title(loc="left")
     'The rate of lightening spreads the closing time most'
     """
-    for row, (name, (low, high)) in enumerate(ranges.items()):
+    # A strand that never is too warm has a bar to beyond all others.
+    known = [t for ends in ranges.values() for t in ends if np.isfinite(t)]
+    beyond = 1.15 * max(known)
+    shown = {name: tuple(np.minimum(ends, beyond)) for name, ends in ranges.items()}
+    for row, (name, (low, high)) in enumerate(shown.items()):
         _bar(axes, row, low, high - low, "calibrated" if name == "all" else "common practice")
-        axes.text(high, row, say("plot.spread.range", low=low, high=high), va="center")
+        first, last = map(time_note, ranges[name])
+        axes.text(high, row, say("plot.spread.range", low=first, high=last), va="center")
     axes.axvline(expected, color=style.INK, lw=1.5)
     _rows(axes, [spoken(name) for name in ranges])
-    axes.set_xlim(0.0, 1.3 * max(high for _, high in ranges.values()))
-    single = {name: high - low for name, (low, high) in ranges.items() if name != "all"}
+    axes.set_xlim(0.0, 1.3 * max(high for _, high in shown.values()))
+    single = {name: high - low for name, (low, high) in shown.items() if name != "all"}
     most = max(single, key=single.__getitem__)
-    low, high = ranges.get("all", ranges[most])
+    low, high = map(time_note, ranges.get("all", ranges[most]))
     alt = note("alt.spread", bars=len(ranges), expected=expected, low=low, high=high)
     title = note("plot.spread", name=spoken(most))
     return lettered(axes, title, "plot.spread.closes", alt=alt)
