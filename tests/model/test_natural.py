@@ -53,6 +53,29 @@ def test_warmth_is_chroma_beyond_natural_hair_of_the_same_lightness():
         assert PATH.warmth(lab) == pytest.approx(chroma(natural) * (factor - 1.0), abs=2e-3)
 
 
+@given(st.floats(0.0, 100.0), st.floats(-20.0, 60.0), st.floats(-20.0, 60.0))
+def test_the_levels_beside_hair_are_the_two_between_which_it_is_as_light(lightness, a, b):
+    (below, above), lab = PATH.levels_beside((lightness, a, b))
+    assert above == below + 1.0
+    assert 1.0 <= below <= 9.0
+    np.testing.assert_allclose(lab, PATH.lab_of_level([below, above]))
+    darkest, lightest = PATH.lab_of_level([1.0, 10.0])[:, 0]
+    if darkest <= lightness <= lightest:
+        assert lab[0, 0] - 1e-3 <= lightness <= lab[1, 0] + 1e-3
+    else:
+        assert (below, above) == ((1.0, 2.0) if lightness < darkest else (9.0, 10.0))
+
+
+@pytest.mark.parametrize("level", np.arange(1.0, 11.0))
+def test_hair_of_a_whole_level_has_it_beside_it(level):
+    assert level in PATH.levels_beside(PATH.lab_of_level(level))[0]
+
+
+def test_levels_beside_broadcast():
+    levels, lab = PATH.levels_beside(np.full((2, 3, 3), 40.0))
+    assert (levels.shape, lab.shape) == ((2, 3, 2), (2, 3, 2, 3))
+
+
 def test_broadcasting():
     assert PATH.lab_of_level(np.ones((2, 3))).shape == (2, 3, 3)
     assert PATH.lab_of_level(5.0).shape == (3,)

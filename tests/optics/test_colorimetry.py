@@ -27,6 +27,7 @@ VECTOR_FUNCTIONS = [
     lambda v: cm.delta_e_2000(v, [50.0, 1.0, 0.0]),
     lambda v: cm.xyz_to_srgb(v)[0],
     lambda v: cm.lab_to_srgb(v)[0],
+    cm.lab_to_linear,
 ]
 
 
@@ -217,6 +218,31 @@ class TestScreen:
     def test_hex_refuses(self, bad):
         with pytest.raises(LiftError, match="is not three numbers in 0 to 1"):
             cm.srgb_to_hex(bad)
+
+    @given(st.floats(-2.0, 2.0))
+    def test_encoding_is_the_curve_on_either_side_of_nothing(self, light):
+        # IEC 61966-2-1: 12.92 c below 0.0031308, 1.055 c^(1/2.4) - 0.055 above.
+        size = abs(light)
+        curve = 12.92 * size if size <= 0.0031308 else 1.055 * size ** (1.0 / 2.4) - 0.055
+        assert cm.encode_srgb(light) == pytest.approx(np.copysign(curve, light), abs=1e-12)
+
+    def test_encoding_broadcasts_and_keeps_nan(self):
+        light = np.linspace(0.0, 1.0, 24).reshape(2, 4, 3)
+        assert cm.encode_srgb(light).shape == (2, 4, 3)
+        assert cm.encode_srgb(light)[1, 2].tolist() == cm.encode_srgb(light[1, 2]).tolist()
+        assert np.isnan(cm.encode_srgb([np.nan, 0.5])).tolist() == [True, False]
+
+    @given(labs, labs)
+    def test_linear_light_adds_and_is_what_is_encoded(self, first, second):
+        both = np.array([first, second])
+        xyz = cm.lab_to_xyz(both, cm.white("D65", 2))
+        mixed = cm.xyz_to_lab(xyz.mean(axis=0), cm.white("D65", 2))
+        light = cm.lab_to_linear(both)
+        np.testing.assert_allclose(cm.lab_to_linear(mixed), light.mean(axis=0), atol=1e-9)
+        np.testing.assert_allclose(
+            np.clip(cm.encode_srgb(light), 0.0, 1.0), cm.lab_to_srgb(both)[0], atol=1e-12
+        )
+        np.testing.assert_allclose(cm.lab_to_linear([100.0, 0.0, 0.0]), 1.0, atol=1e-3)
 
     def test_nan_is_out_of_gamut(self):
         assert not cm.xyz_to_srgb([np.nan, 50.0, 50.0])[1]
