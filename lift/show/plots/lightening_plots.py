@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import ArrayLike
 
+from lift.errors import Floats
 from lift.model.curves import CurveSet
 from lift.model.domain import longest_minutes
 from lift.model.hair import Hair
@@ -40,6 +41,8 @@ REMAINING = (
     ("pheomelanin", "#e8b96b", ".."),
 )
 MARKERS = "osD^v"
+LINE_OF_WORDS = 2.0
+"""Height of a line of words in the a*b* plane [CIELAB units]."""
 
 MUCH_PHEOMELANIN = 0.17
 """Upper end of 11 to 17 % in black to brown hair (2018, doi 10.1111/pcmr.12673; abstract read)."""
@@ -101,9 +104,7 @@ def plot_departure(
     axes.plot(*ab(strand.pigmented), color=style.INK, zorder=2)
     marks = strand.pigmented[::20]
     draw_marks(axes, ab(marks), marks, size=420.0)
-    for at, lab in zip(strand.minutes[::20], marks, strict=True):
-        said = say("plot.minutes", minutes=at)
-        beside(axes, said, ab(lab), (16, -5))
+    _name_times(axes, strand.minutes[::20], marks)
     now = strand.pigmented[-1]
     twin = natural_path(curves).lab_of_lightness(now[0])
     axes.plot(*ab(np.stack([twin, now])), ":", color=style.WARM, zorder=3)
@@ -120,11 +121,29 @@ def plot_departure(
     return lettered(axes, note("plot.departure", **numbers), alt=alt)
 
 
+def _name_times(axes: Axes, minutes: Floats, marks: Floats) -> None:
+    """Write the times [min] beside marks, CIELAB of shape (n, 3), of which late ones lie close.
+
+    From the last one on, which goes to the left where the path turns back: each is named there
+    where its words have room, or most of it.
+    """
+    taken: dict[str, list[float]] = {"right": [], "left": []}
+    first = "left" if marks[-1, 1] < marks[-2, 1] else "right"
+    for at, lab in zip(minutes[::-1], marks[::-1], strict=True):
+        room = {s: min((abs(lab[2] - b) for b in taken[s]), default=np.inf) for s in taken}
+        best = max(room, key=room.__getitem__)
+        side = first if not any(taken.values()) else "right"
+        side = side if room[side] >= LINE_OF_WORDS else best
+        taken[side].append(float(lab[2]))
+        away, aside = (16, "left") if side == "right" else (-16, "right")
+        beside(axes, say("plot.minutes", minutes=at), ab(lab), (away, -5), ha=aside)
+
+
 def natural_backdrop(curves: CurveSet, axes: Axes) -> None:
     """The a*b* plane with natural hair of levels 1 to 10 in its colours."""
     lab = natural_path(curves).lab_of_level(np.arange(1.0, 11.0))
     axes.plot(*ab(lab), "--", color=style.SOFT, lw=1.8, zorder=1)
-    draw_marks(axes, ab(lab), lab, "s", zorder=1)
+    draw_marks(axes, ab(lab), lab, "s", zorder=1.6)  # over the grid
     for level, aside, away in ((1, "left", 10), (3, "left", 10), (10, "right", -10)):
         said, at = say("plot.natural_level", level=level), ab(lab[level - 1])
         beside(axes, said, at, (away, -4), ha=aside, color=style.SOFT, fontsize="small")

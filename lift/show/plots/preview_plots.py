@@ -148,7 +148,10 @@ def plot_path(result: Preview, axes: Axes = OWN) -> Axes:
     rungs = say("plot.ladder_by_level")
     draw_marks(axes, ab(ladder.lab), ladder.lab, "s", zorder=3, label=rungs)
     for level, point in zip(ladder.levels, ladder.lab, strict=True):
-        beside(axes, f"{level:.0f}", ab(point), (10, -3), color=style.SOFT)
+        # Up to the yellowest rung the ladder runs to the right of its numbers, then to their left.
+        left = level > ladder.levels[int(np.argmax(ladder.lab[:, 2]))]
+        away, aside = (-10, "right") if left else (10, "left")
+        beside(axes, f"{level:.0f}", ab(point), (away, -3), ha=aside, color=style.SOFT)
     strand, grey = result.drawn.central.pigmented, result.grey
     axes.plot(
         *strand[:-1, 1:].T,
@@ -166,7 +169,7 @@ def plot_path(result: Preview, axes: Axes = OWN) -> Axes:
     said = say("plot.at_minutes", minutes=result.minutes)
     axes.plot(*strand[-1, 1:], "o", color=style.INK, ms=8, label=said)
     axes.set_aspect("equal", adjustable="datalim")
-    axes.legend(loc="upper left", fontsize=9)
+    axes.legend(loc="lower right", fontsize=8, handlelength=1.2, borderaxespad=0.2)
     alt = note(
         "alt.path", start=lab_note(strand[0]), now=lab_note(strand[-1]), minutes=result.minutes
     )
