@@ -46,6 +46,13 @@ export function drawPath(target, answer, shown, stages) {
       svg("path", { class: "axis", d: line(rows.map((r) => r.natural)) }),
       svg("path", { class: "axis", "stroke-dasharray": "3 3", d: line(rows.map((r) => r.underpigment)) }),
     );
+    // Up to the yellowest rung the ladder runs to the right of its numbers, then to their left.
+    const yellows = rows.map((r) => r.underpigment[2]);
+    const yellowest = yellows.indexOf(Math.max(...yellows));
+    const number = (i, cx, cy) =>
+      i > yellowest
+        ? { x: cx - 11, y: cy + 4, "text-anchor": "end" }
+        : { x: cx + 11, y: cy + 4 };
     rows.forEach((row, i) => {
       const [, na, nb] = row.natural;
       const [, ua, ub] = row.underpigment;
@@ -56,7 +63,7 @@ export function drawPath(target, answer, shown, stages) {
           class: "ground", x: x(ua) - 7.5, y: y(ub) - 7.5, width: 15, height: 15, fill: GROUND,
         }),
         small(`exposed-${i}`, x(ua), y(ub), stages.shown.underpigment[i]),
-        svg("text", { x: x(ua) + 11, y: y(ub) + 4 }, String(row.level)),
+        svg("text", number(i, x(ua), y(ub)), String(row.level)),
       );
     });
   }
