@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from lift.answers.encode import Code, Part
 from lift.answers.fibres import FibresPart, fibres_part
 from lift.answers.parts import (
@@ -57,7 +59,7 @@ class Curve(Part):
     """The course up to the time limit, as medians over the strands, one value a time.
 
     `lab` is of hair as it is seen: of grey hair a blend of `pigmented` and `white`, which are null
-    where none is.
+    where none is, as is how warm the blend is.
     """
 
     minutes: list[float]
@@ -69,6 +71,7 @@ class Curve(Part):
     warmth_low: list[float]
     warmth_high: list[float]
     p_too_warm: list[float]
+    blend_warmth: list[float] | None
 
 
 class WhyPart(Part):
@@ -153,6 +156,7 @@ def curve(result: Preview) -> Curve:
         lab=rounded(result.drawn.band("lab")[1][some]),
         pigmented=_course_of("pigmented", result),
         white=_course_of("white", result),
+        blend_warmth=_course_of("blend_warmth", result),
         level=rounded(result.drawn.band("level")[1][some]),
         warmth=rounded(warmth[some]),
         warmth_low=rounded(low[some]),
@@ -163,8 +167,8 @@ def curve(result: Preview) -> Curve:
     )
 
 
-def _course_of(fibres: str, result: Preview) -> list[Lab] | None:
-    return None if result.grey is None else rounded(result.drawn.band(fibres)[1][:-1])
+def _course_of(quantity: str, result: Preview) -> Any:
+    return None if result.grey is None else rounded(result.drawn.band(quantity)[1][:-1])
 
 
 def answer(result: Preview) -> PreviewAnswer:

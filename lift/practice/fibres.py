@@ -8,7 +8,7 @@ import numpy as np
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet
-from lift.model.natural import natural_path
+from lift.model.natural import NaturalPath, natural_path
 from lift.model.strand import Fibres, white_lab
 from lift.optics.colorimetry import delta_e_2000
 from lift.practice.tone import tone_direction
@@ -86,9 +86,15 @@ def blend_note(warmth: float, blend_warmth: float, limit: float | None = None) -
 
 
 def grey_look(
-    fibres: Fibres, grey_percent: float, resistant_percent: float, curves: CurveSet
+    fibres: Fibres,
+    grey_percent: float,
+    resistant_percent: float,
+    curves: CurveSet,
+    path: NaturalPath | None = None,
 ) -> GreyLook | None:
     """Describe the fibres of one strand, CIELAB of shape (3,); None where no hair is grey.
+
+    Warmth is counted from `path`, natural hair of the same kind; default: brown and blond.
 
     Examples
     --------
@@ -103,7 +109,7 @@ def grey_look(
     """
     if fibres.white is None:
         return None
-    path, untoned = natural_path(curves), white_lab(curves.values)
+    path, untoned = path or natural_path(curves), white_lab(curves.values)
     tint = tone_direction(fibres.white, untoned, curves)
     return GreyLook(
         grey_percent=float(grey_percent),

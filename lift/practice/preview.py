@@ -70,7 +70,8 @@ class Preview:
         now = self.drawn.central
         white = None if now.white is None else now.white[-1]
         fibres = Fibres(now.pigmented[-1], white, now.lab[-1])
-        return grey_look(fibres, self.hair.grey_percent, self.hair.resistant_percent, self.curves)
+        grey = self.hair.grey_percent, self.hair.resistant_percent
+        return grey_look(fibres, *grey, now.curves, path_of(self.hair, now.curves))
 
     @property
     def stage(self) -> str:

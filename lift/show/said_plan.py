@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from lift.practice.fibres import GreyLook
 from lift.practice.service.changes import Change
 from lift.practice.service.plan import Plan
 from lift.practice.service.zone_plan import ZonePlan
+from lift.show.lock.beside import fibre_looks
 from lift.words import Note, note, say
 
 
@@ -41,7 +44,12 @@ def fibre_notes(zone: ZonePlan) -> list[tuple[GreyLook, Note]]:
     return told
 
 
-def zone_looks(zone: ZonePlan) -> dict[str, tuple[float, float, float]]:
-    """What of a zone is drawn, by name: its hair at the rinse, and toned where a toner is used."""
-    looks = {say("lock.at_rinse"): zone.lab}
-    return looks | {say("plot.toned"): zone.after} if zone.toner else looks
+def zone_looks(zone: ZonePlan) -> dict[str, Any]:
+    """What of a zone is drawn, by name: its hair at the rinse, and toned where a toner is used.
+
+    Of grey hair both kinds of fibres too, as they are in the end.
+    """
+    looks: dict[str, Any] = {say("lock.at_rinse"): zone.lab}
+    if zone.toner:
+        looks[say("plot.toned")] = zone.after
+    return looks | fibre_looks(zone.grey_after if zone.toner else zone.grey)

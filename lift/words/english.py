@@ -2285,7 +2285,8 @@ SENTENCES: dict[str, str] = {
     "swelling.",
     "card.foot": "Curve set {name}: {standing}. An estimate; the strand test, the maker's "
     "directions and the eye decide.",
-    "card.fibres": "{zone}: {told}",
+    "card.fibres": "{zone}: pigmented fibres decide, at the rinse {lab}. White fibres: {white}. "
+    "{blend}",
     "card.mixture": "{kind:code mixture}, {volume:g} vol, 1 : {parts:g}",
     "card.serves": "{serves} of {sections} sections",
     "card.serves_all": "all sections",
@@ -2460,6 +2461,8 @@ SENTENCES: dict[str, str] = {
     "page.preview.locks": "Hair before and now, beside natural hair as light",
     "page.preview.asking": "asking",
     "page.preview.strip": "Colour of the strand through time",
+    "page.preview.pigmented": "Colour of its pigmented fibres through time",
+    "page.preview.fibres": "Grey hair as two kinds of fibres",
     "page.preview.line": "Warmth against time",
     "page.places": "Places on the time line",
     "page.preview.span": "Time line shows, in minutes",
@@ -2575,6 +2578,8 @@ SENTENCES: dict[str, str] = {
     "page.js.title": "{room} - lift",
     "page.js.minutes": "{t} min",
     "page.js.and": "and",
+    "page.js.preview.pigmented": "pigmented fibres",
+    "page.js.preview.seen": "as seen",
     "page.js.working": "working it out",
     "page.js.delete": "Delete",
     "page.js.no_server": "no connection to the page's server",

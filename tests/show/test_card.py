@@ -49,9 +49,11 @@ def test_asks_nothing_of_anybody(refresh):
 
 def test_grey_is_told_as_two_kinds_of_hair(refresh):
     html = card_html(plan(load_scenario(DEMOS[-1]), members=20))
-    assert html.count("At the rinse. Pigmented fibres, which decide: L*") == 2
-    assert html.count("After toning. Pigmented fibres, which decide: L*") == 1
-    assert "Pigmented fibres" not in card_html(refresh)
+    assert html.count("pigmented fibres decide, at the rinse L*") == 2
+    assert html.count("White fibres: 35 % of all") == 2
+    assert "tinted blue-violet by the tone, dE00" in html
+    assert html.count("<figcaption>pigmented fibres<br>L*") == 2
+    assert "igmented fibres" not in card_html(refresh)
 
 
 def test_holds_what_the_chair_needs(refresh):

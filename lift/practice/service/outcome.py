@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet
+from lift.model.natural import path_of
 from lift.model.strand import Fibres, Pigment, strand_fibres, strand_lab
 from lift.model.trajectory import Trajectory
 from lift.optics.colorimetry import delta_e_2000, lab_tuple, mean_lab
@@ -80,12 +81,17 @@ class Outcome:
         seen = (c if c is None else c[:, MIDDLE] for c in (now.pigmented, now.white, now.lab))
         at_rinse = Fibres(*seen)  # type: ignore[arg-type]
         found = mean_fibres(at_rinse, at_rinse.blend.shape)
-        return grey_look(found, **self._grey, curves=self.work.curves)
+        return self._told(found)
 
     @property
     def grey_after(self) -> GreyLook | None:
         """Both kinds of fibres after toning; None where no hair is grey."""
-        return grey_look(self.fibres_after(), **self._grey, curves=self.work.curves)
+        return self._told(self.fibres_after())
+
+    def _told(self, fibres: Fibres) -> GreyLook | None:
+        curves = self.work.curves
+        path = path_of(self.work.zone.hair, curves)
+        return grey_look(fibres, **self._grey, curves=curves, path=path)
 
     @property
     def _grey(self) -> dict[str, float]:

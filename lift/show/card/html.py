@@ -14,7 +14,7 @@ from lift.show.card.timeline import timeline
 from lift.show.lock.beside import with_levels
 from lift.show.lock.svg import lock_svg
 from lift.show.said import dose_notes
-from lift.show.said_plan import fibre_notes, verdict_note, zone_looks
+from lift.show.said_plan import verdict_note, zone_looks
 from lift.words import Note, note, say, says
 
 if TYPE_CHECKING:
@@ -22,8 +22,10 @@ if TYPE_CHECKING:
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 MOST_CHANGES = 3
-LETTERS = (8.6, 7.2)
-"""Height of letters [points]; where grey hair is told as two kinds, there is more to say."""
+LETTERS = 8.6
+LETTERS_OF_GREY = {"A4": 7.9, "Letter": 7.2}
+"""Height of letters [points]; where grey hair is told as two kinds, there is more to say, and one
+paper is shorter than the other."""
 
 
 def card_html(plan: Plan, paper: str = "A4") -> str:
@@ -41,14 +43,10 @@ def card_html(plan: Plan, paper: str = "A4") -> str:
     environment = Environment(autoescape=True, undefined=StrictUndefined)
     environment.globals["say"] = say
     changes = [c for c in plan.changes if c.works][:MOST_CHANGES]
-    fibres = [
-        note("card.fibres", zone=zone.zone.name, told=told)
-        for zone in plan.zones
-        for _, told in fibre_notes(zone)
-    ]
+    fibres = [told for told in map(_fibres, plan.zones) if told is not None]
     return environment.from_string(text).render(
         paper=size,
-        letters=LETTERS[bool(fibres)],
+        letters=LETTERS_OF_GREY[paper] if fibres else LETTERS,
         title=plan.scenario.title,
         about=plan.scenario.about,
         verdict=verdict_note(plan),
@@ -90,6 +88,20 @@ def _zone(zone: ZonePlan, plan: Plan, number: int) -> dict[str, Any]:
         "locks": _locks(zone, plan, number),
         "tone": _tone(zone),
     }
+
+
+def _fibres(zone: ZonePlan) -> Note | None:
+    """What locks do not tell of grey hair: who decides, what the white fibres take, the blend."""
+    grey, end = zone.grey, zone.grey_after if zone.toner else zone.grey
+    if grey is None or end is None:
+        return None
+    return note(
+        "card.fibres",
+        zone=zone.zone.name,
+        lab=note("plan.lab", lab=tuple(grey.pigmented.tolist())),
+        white=end.white_note,
+        blend=grey.blend_note(zone.warmth_limit),
+    )
 
 
 def _locks(zone: ZonePlan, plan: Plan, number: int) -> list[tuple[Markup, str, Note | None]]:

@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike
 from lift.errors import Floats
 from lift.model.curves import CurveSet
 from lift.model.natural import natural_path
+from lift.practice.fibres import GreyLook
 from lift.show.lock.shades import in_gamut
 from lift.words import say
 
@@ -17,6 +18,14 @@ from lift.words import say
 def named(label: str, lab: ArrayLike) -> str:
     """Label of a lock, which says when no screen can show its colour; CIELAB of shape (3,)."""
     return label if bool(in_gamut(lab)) else say("lock.clipped", label=label)
+
+
+def fibre_looks(grey: GreyLook | None) -> dict[str, Floats]:
+    """Both kinds of fibres of grey hair, none of other hair; by the pigmented, last, levels go."""
+    if grey is None:
+        return {}
+    kinds = {"white": grey.white, "pigmented": grey.pigmented}
+    return {say(f"plot.fibres.{name}"): lab for name, lab in kinds.items()}
 
 
 def with_levels(looks: Mapping[str, ArrayLike], curves: CurveSet) -> dict[str, Floats]:

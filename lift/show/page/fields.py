@@ -81,6 +81,6 @@ ASKED: Mapping[str, Quantity] = {
 FIELDS = tuple(map(Field, ASKED.values()))
 BY_NAME = {field.name: field for field in FIELDS}
 
-_PLACED = {"level", "fibre", "damp", "lightened_to", "grey", "red"}
+_PLACED = {"level", "fibre", "damp", "lightened_to", "grey", "resistant", "red"}
 FURTHER = tuple(BY_NAME[name] for name in typed_quantities(Hair) if name not in _PLACED)
 """Properties of hair that the form has no place of its own for: they stand below the others."""

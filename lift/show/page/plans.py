@@ -24,7 +24,7 @@ from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import refused
 from lift.show.page.scenarios import read_scenario
 from lift.show.said import tone_note
-from lift.show.said_plan import gain_note, verdict_note, zone_looks
+from lift.show.said_plan import fibre_notes, gain_note, verdict_note, zone_looks
 from lift.words import say
 
 PAPERS = ("A4", "Letter")
@@ -45,6 +45,8 @@ class ZoneShown(Part):
     locks: list[Lock]
     tone: str
     tone_code: Code
+    fibres: list[str]
+    fibres_codes: list[Code]
     chance: str
     sections: list[Shades]
 
@@ -109,7 +111,7 @@ def _shown(result: Plan) -> PlanShown:
 def _zone(zone: ZonePlan, curves: CurveSet) -> ZoneShown:
     return ZoneShown(
         locks=locks_beside(zone_looks(zone), curves),
-        **said(tone=tone_note(zone.tone)),
+        **said(tone=tone_note(zone.tone), fibres=(told for _, told in fibre_notes(zone))),
         chance=say("chance", p=zone.p_inside),
         sections=shade_texts(np.array([s.lab for s in zone.sections])),
     )

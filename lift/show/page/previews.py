@@ -16,6 +16,7 @@ from lift.practice.preview import preview as preview_of
 from lift.practice.stage_table import stage_table
 from lift.practice.trial.strand_file import StrandFile, load_strand
 from lift.quantities import described
+from lift.show.lock.beside import fibre_looks
 from lift.show.lock.shades import shade_texts
 from lift.show.page.answer import Answer, Lock, Shades, answered, curves_of, locks_beside, to_json
 from lift.show.page.desk import Asked, Desk
@@ -47,7 +48,9 @@ async def preview(desk: Desk, asked: Asked) -> Answer:
 class PreviewShown(Part):
     """Words and drawn locks of a preview, for the numbers of its JSON form.
 
-    `locks` are the strand before and now, beside natural hair; `strip` is it at each time.
+    `locks` are the strand before and now, of grey hair both kinds of its fibres, beside natural
+    hair; `strip` is it at each time as seen, `pigmented` its pigmented fibres where hair is grey;
+    `fibres` is what is told of them.
     """
 
     risk: str
@@ -72,6 +75,9 @@ class PreviewShown(Part):
     strand: str
     locks: list[Lock]
     strip: list[Shades]
+    pigmented: list[Shades] | None
+    fibres: list[str]
+    fibres_codes: list[Code]
 
 
 def answer_preview(question: Question, strand: tuple[str, str] | None, packed: bytes) -> Answer:
@@ -84,13 +90,19 @@ def answer_preview(question: Question, strand: tuple[str, str] | None, packed: b
     answer = answers.answer_of(result)
     now = say("plot.at_minutes", minutes=result.minutes)
     looks: dict[str, Any] = {say("plot.before"): answer.curve.lab[0], now: answer.at.lab.median}
-    locks, strip = locks_beside(looks, curves), shade_texts(answer.curve.lab)
-    return answered(encode(answer), _preview_shown(result, locks, strip))
+    locks = locks_beside(looks | fibre_looks(result.grey), curves)
+    seen, pigmented = (
+        None if course is None else shade_texts(course)
+        for course in (answer.curve.lab, answer.curve.pigmented)
+    )
+    return answered(encode(answer), _preview_shown(result, locks, seen or [], pigmented))
 
 
-def _preview_shown(result: Preview, locks: list[Lock], strip: list[str]) -> PreviewShown:
+def _preview_shown(
+    result: Preview, locks: list[Lock], strip: list[str], pigmented: list[str] | None
+) -> PreviewShown:
     curves, mixture = result.curves, result.mixture
-    hair = described(result.hair)
+    hair, limit = described(result.hair), result.window.target.warmth_limit
     what = {"kind": mixture.kind, "volume": mixture.developer_volume}
     return PreviewShown(
         **said(
@@ -100,6 +112,7 @@ def _preview_shown(result: Preview, locks: list[Lock], strip: list[str]) -> Prev
             underpigment=underpigment_note(result),
             warmth=warmth_note(result),
             tone=tone_note(result.tone),
+            fibres=() if result.grey is None else result.grey.notes(limit),
             notes=(
                 *result.extrapolates,
                 note("standing.line", name=curves.name, standing=curves.standing),
@@ -111,6 +124,7 @@ def _preview_shown(result: Preview, locks: list[Lock], strip: list[str]) -> Prev
         strand=say("page.preview.strand"),
         locks=locks,
         strip=strip,
+        pigmented=pigmented,
     )
 
 

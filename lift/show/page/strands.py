@@ -18,6 +18,7 @@ from lift.model.hair import Hair
 from lift.practice.trial.observation import Observation, parse_seen
 from lift.practice.trial.strand_file import load_strand, save_strand
 from lift.practice.trial.strand_test import StrandTest, strand_test
+from lift.show.lock.beside import fibre_looks
 from lift.show.page.answer import Answer, Lock, answered, curves_of, locks_beside
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import (
@@ -29,7 +30,7 @@ from lift.show.page.question import (
     without,
 )
 from lift.show.said import window_note
-from lift.show.said_strand import look_notes, moved_note, risk_moved_note, seen_notes
+from lift.show.said_strand import fibre_notes, look_notes, moved_note, risk_moved_note, seen_notes
 from lift.words import note, say
 
 FILE = "strand.json"
@@ -65,6 +66,8 @@ class StrandShown(Part):
     window_now_code: Code
     look: list[str]
     look_codes: list[Code]
+    fibres: list[str]
+    fibres_codes: list[Code]
     locks: list[Lock]
 
 
@@ -165,7 +168,7 @@ def _shown(test: StrandTest) -> StrandShown:
     looks = {
         say(f"page.strand.{code}"): result.drawn.band("lab")[1][-1]
         for code, result in (("without", test.before), ("with", test.after))
-    }
+    } | fibre_looks(test.after.grey)
     moved = (
         note("page.strand.moved", quantity=name, moved=moved_note(test, name))
         for name in (test.quantity, "warmth")
@@ -179,6 +182,7 @@ def _shown(test: StrandTest) -> StrandShown:
             window_before=window_note(test.before.window),
             window_now=window_note(test.after.window),
             look=look_notes(test.next_look, again=seen),
+            fibres=fibre_notes(test),
         ),
         locks=locks_beside(looks, test.before.curves),
     )

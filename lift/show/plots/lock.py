@@ -9,7 +9,6 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.model.curves import CurveSet
-from lift.practice.fibres import GreyLook
 from lift.show import style
 from lift.show.lock.beside import named, with_levels
 from lift.show.lock.image import lock_image, strip_image
@@ -98,14 +97,6 @@ def draw_marks(
         if not in_gamut(one):
             below = (0.0, -0.7 * size**0.5)
             beside(axes, say("lock.mark_clipped"), (x, y), below, ha="center", va="top")
-
-
-def fibre_looks(grey: GreyLook) -> dict[str, Any]:
-    """Locks of both kinds of fibres, for `draw_beside`; by the pigmented, last, levels go."""
-    return {
-        say("plot.fibres.white"): grey.white,
-        say("plot.fibres.pigmented"): grey.pigmented,
-    }
 
 
 @picture(1.4, 3.0)

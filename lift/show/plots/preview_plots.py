@@ -13,8 +13,9 @@ from lift.model.trajectory import Trajectory
 from lift.practice.preview import Preview
 from lift.quantities import described
 from lift.show import style
+from lift.show.lock.beside import fibre_looks
 from lift.show.plots.figure import OWN, ab, beside, head, lab_note, lettered, picture
-from lift.show.plots.lock import draw_marks, draw_strip, fibre_looks, plot_beside
+from lift.show.plots.lock import draw_marks, draw_strip, plot_beside
 from lift.show.plots.spans import draw_spans, name_spans
 from lift.words import Note, note, say
 
@@ -199,9 +200,7 @@ def plot_preview(result: Preview, figure: Figure = OWN) -> Figure:
     right = grid[:, 1].subgridspec(2, 1, height_ratios=(3.4, 1.3))
     plot_path(result, figure.add_subplot(right[0]))
     before, now = say("plot.before"), say("plot.at_minutes", minutes=result.minutes)
-    looks = {before: central.lab[0], now: central.lab[-1]}
-    if result.grey is not None:
-        looks |= fibre_looks(result.grey)
+    looks = {before: central.lab[0], now: central.lab[-1]} | fibre_looks(result.grey)
     plot_beside(looks, result.curves, figure.add_subplot(right[1]))
     said = note("plot.preview", hair=described(result.hair), mixture=result.mixture)
     return head(figure, said, color=style.SOFT)

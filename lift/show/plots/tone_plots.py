@@ -15,9 +15,9 @@ from lift.practice.toning.fade import Fade
 from lift.practice.toning.other_light import OtherLight
 from lift.practice.toning.tone_report import ToneReport
 from lift.show import style
-from lift.show.lock.beside import named
+from lift.show.lock.beside import fibre_looks, named
 from lift.show.plots.figure import OWN, bare, beside, block, lettered, picture
-from lift.show.plots.lock import draw_beside, draw_lock, draw_strip, fibre_looks
+from lift.show.plots.lock import draw_beside, draw_lock, draw_strip
 from lift.show.plots.paint import dye_colour
 from lift.words import note, say
 
@@ -44,8 +44,7 @@ def plot_toned(report: ToneReport, axes: Axes = OWN) -> Axes:
         say("plot.before"): report.lab,
         say("plot.toned"): answer.lab,
     }
-    if report.toned is not None:
-        looks |= fibre_looks(report.toned)
+    looks |= fibre_looks(report.toned)
     alt = draw_beside(axes, looks, report.curves)
     axes.text(1.04, 0.5, fill(say("lock.screen"), 44), transform=axes.transAxes, va="center",
               color=style.SOFT)  # fmt: skip

@@ -85,6 +85,28 @@ def test_dragging_with_the_mouse_moves_the_marker(served, visit):
     assert abs(marker["x"] + marker["width"] / 2 - thumb) < 3
 
 
+@pytest.mark.parametrize("size", SIZES)
+def test_grey_hair_is_drawn_as_both_kinds_and_as_seen(served, visit, size):
+    page = visit(served.url, size).open()
+    assert not page.locator("#pigmented").is_visible()
+    assert page.locator("#warmth .blend").count() == 0
+    page.fill("#grey-box", "30")
+    page.wait_for_selector("#fibres li:has-text('Pigmented fibres, which decide')")
+    assert page.locator("#fibres li").count() == 3
+    assert page.locator("#pigmented").is_visible()
+    names = [page.text_content(f"#{strip} .named") for strip in ("pigmented", "strip")]
+    assert names == ["pigmented fibres", "as seen"]
+    assert page.locator("#warmth .blend, #path .blend").count() == 2
+    captions = page.locator("#locks figcaption")
+    assert {"white fibres", "pigmented fibres"} <= set(captions.all_inner_texts())
+    # No name runs into the next one's.
+    spans = captions.evaluate_all("all => all.map(c => [c.scrollWidth, c.clientWidth])")
+    assert all(needed <= room for needed, room in spans)
+    page.fill("#grey-box", "0")
+    page.wait_for_selector("#fibres:empty", state="attached")
+    assert not page.locator("#pigmented").is_visible()
+
+
 def pixels(element):
     with Image.open(BytesIO(element.screenshot())) as image:
         shown = np.asarray(image.convert("RGB"), dtype=float)
@@ -293,6 +315,7 @@ def fill_every_room(visitor):
     page = visitor.page
     page.click("details summary >> nth=0")
     page.check("#history")
+    page.fill("#grey-box", "30")
     page.check("#aim-level")
     page.check("#carry-own")
     visitor.enter("plan")

@@ -48,6 +48,12 @@ def test_what_is_said_of_a_plan_has_its_code_beside_it(browser, path):
         assert told["work"]["minutes"] == abs(round(change["cost"]))
     for zone in shown["zones"].values():
         assert zone["tone_code"]["code"] in SENTENCES
+        # Of grey hair both kinds of fibres: at the rinse, and where a toner is used after it.
+        grey = path.stem == "grey_blending"
+        codes = [told["code"] for told in zone["fibres_codes"]]
+        assert codes == ["plan.fibres", "plan.fibres_after"][: len(codes)]
+        assert bool(codes) is grey
+        assert ("white fibres" in [lock["words"] for lock in zone["locks"]]) is grey
 
 
 def test_the_clock_holds_the_librarys_tables(browser):

@@ -25,7 +25,10 @@ CASES = [
         "mixture": "base-break",
     },
     {"level": 4, "volume": 30, "minutes": 35, "mixture": "powder", "goal": "9 warmth=12"},
-    {"level": 5.5, "volume": 20, "minutes": 51.5, "lightened_to": 7, "grey": 30, "red": True},
+    {
+        **{"level": 5.5, "volume": 20, "minutes": 51.5, "lightened_to": 7},
+        **{"grey": 30, "resistant": 40, "red": True},
+    },
     {
         "level": 3,
         "volume": "10:2,20:1",
@@ -89,6 +92,26 @@ def test_locks_are_those_of_the_numbers_beside_natural_hair(browser):
     assert words[1] == f"at {answer['at']['minutes']:g} min"
     assert words[2:] == [f"natural {level:.0f}" for level in levels]
     assert levels[0] <= float(path.level_of_lightness(now[0])) <= levels[1]
+
+
+GREY = {**CASES[0], "minutes": 12, "grey": 30, "resistant": 40}
+
+
+def test_grey_hair_is_shown_as_both_kinds_of_fibres(browser):
+    got = browser.get(f"/api/preview?{query(GREY)}&shown=true").json
+    answer, shown = got["answer"], got["shown"]
+    fibres, curve = answer["at"]["fibres"], answer["curve"]
+    assert shown["fibres"] == fibres["text"]
+    assert "white fibres hide warm ones" in shown["fibres"][-1]
+    assert shown["strip"] == shade_texts(curve["lab"])
+    assert shown["pigmented"] == shade_texts(curve["pigmented"])
+    path = natural_path(default_curves())
+    _, natural = path.levels_beside(fibres["pigmented"])
+    wanted = [answer["at"]["lab"]["median"], fibres["white"], fibres["pigmented"], *natural]
+    assert [lock["shades"] for lock in shown["locks"][1:]] == shade_texts(wanted)
+    assert [lock["words"] for lock in shown["locks"][2:4]] == ["white fibres", "pigmented fibres"]
+    plain = browser.get(f"/api/preview?{query(CASES[0])}&shown=true").json["shown"]
+    assert (plain["fibres"], plain["pigmented"]) == ([], None)
 
 
 def test_every_field_has_a_default_or_may_be_left_out(browser):

@@ -41,6 +41,17 @@ def test_a_strand_test_equals_the_command_line(browser, body, words):
     shown = browser.post("/api/strand?shown=true", {"asked": asked, **body}).json
     assert shown["answer"] == got.json
     assert bool(shown["shown"]["moved"]) == bool(body.get("seen"))
+    assert shown["shown"]["fibres"] == []
+
+
+def test_a_strand_test_of_grey_hair_tells_both_kinds_of_fibres(browser):
+    asked = {"asked": {**ASKED, "grey": "30"}}
+    reply = browser.post("/api/strand?shown=true", asked).json
+    fibres = reply["answer"]["after"]["at"]["fibres"]
+    assert reply["shown"]["fibres"][1:] == fibres["text"]
+    assert reply["shown"]["fibres_codes"][0] == {"code": "strand.reads"}
+    words = [lock["words"] for lock in reply["shown"]["locks"]]
+    assert words[2:4] == ["white fibres", "pigmented fibres"]
 
 
 @pytest.mark.parametrize(

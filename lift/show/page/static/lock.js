@@ -98,7 +98,7 @@ function thread(width, height, top, colour) {
 
 // A lock along the time line, each moment in its own shades: threads run along it, each over all
 // below it, so that nothing shines through where two meet.
-export function drawStrip(target, scale, times, strip, now) {
+export function drawStrip(target, scale, times, strip, now, name = "") {
   const { width } = scale;
   const height = target.clientHeight || 88;
   target.setAttribute("viewBox", `0 0 ${width} ${height}`);
@@ -106,7 +106,7 @@ export function drawStrip(target, scale, times, strip, now) {
   const gradients = SHARES.map((_, s) =>
     svg(
       "linearGradient",
-      { id: `strip-${s}`, gradientUnits: "userSpaceOnUse", x1: scale.x(0), x2: scale.x(scale.span), y1: 0, y2: 0 },
+      { id: `${target.id}-${s}`, gradientUnits: "userSpaceOnUse", x1: scale.x(0), x2: scale.x(scale.span), y1: 0, y2: 0 },
       ...seen.map((i) =>
         svg("stop", {
           offset: Math.min(times[i] / scale.span, 1), "stop-color": shade(strip[i], s),
@@ -119,13 +119,14 @@ export function drawStrip(target, scale, times, strip, now) {
     // Only the colours have changed: the threads stay where they are.
     target.querySelector("defs").replaceChildren(...gradients);
     target.querySelector(".now").setAttribute("d", marker);
+    target.querySelector("text").textContent = name;
     return;
   }
   target.dataset.size = `${width} ${height}`;
   const threads = [];
   let top = 0;
   for (let i = 0; i < THREADS.length; i += 2) {
-    threads.push(thread(width, height, top, `url(#strip-${THREADS[i]})`));
+    threads.push(thread(width, height, top, `url(#${target.id}-${THREADS[i]})`));
     top += THREADS[i + 1];
   }
   target.replaceChildren(
@@ -133,5 +134,6 @@ export function drawStrip(target, scale, times, strip, now) {
     svg("rect", { width, height, fill: GROUND }),
     ...threads,
     svg("path", { class: "now", d: marker }),
+    svg("text", { class: "named", x: width - 6, y: 14, "text-anchor": "end" }, name),
   );
 }

@@ -67,13 +67,14 @@ export function drawPath(target, answer, shown, stages) {
       );
     });
   }
-  const { lab } = answer.curve;
-  const [, a, b] = answer.at.lab.median;
+  const { lab, pigmented } = answer.curve;
+  const [, a, b] = answer.at.pigmented.median;
+  if (pigmented) parts.push(svg("path", { class: "blend", d: line(lab) }));
   parts.push(
-    svg("path", { class: "curve", d: line(lab) }),
+    svg("path", { class: "curve", d: line(pigmented ?? lab) }),
     svg("circle", { class: "dot", cx: x(a), cy: y(b), r: 12 }),
     svg("circle", { cx: x(a), cy: y(b), r: 9, fill: GROUND }),
-    small("exposed-now", x(a), y(b), shown.locks[1].shades),
+    small("exposed-now", x(a), y(b), shown.locks[pigmented ? 3 : 1].shades),
   );
   target.setAttribute("viewBox", `0 0 ${SIZE} ${SIZE}`);
   target.replaceChildren(...parts);

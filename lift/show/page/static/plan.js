@@ -87,10 +87,10 @@ async function run() {
 const cell = (...content) => el("td", {}, ...content);
 
 // Locks with what is said of them.
-function looks(words, locks) {
+function looks(words, locks, more = []) {
   const row = el("div", { class: "locks", role: "group", "aria-label": words });
   drawLocks(row, locks);
-  return el("li", {}, row, el("span", {}, words));
+  return el("li", {}, row, el("span", {}, words), ...more.map((line) => el("p", {}, line)));
 }
 
 function draw() {
@@ -128,7 +128,10 @@ function draw() {
     }),
   );
   byId("plan-tones").replaceChildren(
-    ...answer.zones.map((z) => looks(toneWords(z, shown.zones[z.zone]), shown.zones[z.zone].locks)),
+    ...answer.zones.map((z) => {
+      const { locks, fibres } = shown.zones[z.zone];
+      return looks(toneWords(z, shown.zones[z.zone]), locks, fibres);
+    }),
   );
   tell("plan-blend", answer.blend.words);
   byId("plan-parts").replaceChildren(

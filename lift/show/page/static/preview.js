@@ -80,7 +80,15 @@ function draw() {
   const width = byId("warmth").clientWidth || 600;
   const scale = timeScale(width, span());
   drawLocks(byId("locks"), shown.locks);
-  drawStrip(byId("strip"), scale, curve.minutes, shown.strip, at.minutes);
+  const grey = shown.pigmented !== null;
+  byId("pigmented").toggleAttribute("hidden", !grey);
+  if (grey) {
+    const name = say("preview.pigmented");
+    drawStrip(byId("pigmented"), scale, curve.minutes, shown.pigmented, at.minutes, name);
+  }
+  const seen = grey ? say("preview.seen") : "";
+  drawStrip(byId("strip"), scale, curve.minutes, shown.strip, at.minutes, seen);
+  list(byId("fibres"), shown.fibres);
   drawWarmth(byId("warmth"), byId("line-places"), scale, answer);
   drawPath(byId("path"), answer, shown, stages);
   const risk = shown.risk;

@@ -9,7 +9,7 @@ const isFlag = (name) => byId(name).type === "checkbox";
 
 const FLAGS = ["damp", "red", "strand", ...further.filter(isFlag)];
 const NUMBERS = [
-  "level", "fibre", "lightened_to", "grey", "volume", "parts", "ph", "temperature", "minutes",
+  "level", "fibre", "lightened_to", "grey", "resistant", "volume", "parts", "ph", "temperature", "minutes",
   ...further.filter((name) => !isFlag(name)),
 ];
 export const FIELDS = [...NUMBERS, ...FLAGS, "mixture", "carry", "goal"];

@@ -96,6 +96,7 @@ function draw() {
   list(byId("strand-seen"), shown.seen);
   list(byId("strand-moved"), shown.moved);
   list(byId("strand-look"), shown.look);
+  list(byId("strand-fibres"), shown.fibres);
   list(byId("strand-cautions"), answer.cautions);
   drawGain(byId("strand-gain"), answer.next_look);
 }

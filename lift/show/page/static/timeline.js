@@ -34,7 +34,8 @@ export function drawWarmth(target, key, scale, answer) {
   const seen = curve.minutes.map((t, i) => i).filter((i) => i === 0 || curve.minutes[i - 1] < span);
   const limit = win.warmth_limit;
   const top = Math.max(limit, ...seen.map((i) => curve.warmth_high[i])) * 1.08 + 0.5;
-  const bottom = Math.min(0, ...seen.map((i) => curve.warmth_low[i])) - 0.3;
+  const lows = [curve.warmth_low, curve.blend_warmth ?? curve.warmth_low];
+  const bottom = Math.min(0, ...seen.flatMap((i) => lows.map((low) => low[i]))) - 0.3;
   const y = (v) => HEAD + ((top - v) / (top - bottom)) * (height - HEAD - FOOT);
   const along = (values) => seen.map((i) => [x(curve.minutes[i]), y(values[i])]);
   const parts = bars(win.time_line, x, HEAD - BAR - 1, BAR, span);
@@ -74,6 +75,7 @@ export function drawWarmth(target, key, scale, answer) {
   parts.push(
     svg("path", { class: "band", d: `${line([...up, ...down])}Z` }),
     svg("path", { class: "curve", d: line(along(curve.warmth)) }),
+    ...(curve.blend_warmth ? [svg("path", { class: "blend", d: line(along(curve.blend_warmth)) })] : []),
     svg("path", { class: "limit", d: `M0 ${y(limit)}H${width}` }),
     svg(
       "text",
