@@ -68,6 +68,14 @@ def test_white_fibres_are_said_to_hide_warm_ones_where_they_do(minutes, limit, h
     assert ("hide warm ones" in says(grey.notes(limit))[2]) is hides
 
 
+def test_warmth_of_red_hair_counts_from_red_hair():
+    hair = Hair(7.0, pheomelanin_share=0.4, grey_percent=30.0)
+    seen = preview(hair, Mixture("cream", 20.0), 20.0, members=2)
+    central = seen.drawn.central
+    assert seen.grey.warmth == pytest.approx(float(central.warmth[-1]))
+    assert seen.grey.blend_warmth == pytest.approx(float(central.blend_warmth[-1]))
+
+
 def test_part():
     grey = look(30.0, 40.0, violet=6.0)
     part = plain(fibres_part(grey, 3.0))

@@ -34,7 +34,7 @@ KEYS = {
     },
     "curve": {
         *("minutes", "lab", "level", "warmth", "warmth_low", "warmth_high", "p_too_warm"),
-        *("pigmented", "white"),
+        *("pigmented", "white", "blend_warmth"),
     },
     "window": {"opens", "closes", "advice"},
     "tone": {"hue_deg", "munsell", "wheel", "amount"},

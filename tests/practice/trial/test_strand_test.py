@@ -273,7 +273,7 @@ def test_grey_counts_for_the_instrument_and_not_for_the_eye():
 
 def test_a_reading_is_compared_with_the_blend():
     """A colour read off grey hair fits what both kinds of fibres show together."""
-    curves, zero = default_curves(), np.zeros((1, 4))
+    curves, zero = default_curves(), MIDDLE
     grey = BROWN.replace(grey_percent=40.0)
     shown = simulate(grey, POWDER, 20.0)
     for lab, fits in ((shown.lab, True), (shown.pigmented, False)):
