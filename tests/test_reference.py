@@ -11,6 +11,7 @@ from lift.reference import FOLDER, load, names
 from lift.tables import read_table, write_table
 
 EXPECTED = {
+    *("bleached_hair_uptake", "cysteic_acid"),
     *("ciede2000_sharma34", "diffusion_chiang2016", "diffusion_in_hair", "hair_colour_apertures"),
     *("hair_colour_measured", "hair_dye_labels", "limits_eu1223", "melanin_absorption_rgb"),
     *("melanin_extinction", "munsell_hue_angles", "peroxide_bath_loss", "peroxide_strength"),
@@ -122,7 +123,7 @@ def test_shipped_data_are_checked_too(tmp_path):
 def test_unknown_table_suggests_the_nearest():
     with pytest.raises(LiftError, match=r"no table 'melanin_extintion'.*mean melanin_extinction"):
         load("melanin_extintion")
-    with pytest.raises(LiftError, match="there are: ciede2000"):
+    with pytest.raises(LiftError, match="there are: bleached_hair_uptake, ciede2000"):
         load("zzzz")
 
 

@@ -22,6 +22,7 @@ from lift.errors import Floats
 from lift.files import DATA
 from lift.make.curve_parameters import declared_set
 from lift.make.trade_rows import SURFACE, Row, all_rows, lift_rows, on_tresses, tress, warmth_of
+from lift.make.valid_for import valid_for
 from lift.model.curves import CurveSet, Values
 from lift.model.draws import SIGNIFICANT, ParameterDraws
 from lift.model.natural import natural_path
@@ -235,7 +236,8 @@ def build(say: Callable[[str], None] = print) -> CurveSet:
         "wheel": "painter_yellow_hue fitted to the stage names at levels 5-8",
         **notes,
     }
-    return replace(curves, provenance=tuple(provenance.items()), posterior=draws)
+    told = tuple(provenance.items())
+    return replace(curves, provenance=told, validity=valid_for(curves), posterior=draws)
 
 
 def _lab(lab: Floats) -> str:

@@ -15,6 +15,8 @@ EDGE = 1.0 / 6.0
 """Share of a range, at its upper end, that is its edge where nothing is said of what is usual: of
 60 min the last ten, as lighteners are left on for 50 to 60 min at most (assumed)."""
 
+TEXTS = ("standing", "source", "usual_standing")
+
 MOST = 1e3
 """No bound is beyond this, in any unit: a slip, not a range."""
 
@@ -36,6 +38,8 @@ class Bound:
         What is answered without a warning, in the same unit.
     standing, source : str
         What the range rests on.
+    usual_standing : str
+        What that it is usual rests on, where that is another; empty: `standing`.
 
     Raises
     ------
@@ -55,11 +59,13 @@ class Bound:
     usual_high: float
     standing: str
     source: str
+    usual_standing: str = ""
 
     def __post_init__(self) -> None:
         check_choice("mixtures.domain", self.name, DOMAIN)
         if not self.source.strip():
             raise LiftError("mixtures.no_source")
+        object.__setattr__(self, "usual_standing", self.usual_standing or self.standing)
         self._store("low", 0.0, MOST)
         self._store("high", self.low, MOST)
         self._store("usual_low", self.low, self.high)
@@ -75,7 +81,7 @@ class Bound:
 
 
 def read_bounds(table: Mapping[str, Any], standing: str, source: str) -> tuple[Bound, ...]:
-    """Read a domain: by name a table of ``range``, ``usual``, ``standing`` and ``source``.
+    """Read a domain: by name a table of ``range``, ``usual`` and what they rest on.
 
     A plain pair of numbers is a range that rests on what its class rests on, with the last
     `EDGE` of it as its edge; so is a table that does not say what is usual.
@@ -87,10 +93,10 @@ def _bound(name: str, row: Any, standing: str, source: str) -> Bound:
     rest = {"standing": standing, "source": source}
     if isinstance(row, Mapping):
         for key in row:
-            check_choice("mixtures.key", key, ("range", "usual", "standing", "source"))
+            check_choice("mixtures.key", key, ("range", "usual", *TEXTS))
         if "range" not in row:
             raise LiftError("mixtures.lacks", key="range")
-        rest |= {key: row[key] for key in rest if key in row}
+        rest |= {key: row[key] for key in TEXTS if key in row}
         low, high = row["range"]
         usual_low, usual_high = row.get("usual", (low, high - EDGE * (high - low)))
     else:

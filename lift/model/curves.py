@@ -118,7 +118,7 @@ class CurveSet:
     provenance : tuple of (str, str)
         What was fitted, to what, when and how well, as key and text.
     validity : Validity, optional
-        Conditions that were measured; None: not tuned to swatches.
+        Conditions that it is good for; None: it does not say.
     posterior : ParameterDraws, optional
         What measured swatches leave open; an ensemble then draws from it.
     mixtures : MixtureClasses
@@ -232,9 +232,9 @@ class CurveSet:
         return note("standing.common_practice")
 
     def extrapolations(self, hair: Hair, mixture: Mixture, minutes: ArrayLike) -> tuple[Note, ...]:
-        """What of a prediction, shown up to some times [min], lies outside what was measured.
+        """What of a prediction, shown up to some times [min], lies outside what it is good for.
 
-        Nothing for a set that was not tuned to swatches: its provenance says what it rests on.
+        Measured by swatches, or spoken of by rows of practice; nothing for a set that does not say.
         """
         if self.validity is None:
             return ()

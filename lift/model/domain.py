@@ -130,7 +130,7 @@ def edges(
                     low=bound.usual_low,
                     high=bound.usual_high,
                     unit=note("range.unit", unit=unit) if unit else "",
-                    standing=bound.standing,
+                    standing=bound.usual_standing,
                 )
             )
     return tuple(said)

@@ -105,7 +105,8 @@ class MixtureClass:
             if not isinstance(dose, str):
                 check_number(note("mixture.dose_of", dye=dye), dose, 0.0, MAX_DOSE)
         for bound in self.domain:
-            check_choice("mixtures.standing", bound.standing, STATUSES)
+            for standing in (bound.standing, bound.usual_standing):
+                check_choice("mixtures.standing", standing, STATUSES)
         for code in self.cautions:
             if not known(f"caution.{code}"):
                 raise LiftError("mixtures.no_caution", code=code)

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.model.curves import CurveSet, default_curves
-from lift.model.domain import check_domain
+from lift.model.domain import check_domain, edges
 from lift.model.ensemble import MEMBERS, SEED, Ensemble, ensemble, expected_strand
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -19,6 +19,7 @@ from lift.practice.advice import Advice, advise
 from lift.practice.cautions import cautions
 from lift.practice.fibres import GreyLook, grey_look
 from lift.practice.goal import Goal, resolve_goal
+from lift.practice.overprocessing import overprocessed
 from lift.practice.tone import ToneDirection, tone_direction
 from lift.practice.window import LIMIT_MINUTES, Window, limit_within, time_grid, window_of
 from lift.quantities import MINUTES
@@ -88,6 +89,19 @@ class Preview:
         return self.drawn.band(quantity, at=-1)
 
     @property
+    def edges(self) -> tuple[Note, ...]:
+        """What lies at the edge of the mixture's domain."""
+        return edges(self.hair, self.mixture, self.minutes, self.curves)
+
+    @property
+    def can_be_inside(self) -> bool:
+        """Whether any strand can still be inside the window, at that time or later."""
+        window = self.window
+        # The asked time may lie between two of the grid: the one before it counts, too.
+        now = max(int(np.searchsorted(window.minutes, self.minutes, side="right")) - 1, 0)
+        return bool(np.any(window.p_inside[now:] > 0.0))
+
+    @property
     def extrapolates(self) -> tuple[Note, ...]:
         """What lies outside the conditions that the curve set is good for."""
         return _extrapolates(self.curves, self.hair, self.mixture, self.minutes, self.window)
@@ -149,6 +163,7 @@ def preview(
         advice=advise(strand, mixture, window, own),
         tone=tone_direction(seen, path_of(hair, curves).lab_of_lightness(seen[0]), curves),
         cautions=(
+            *overprocessed(hair, mixture, drawn.members.level[:, -1]),
             *_extrapolates(curves, hair, mixture, time, window),
             *cautions(mixture, time, hair, curves),
         ),
@@ -159,6 +174,6 @@ def preview(
 def _extrapolates(
     curves: CurveSet, hair: Hair, mixture: Mixture, minutes: float, window: Window
 ) -> tuple[Note, ...]:
-    """Of the asked time and, where there is a window, of its close, which is shown beside it."""
-    shown = [minutes] if window.closes is None else [minutes, window.closes]
+    """Of the asked time and of the close that warmth makes, which is shown beside it."""
+    shown = [minutes, *([window.closes] if window.closes_by == "warmth" else [])]
     return curves.extrapolations(hair, mixture, shown)

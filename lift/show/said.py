@@ -15,18 +15,26 @@ from lift.practice.window import Window
 from lift.words import LAST_LEVEL, Note, note, past_scale
 
 
-def risk(probability: float) -> str:
-    """Code of the risk, from the probability of being too warm."""
-    if probability < 0.1:
-        return "low"
-    if probability < 0.35:
-        return "watch"
-    return "high" if probability < 0.75 else "too_warm"
+def risk(result: Preview) -> str:
+    """Code of the risk of being too warm.
+
+    A low one is told only where the numbers hold: inside the domain and what the curve set is good
+    for, on the scale of levels, and while a strand can still be inside the window.
+    """
+    p = result.p_too_warm
+    if p >= 0.1:
+        return "watch" if p < 0.35 else "high" if p < 0.75 else "too_warm"
+    if not result.can_be_inside:
+        return "missed"
+    past = past_scale(float(result.band_at("level")[1]))
+    return "unsure" if past or result.edges or result.extrapolates else "low"
 
 
-def risk_note(probability: float) -> Note:
+def risk_note(result: Preview) -> Note:
     """Risk in words, with its probability."""
-    return note("preview.risk", risk=risk(probability), p=probability)
+    code = risk(result)
+    why = note(f"preview.risk.{code}") if code in ("missed", "unsure") else ""
+    return note("preview.risk", risk=code, p=result.p_too_warm, why=why)
 
 
 def lift_note(lift: float, level: float, start: float, *, fine: bool = False) -> Note:

@@ -69,6 +69,7 @@ def learned_note(result: Calibration, left_aside: int) -> Note:
         clients=len({record.client for record in result.records}),
         invented=result.invented,
         aside=aside if left_aside else "",
+        outside=note("record.outside", count=result.outside) if result.outside else "",
     )
 
 

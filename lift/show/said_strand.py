@@ -63,7 +63,7 @@ def moved_note(test: StrandTest, quantity: str) -> Note:
 
 def risk_moved_note(test: StrandTest) -> Note:
     """Risk at the rinse time before and after."""
-    return note("strand.risk", p=test.before.p_too_warm, now=risk_note(test.after.p_too_warm))
+    return note("strand.risk", p=test.before.p_too_warm, now=risk_note(test.after))
 
 
 def look_notes(looks: LookTimes, *, again: bool) -> list[Note]:

@@ -215,6 +215,8 @@ SENTENCES: dict[str, str] = {
     "validity.mixtures": "{place}: validity.mixtures is not a list",
     "validity.longest": "{place}: validity.longest_minutes is not a table",
     "validity.mixture": "mixture of validity",
+    "validity.span": "{what} {low:.4g} to {high:.4g}{unit}",
+    "validity.longest_of": "{kind:code mixture} up to {minutes:g} min",
     "validity.table": "{place}: validity is not a table",
     "standing.tuned_to": "tuned to {to}",
     "standing.invented": "tuned to INVENTED swatches",
@@ -274,6 +276,18 @@ SENTENCES: dict[str, str] = {
     "caution.heat": "Heat: scalp burns are reported with heated lighteners; watch closely.",
     "caution.persulfate": "Persulfate: keep off the scalp, do not breathe the dust; asthma is a "
     "no.",
+    "overprocessed.bare": "OVER-PROCESSED: {p:chance} strands would be lighter than the lightest "
+    "natural hair (level {level:g}), nearly all their pigment gone. There is nothing left to lift: "
+    "rinse earlier.",
+    "overprocessed.again": "OVER-PROCESSED: hair lightened to level {level:g} is lightened again, "
+    "with {kind:code mixture}, {volume:g} vol. Little pigment is left to take, and the fibre goes "
+    "on being oxidised.",
+    "overprocessed.known": "Known of damage: cysteic acid, which cystine of the fibre is oxidised "
+    "to, grows with the square root of bleaching time (Suzuta et al.); {unbleached[0]:g} to "
+    "{unbleached[1]:g} umol/g in hair, {bleached[0]:g} to {bleached[1]:g} in bleached, up to "
+    "{severe:g} in severely bleached hair. A dye goes in {peroxide:g} times as fast after 1 h of "
+    "6 % H2O2, {creme:g} times after half an hour of bleach creme (J. Soc. Cosmet. Chem. 44 (1993) "
+    "p. 358-359). What this hair can bear is not computed.",
     "caution.lightened": "Hair lightened before processes faster and breaks sooner; look early.",
     "goal.lab": "L* {lightness:g}, a* {a:g}, b* {b:g}",
     "goal.level": "level {level:level g}",
@@ -546,6 +560,9 @@ SENTENCES: dict[str, str] = {
     "plan.change.assistant": "an assistant lays sections at the same time",
     "plan.change.assistants": "{assistants} assistants lay sections at the same time",
     "plan.advice": "{zone}: {advice}",
+    "plan.caution": "{zone}: {caution}",
+    "plan.past_domain": "{zone}: a section would lie {minutes:g} min, longer than is predicted of "
+    "{kind:code mixture.a} ({longest:g} min); its colour is shown as at {longest:g} min.",
     "plan.assumed.head": "What is not known of this head is the same for all its sections; "
     "sections differ by how they are laid.",
     "plan.assumed.inside": "A section is inside when its best coated, first laid strands are "
@@ -1441,7 +1458,9 @@ SENTENCES: dict[str, str] = {
     "preview.why.causes": "Of what nobody measured, warmth follows most: {causes:list}. A strand "
     "test or measured swatches narrow it.",
     "preview.why.cause": "{name:code spoken} ({share:.0%})",
-    "preview.risk": "{risk:code risk}: {p:chance}",
+    "preview.risk": "{risk:code risk}: {p:chance}{why}",
+    "preview.risk.missed": " too warm, and none that can be inside from here on",
+    "preview.risk.unsure": " by numbers that do not reach this far",
     "preview.decide": "; warmth, window, risk and tone are theirs",
     "preview.white": "; {said}",
     "preview.try": "  Try: {advice}",
@@ -1460,6 +1479,8 @@ SENTENCES: dict[str, str] = {
     "preview.bar.place": "{mark} {place:code place}",
     "preview.bar.now": "{mark} now",
     "risk.low": "LOW RISK",
+    "risk.missed": "GOAL MISSED",
+    "risk.unsure": "NOT SURE",
     "risk.watch": "WATCH",
     "risk.high": "HIGH RISK",
     "risk.too_warm": "TOO WARM",
@@ -1594,7 +1615,8 @@ SENTENCES: dict[str, str] = {
     "record.none": "No records.",
     "record.invented": "invented",
     "record.learned": "Learned from {count} {invented:if INVENTED |}records of "
-    "{clients:count client|clients}{aside}",
+    "{clients:count client|clients}{aside}{outside}",
+    "record.outside": "; {count} outside the domain of their mixture, left aside",
     "record.aside": "; {count} {invented:if real|invented} ones left aside",
     "record.shift.level.label": "Eye",
     "record.shift.rate.label": "Rate",
@@ -2256,8 +2278,11 @@ SENTENCES: dict[str, str] = {
     "live.never": "Never too warm",
     "live.from": "Too warm from {at:.1f} min",
     "live.moment": "After {minutes:g} min: level {level:level} (lift {lift}), {stage:code "
-    "stage}, warmth {warmth:+.1f} dC*; {window}{past}; {p:chance} strands too warm.",
-    "live.past": ", overshoot {minutes:.1f} min",
+    "stage}, warmth {warmth:+.1f} dC*; {window}{past}.",
+    "live.too_warm": "; {p:chance} strands too warm",
+    "live.past": ", overshoot {minutes:.1f} min{too_warm}",
+    "live.passed": "; too warm from {at:.1f} min, and past that by now: the goal is missed for "
+    "good",
     "live.animation": "A moving picture of a lock of hair, its path in the a*b* plane and its "
     "warmth, from 0 to {end:g} min. At the end: {moment}",
     "live.frames": "frames",

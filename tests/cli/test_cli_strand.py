@@ -11,10 +11,10 @@ BASE_BREAK = ("strand", *HAIR, "--volume", "10", "--mixture", "base-break")
 
 
 def test_prints_what_was_seen_and_what_moved(answered):
-    out = answered(*BASE_BREAK, "--seen", "25:9", "--seen", "10:7.5")
+    out = answered(*BASE_BREAK, "--seen", "14:8.3", "--seen", "3:7.2")
     for words in (
-        "level 9 at 25 min: useful time",
-        "level 7.5 at 10 min: WEAK time",
+        "level 8.3 at 14 min: useful time",
+        "level 7.2 at 3 min: USELESS time",
         "% narrower",
         "in 100 before; now",
         "Window before",
@@ -46,7 +46,7 @@ def test_when_to_look(answered, flags):
 
 
 def test_when_leaves_out_what_moved(answered):
-    out = answered(*BASE_BREAK, "--seen", "25:9", "--when")
+    out = answered(*BASE_BREAK, "--seen", "14:8.3", "--when")
     assert "Look again" in out
     assert "Window now" not in out
 
@@ -59,12 +59,12 @@ def test_unusual_observations_are_said_to_be_so(answered):
 
 def test_file_json_and_picture(lift, answered, refused, tmp_path):
     kept, picture = tmp_path / "strand.json", tmp_path / "strand.png"
-    words = [*BASE_BREAK, "--seen", "30:9.8", "--save", str(kept), "--plot", str(picture)]
+    words = [*BASE_BREAK, "--seen", "14:9", "--save", str(kept), "--plot", str(picture)]
     out = answered(*words)
     assert f"Picture: {picture}" in out
     assert picture.read_bytes().startswith(b"\x89PNG")
     assert sorted(p.name for p in tmp_path.iterdir()) == ["strand.json", "strand.png"]
-    payload = json.loads(answered(*BASE_BREAK, "--seen", "30:9.8", "--json"))
+    payload = json.loads(answered(*BASE_BREAK, "--seen", "14:9", "--json"))
     asked = ["preview", *BASE_BREAK[1:], "--minutes", "5", "--json"]
     plain = json.loads(answered(*asked))
     tested = json.loads(answered(*asked, "--strand", str(kept)))
@@ -80,14 +80,15 @@ def test_file_json_and_picture(lift, answered, refused, tmp_path):
     ("words", "reason"),
     [
         (["--seen", "10:5"], "darker"),
-        (["--seen", "20:9", "--seen", "30:7"], "darker than level 9 at 20 min"),
+        (["--seen", "10:8.5", "--seen", "15:6.5"], "darker than level 8.5 at 10 min"),
         (["--seen", "200:9"], "time of the look 200 min is outside 0 to 120 min"),
+        (["--seen", "20:9"], "processing time 20 min is outside 0 to 15 min"),
         (["--seen", "5:11"], "10 stands for 10 or lighter"),
         (["--seen", "5"], "MINUTES:LEVEL"),
         (["--seen", "5:48,8"], "MINUTES:L*,a*,b*"),
         (["--minutes", "nan"], "rinse time"),
         (["--save", "x.json"], "give --seen"),
-        (["--seen", "25:9", "--save", "no/such/x.json"], "cannot write strand file"),
+        (["--seen", "14:8.3", "--save", "no/such/x.json"], "cannot write strand file"),
         (["--plot", "x.gif"], "does not end in"),
         (["--goal", "blonde"], "goal 'blonde'"),
     ],

@@ -80,7 +80,8 @@ def test_set_is_frozen_and_knows_its_names(row):
 
 
 def test_equal_sets_share_their_tables():
-    copy = CurveSet(CURVES.name, CURVES.parameters, CURVES.provenance, posterior=CURVES.posterior)
+    more = {"validity": CURVES.validity, "posterior": CURVES.posterior}
+    copy = CurveSet(CURVES.name, CURVES.parameters, CURVES.provenance, **more)
     assert copy == CURVES
     assert hash(copy) == hash(CURVES)
 

@@ -11,6 +11,7 @@ import numpy as np
 from lift.errors import Floats, LiftError
 from lift.model.course import RATES
 from lift.model.curves import CurveSet, Parameter, default_curves
+from lift.model.domain import OutsideError, check_domain
 from lift.practice.records.forecast import MISTAKEN, SHARED_SHARE, SHIFTS, forecast_without_records
 from lift.practice.records.learn import DRAWS, Shared, learn_shifts
 from lift.practice.records.prediction_error import Errors, prediction_errors
@@ -41,6 +42,8 @@ class Calibration:
         Positions of records that look written down wrongly.
     held_out_by : str
         ``client``, or ``record`` where there is one client only.
+    outside : int
+        How many more records were left aside, as they lie outside the domain of their mixture.
     """
 
     records: tuple[Record, ...]
@@ -50,6 +53,7 @@ class Calibration:
     after: Errors
     suspects: tuple[int, ...]
     held_out_by: str
+    outside: int = 0
 
     @property
     def determined(self) -> tuple[bool, ...]:
@@ -84,7 +88,7 @@ def calibrate(
     Raises
     ------
     LiftError
-        For too few records, or real ones mixed with invented ones.
+        For too few records within the domains of their mixtures, or real ones mixed with invented.
 
     Examples
     --------
@@ -101,9 +105,10 @@ def calibrate(
     curves = replace(curves or default_curves(), posterior=None)
     if "tuned_to" in dict(curves.provenance):
         raise LiftError("records.learned_already", name=curves.name)
-    kept = tuple(records)
-    if len({record.invented for record in kept}) > 1:
+    told = tuple(records)
+    if len({record.invented for record in told}) > 1:
         raise LiftError("records.mixed")
+    kept = tuple(record for record in told if _predicted(record, curves))
     shared = learn_shifts(kept, curves, draws=draws, seed=seed)
     forecasts = [forecast_without_records(record, curves) for record in kept]
     weight = np.ones(1)
@@ -121,6 +126,7 @@ def calibrate(
     ]
     return Calibration(
         records=kept,
+        outside=len(told) - len(kept),
         shared=shared,
         curves=_own_curves(kept, shared, curves, name),
         before=before,
@@ -128,6 +134,15 @@ def calibrate(
         suspects=tuple(i for i, s in enumerate(slip) if MISTAKEN * s > 0.5),
         held_out_by="record" if len(clients) == 1 else "client",
     )
+
+
+def _predicted(record: Record, curves: CurveSet) -> bool:
+    """Whether what was done lies within the domain of its mixture."""
+    try:
+        check_domain(record.hair, record.mixture, record.result.minutes, curves)
+    except OutsideError:
+        return False
+    return True
 
 
 def _without(shared: Shared, out: Any) -> Floats:

@@ -5,6 +5,7 @@ One object for terminal, page, card and clock.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -13,10 +14,12 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet, default_curves
+from lift.model.domain import longest_minutes
 from lift.model.ensemble import MEMBERS, SEED, draw_latent
 from lift.optics.colorimetry import delta_e_2000
 from lift.practice.advice import advise
 from lift.practice.cautions import ALWAYS, cautions
+from lift.practice.overprocessing import overprocessed
 from lift.practice.scenario.scenario import Scenario
 from lift.practice.schedule.response import Responses
 from lift.practice.schedule.solve import Service, solve
@@ -29,7 +32,7 @@ from lift.practice.service.changes import (
     reasons,
 )
 from lift.practice.service.next_visit import NextVisit, next_visit
-from lift.practice.service.outcome import Blend, blend, outcome
+from lift.practice.service.outcome import Blend, Outcome, blend, outcome
 from lift.practice.service.zone_plan import ZonePlan, zone_plan
 from lift.practice.window import find_window
 from lift.words import Note, note
@@ -169,7 +172,7 @@ def plan(
         steps=steps_of(service),
         blend=blend(scenario, after, seen, curves, to_match),
         next_visit=next_visit(scenario, outcomes, targets, curves),
-        cautions=_cautions(zones, scenario, curves),
+        cautions=_cautions(zones, outcomes, scenario, curves),
         curves=curves,
         service=service,
     )
@@ -206,11 +209,21 @@ def _advice(service: Service, curves: CurveSet) -> tuple[Note, ...]:
 
 
 def _cautions(
-    zones: tuple[ZonePlan, ...], scenario: Scenario, curves: CurveSet
+    zones: tuple[ZonePlan, ...],
+    outcomes: Mapping[str, Outcome],
+    scenario: Scenario,
+    curves: CurveSet,
 ) -> tuple[Note, ...]:
     found: list[Note] = []
     for z in zones:
-        mixture, minutes = scenario.mixture_on(z.zone), round(z.minutes, 1)
+        name, mixture, minutes = z.zone.name, scenario.mixture_on(z.zone), round(z.minutes, 1)
+        if minutes > (longest := longest_minutes(mixture, curves)):
+            numbers = {"minutes": minutes, "longest": longest, "kind": mixture.kind}
+            found.append(note("plan.past_domain", zone=name, **numbers))
+        level = outcomes[name].members.level[1:]
+        *here, known = overprocessed(z.zone.hair, mixture, level) or ("",)
+        found += [note("plan.caution", zone=name, caution=said) for said in here]
+        found += [known] if known else []
         found += curves.extrapolations(z.zone.hair, mixture, minutes)
         found += cautions(mixture, minutes, z.zone.hair, curves)
     special = [text for text in found if text not in ALWAYS]

@@ -21,6 +21,7 @@ from lift.optics.colorimetry import lab_tuple
 from lift.practice.cautions import ALWAYS, cautions
 from lift.practice.fibres import GreyLook, grey_look
 from lift.practice.goal import parse_goal
+from lift.practice.overprocessing import overprocessed
 from lift.practice.tone import ToneDirection, tone_direction
 from lift.practice.toning.carried import Carried, carried_and_outrun
 from lift.practice.toning.fade import FADE_KINDS, Fade, wash_fade
@@ -149,7 +150,8 @@ class ToneReport:
             return ALWAYS
         done = self.processed
         outside = self.curves.extrapolations(done.hair, done.mixture, done.minutes)
-        return (*outside, *cautions(done.mixture, done.minutes, done.hair, self.curves))
+        bare = overprocessed(done.hair, done.mixture, self.level)
+        return (*bare, *outside, *cautions(done.mixture, done.minutes, done.hair, self.curves))
 
 
 def tone_report(

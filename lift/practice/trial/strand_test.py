@@ -15,6 +15,7 @@ from lift.model.mixture import Mixture
 from lift.model.posterior import DRAWS, MEMBERS, Posterior, sample_posterior
 from lift.practice.cautions import cautions
 from lift.practice.goal import Goal
+from lift.practice.overprocessing import overprocessed
 from lift.practice.preview import Preview, preview
 from lift.practice.trial.contradiction import refuse_contradictions, refuse_misfit
 from lift.practice.trial.look import LookTimes, look_times
@@ -173,7 +174,11 @@ def strand_test(
         after=after,
         looks=looks[by_eye],
         next_look=next_look,
-        cautions=(*before.extrapolates, *cautions(mixture, max(rinse, last), hair, curves)),
+        cautions=(
+            *overprocessed(hair, mixture, after.drawn.members.level[:, -1]),
+            *before.extrapolates,
+            *cautions(mixture, max(rinse, last), hair, curves),
+        ),
     )
 
 

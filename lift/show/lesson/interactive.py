@@ -15,7 +15,7 @@ from lift.practice.cautions import ALWAYS
 from lift.quantities import MINUTES, Quantity, quantities_of
 from lift.show.lesson.live import LivePicture, Moment, moment
 from lift.show.lesson.notebook import image_html
-from lift.words import note, say
+from lift.words import note, say, says
 
 
 class Explorer:
@@ -110,7 +110,9 @@ class Explorer:
         self._now = now
         # One message to the page for each move of a slider: picture and words go together.
         picture, words = image_html(self.picture.jpeg(), "image/jpeg", now.words), now.words
-        told = f"<strong>{escape(refused or words)}</strong><br><small>{ALWAYS[0]}</small>"
+        # What is special to this moment, and the first of what always is.
+        care = " ".join(says(now.cautions[: len(now.cautions) - len(ALWAYS) + 1]))
+        told = f"<strong>{escape(refused or words)}</strong><br><small>{escape(care)}</small>"
         self.shown.value = f"{picture}<p>{told}</p>"
         return now
 

@@ -14,7 +14,9 @@ from lift.model.domain import check_domain
 from lift.model.ensemble import Ensemble, ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.practice.cautions import cautions
 from lift.practice.fibres import blend_note
+from lift.practice.overprocessing import overprocessed
 from lift.practice.time_line import Span
 from lift.practice.window import Window, find_window, limit_within
 from lift.show import style
@@ -26,7 +28,7 @@ from lift.show.plots.lightening_plots import natural_backdrop
 from lift.show.plots.preview_plots import window_note
 from lift.show.plots.spans import LOOKS, name_spans
 from lift.show.said import lift_note
-from lift.words import note, say
+from lift.words import Note, note, say
 
 TIMES = np.linspace(0.0, 1.0, 17) ** 1.5
 """Where the band is computed, as shares of the time shown: dense where warmth sets in."""
@@ -62,6 +64,8 @@ class Moment:
         Window of the strand.
     drawn : Ensemble
         At `TIMES` of the time shown, with `minutes` as its last column.
+    cautions : tuple of Note
+        To be shown with it; what is special comes first.
     """
 
     minutes: float
@@ -72,18 +76,25 @@ class Moment:
     p_too_warm: float
     window: Window
     drawn: Ensemble
+    cautions: tuple[Note, ...]
 
     @property
     def words(self) -> str:
         """The moment in one sentence."""
         window = self.window
         over = self.minutes - (self.minutes if window.too_warm_at is None else window.too_warm_at)
+        too_warm = note("live.too_warm", p=self.p_too_warm)
+        past = note("live.past", minutes=over, too_warm=too_warm)
+        # Overshoot is warmth past the window; where it is gone again, the goal is passed for good.
+        if over <= 0.0:
+            past = too_warm
+        elif self.warmth <= window.target.warmth_limit:
+            past = note("live.passed", at=window.too_warm_at)
         told = say(
             "live.moment", minutes=self.minutes, level=self.level,
             lift=lift_note(self.lift, self.level, self.level - self.lift),
-            stage=self.stage, warmth=self.warmth, p=self.p_too_warm,
-            window=window_note(window.opens, window.closes),
-            past=note("live.past", minutes=over) if over > 0.0 else "",
+            stage=self.stage, warmth=self.warmth,
+            window=window_note(window.opens, window.closes), past=past,
         )  # fmt: skip
         if self.drawn.central.white is None:
             return told
@@ -117,6 +128,11 @@ def moment(
         float(drawn.probability_too_warm(window.target.warmth_limit)[-1]),
         window,
         drawn,
+        (
+            *overprocessed(hair, mixture, drawn.members.level[:, -1]),
+            *curves.extrapolations(hair, mixture, time),
+            *cautions(mixture, time, hair, curves),
+        ),
     )
 
 

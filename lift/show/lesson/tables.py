@@ -52,7 +52,7 @@ def preview_table(result: Preview) -> Shown:
         "underpigment": note("plot.stage", stage=result.stage),
         "warmth": warmth_note(result),
         **_fibres(result),
-        "too_warm": risk_note(result.p_too_warm),
+        "too_warm": risk_note(result),
         "window": window_words(result.window),
         "tone": note("table.tone.answers", wheel=tone.wheel, excess=tone.excess_wheel,
                      amount=float(tone.amount)) if tone.needed else note("table.tone.none"),

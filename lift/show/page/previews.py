@@ -106,7 +106,7 @@ def _preview_shown(
     what = {"kind": mixture.kind, "volume": mixture.developer_volume}
     return PreviewShown(
         **said(
-            risk=note(f"risk.{risk(result.p_too_warm)}"),
+            risk=note(f"risk.{risk(result)}"),
             window=window_note(result.window),
             level=level_note(result),
             underpigment=underpigment_note(result),

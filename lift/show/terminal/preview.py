@@ -67,7 +67,7 @@ def print_preview(result: Preview, to: Console | None = None, *, take_apart: boo
         )
     )
     grey = result.grey
-    risky = Text(say(risk_note(result.p_too_warm)), style="bold")
+    risky = Text(say(risk_note(result)), style="bold")
     table = facts()
     bar, key = time_bar(result)
     for name, value in (

@@ -12,6 +12,7 @@ from rich.text import Text
 from lift.errors import Floats
 from lift.model.curves import CurveSet
 from lift.model.trajectory import Trajectory
+from lift.model.validity import SPANS
 from lift.research.swatches.columns import TEXT, Column
 from lift.research.swatches.swatch_file import SwatchFile
 from lift.research.tuning.curve_files import COMPARED, Comparison
@@ -20,7 +21,7 @@ from lift.research.tuning.tune import Tuning
 from lift.show.said import lift_note
 from lift.show.terminal.bayes import grid, print_posterior
 from lift.show.terminal.preview import console, facts
-from lift.words import Note, say
+from lift.words import Note, note, say
 
 
 def _lift(strand: Trajectory) -> Note:
@@ -138,8 +139,10 @@ def print_curves(curves: CurveSet, to: Console | None = None) -> None:
         names = say("mixtures", names=curves.validity.mixtures)
         _fact(said, "holds_for", names)
         for name, low, high in curves.validity.spans:
-            span = say("swatches.span", low=low, high=high)
-            said.add_row("", f"{name} {span}")
+            span = {"what": note(f"extrapolates.{name}"), "unit": SPANS[name]}
+            said.add_row("", say("validity.span", low=low, high=high, **span))
+        for kind, minutes in curves.validity.longest:
+            said.add_row("", say("validity.longest_of", kind=kind, minutes=minutes))
     to.print(said)
 
 

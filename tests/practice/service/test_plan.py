@@ -253,7 +253,7 @@ def test_two_zones_that_clash():
 
 def test_a_goal_out_of_reach_is_told():
     far = foils(goal=ZoneGoal(Goal(level=10, warmth_allowance=30)))
-    result = plan(scenario(far, light=Mixture("powder", 5)), members=20)
+    result = plan(scenario(replace(far, hair=Hair(4, "fine"))), members=20)
     assert not result.exists
     assert "not reached within 50 min" in why(result)
     assert result.zones[0].earliest is None

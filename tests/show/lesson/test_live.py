@@ -1,5 +1,6 @@
 """The live picture: right, and fast enough to drag."""
 
+import re
 from io import BytesIO
 
 import numpy as np
@@ -42,6 +43,31 @@ def test_words_say_overshoot_only_past_the_limit():
     assert "overshoot" not in early.words
     assert f"overshoot {25.0 - late.window.too_warm_at:.1f} min" in late.words
     assert "no window" in moment(HAIR, Mixture("cream", 0.0), 5.0).words
+
+
+def test_hair_that_has_gone_through_too_warm_is_past_the_goal():
+    """No overshoot beside no strand that is too warm: by then it is over, and nothing is left."""
+    hair, mixture = Hair(level=8.0, lightened_to=9.0), Mixture("powder", 30.0, temperature_c=40.0)
+    now = moment(hair, mixture, 60.0)
+    limit = now.window.target.warmth_limit
+    assert now.warmth <= limit
+    assert now.window.too_warm_at is not None
+    assert "overshoot" not in now.words
+    assert "in 100 strands too warm" not in now.words
+    assert now.words.endswith("and past that by now: the goal is missed for good.")
+    assert "level 10+, past the scale (lift at least 2.0)" in now.words
+
+
+def test_cautions_of_a_moment_are_shown_below_the_sliders():
+    pytest.importorskip("ipywidgets")
+    from lift.show.lesson.interactive import Explorer
+
+    pale, strong = Hair(level=9.0, lightened_to=10.0), Mixture("powder", 30.0, temperature_c=45.0)
+    explorer = Explorer(pale, strong, 45.0)
+    for words in ("OVER-PROCESSED", "At the edge: temperature 45 C", "Allergy test 48 h"):
+        assert words in explorer.shown.value
+    assert "16" not in re.sub(r'src="[^"]*"', "", explorer.shown.value)
+    assert "OVER-PROCESSED" not in Explorer(HAIR, MIXTURE, 5.0).shown.value
 
 
 def test_grey_hair_is_seen_and_told_as_both_kinds():

@@ -272,3 +272,30 @@ def test_everything_that_is_read_on_the_page_comes_from_the_catalogue():
         reader.feed(page_text(["cream"], "1"))
     plain = {text for text in reader.found if re.search("[A-Za-z]{2}", text) and "<" not in text}
     assert plain == {"min", "um", "vol", "dC*"}
+
+
+@pytest.mark.parametrize(
+    ("query", "field", "said"),
+    [
+        ("level=5&volume=40&minutes=60&mixture=base-break", "minutes", "0 to 15 min; nearest: 15"),
+        ("level=5&volume=30&minutes=5&mixture=base-break", "volume", "0 to 20 vol; nearest: 20"),
+        ("level=5&volume=20&minutes=30&ph=13", "ph", "8 to 11.5; nearest: 11.5"),
+        ("level=5&volume=20&minutes=30&temperature=48", "temperature", "15 to 45 C; nearest: 45"),
+    ],
+)
+def test_outside_the_domain_is_told_at_its_field(browser, query, field, said):
+    reply = browser.get(f"/api/preview?{query}")
+    assert reply.status == 409
+    assert said in reply.errors[field]
+    assert list(reply.errors) == [field]
+
+
+def test_edges_and_over_processing_stand_in_the_answer(browser):
+    query = "level=9&lightened_to=10&volume=30&minutes=45&mixture=powder&temperature=45&shown=true"
+    got = browser.get(f"/api/preview?{query}").json
+    told = got["answer"]["cautions"]
+    assert told[0].startswith("OVER-PROCESSED")
+    assert any(line.startswith("At the edge: temperature 45 C") for line in told)
+    assert got["shown"]["risk"] in {"GOAL MISSED", "NOT SURE"}
+    assert got["shown"]["level"].startswith("10+, past the scale")
+    assert got["answer"]["at"]["level"]["median"] > 10.0

@@ -2,6 +2,7 @@
 
 import io
 import re
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -129,7 +130,7 @@ def test_preview_says_what_was_asked_and_found(result):
     assert text.startswith("base-break, 10 vol on natural level 7, 50 um, damp")
     assert "after 5 min" in text
     assert f"{result.window.opens:.1f} to {result.window.closes:.1f} min" in text
-    assert say(risk_note(result.p_too_warm)) in text
+    assert say(risk_note(result)) in text
     assert result.stage in text
     assert say(tone_note(result.tone)) in text
     assert f"limit {result.window.target.warmth_limit:+.1f}" in text
@@ -208,8 +209,25 @@ def test_windows_in_words(result):
     ],
 )
 def test_risk(probability, words, count):
-    assert say(f"risk.{risk(probability)}") == words
+    held = SimpleNamespace(
+        p_too_warm=probability,
+        can_be_inside=True,
+        edges=(),
+        extrapolates=(),
+        band_at=lambda _: (7.0, 8.0, 9.0),
+    )
+    assert say(f"risk.{risk(held)}") == words
     assert say("chance", p=probability) == count
+    # Where the numbers do not hold nothing is called a low risk, and nothing else is called less.
+    for shaky in (
+        {"can_be_inside": False},
+        {"edges": (note("text", text=""),)},
+        {"extrapolates": (note("text", text=""),)},
+        {"band_at": lambda _: (9.0, 10.2, 12.0)},
+    ):
+        other = say(f"risk.{risk(SimpleNamespace(**vars(held) | shaky))}")
+        missed = "GOAL MISSED" if "can_be_inside" in shaky else "NOT SURE"
+        assert other == (missed if words == "LOW RISK" else words)
 
 
 def test_tone_in_words():
