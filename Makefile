@@ -15,7 +15,7 @@ ALL := $(VENV)/.stamp-all
 SIDE_BY_SIDE := -n auto --dist loadfile --no-loadscope-reorder
 
 .DEFAULT_GOAL := help
-.PHONY: help preview test fast lint browser bench evidence calibration data notebooks lab handout clean
+.PHONY: help preview test fast lint browser bench evidence calibration data curves notebooks lab handout clean
 
 help: ## show this list
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "make %-11s %s\n", $$1, $$2}' Makefile
@@ -45,11 +45,14 @@ calibration: $(ALL) ## whether intervals are as wide as they say, on invented la
 evidence: $(CORE) ## every check against the outside by its standing, and what the model cannot say
 	$(BIN)/lift evidence
 
-data: $(CORE) ## make the files of lift/data anew
+data: $(CORE) ## make the files of lift/data anew (some minutes)
 	$(BIN)/python -m lift.make.weights
 	$(BIN)/python -m lift.make.hues
 	$(BIN)/python -m lift.make.adaptation
 	$(BIN)/python -m lift.make.curves
+
+curves: $(CORE) ## make the default curve set anew, with the draws that it has (half a minute)
+	$(BIN)/python -m lift.make.curves --keep-draws
 
 notebooks: $(ALL) ## run every notebook from a clean kernel and save what it shows
 	$(BIN)/python -m lift.make.notebooks

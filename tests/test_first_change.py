@@ -84,7 +84,7 @@ def test_a_property_of_hair_is_four_files(copy):
     touched = apply_edits(copy, text)
     assert len(touched) == 6
     assert len(set(touched)) == 4
-    run(copy, "-m", "lift.make.curves")
+    run(copy, "-m", "lift.make.curves", "--keep-draws")
     _, asked, helped = re.findall(FENCE, text, re.S)[-1].strip().splitlines()
     assert "porosity 0.6" in command(copy, asked).splitlines()[0]
     assert "How open the fibre is, 0 (as grown) to 1" in " ".join(command(copy, helped).split())

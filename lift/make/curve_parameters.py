@@ -71,8 +71,12 @@ DECLARED: dict[str, tuple[float, str, float, float, str, str]] = {
         "no published rate constant for melanin in hair; fitted to trade practice",
     ),
     "hydroperoxide_order": (
-        0.8, "-", 0.2, 3.0, "calibrated",
-        "response to HO2-, less than proportional; no published value; fitted to trade practice",
+        1.0,
+        "-",
+        0.3,
+        1.5,
+        "assumed",
+        "response to HO2-, no published value; proportional, as the rows ask for no less (AICc)",
     ),
     "half_oxidised_yield": (
         0.4, "-", 0.0, 0.65, "calibrated",

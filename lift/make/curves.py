@@ -4,7 +4,8 @@ First what published figures fix (melanin shapes, then surface and pigment load 
 the rest), then the free parameters, fitted by least squares to `lift.make.trade_rows` with a weak
 pull towards the centre of each one's range of belief. Then the posterior: what is assumed is drawn
 from its range, jointly with what was fitted, so that every draw meets the rows as well as they
-ask. The draws are kept in the set, in the order of how warm they are. It takes some minutes.
+ask. The draws are kept in the set, in the order of how warm they are. They take some minutes;
+``--keep-draws`` leaves them as they are.
 """
 
 from __future__ import annotations
@@ -23,7 +24,7 @@ from lift.files import DATA
 from lift.make.curve_parameters import declared_set
 from lift.make.trade_rows import SURFACE, Row, all_rows, lift_rows, on_tresses, tress, warmth_of
 from lift.make.valid_for import valid_for
-from lift.model.curves import CurveSet, Values
+from lift.model.curves import CurveSet, Values, default_curves
 from lift.model.draws import SIGNIFICANT, ParameterDraws
 from lift.model.natural import natural_path
 from lift.model.stages import underpigment_ladder
@@ -38,7 +39,6 @@ from lift.research.posterior.sampling import explore
 FREE = {
     "lightening_rate": (0.20, 0.10),
     "persulfate_rate": (0.20, 0.15),
-    "hydroperoxide_order": (0.85, 0.15),
     "base_break_film": (0.25, 0.15),
     "half_oxidised_yield": (0.45, 0.15),
     "half_oxidised_rate_ratio": (0.5, 0.2),
@@ -51,6 +51,7 @@ FREE = {
 
 # What is assumed, or published as a range: the width about the declared value.
 ASSUMED = {
+    "hydroperoxide_order": 0.15,
     "cream_ph": 0.25,
     "base_break_ph": 0.25,
     "powder_ph": 0.25,
@@ -135,7 +136,7 @@ def _misfit(rows: list[Row]) -> Floats:
     return np.stack([(row.got - row.wanted) / row.scale for row in rows], axis=-1)
 
 
-def fit(asked: Asked, held: dict[str, float]) -> tuple[Floats, Floats]:
+def fit(asked: Asked, held: dict[str, float], start: Floats | None = None) -> tuple[Floats, Floats]:
     """Likeliest point, and the curvature there, shapes (parameters,) and (parameters, parameters).
 
     Parameters
@@ -144,10 +145,13 @@ def fit(asked: Asked, held: dict[str, float]) -> tuple[Floats, Floats]:
         What is asked.
     held : dict
         Parameters that are not to move, with their values.
+    start : numpy.ndarray, optional
+        Point to start from, shape (parameters,); default: the middle of what is believed.
     """
     known = {name: asked.deviate(name, value) for name, value in held.items()}
     free = [i for i, name in enumerate(asked.names) if name not in known]
-    base = np.array([known.get(name, 0.0) for name in asked.names])
+    first = np.zeros(len(asked.names)) if start is None else start
+    base = np.array([known.get(n, z) for n, z in zip(asked.names, first, strict=True)])
 
     def whole(z: Any) -> Floats:
         points = np.tile(base, (len(z), 1))
@@ -205,8 +209,16 @@ def fitted_set(asked: Asked, point: Floats) -> CurveSet:
     return fit_wheel(_with_values(asked.curves, own))
 
 
-def build(say: Callable[[str], None] = print) -> CurveSet:
-    """Calibrate and return the default curve set with its provenance."""
+def build(say: Callable[[str], None] = print, kept: CurveSet | None = None) -> CurveSet:
+    """Calibrate and return the default curve set with its provenance.
+
+    Parameters
+    ----------
+    say : callable
+        Told what is found.
+    kept : CurveSet, optional
+        Set whose draws to keep, where nothing that they were drawn from has changed.
+    """
     curves, notes = fix_published(declared_set())
     asked = Asked(curves)
     # The likeliest set keeps what is assumed at its declared value; the draws let go of it.
@@ -216,8 +228,12 @@ def build(say: Callable[[str], None] = print) -> CurveSet:
     rows = all_rows(values)
     for row in rows:
         say(f"{row.what:32s} got {row.got[0]:6.2f}  centre of row {row.wanted:5.2f}")
-    draws, told = sample(asked, *fit(asked, {}))
-    say(f"posterior: {told}")
+    if kept is None:
+        draws, told = sample(asked, *fit(asked, {}))
+        told = ", ".join(ASSUMED) + f", with what was fitted: {told}"
+    else:
+        draws, told = kept.posterior, dict(kept.provenance)["drawn"]
+    say(f"drawn: {told}")
     rms = float(np.sqrt(np.mean(_misfit(rows) ** 2)))
     black, brown = (tress(level, values)[0] for level in (1.0, 3.0))
     provenance = {
@@ -231,7 +247,7 @@ def build(say: Callable[[str], None] = print) -> CurveSet:
         ),
         "misfit": f"rms {rms:.2f} of each row's scale over {len(rows)} values: "
         + "; ".join(f"{r.what} {r.got[0]:.2f} for {r.wanted:g}" for r in rows),
-        "drawn": ", ".join(ASSUMED) + f", with what was fitted: {told}",
+        "drawn": told,
         "tresses": f"level 1 {_lab(black)}, level 3 {_lab(brown)}; see hair_colour_measured.csv",
         "wheel": "painter_yellow_hue fitted to the stage names at levels 5-8",
         **notes,
@@ -246,7 +262,7 @@ def _lab(lab: Floats) -> str:
 
 def main() -> None:
     """Write the default curve set."""
-    curves = build()
+    curves = build(kept=default_curves() if "--keep-draws" in sys.argv[1:] else None)
     path = DATA / "default_curves.toml"
     curves.save(path)
     print(f"wrote {path.name}: {len(curves.parameters)} parameters", file=sys.stderr)

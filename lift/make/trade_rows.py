@@ -136,7 +136,7 @@ def closing(values: Values) -> Row:
     hair, mixture = Hair(level=7.0, fibre_um="fine", damp=True), Mixture("base-break", 10.0)
     warmth = _course(hair, mixture, CLOSING_GRID, values).warmth
     minute = first_crossing(CLOSING_GRID, warmth - values["warmth_allowance"])
-    return Row("base break closes [min]", np.minimum(minute, CLOSING_GRID[-1]), 6.0, 1.0)
+    return Row("base break closes [min]", np.minimum(minute, CLOSING_GRID[-1]), 6.0, 0.7)
 
 
 def order(values: Values) -> Row:
@@ -171,7 +171,7 @@ def light_end(values: Values) -> list[Row]:
     chroma, hue = np.hypot(lab[:, 1], lab[:, 2]), hue_deg(lab)
     return [
         Row("palest yellow, L*", np.minimum(lab[:, 0], 67.3), 67.3, 0.3),
-        Row("palest yellow, C*ab", np.maximum(chroma, 27.5), 27.5, 0.5),
+        Row("palest yellow, C*ab", np.maximum(chroma, 27.5), 27.5, 0.3),
         Row("palest yellow, hue", hue - np.clip(hue, 75.0, 84.0), 0.0, 0.5),
     ]
 
@@ -192,7 +192,7 @@ def red(values: Values) -> list[Row]:
     # Where brown hair of that L* is past the rung already, there is nothing to compare.
     ratio = dose[0] / np.maximum(dose[1], EXPOSURES[1])
     return [
-        Row("red hair, dose over brown's", np.minimum(ratio, 1.55), 1.55, 0.05),
+        Row("red hair, dose over brown's", np.minimum(ratio, 1.55), 1.55, 0.03),
         Row("red hair, chroma over brown's", np.minimum(chroma[0] - chroma[1], 1.5), 1.5, 0.5),
     ]
 
