@@ -42,11 +42,11 @@ FREE = {
     "base_break_film": (0.25, 0.15),
     "half_oxidised_yield": (0.45, 0.15),
     "half_oxidised_rate_ratio": (0.5, 0.2),
-    "half_oxidised_slope": (0.0125, 0.002),
+    "half_oxidised_slope": (0.0125, 0.003),
     "pheomelanin_rate_ratio": (0.35, 0.15),
     "oxidised_pheomelanin_yield": (0.5, 0.15),
     "oxidised_pheomelanin_rate_ratio": (0.3, 0.15),
-    "oxidised_pheomelanin_slope": (0.014, 0.002),
+    "oxidised_pheomelanin_slope": (0.014, 0.003),
 }
 
 # What is assumed, or published as a range: the width about the declared value.

@@ -86,7 +86,7 @@ def underpigment_ladder(curves: CurveSet) -> Ladder:
     """
     values = curves.values
     natural = natural_pigment(LADDER_START, values["pheomelanin_share"], values)
-    exposure = np.linspace(0.0, 15.0, 3001)
+    exposure = np.linspace(0.0, 40.0, 4001)
     lab = strand_lab(lightened(natural, exposure, values), values)
     levels = np.arange(1.0, 11.0)
     lightness = natural_path(curves).lab_of_level(levels)[:, 0]
