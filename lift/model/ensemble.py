@@ -258,17 +258,16 @@ def ensemble(
 def expected_strand(hair: Hair, curves: CurveSet, latent: ArrayLike) -> tuple[Hair, CurveSet]:
     """Strand at the mean of the deviates, as one hair and one curve set.
 
-    Level, diameter, rates and fade are the expected strand's; of what a posterior varies, it is the
-    middle of what the deviates, of shape (members, 5), leave of it.
+    Level, diameter, rates and fade are the expected strand's. What a posterior varies goes as far
+    from the central values as the deviates, of shape (members, 5), moved the median of its draws:
+    deviates that say nothing move nothing.
     """
     deviates = np.asarray(latent, dtype=np.float64)
     mean = np.mean(deviates, axis=0, keepdims=True)
     mean[:, LATENT.index("unmeasured")] = 0.0
     middle = curves
     if curves.posterior is not None:
-        drawn = curves.posterior.drawn(curves.values, deviates[:, -1])
-        medians = {name: float(np.median(drawn[name])) for name in curves.posterior.names}
-        middle = curves.replace(name=curves.name, **medians)
+        middle = curves.replace(name=curves.name, **_moved(curves, deviates[:, -1]))
     varied, values = apply_latent(hair, middle, mean)
     names = ["level", "fibre_um"] + ["lightened_to"] * (hair.lightened_to is not None)
     own = {name: getattr(varied, name).item() for name in names}
@@ -281,6 +280,21 @@ def expected_strand(hair: Hair, curves: CurveSet, latent: ArrayLike) -> tuple[Ha
         **expected,
     )
     return trusted(hair, **own), changed
+
+
+def _moved(curves: CurveSet, deviates: Floats) -> dict[str, float]:
+    """Central values times what the median of the draws was multiplied by, within their ranges."""
+    assert curves.posterior is not None
+    drawn = curves.posterior.drawn(curves.values, deviates)
+    moved = {}
+    for name in curves.posterior.names:
+        central, before = curves[name], float(np.median(curves.posterior.column(name)))
+        # Where a deviate is 0 the draw is the central value, and stands for no move.
+        unmoved = np.where(deviates == 0.0, central.value, before)
+        middle = float(np.median(unmoved))
+        factor = np.median(drawn[name]) / middle if middle else 1.0
+        moved[name] = float(np.clip(central.value * factor, central.low, central.high))
+    return moved
 
 
 def _refuse_arrays(thing: Hair | Mixture) -> None:

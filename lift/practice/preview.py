@@ -135,7 +135,7 @@ def preview(
         Longest time considered for the window [min]; the end of the mixture's domain when that is
         earlier.
     latent : array_like, optional
-        Deviates to use in place of a draw (a strand test's posterior), shape (members, 4).
+        Deviates to use in place of a draw (a strand test's posterior), shape (members, 5).
 
     Examples
     --------

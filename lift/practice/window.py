@@ -221,7 +221,7 @@ def find_window(
     members, seed : int
         Size and seed of the ensemble.
     latent : array_like, optional
-        Deviates to use in place of a draw, shape (members, 4).
+        Deviates to use in place of a draw, shape (members, 5).
 
     Examples
     --------

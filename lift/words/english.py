@@ -681,7 +681,7 @@ SENTENCES: dict[str, str] = {
     "strand_file.no_values": "strand file {name} lacks the parameters it rests on",
     "strand_file.cell": "strand file {name}: {key}",
     "strand_file.deviate": "strand file {name}: deviate",
-    "strand_file.rows": "strand file {name}: deviates are not rows of four numbers",
+    "strand_file.rows": "strand file {name}: deviates are not rows of five numbers",
     "strand_file.no_zone": "no treated zone has the hair of this strand; {reason}",
     # ---- end of practice: trial and records
     # ---- research: evidence

@@ -92,8 +92,20 @@ def test_expected_strand_follows_a_strand_test():
     curves = with_posterior(made(rate_sd=0.2, spread=0.1))
     latent = np.random.default_rng(2).normal([0.0, 1.2, 0.0, 0.0, 0.0], 0.1, (300, 5))
     _, own = expected_strand(HAIR, curves, latent)
-    middle = np.median(curves.posterior.drawn(CURVES.values, latent[:, -1])["lightening_rate"])
-    assert own.values["lightening_rate"] == pytest.approx(middle * np.exp(0.1 * 1.2), rel=0.02)
+    after = np.median(curves.posterior.drawn(CURVES.values, latent[:, -1])["lightening_rate"])
+    moved = (
+        after
+        / np.median(curves.posterior.column("lightening_rate"))
+        * np.exp(CURVES.values["rate_log_sd"] * 1.2)
+    )
+    central = CURVES["lightening_rate"].value
+    assert own.values["lightening_rate"] == pytest.approx(central * moved, rel=0.02)
+
+
+def test_deviates_that_say_nothing_leave_the_expected_strand_where_it_is():
+    _, own = expected_strand(HAIR, CURVES, draw_latent(4000))
+    for name in CURVES.posterior.names:
+        assert own.values[name] == pytest.approx(CURVES[name].value, rel=0.01)
 
 
 def test_file_round_trip(tmp_path):

@@ -34,8 +34,8 @@ MISTAKE_SD = 2.0
 must not move a calibration."""
 
 _SHIFTED_SD = ("level_sd", "rate_log_sd", "fade_log_sd")
-_LIGHTNESS_PER_LEVEL = 6.0
-"""About 6 L* to the level (the natural path between levels 4 and 9), to size a slip in CIELAB."""
+_LIGHTNESS_PER_LEVEL = 7.0
+"""About 7 L* to the level (the natural path between levels 4 and 9), to size a slip in CIELAB."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -95,7 +95,7 @@ def shifts_of(deviates: Floats, curves: CurveSet) -> Floats:
 def forecast(record: Record, shifts: Floats, curves: CurveSet) -> Forecast:
     """Predict a record for each draw of the shared shifts.
 
-    The four deviates of the strand are integrated with the spherical-radial cubature rule of
+    The four deviates of this head are integrated with the spherical-radial cubature rule of
     third degree: 2 n points at distance sqrt(n) on the axes, equal weights (Arasaratnam and
     Haykin, IEEE Trans. Automat. Contr. 54 (2009) 1254; from memory). It is exact for the mean of
     polynomials up to the third degree.

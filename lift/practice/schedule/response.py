@@ -121,7 +121,7 @@ class Responses:
 
     Remembered under hair and mixture themselves, never under their addresses: a trial's mixture
     may be gone by the time the next one is made, and its address with it. The deviates `latent`,
-    the expected strand's first, shape (1 + members, 4), are what is not known of this head, the
+    the expected strand's first, shape (1 + members, 5), are what is not known of this head, the
     same for all zones.
     """
 
@@ -137,7 +137,7 @@ class Responses:
 
 
 def respond(asked: Asked, curves: CurveSet, latent: ArrayLike) -> Response:
-    """Tabulate a response; deviates of shape (1 + members, 4), the expected strand's first."""
+    """Tabulate a response; deviates of shape (1 + members, 5), the expected strand's first."""
     minutes = time_grid(asked.limit_minutes)
     low, high = asked.log_strength
     nodes = np.linspace(low, high, max(2, int(np.ceil((high - low) / NODE_SPACING)) + 1))

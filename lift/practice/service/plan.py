@@ -123,7 +123,7 @@ def plan(
         Size and seed of the ensemble.
     latent : array_like, optional
         Deviates to use in place of a draw (a strand test's posterior, taken to hold for every
-        zone of this head), shape (members, 4).
+        zone of this head), shape (members, 5).
 
     Raises
     ------

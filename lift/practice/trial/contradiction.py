@@ -33,7 +33,7 @@ def refuse_contradictions(
     Parameters
     ----------
     latent : numpy.ndarray
-        Deviates that reach far into the tails, shape (members, 4).
+        Deviates that reach far into the tails, shape (members, 5).
 
     Raises
     ------
@@ -118,7 +118,7 @@ def refuse_misfit(observations: Sequence[Observation], off: Floats, draws: Float
     off : numpy.ndarray
         Residuals in standard deviations, shape (draws, numbers).
     draws : numpy.ndarray
-        Deviates from the posterior, shape (draws, 4).
+        Deviates from the posterior, shape (draws, 5).
 
     Returns
     -------

@@ -157,7 +157,7 @@ def predicted(
     minutes : numpy.ndarray
         Processing times [min], shape (times,).
     latent : numpy.ndarray
-        Deviates, shape (members, 4).
+        Deviates, shape (members, 5).
 
     Returns
     -------

@@ -46,7 +46,7 @@ class StrandFile:
     name : str
         Where it was read from.
     latent : numpy.ndarray
-        Deviates of equally likely strands, shape (members, 4).
+        Deviates of equally likely strands, shape (members, 5).
     hair : mapping
         Fields of the hair that was tested.
     values : mapping

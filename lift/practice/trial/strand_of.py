@@ -11,7 +11,7 @@ from lift.practice.trial.strand_file import load_strand
 
 
 def strand_of(scenario: Scenario, path: str | os.PathLike[str], curves: CurveSet) -> Floats:
-    """Deviates of a strand file, shape (members, 4), when it is of a treated zone's hair.
+    """Deviates of a strand file, shape (members, 5), when it is of a treated zone's hair.
 
     Raises
     ------

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lift.errors import Floats, check_number
+from lift.errors import Floats, LiftError, check_number
 from lift.model.curves import CurveSet, default_curves
 from lift.model.ensemble import LATENT, draw_latent
 from lift.model.hair import Hair
@@ -70,7 +70,7 @@ class StrandTest:
 
     @property
     def latent(self) -> Floats:
-        """Equally weighted deviates for ``find_window`` and ``preview``, shape (members, 4)."""
+        """Equally weighted deviates for ``find_window`` and ``preview``, shape (members, 5)."""
         return self.after.drawn.latent
 
     @property
@@ -105,7 +105,7 @@ def strand_test(
 ) -> StrandTest:
     """Update this strand's curve with what was seen, or find when to look.
 
-    The deviates of level, rate, fibre and fade get their posterior by adaptive importance
+    The deviates of `lift.model.ensemble.LATENT` get their posterior by adaptive importance
     sampling; readings err by `EYE_SD`, or by `INSTRUMENT_SD` and `MODEL_SD` together.
 
     Parameters
@@ -148,7 +148,7 @@ def strand_test(
     after, posterior, chance = before, None, None
     if seen:
         refuse_contradictions(hair, mixture, seen, curves, draw_latent(DRAWS, seed))
-        posterior = posterior_of(hair, mixture, seen, curves, seed=seed)
+        posterior = _posterior_or_misfit(hair, mixture, seen, curves, seed)
         off = residuals(hair, mixture, seen, curves, posterior.draws)
         chance = refuse_misfit(seen, off, posterior.draws)
         latent = posterior.resample(members, seed)
@@ -180,6 +180,18 @@ def strand_test(
             *cautions(mixture, max(rinse, last), hair, curves),
         ),
     )
+
+
+def _posterior_or_misfit(
+    hair: Hair, mixture: Mixture, seen: tuple[Observation, ...], curves: CurveSet, seed: int
+) -> Posterior:
+    try:
+        return posterior_of(hair, mixture, seen, curves, seed=seed)
+    except LiftError:
+        # What fits no strand leaves next to no posterior, and can still be named.
+        drawn = draw_latent(DRAWS, seed)
+        refuse_misfit(seen, residuals(hair, mixture, seen, curves, drawn), drawn)
+        raise
 
 
 def posterior_of(
