@@ -5,6 +5,7 @@ import os
 import subprocess
 import sys
 
+import numpy as np
 import pytest
 
 from lift import __version__
@@ -13,6 +14,8 @@ from lift.cli import COMMANDS, app
 from lift.model.curves import default_curves
 from lift.model.hair import RED_SHARE, Hair
 from lift.model.mixture import Mixture
+from lift.model.stages import EXPOSED
+from lift.model.trajectory import simulate
 from lift.practice.cautions import ALWAYS
 from lift.practice.goal import Goal
 from lift.practice.preview import preview
@@ -306,7 +309,11 @@ def test_hair_that_nothing_was_done_to_is_natural(answered, more):
 
 
 def test_stages_are_named_once_warmth_is_exposed(answered):
-    asked = ("preview", "--level", "6", "--volume", "20", "--minutes", "4.2")
+    """About half the strands are natural yet when the expected one stops being so."""
+    minutes = np.linspace(0.0, 20.0, 401)
+    shown = simulate(Hair(6.0), Mixture("cream", 20.0), minutes).exposed
+    turns = float(np.interp(EXPOSED, shown, minutes))
+    asked = ("preview", "--level", "6", "--volume", "20", "--minutes", f"{turns:.2f}")
     at = json.loads(answered(*asked, "--json"))["at"]
     chances = at["stage_chances"]
     assert 0.2 < chances["natural"] < 0.8

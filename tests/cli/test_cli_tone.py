@@ -8,6 +8,7 @@ import pytest
 
 from lift.practice.cautions import ALWAYS
 from lift.practice.goal import parse_goal
+from lift.practice.tone import tone_direction
 
 BASE_BREAK = (
     *("--natural", "7", "--volume", "10", "--minutes", "8"),
@@ -40,7 +41,7 @@ def test_cautions_are_always_shown(answered, how):
 
 
 def test_json(answered):
-    out = answered("tone", "--level", "9", "--goal", "7", "--json")
+    out = answered("tone", "--level", "10", "--goal", "8.5", "--json")
     found = json.loads(out)
     assert found["tone"]["wheel"] == "violet"
     assert {"hue_deg", "munsell", "wheel", "amount"} <= set(found["tone"])
@@ -92,7 +93,7 @@ def test_options_reach_the_answer(answered):
     assert "Washing      direct: above" in out
     out = answered("tone", "--level", "9", "--washes-per-week", "2", "--json")
     assert json.loads(out)["fade"]["permanent"]["week"] > 30
-    out = answered("tone", "--level", "6", "--goal", "8")
+    out = answered("tone", "--level", "7", "--goal", "8")
     assert "GOAL LIGHTER" in out
     assert "Nearest" in out
     out = answered("tone", "--lab", "60,-3,-8")
@@ -114,7 +115,8 @@ def test_every_sentence_has_its_code(answered):
     answer, fade = found["neutralise"], found["fade"]["direct"]
     assert answer["verdict_code"] == {"code": f"toning.{answer['verdict'].replace(' ', '_')}"}
     assert answer["text_code"]["code"].startswith(answer["verdict_code"]["code"])
-    assert answer["half"]["text_code"] == {"code": "look.warm", "cast": found["tone"]["excess"]}
+    cast = tone_direction(answer["half"]["lab"]).excess_wheel
+    assert answer["half"]["text_code"] == {"code": "look.warm", "cast": cast}
     assert found["carried"]["text_code"]["end"] == pytest.approx(
         found["carried"]["too_warm_at"], abs=1e-3
     )

@@ -88,12 +88,15 @@ def test_colours_are_the_blend_s(refresh):
     assert alike(locks(axes), expected)
 
 
-def test_next_visit_is_marked_where_it_is_due(refresh):
-    axes = plot_next_visit(refresh)
-    due = refresh.next_visit.due_weeks
+def test_next_visit_is_marked_where_it_is_due():
+    result = plan(load_scenario(SHARED / "fine_and_coarse.toml"), members=10)
+    axes, visit = plot_next_visit(result), result.next_visit
     points = [line for line in axes.lines if line.get_marker() == "o"]
-    assert [p.get_xdata()[0] for p in points] == pytest.approx([due])
-    assert f"about {due:.0f} weeks" in title_of(axes)
+    due = [line.due_weeks for line in visit.demarcations]
+    assert len(due) == 2
+    assert [p.get_xdata()[0] for p in points] == pytest.approx(due)
+    assert visit.due_weeks == min(due)
+    assert f"about {visit.due_weeks:.0f} weeks" in title_of(axes)
 
 
 def test_next_visit_without_regrowth():

@@ -150,7 +150,9 @@ def test_toned_hair_lies_beside_what_it_was_its_goal_and_natural_hair(yellow):
 def test_light_titles(natural, out_of_reach, yellow):
     assert title(plot_lights(natural.light)) == "Neutral by daylight and under every lamp"
     assert title(plot_lights(out_of_reach.light)) == "Warm by daylight already"
-    assert "warm under A" in title(plot_lights(yellow.light))
+    for report in (yellow, tone_report(underpigment_state(7, CURVES))):
+        assert report.light.turns_warm
+        assert f"warm under {report.light.turns_warm[0]}" in title(plot_lights(report.light))
 
 
 def test_fades_mark_where_the_allowance_is_passed(yellow):
