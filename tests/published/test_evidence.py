@@ -8,26 +8,10 @@ from lift.research.evidence.checks import all_checks
 CHECKS = list(all_checks())
 
 
-MISSED = {
-    "black in one sitting: level 2, powder with 40 vol, 50 min": "level 10.2 at 50 min; fitted to "
-    "level 1 only",
-}
-"""What the model is known to miss, and by how much: it stays in the list until it holds."""
-
-
 @pytest.mark.parametrize("check", CHECKS, ids=[str(c.name) for c in CHECKS])
-def test_check(check, request):
+def test_check(check):
     assert str(check.source)
-    if str(check.name) in MISSED:
-        reason = MISSED[str(check.name)]
-        request.applymarker(pytest.mark.xfail(reason=reason, strict=True))
     assert check.passed, f"expected {check.expected}, got {check.got}"
-
-
-def test_nothing_measured_is_missed():
-    missed = {str(c.name): c.standing for c in CHECKS if not c.passed}
-    assert set(missed) == set(MISSED)
-    assert set(missed.values()) <= {"practice_left_out"}
 
 
 def test_a_wrong_model_fails():
