@@ -52,7 +52,7 @@ def test_when_leaves_out_what_moved(answered):
 
 
 def test_unusual_observations_are_said_to_be_so(answered):
-    powder = ("--level", "5", "--volume", "20", "--mixture", "powder", "--seen", "10:7.9")
+    powder = ("--level", "5", "--volume", "20", "--mixture", "powder", "--seen", "10:8.6")
     out = answered("strand", *powder)
     assert "Unusual: fewer than 1 in 100 strands" in out
 

@@ -279,7 +279,7 @@ def test_laying_that_takes_longer_than_the_window_is_told():
 @pytest.mark.slow
 def test_three_zones_that_fit_in_pairs_but_not_all_at_once():
     """Each pair finds a common rinse three minutes apart; the third would close before it."""
-    place = Placement(2, 60, 2, rinse_seconds_per_section=60)
+    place = Placement(2, 75, 2, rinse_seconds_per_section=75)
     zones = [replace(base(placement=place, mixture=f"m{i}"), name=f"z{i}", part=f"z{i}")
              for i in range(3)]  # fmt: skip
     mixtures = {f"m{i}": Mixture("base-break", v) for i, v in enumerate((10.0, 5.6, 5.6))}
