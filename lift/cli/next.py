@@ -95,7 +95,7 @@ def command(
 
 def _with_posterior(curves: CurveSet, swatches: Swatches) -> CurveSet:
     """Curve set as it is when swatches gave it a posterior, else with one sampled from these."""
-    if curves.posterior is not None and curves.validity is not None:
+    if curves.posterior is not None and curves.validity is not None and curves.validity.measured:
         return curves
     from lift.research.posterior.bayes import sample_posterior
     from lift.research.posterior.problem import Problem

@@ -252,8 +252,8 @@ def build(say: Callable[[str], None] = print, kept: CurveSet | None = None) -> C
         "wheel": "painter_yellow_hue fitted to the stage names at levels 5-8",
         **notes,
     }
-    told = tuple(provenance.items())
-    return replace(curves, provenance=told, validity=valid_for(curves), posterior=draws)
+    made = tuple(provenance.items())
+    return replace(curves, provenance=made, validity=valid_for(curves), posterior=draws)
 
 
 def _lab(lab: Floats) -> str:
