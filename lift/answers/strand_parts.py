@@ -81,11 +81,12 @@ class WindowPart(Part):
 
     opens: float | None
     closes: float | None
-    closes_by: Literal["warmth", "time limit", "none"]
+    closes_by: Literal["warmth", "lightness", "time limit", "none"]
     opens_range: tuple[float | None, float | None]
     closes_range: tuple[float | None, float | None]
     reached_at: float | None
     too_warm_at: float | None
+    too_light_at: float | None
     best_minutes: float
     p_best: float
     goal: str
@@ -106,6 +107,7 @@ def window_part(window: Window, advice: Sequence[Advice]) -> WindowPart:
         closes_range=(finite(window.closes_range[0]), finite(window.closes_range[1])),
         reached_at=rounded(window.reached_at),
         too_warm_at=rounded(window.too_warm_at),
+        too_light_at=rounded(window.too_light_at),
         best_minutes=window.best_minutes,
         p_best=rounded(window.p_best),
         warmth_limit=rounded(window.target.warmth_limit),

@@ -17,7 +17,7 @@ from lift.model.natural import path_of
 from lift.model.strand import strand_lab
 from lift.model.trajectory import Trajectory, trajectory_of
 from lift.optics.dyes import MAX_DOSE
-from lift.practice.goal import Target
+from lift.practice.goal import TOO_LIGHT_LEVEL, Target
 from lift.practice.tone import tone_direction
 from lift.practice.window import Window, first_crossing, goal_margin, time_grid
 from lift.words import Note, note
@@ -67,10 +67,15 @@ def advise(hair: Hair, mixture: Mixture, window: Window, curves: CurveSet) -> tu
 
 
 def _edges(minutes: Floats, trajectory: Trajectory, target: Target) -> tuple[Floats, Floats]:
-    """When each of the strands reaches the goal, and when it is too warm or time is up [min]."""
+    """When each strand reaches the goal, and is too warm or too light or time is up [min]."""
     opens = first_crossing(minutes, goal_margin(trajectory, target) + 1e-9)
-    closes = first_crossing(minutes, trajectory.warmth - target.warmth_limit)
-    return opens, np.minimum(closes, minutes[-1])
+    warm = first_crossing(minutes, trajectory.warmth - target.warmth_limit)
+    return opens, np.minimum(warm, _too_light(minutes, trajectory))
+
+
+def _too_light(minutes: Floats, trajectory: Trajectory) -> Floats:
+    """When each strand is too light for any goal, or time is up [min]."""
+    return np.minimum(first_crossing(minutes, trajectory.level - TOO_LIGHT_LEVEL), minutes[-1])
 
 
 def _first_wide(opens: Floats, closes: Floats, window: Window) -> int | None:
@@ -130,7 +135,8 @@ def _more_tone(
     lab = strand_lab(planned.pigment, values, tone={**planned.tone, dye: more})
     warmth = path_of(hair, planned.curves).warmth(lab)
     opens, _ = _edges(minutes, planned, window.target)
-    closes = np.minimum(first_crossing(minutes, warmth - window.target.warmth_limit), minutes[-1])
+    warm = first_crossing(minutes, warmth - window.target.warmth_limit)
+    closes = np.minimum(warm, _too_light(minutes, planned))
     best = _first_wide(opens, closes, window)
     if best is not None:
         yield Advice(
@@ -151,7 +157,7 @@ def _more_tone(
 def _nearer_goal(window: Window, planned: Trajectory) -> Iterator[Advice]:
     minutes = planned.minutes
     too_warm = first_crossing(minutes, planned.warmth - window.target.warmth_limit)
-    closes = min(float(too_warm), float(minutes[-1]))
+    closes = min(float(too_warm), float(_too_light(minutes, planned)))
     if closes < NARROW_MINUTES:
         return
     level = float(np.interp(closes - NARROW_MINUTES, minutes, planned.level))

@@ -15,6 +15,10 @@ from lift.model.natural import path_of
 from lift.quantities import Lab, check_fields, check_lab, quantity
 from lift.words import LAST_LEVEL, Note, note
 
+TOO_LIGHT_LEVEL = LAST_LEVEL + 0.5
+"""Level from which hair is too light for any goal: half a level, which is what the eye is good for,
+past the end of the scale."""
+
 
 @dataclass(frozen=True)
 class Goal:
@@ -82,7 +86,8 @@ def resolve_goal(goal: Goal | None, hair: Hair, curves: CurveSet) -> Target:
     Raises
     ------
     LiftError
-        When the goal is darker than the hair by more than half a level.
+        When the goal is darker than the hair, or lighter than the end of the scale, by more than
+        half a level.
     """
     goal = goal or Goal()
     values = curves.values
@@ -96,6 +101,8 @@ def resolve_goal(goal: Goal | None, hair: Hair, curves: CurveSet) -> Target:
         limit = float(path.warmth(np.array(goal.lab))) + allowance
         name = note("goal.lab", lightness=goal.lab[0], a=goal.lab[1], b=goal.lab[2])
         _refuse_darker(level, start, name)
+        if level > TOO_LIGHT_LEVEL:
+            raise LiftError("goal.too_light", goal=name, level=LAST_LEVEL)
         return Target(level, None, limit, name)
     if goal.level is not None:
         name = note("goal.level", level=goal.level)

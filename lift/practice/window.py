@@ -14,7 +14,7 @@ from lift.model.ensemble import MEMBERS, SEED, Ensemble, ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import Trajectory
-from lift.practice.goal import Goal, Target, resolve_goal
+from lift.practice.goal import TOO_LIGHT_LEVEL, Goal, Target, resolve_goal
 from lift.practice.time_line import Span, time_line
 from lift.quantities import Quantity
 
@@ -31,17 +31,19 @@ STEPS = ((12.0, 0.5), (30.0, 1.0), (60.0, 2.0), (120.0, 4.0))
 class Window:
     """When the goal is met, for the expected strand and for the ensemble.
 
+    It closes when the strand is too warm for the goal or too light for any, at the time limit else.
+
     Parameters
     ----------
     opens, closes : float or None
         Processing time [min] of the expected strand; both None when there is no window.
     opens_range, closes_range : tuple of float
         Central 90 % of the members [min]; infinity where members never get there.
-    reached_at, too_warm_at : float or None
-        When the expected strand reaches the goal, and when it passes the warmth limit [min];
-        None when not within the time limit.
+    reached_at, too_warm_at, too_light_at : float or None
+        When the expected strand reaches the goal, and when it passes the warmth limit and the end
+        of the scale of levels [min]; None when not within the time limit.
     closes_by : str
-        ``warmth``, ``time limit`` or ``none``.
+        ``warmth``, ``lightness``, ``time limit`` or ``none``.
     minutes : numpy.ndarray
         Time grid [min], shape (n,).
     p_reached, p_too_warm, p_inside : numpy.ndarray
@@ -67,6 +69,7 @@ class Window:
     closes_range: tuple[float, float]
     reached_at: float | None
     too_warm_at: float | None
+    too_light_at: float | None
     closes_by: str
     minutes: Floats
     p_reached: Floats
@@ -89,7 +92,8 @@ class Window:
 
     def spans(self, end: float) -> tuple[Span, ...]:
         """Named spans of the expected strand's time line, from 0 to `end` [min]."""
-        return time_line(end, self.limit_minutes, self.reached_at, {"too_warm": self.too_warm_at})
+        passed = {"too_warm": self.too_warm_at, "too_light": self.too_light_at}
+        return time_line(end, self.limit_minutes, self.reached_at, passed)
 
 
 def time_grid(limit_minutes: float = LIMIT_MINUTES) -> Floats:
@@ -157,7 +161,8 @@ def window_of(drawn: Ensemble, target: Target, limit_minutes: float = LIMIT_MINU
     reached = goal_margin(drawn.members, target) + 1e-9
     warm = drawn.members.warmth - target.warmth_limit
     opens = _within(limit, first_crossing(minutes, reached))
-    closes = _within(limit, first_crossing(minutes, warm))
+    light = first_crossing(minutes, drawn.members.level - TOO_LIGHT_LEVEL)
+    closes = _within(limit, np.minimum(first_crossing(minutes, warm), light))
     inside = (minutes >= opens[:, None]) & (minutes < closes[:, None]) & (minutes <= limit)
     p_inside = inside.mean(axis=0)
     best = _middle_of_peak(minutes, p_inside)
@@ -168,15 +173,21 @@ def window_of(drawn: Ensemble, target: Target, limit_minutes: float = LIMIT_MINU
     too_warm_at = _finite(
         _within(limit, first_crossing(minutes, central.warmth - target.warmth_limit))
     )
-    exists = reached_at is not None and (too_warm_at is None or too_warm_at > reached_at)
+    too_light_at = _finite(_within(limit, first_crossing(minutes, central.level - TOO_LIGHT_LEVEL)))
+    ends = {"warmth": too_warm_at, "lightness": too_light_at, "time limit": limit}
+    times = {by: np.inf if at is None else at for by, at in ends.items()}
+    # Of two at one time the first is said: hair too warm at the limit is too warm.
+    closes_by = min(times, key=times.__getitem__)
+    exists = reached_at is not None and (closes_by == "time limit" or times[closes_by] > reached_at)
     return Window(
         opens=reached_at if exists else None,
-        closes=(limit if too_warm_at is None else too_warm_at) if exists else None,
+        closes=times[closes_by] if exists else None,
         opens_range=_range(opens),
         closes_range=_range(closes),
         reached_at=reached_at,
         too_warm_at=too_warm_at,
-        closes_by="none" if not exists else "time limit" if too_warm_at is None else "warmth",
+        too_light_at=too_light_at,
+        closes_by=closes_by if exists else "none",
         minutes=minutes,
         p_reached=(reached > 0.0).mean(axis=0),
         p_too_warm=(warm > 0.0).mean(axis=0),
@@ -206,8 +217,8 @@ def find_window(
 ) -> Window:
     """Find the window of a strand.
 
-    It opens when lift reaches the goal and closes when warmth passes the goal's limit; tone
-    carried by the mixture counts, as it lowers the warmth while it lasts.
+    It opens when lift reaches the goal and closes when warmth passes the goal's limit or the level
+    the end of the scale; tone carried by the mixture counts, as it lowers warmth while it lasts.
 
     Parameters
     ----------

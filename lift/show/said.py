@@ -96,31 +96,38 @@ def tone_note(tone: ToneDirection) -> Note:
 def window_note(window: Window) -> Note:
     """Window, and the best time in it, in words."""
     if window.opens is None or window.closes is None:
-        reached, warm = window.reached_at, window.too_warm_at
+        reached, warm, light = window.reached_at, window.too_warm_at, window.too_light_at
+        never = (
+            note("window.never_warm") if light is None else note("window.light_from", minutes=light)
+        )
         return note(
             "window.none",
             goal=window.target.name,
             reached=note("window.not_reached")
             if reached is None
             else note("window.reached", minutes=reached),
-            warm=note("window.never_warm")
-            if warm is None
-            else note("window.warm_from", minutes=warm),
+            warm=never if warm is None else note("window.warm_from", minutes=warm),
         )
     late: Note | str = ""
     if np.isfinite(window.closes_range[0]):
         low, high = map(time_note, window.closes_range)
         late = note("window.late", low=low, high=high)
-    ends = "window.ends_limit" if window.closes_by == "time limit" else "window.ends_warm"
     return note(
         "window.between",
         opens=window.opens,
         closes=window.closes,
         late=late,
-        end=note(ends),
+        end=note(_ENDS[window.closes_by]),
         best=window.best_minutes,
         p=window.p_best,
     )
+
+
+_ENDS = {
+    "warmth": "window.ends_warm",
+    "lightness": "window.ends_light",
+    "time limit": "window.ends_limit",
+}
 
 
 def time_note(minutes: float) -> Note:

@@ -299,6 +299,8 @@ SENTENCES: dict[str, str] = {
     "goal.lab_name": "goal",
     "goal.darker": "goal {goal} is darker than the hair (level {level:level g}): lightening cannot "
     "darken; nearest: level {level:level g}",
+    "goal.too_light": "goal {goal} is past the end of the scale (level {level:g}): hair lightened "
+    "so far is over-processed; nearest: level {level:g}",
     "goal.form": "goal {value!r} is not a level (8), a CIELAB (60,5,20) or warmth=6",
     "quantity.goal_level.label": "goal level",
     "quantity.warmth_allowance.label": "warmth allowance",
@@ -520,8 +522,6 @@ SENTENCES: dict[str, str] = {
     "reader.did_you_mean": "did you mean {near}?",
     "reader.known": "known: {known:list}",
     "reader.unit_fixed": "the unit of this key is fixed: use {key}",
-    "plan.goal.too_light": "the goal of zone {zone} ({goal}) is lighter than natural hair of level "
-    "{level:g}; no hair is lightened past that",
     "plan.closes_by.warmth": "warmth",
     "plan.closes_by.lightness": "lightness",
     "plan.closes_by.time_limit": "time limit",
@@ -1495,6 +1495,8 @@ SENTENCES: dict[str, str] = {
     "window.time": "{minutes:.1f}",
     "window.later": "later",
     "window.ends_limit": "time limit",
+    "window.light_from": "never; past the scale from {minutes:.1f} min",
+    "window.ends_light": "then past the scale",
     "window.ends_warm": "then too warm",
     "tone.none_needed": "none needed (difference {amount:.1f}, below what is noticed)",
     "tone.answer": "{wheel:code wheel} answers {excess:code wheel}; amount {amount:.1f}, CIELAB "
@@ -1783,6 +1785,7 @@ SENTENCES: dict[str, str] = {
     "plot.blend": "as the eye blends them",
     "plot.warmth": "Warmth through time",
     "plot.warmth.never": "Never too warm within the time limit",
+    "plot.warmth.light": "Never too warm; past the scale of levels from about {end:.1f} min",
     "plot.warmth.from": "Too warm from about {end:.1f} min",
     "plot.path": "Lightening leaves the natural path",
     "plot.ladder_by_level": "underpigment by level",
@@ -2276,6 +2279,7 @@ SENTENCES: dict[str, str] = {
     "live.now": "hair now",
     "live.away": "Away from natural hair",
     "live.never": "Never too warm",
+    "live.light": "Past the scale from {at:.1f} min",
     "live.from": "Too warm from {at:.1f} min",
     "live.moment": "After {minutes:g} min: level {level:level} (lift {lift}), {stage:code "
     "stage}, warmth {warmth:+.1f} dC*; {window}{past}.",

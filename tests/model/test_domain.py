@@ -226,7 +226,7 @@ def test_it_knows_whose_minutes_they_were():
 @pytest.mark.parametrize("kind", mixture_classes())
 def test_windows_end_with_the_domain(kind):
     end = longest_minutes(Mixture(kind, 10.0), CURVES)
-    window = find_window(Hair(7.0), Mixture(kind, 10.0), Goal(warmth_allowance=60.0), members=4)
+    window = find_window(Hair(3.0), Mixture(kind, 10.0), Goal(warmth_allowance=60.0), members=4)
     assert window.minutes[-1] == window.limit_minutes == window.closes == end
     assert window.closes_by == "time limit"
     short = find_window(Hair(7.0), Mixture(kind, 10.0), limit_minutes=8.0, members=4)

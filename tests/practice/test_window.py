@@ -14,7 +14,7 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.model.trajectory import simulate
-from lift.practice.goal import Goal, Target, resolve_goal
+from lift.practice.goal import TOO_LIGHT_LEVEL, Goal, Target, resolve_goal
 from lift.practice.window import (
     LIMIT_MINUTES,
     find_window,
@@ -285,3 +285,38 @@ def test_zero_volume_has_no_window():
     assert not window.exists
     assert window.reached_at is None
     assert window.p_best == 0.0
+
+
+# The end of the scale.
+
+
+def test_a_window_closes_where_the_scale_does():
+    """Half a level past 10, which is what the eye is good for, hair is too light for any goal."""
+    goal, mixture = Goal(level=10.0, warmth_allowance=60.0), Mixture("powder", 40.0)
+    window = find_window(Hair(8.0), mixture, goal)
+    shown = simulate(Hair(8.0), mixture, [window.opens, window.closes])
+    assert window.closes_by == "lightness"
+    assert window.closes == window.too_light_at
+    assert window.too_warm_at is None
+    assert shown.level == pytest.approx([10.0, TOO_LIGHT_LEVEL], abs=0.02)
+    assert [span.place for span in window.spans(60.0)] == ["not_lifted", "inside", "too_light"]
+    later = window.minutes > window.closes_range[1]
+    assert np.any(later)
+    assert np.all(window.p_inside[later] <= 0.05)
+
+
+def test_too_warm_comes_before_too_light():
+    window = find_window(Hair(8.0), Mixture("powder", 40.0), Goal(warmth_allowance=3.0))
+    assert window.closes_by == "warmth"
+    assert window.closes == window.too_warm_at < window.too_light_at
+
+
+def test_pale_hair_is_past_every_goal_soon():
+    window = find_window(Hair(7.0, lightened_to=10.0), Mixture("powder", 30.0), Goal(level=10.0))
+    assert window.too_light_at < 5.0
+    assert not np.any(window.p_inside[window.minutes >= 40.0])
+
+
+def test_a_colour_past_the_scale_is_no_goal():
+    with pytest.raises(LiftError, match=r"past the end of the scale .*; nearest: level 10"):
+        find_window(Hair(8.0), Mixture("powder", 40.0), Goal(lab=(85.0, 0.0, 10.0)))

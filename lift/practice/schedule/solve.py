@@ -12,13 +12,13 @@ from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.model.trajectory import simulate
 from lift.optics.colorimetry import lab_tuple, mean_lab
-from lift.practice.goal import Goal, Target, resolve_goal
+from lift.practice.goal import TOO_LIGHT_LEVEL, Goal, Target, resolve_goal
 from lift.practice.scenario.scenario import Blonde, Match, Scenario, Zone
 from lift.practice.schedule.response import Responses
 from lift.practice.schedule.search import Schedule, search
 from lift.practice.schedule.work import MIDDLE, ZoneWork, make_ready
 from lift.quantities import Lab
-from lift.words import LAST_LEVEL, note
+from lift.words import note
 
 
 @dataclass(frozen=True, eq=False)
@@ -68,7 +68,7 @@ def solve(scenario: Scenario, responses: Responses) -> Service:
             goal = Goal(lab=matches[zone.name], warmth_allowance=goal.warmth_allowance)
             lighter_by = lighter_by or scenario.values["match_lighter_levels"]
         target = reachable_target(scenario, zone, goal, curves)
-        too_light = np.inf if lighter_by is None else target.level + lighter_by
+        too_light = min(target.level + (lighter_by or np.inf), TOO_LIGHT_LEVEL)
         if match is not None:
             near = max(target.level - scenario.values["match_darker_levels"], zone.level_now)
             name = note("goal.match", which=match[0], zone=match[1], level=target.level)
@@ -107,19 +107,14 @@ def reachable_target(scenario: Scenario, zone: Zone, goal: Goal, curves: CurveSe
     Raises
     ------
     LiftError
-        When the goal is darker than the hair, or lighter than any goal may be; it says where
+        When the goal is darker than the hair, or lighter than any hair is to be; it says where
         the goal stands in a file.
     """
     place = scenario.where(("zones", scenario.zones.index(zone), "goal"))
     try:
-        target = resolve_goal(goal, zone.hair, curves)
+        return resolve_goal(goal, zone.hair, curves)
     except LiftError as error:
         raise LiftError("reader.at", place=place, error=error.note) from None
-    if target.level > LAST_LEVEL:
-        names = {"zone": zone.name, "goal": target.name}
-        reason = note("plan.goal.too_light", level=LAST_LEVEL, **names)
-        raise LiftError("reader.at", place=place, error=reason)
-    return target
 
 
 def blonde_lab(blonde: Blonde, curves: CurveSet) -> Lab:

@@ -299,5 +299,7 @@ class LivePicture:
 
 
 def _title(now: Moment) -> str:
-    closes = now.window.too_warm_at
-    return say("live.never") if closes is None else say("live.from", at=closes)
+    warm, light = now.window.too_warm_at, now.window.too_light_at
+    if warm is not None:
+        return say("live.from", at=warm)
+    return say("live.never") if light is None else say("live.light", at=light)

@@ -113,10 +113,13 @@ def plot_warmth(result: Preview, axes: Axes = OWN) -> Axes:
     name_spans(axes, spans)
     axes.legend(loc="upper left", bbox_to_anchor=(0.0, 0.94), frameon=True, edgecolor="none")
     end = window.closes if window.closes is not None else window.too_warm_at
-    never = end is None or window.closes_by == "time limit"
+    title = note("plot.warmth.never")
+    if end is not None and window.closes_by != "time limit":
+        light = window.closes_by == "lightness"
+        title = note("plot.warmth.light" if light else "plot.warmth.from", end=end)
     return lettered(
         axes,
-        "plot.warmth.never" if never else note("plot.warmth.from", end=end),
+        title,
         "axis.minutes",
         "axis.warmth",
         alt=note("alt.warmth", shown=shown, minutes=result.minutes, warmth=now, limit=limit,

@@ -281,7 +281,7 @@ def test_nothing_to_do():
 
 def test_unreachable_colours_are_refused_when_planned():
     pale = changed("goal = { level = 7.5,", "goal = { lab = [95, 0, 5],")
-    with pytest.raises(LiftError, match=r"line \d+, zones\[2\]\.goal: .* lightened past that"):
+    with pytest.raises(LiftError, match=r"line \d+, zones\[2\]\.goal: .* end of the scale"):
         plan(parse_scenario(pale, "f"), members=4)
     dark = changed("[56, 6, 21]", "[25, 4, 5]")
     with pytest.raises(LiftError, match=r"zones\[1\]\.goal: .* cannot darken"):
