@@ -20,6 +20,9 @@ SEEN_FROM = 0.05
 """Share of strands past the scale from which they are warned of: where the band that nine strands
 in ten keep to reaches past its end (assumed)."""
 
+MOST_STRANDS = 0.5
+"""Share from which the hair is called over-processed, and not some of its strands (assumed)."""
+
 LIGHT_LEVEL = 8.0
 """Hair lightened to this level or beyond, where its underpigment is yellow, has little pigment left
 to take: common practice (no source)."""
@@ -61,18 +64,23 @@ def overprocessed(hair: Hair, mixture: Mixture, level: ArrayLike) -> tuple[Note,
     >>> pale, strong = Hair(6, lightened_to=9), Mixture("powder", 20)
     >>> [said.code for said in overprocessed(pale, strong, [9.4, 10.2])]
     ['overprocessed.bare', 'overprocessed.again', 'overprocessed.known']
+    >>> [said.code for said in overprocessed(Hair(6), strong, [9.1, 9.4, 10.2])]
+    ['overprocessed.some']
     >>> overprocessed(Hair(6), strong, [7.4, 8.2])
     ()
     """
-    said = []
+    some, said = [], []
     bare = float(np.mean(np.asarray(level) > LAST_LEVEL))
-    if bare >= SEEN_FROM:
+    if SEEN_FROM <= bare < MOST_STRANDS:
+        some.append(note("overprocessed.some", p=bare, level=LAST_LEVEL))
+    elif bare >= MOST_STRANDS:
         said.append(note("overprocessed.bare", p=bare, level=LAST_LEVEL))
     before: Any = hair.lightened_to
     if before is not None and np.max(before) >= LIGHT_LEVEL and is_strong(mixture):
         what = {"kind": mixture.kind, "volume": float(np.max(mixture.developer_volume))}
         said.append(note("overprocessed.again", level=float(np.max(before)), **what))
-    return (*said, note("overprocessed.known", **KNOWN)) if said else ()
+    # What is known is long: it is told where hair is over-processed, not where some of it may be.
+    return (*some, *said, *([note("overprocessed.known", **KNOWN)] if said else []))
 
 
 def is_strong(mixture: Mixture) -> bool:

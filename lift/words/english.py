@@ -276,6 +276,8 @@ SENTENCES: dict[str, str] = {
     "caution.heat": "Heat: scalp burns are reported with heated lighteners; watch closely.",
     "caution.persulfate": "Persulfate: keep off the scalp, do not breathe the dust; asthma is a "
     "no.",
+    "overprocessed.some": "{p:chance} strands may be over-processed: past level {level:g}, nearly "
+    "all their pigment gone.",
     "overprocessed.bare": "OVER-PROCESSED: {p:chance} strands would be lighter than the lightest "
     "natural hair (level {level:g}), nearly all their pigment gone. There is nothing left to lift: "
     "rinse earlier.",

@@ -11,10 +11,10 @@ BASE_BREAK = ("strand", *HAIR, "--volume", "10", "--mixture", "base-break")
 
 
 def test_prints_what_was_seen_and_what_moved(answered):
-    out = answered(*BASE_BREAK, "--seen", "14:8.3", "--seen", "3:7.2")
+    out = answered(*BASE_BREAK, "--seen", "14:7.7", "--seen", "3:7.1")
     for words in (
-        "level 8.3 at 14 min: useful time",
-        "level 7.2 at 3 min: USELESS time",
+        "level 7.7 at 14 min: useful time",
+        "level 7.1 at 3 min: USELESS time",
         "% narrower",
         "in 100 before; now",
         "Window before",

@@ -221,9 +221,9 @@ def _cautions(
             numbers = {"minutes": minutes, "longest": longest, "kind": mixture.kind}
             found.append(note("plan.past_domain", zone=name, **numbers))
         level = outcomes[name].members.level[1:]
-        *here, known = overprocessed(z.zone.hair, mixture, level) or ("",)
-        found += [note("plan.caution", zone=name, caution=said) for said in here]
-        found += [known] if known else []
+        for said in overprocessed(z.zone.hair, mixture, level):
+            general = said.code == "overprocessed.known"
+            found.append(said if general else note("plan.caution", zone=name, caution=said))
         found += curves.extrapolations(z.zone.hair, mixture, minutes)
         found += cautions(mixture, minutes, z.zone.hair, curves)
     special = [text for text in found if text not in ALWAYS]
