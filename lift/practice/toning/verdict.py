@@ -10,6 +10,7 @@ import numpy as np
 from lift.errors import Floats
 from lift.model.curves import CurveSet
 from lift.model.natural import natural_path
+from lift.model.stages import underpigment_ladder
 from lift.model.strand import Pigment, lightened, strand_lab
 from lift.optics.colorimetry import delta_e_2000
 from lift.practice.toning.dose_search import QUICK_ROUNDS, Residual, best_doses
@@ -21,8 +22,11 @@ NOTICED = 1.0
 VERDICTS = (
     "none_needed", "reached", "goal_lighter", "lift_further", "out_of_reach", "not_lightened",
 )  # fmt: skip
-FURTHER_EXPOSURE = 6.0
+STEP = 0.25
+"""Levels between two looks for a lift that helps: the goal is reached over a third of a level."""
+
 STEPS = 9
+EXPOSURES = 201
 
 
 @dataclass(frozen=True)
@@ -89,22 +93,24 @@ def further_lift(
 ) -> float | None:
     """Least level [-] to lift a strand to so that two dyes bring it within notice of the goal.
 
-    The strand is lightened further along its own stage curve, in steps; each step is toned. None
-    where no further lift helps.
+    The strand is lightened further along its own stage curve, in steps of level up to the end of
+    the scale; each step is toned. None where no further lift helps.
     """
     values = curves.values
-    low, high = 0.0, FURTHER_EXPOSURE
+    exposure = np.linspace(0.0, float(underpigment_ladder(curves).exposure[-1]), EXPOSURES)
+    course = strand_lab(lightened(pigment, exposure, values), values)
+    level = natural_path(curves).level_of_lightness(course[..., 0])
+    low, high = float(level[0]), min(float(level[-1]), LAST_LEVEL)
+    if low >= high:
+        return None
     # A second pass between the two steps around the first that reaches the goal.
-    for _ in range(2):
-        exposure = np.linspace(low, high, STEPS)
-        lighter = lightened(pigment, exposure, values)
+    for count in (int(np.ceil((high - low) / STEP)) + 1, STEPS):
+        levels = np.linspace(low, high, count)
+        lighter = lightened(pigment, np.interp(levels, level, exposure), values)
         found = best_doses(lighter, dyes, min(2, len(dyes)), residual, values, rounds=QUICK_ROUNDS)
         reached = np.flatnonzero(found.residual <= NOTICED)
         if reached.size == 0:
             return None
         first = int(reached[0])
-        low, high = float(exposure[max(first - 1, 0)]), float(exposure[first])
-    lab = strand_lab(lightened(pigment, high, values), values)
-    level = float(natural_path(curves).level_of_lightness(lab[0]))
-    # More lift than to the end of the scale is no advice.
-    return level if level <= LAST_LEVEL else None
+        low, high = float(levels[max(first - 1, 0)]), float(levels[first])
+    return high
