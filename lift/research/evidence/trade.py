@@ -14,7 +14,7 @@ from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.model.stages import underpigment_ladder
 from lift.model.strand import hair_pigment, lightened, strand_lab
-from lift.model.trajectory import simulate
+from lift.model.trajectory import MAX_PRIOR_EXPOSURE, simulate
 from lift.optics.colorimetry import chroma, hue_deg
 from lift.practice.cautions import cautions
 from lift.practice.tone import tone_direction
@@ -98,7 +98,7 @@ def _red(curves: CurveSet) -> Iterator[Check]:
     """Red hair against brown of one L*: exposure to leave orange, and colour as it lightens."""
     ladder = underpigment_ladder(curves)
     beyond = float(ladder.lab[ladder.stages.index("orange") + 1, 0])
-    exposures = np.linspace(0.0, 16.0, 1601)
+    exposures = np.linspace(0.0, MAX_PRIOR_EXPOSURE, 4001)
     needed, at_lightness = [], []
     for share in (RED_SHARE, None):
         level = float(natural_path(curves, share).level_of_lightness(RED_LIGHTNESS))

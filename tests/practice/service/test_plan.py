@@ -264,7 +264,7 @@ def test_a_goal_out_of_reach_is_told():
 def test_a_section_without_a_window_of_its_own_is_told():
     """So thick that its middle is late, while its outside is too warm already."""
     thick = base(placement=Placement(1, 20, 30))
-    result = plan(scenario(thick), members=20)
+    result = plan(scenario(thick, **{"break": Mixture("base-break", 20)}), members=20)
     assert "passes its limit (warmth)" in why(result)
     assert "before all of it has reached a visible lift" in why(result)
 
@@ -282,7 +282,7 @@ def test_three_zones_that_fit_in_pairs_but_not_all_at_once():
     place = Placement(2, 75, 2, rinse_seconds_per_section=75)
     zones = [replace(base(placement=place, mixture=f"m{i}"), name=f"z{i}", part=f"z{i}")
              for i in range(3)]  # fmt: skip
-    mixtures = {f"m{i}": Mixture("base-break", v) for i, v in enumerate((10.0, 5.6, 5.6))}
+    mixtures = {f"m{i}": Mixture("base-break", v) for i, v in enumerate((15.0, 7.5, 7.5))}
     for pair in ((0, 1), (1, 2)):
         assert plan(scenario(*(zones[i] for i in pair), **mixtures), members=10).exists
     result = plan(scenario(*zones, **mixtures), members=10)
@@ -292,8 +292,8 @@ def test_three_zones_that_fit_in_pairs_but_not_all_at_once():
 
 
 def test_two_changes_where_one_is_not_enough():
-    """Twelve slow sections of a strong mixture: the first pair of changes that works is told."""
-    hard = base(placement=Placement(12, 40, 3))
+    """Eighteen slow sections of a strong mixture: the first pair of changes that works is told."""
+    hard = base(placement=Placement(18, 40, 3))
     strong = {"break": Mixture("base-break", 20)}
     result = plan(scenario(hard, **strong), members=20)
     singles = [c for c in result.changes if len(c.kinds) == 1]

@@ -108,7 +108,8 @@ def test_next_visit_without_regrowth():
 
 
 def test_nothing_due_is_told(darker):
-    assert "No line shows" in title_of(plot_next_visit(darker))
+    blind = darker.scenario.replace(assumptions={"demarcation_limit": 20.0})
+    assert "No line shows" in title_of(plot_next_visit(plan(blind, members=10)))
 
 
 def test_the_sheet_says_that_it_is_an_estimate_and_invented(refresh):
