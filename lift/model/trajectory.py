@@ -206,7 +206,7 @@ def simulate(
     --------
     >>> strand = simulate(Hair(5), Mixture("cream", 20), [0, 20, 40])
     >>> strand.lift.round(1).tolist()
-    [0.0, 1.2, 2.3]
+    [0.0, 1.3, 2.2]
     >>> strand.stage.tolist()
     ['natural', 'orange', 'yellow-orange']
     """

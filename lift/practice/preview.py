@@ -141,7 +141,7 @@ def preview(
     --------
     >>> seen = preview(Hair(7, "fine", damp=True), Mixture("base-break", 10), 5)
     >>> seen.stage, round(seen.p_too_warm, 2)
-    ('yellow', 0.15)
+    ('yellow', 0.23)
     """
     curves = curves or default_curves()
     time = MINUTES.number(minutes)

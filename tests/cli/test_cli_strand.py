@@ -4,10 +4,6 @@ import json
 
 import pytest
 
-from lift.model.hair import Hair
-from lift.model.mixture import Mixture
-from lift.model.trajectory import simulate
-
 pytestmark = pytest.mark.slow
 
 HAIR = ("--level", "7", "--fibre", "fine", "--damp")

@@ -86,7 +86,7 @@ def test_lightening_twice_is_lightening_once_for_longer():
 
 
 def test_half_oxidised_melanin_never_exceeds_what_it_came_from():
-    exposure = np.linspace(0.0, 30.0, 301)
+    exposure = np.linspace(0.0, 60.0, 601)
     after = lightened(STRAND, exposure, VALUES)
     gone = STRAND.eumelanin - after.eumelanin + STRAND.pheomelanin - after.pheomelanin
     assert np.all(after.half_oxidised <= VALUES["half_oxidised_yield"] * gone + 1e-12)

@@ -182,7 +182,7 @@ def tune(
     >>> from lift.research.swatches.generate import design
     >>> found = lift.lab.tune(design(3, minutes=(0, 20)), free=["lightening_rate"], starts=1)
     >>> f"{found.estimates[0].value:.2f}"
-    '0.21'
+    '0.26'
     """
     say = progress or (lambda step, done, of: None)
     problem = Problem(swatches, curves or default_curves(), free, ties, structure, own_rates, loss)

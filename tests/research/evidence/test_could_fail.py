@@ -34,7 +34,7 @@ OTHER_CURVES = {
     "without orange": {"half_oxidised_yield": 0.0},
     "shining": {"surface_reflectance": 0.05},
     "steep": {"eumelanin_slope": 0.008, "pheomelanin_slope": 0.013},
-    "slow orange": {"half_oxidised_rate_ratio": 0.1},
+    "slow orange": {"half_oxidised_rate_ratio": 0.1, "half_oxidised_slope": 0.02},
     "without warmth": {
         **{"pheomelanin_share": 0.0, "half_oxidised_yield": 0.0},
         "oxidised_pheomelanin_yield": 0.0,
@@ -60,7 +60,7 @@ FAILING = {
     "base_break": "slow",
     "carried": "slow",
     "fine_hair": "without orange",
-    "damp": "without orange",
+    "damp": "mild base break",
     "wheel": "without orange",
     "hue_rises": "slow orange",
     "stage_names": "slow orange",
