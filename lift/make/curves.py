@@ -186,7 +186,8 @@ def fit_wheel(curves: CurveSet) -> CurveSet:
 
 def sample(asked: Asked, point: Floats, bend: Floats) -> tuple[ParameterDraws, str]:
     """Draws of all that is asked and of what follows from it, in the order of warmth."""
-    found = explore(asked.log_density, point, np.linalg.inv(bend), seed=SEED, wanted=EFFECTIVE)
+    spread = np.asarray(np.linalg.inv(bend), dtype=np.float64)
+    found = explore(asked.log_density, point, spread, seed=SEED, wanted=EFFECTIVE)
     kept, effective = found.kept(DRAWS, np.random.default_rng(SEED))
     values = asked.values(kept)
     names = (*asked.names, *SURFACE)
@@ -228,11 +229,12 @@ def build(say: Callable[[str], None] = print, kept: CurveSet | None = None) -> C
     rows = all_rows(values)
     for row in rows:
         say(f"{row.what:32s} got {row.got[0]:6.2f}  centre of row {row.wanted:5.2f}")
-    if kept is None:
+    draws, told = None if kept is None else kept.posterior, ""
+    if draws is None or kept is None:
         draws, told = sample(asked, *fit(asked, {}))
         told = ", ".join(ASSUMED) + f", with what was fitted: {told}"
     else:
-        draws, told = kept.posterior, dict(kept.provenance)["drawn"]
+        told = dict(kept.provenance)["drawn"]
     say(f"drawn: {told}")
     rms = float(np.sqrt(np.mean(_misfit(rows) ** 2)))
     black, brown = (tress(level, values)[0] for level in (1.0, 3.0))

@@ -143,7 +143,8 @@ def draw_latent(members: int = MEMBERS, seed: int = SEED) -> Floats:
     points = np.mod(np.arange(members)[:, None] * steps + shift, 1.0)
     strata = points.argsort(axis=0).argsort(axis=0)
     quantile = NormalDist().inv_cdf
-    deviates = np.array([quantile((k + 0.5) / members) for k in range(members)])[strata]
+    ordered: Floats = np.array([quantile((k + 0.5) / members) for k in range(members)])
+    deviates: Floats = ordered[strata]
     deviates.setflags(write=False)
     return deviates
 
@@ -267,7 +268,8 @@ def expected_strand(hair: Hair, curves: CurveSet, latent: ArrayLike) -> tuple[Ha
     mean[:, LATENT.index("unmeasured")] = 0.0
     middle = curves
     if curves.posterior is not None:
-        middle = curves.replace(name=curves.name, **_moved(curves, deviates[:, -1]))
+        moved: dict[str, Any] = {**_moved(curves, deviates[:, -1])}
+        middle = curves.replace(name=curves.name, **moved)
     varied, values = apply_latent(hair, middle, mean)
     names = ["level", "fibre_um"] + ["lightened_to"] * (hair.lightened_to is not None)
     own = {name: getattr(varied, name).item() for name in names}

@@ -75,7 +75,8 @@ def _edges(minutes: Floats, trajectory: Trajectory, target: Target) -> tuple[Flo
 
 def _too_light(minutes: Floats, trajectory: Trajectory) -> Floats:
     """When each strand is too light for any goal, or time is up [min]."""
-    return np.minimum(first_crossing(minutes, trajectory.level - TOO_LIGHT_LEVEL), minutes[-1])
+    light = first_crossing(minutes, trajectory.level - TOO_LIGHT_LEVEL)
+    return np.asarray(np.minimum(light, minutes[-1]))
 
 
 def _first_wide(opens: Floats, closes: Floats, window: Window) -> int | None:

@@ -175,5 +175,7 @@ def _extrapolates(
     curves: CurveSet, hair: Hair, mixture: Mixture, minutes: float, window: Window
 ) -> tuple[Note, ...]:
     """Of the asked time and of the close that warmth makes, which is shown beside it."""
-    shown = [minutes, *([window.closes] if window.closes_by == "warmth" else [])]
+    shown = [minutes]
+    if window.closes is not None and window.closes_by == "warmth":
+        shown.append(window.closes)
     return curves.extrapolations(hair, mixture, shown)

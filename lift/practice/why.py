@@ -99,6 +99,6 @@ def _causes(result: Preview, warmth: Floats) -> tuple[tuple[str, float], ...]:
     drawn = posterior.drawn(result.curves.values, result.drawn.latent[:, -1])
     table = np.stack([drawn[name] for name in posterior.names])
     ranks = np.argsort(np.argsort(np.vstack([table, warmth]), axis=1), axis=1)
-    follows = np.nan_to_num(np.corrcoef(ranks)[-1, :-1] ** 2)
+    follows = np.nan_to_num(np.atleast_2d(np.corrcoef(ranks))[-1, :-1] ** 2)
     most = np.argsort(-follows)[:MOST_CAUSES]
     return tuple((posterior.names[i], float(follows[i])) for i in most if follows[i] >= LEAST_SHARE)

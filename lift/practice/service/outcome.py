@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -94,7 +95,7 @@ class Outcome:
         return grey_look(fibres, **self._grey, curves=curves, path=path)
 
     @property
-    def _grey(self) -> dict[str, float]:
+    def _grey(self) -> dict[str, Any]:
         hair = self.work.zone.hair
         return {name: getattr(hair, name) for name in ("grey_percent", "resistant_percent")}
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -189,7 +190,7 @@ def tone_report(
             raise LiftError("toning.own_grey")
         trajectory = simulate(hair.hair, hair.mixture, hair.minutes, curves)
         carried = carried_and_outrun(hair.hair, hair.mixture, curves)
-        grey = {name: float(getattr(hair.hair, name)) for name in _GREY}
+        grey: dict[str, Any] = {name: float(getattr(hair.hair, name)) for name in _GREY}
         answer = neutralise(trajectory.pigment, goal, palette, curves, **grey)
         fibres = Fibres(trajectory.pigmented, trajectory.white, trajectory.lab)
     else:

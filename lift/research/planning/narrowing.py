@@ -9,8 +9,7 @@ from functools import partial
 import numpy as np
 
 from lift.errors import Floats
-from lift.model.curves import CurveSet, Values
-from lift.model.hair import RED_SHARE
+from lift.model.curves import RED_SHARE, CurveSet, Values
 from lift.model.strand import lightened, natural_pigment, strand_lab
 from lift.optics.colorimetry import chroma
 from lift.practice.trial.observation import MODEL_SD

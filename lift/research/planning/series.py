@@ -16,9 +16,9 @@ import numpy as np
 
 from lift.errors import LiftError, check_number
 from lift.files import NamedPath, write_whole
-from lift.model.curves import CurveSet, default_curves
+from lift.model.curves import RED_SHARE, CurveSet, default_curves
 from lift.model.domain import check_domain
-from lift.model.hair import RED_SHARE, Hair
+from lift.model.hair import Hair
 from lift.model.mixture import Mixture, read_mixture
 from lift.practice.cautions import cautions
 from lift.quantities import MINUTES as MINUTES_Q

@@ -70,7 +70,7 @@ def print_preview(result: Preview, to: Console | None = None, *, take_apart: boo
     risky = Text(say(risk_note(result)), style="bold")
     table = facts()
     bar, key = time_bar(result)
-    for name, value in (
+    lines: tuple[tuple[str, str | Text], ...] = (
         ("colour", _band_line(lab, to)),
         *([] if grey is None else _fibres(result, grey, to)),
         ("level", say(level_note(result))),
@@ -83,7 +83,8 @@ def print_preview(result: Preview, to: Console | None = None, *, take_apart: boo
         ("", bar),
         ("", key),
         ("tone", say(tone_note(result.tone))),
-    ):
+    )
+    for name, value in lines:
         table.add_row(say(f"preview.{name}.label") if name else "", value)
     to.print(table)
     if take_apart:

@@ -139,8 +139,9 @@ def print_curves(curves: CurveSet, to: Console | None = None) -> None:
         names = say("mixtures", names=curves.validity.mixtures)
         _fact(said, "holds_for", names)
         for name, low, high in curves.validity.spans:
-            span = {"what": note(f"extrapolates.{name}"), "unit": SPANS[name]}
-            said.add_row("", say("validity.span", low=low, high=high, **span))
+            what = note(f"extrapolates.{name}")
+            line = say("validity.span", low=low, high=high, what=what, unit=SPANS[name])
+            said.add_row("", line)
         for kind, minutes in curves.validity.longest:
             said.add_row("", say("validity.longest_of", kind=kind, minutes=minutes))
     to.print(said)
