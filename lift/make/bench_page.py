@@ -19,6 +19,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from urllib.parse import urlencode
 
+from lift.model.mixtures import mixture_classes
 from lift.show.page.fields import BY_NAME
 
 USERS, SECONDS = 50, 30
@@ -50,7 +51,7 @@ class User:
         pick = self._random
         self.form: dict[str, str] = {
             "level": f"{pick.uniform(3, 9):.1f}",
-            "volume": str(pick.choice((10, 20, 30))),
+            "volume": str(pick.choice((10, 20))),
             "minutes": "10",
             "fibre": str(pick.choice((50, 70, 90))),
             "grey": "0",
@@ -62,7 +63,8 @@ class User:
         bounds = BY_NAME[name].quantity
         assert bounds.low is not None
         assert bounds.high is not None
-        high = {"volume": 40.0, "minutes": 60.0}.get(name, bounds.high)
+        most = mixture_classes()[self.form["mixture"]]
+        high = most.bound(name).high if name in ("volume", "minutes") else bounds.high
         steps = round((high - bounds.low) / bounds.step)
         value = bounds.low + bounds.step * round(share * steps)
         return "/api/preview?" + urlencode({**self.form, name: f"{value:g}", "shown": "true"})

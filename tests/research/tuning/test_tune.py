@@ -60,7 +60,7 @@ def test_weighing_a_swatch_out_predicts_as_the_fit_without_it(tuning, monkeypatc
     weighed = tuning.held_out
     assert weighed.refitted < 8
     np.testing.assert_allclose(anew.tuned.mean(), weighed.tuned.mean(), rtol=0.05)
-    np.testing.assert_allclose(anew.tuned, weighed.tuned, atol=0.35)
+    np.testing.assert_allclose(anew.tuned, weighed.tuned, atol=0.5)
 
 
 @pytest.mark.slow
