@@ -12,7 +12,7 @@ from lift.research.swatches.generate import design, synthetic_laboratory
 from lift.research.swatches.swatch_file import write_swatches
 
 FILE = Path(__file__).parents[2] / "shared" / "invented_swatches.csv"
-LIGHTENING_RATE, HALF_OXIDISED_YIELD = 0.15, 0.5
+LIGHTENING_RATE, HALF_OXIDISED_YIELD = 0.35, 0.5
 """What the laboratory's hair has and the shipped set has not: invented."""
 
 SWATCHES = 8
