@@ -49,7 +49,7 @@ class Quantity:
     choices : callable, optional
         Returns the allowed words of a quantity that is one of them.
     flag : object
-        Value that a flag without argument sets; None: it takes a value.
+        Value that it has when typed alone; None: it takes a value.
     read : callable, optional
         Reads a typed text that is more than a number or a word.
     step : float
@@ -112,6 +112,8 @@ class Quantity:
             values["words"] = [*self.words]
         if self.choices:
             values["words"] = [*self.choices()]
+        if self.flag is not None:
+            values["flag"] = self.flag
         return note(f"quantity.{self.name}.help", **values)
 
     @property
@@ -182,8 +184,8 @@ class Quantity:
         """
         if self.read is not None:
             return self.read(text)
-        if self.flag is not None:
-            return self.flag if check_choice(self.label, text, FLAGS) == "true" else self.default
+        if self.flag is not None and not (self.low is not None and _is_number(text)):
+            return self.flag if check_choice(self.label, text, FLAGS) == FLAGS[1] else self.default
         if self.low is None or self.high is None:
             return self.check(text)
         if self.words and not _is_number(text):

@@ -12,7 +12,7 @@ import click
 
 from lift.cli.said import Said, SaidArgument, SaidCommand, command, group
 from lift.errors import LiftError, check_number
-from lift.quantities import Quantity, typed_quantities
+from lift.quantities import FLAGS, Quantity, typed_quantities
 from lift.words import Note, say
 
 if TYPE_CHECKING:
@@ -49,14 +49,12 @@ def stack(*decorators: Callable[[F], F]) -> Callable[[F], F]:
 
 def asking(q: Quantity, name: str = "", says: str | Note = "", **kwargs: Any) -> Callable[[F], F]:
     """Option of a quantity, named as it is typed; a flag where it has one."""
-    usual: dict[str, Any] = (
-        {"is_flag": True}
-        if q.flag is not None
-        else {
-            "metavar": q.name,
-            "required": q.required or q.insist,
-        }
-    )
+    usual: dict[str, Any] = {"metavar": q.name, "required": q.required or q.insist}
+    if q.flag is True:
+        usual = {"is_flag": True}
+    elif q.flag is not None:
+        # Typed alone it stands for a number; another number may follow.
+        usual = {"metavar": q.name, "is_flag": False, "flag_value": FLAGS[1]}
     if q.default_typed and not q.insist:
         usual |= {"default": q.default_typed}
     flag = f"--{(name or q.typed).replace('_', '-')}"

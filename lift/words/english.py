@@ -55,7 +55,8 @@ SENTENCES: dict[str, str] = {
     "quantity.damp.help": "Damp hair: it dilutes the mixture.",
     "quantity.damp.said": "damp",
     "quantity.pheomelanin_share.label": "pheomelanin share",
-    "quantity.pheomelanin_share.help": "Red hair: a third of its melanin is pheomelanin.",
+    "quantity.pheomelanin_share.help": "Red hair; its share of pheomelanin may follow, {low:g} to "
+    "{high:g}, without one {flag:g} (published: 0.33 to 0.5).",
     "quantity.pheomelanin_share.said": "pheomelanin {value:.0%}",
     "quantity.grey_percent.label": "grey",
     "quantity.grey_percent.help": "White, unpigmented fibres, {low:g} to {high:g} %.",
@@ -2705,6 +2706,7 @@ SENTENCES: dict[str, str] = {
     "cli.metavar.level": "N",
     "cli.metavar.fibre_um": "WORD|UM",
     "cli.metavar.grey_percent": "PERCENT",
+    "cli.metavar.pheomelanin_share": "[SHARE]",
     "cli.metavar.resistant_percent": "PERCENT",
     "cli.metavar.lightened_to": "N",
     "cli.metavar.kind": "KIND",

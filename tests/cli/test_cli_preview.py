@@ -319,3 +319,16 @@ def test_stages_are_named_once_warmth_is_exposed(answered):
     assert 0.2 < chances["natural"] < 0.8
     assert sum(chances.values()) == pytest.approx(1.0, abs=1e-3)
     assert len(chances) > 2
+
+
+@pytest.mark.parametrize(("typed", "share"), [((), 0.42), (("0.35",), 0.35)])
+def test_red_hair_alone_or_with_its_share(answered, typed, share):
+    asked = ("preview", "--level", "5", "--red", *typed, "--volume", "20", "--minutes", "20")
+    assert json.loads(answered(*asked, "--json"))["inputs"]["pheomelanin_share"] == share
+
+
+def test_a_share_of_red_hair_out_of_range_is_refused(lift):
+    words = ("preview", "--level", "5", "--red", "1.4", "--volume", "20", "--minutes", "20")
+    code, out, err = lift(*words)
+    assert (code, out) == (2, "")
+    assert "pheomelanin share 1.4 is outside 0 to 1; nearest: 1" in err
