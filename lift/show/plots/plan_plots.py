@@ -5,9 +5,13 @@ from __future__ import annotations
 from textwrap import fill
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
+from lift.model.natural import natural_path
 from lift.practice.scenario.scenario import Zone
 from lift.practice.service.plan import Plan
 from lift.practice.time_line import Span
+from lift.quantities import Lab
 from lift.show import style
 from lift.show.plots.figure import OWN, bare, head, lettered, picture
 from lift.show.plots.lock import draw_lock, draw_strip
@@ -20,6 +24,9 @@ if TYPE_CHECKING:
 
 PALE: Any = {"alpha": 0.45, "lw": 0, "zorder": 0.8}
 """Look of the time line behind the bars of hair."""
+
+LEVEL_WIDTH = 0.22
+"""Width of the lock of a natural level, that of a part being 1."""
 
 PAST_MINUTES = 6.0
 """How much of the time past the last rinse is drawn [min]."""
@@ -115,12 +122,25 @@ def plot_colours(result: Plan, axes: Axes = OWN) -> Axes:
                 color=style.PAPER if shows else style.INK,
                 bbox={"boxstyle": "round", "fc": style.WARM if shows else style.PAPER, "lw": 0},
             )  # fmt: skip
-    axes.set(xlim=(0, len(parts)), ylim=(-0.45, 2.9), xticks=[])
+    end = _draw_levels(axes, list(blend.parts.values()), result, len(parts) + 0.1)
+    axes.set(xlim=(0, end), ylim=(-0.45, 2.9), xticks=[])
     rows = ("plot.before", "plot.colours.zones", "plot.colours.seen")
     axes.set_yticks([2.4, 1.4, 0.4], [say(row) for row in rows])
     bare(axes)
     alt = note("alt.colours", parts=parts, edges=[f"{edge.after:.1f}" for edge in blend.edges])
     return lettered(axes, note("text", text=fill(str(blend.finding), 56)), alt=alt, fontsize=10.5)
+
+
+def _draw_levels(axes: Axes, seen: list[Lab], result: Plan, left: float) -> float:
+    """Locks of the natural levels that the parts as seen lie between; where the last one ends."""
+    levels, natural = natural_path(result.curves).levels_beside(np.array(seen))
+    beside = dict(zip(levels.ravel().tolist(), natural.reshape(-1, 3), strict=True))
+    for level in sorted(beside):
+        draw_lock(axes, beside[level], (left, left + LEVEL_WIDTH, 0.0, 0.8))
+        axes.text(left + 0.5 * LEVEL_WIDTH, -0.1, f"{level:g}", ha="center", va="top")
+        left += LEVEL_WIDTH
+    axes.text(left, 0.84, say("axis.natural_level"), ha="right", va="bottom", fontsize=8)
+    return left
 
 
 def _side_by_side(zone: Zone, result: Plan) -> list[tuple[Any, float, float]]:

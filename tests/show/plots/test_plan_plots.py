@@ -7,6 +7,7 @@ import pytest
 from matplotlib.colors import to_rgb
 from oracles.screen import alike, locks
 
+from lift.model.natural import natural_path
 from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.plan import plan
 from lift.show import style
@@ -85,7 +86,11 @@ def test_colours_are_the_blend_s(refresh):
         after = [blend.zones[zone] for zone in zones[part]] or [blend.parts_before[part]]
         expected += [blend.parts_before[part], *after, blend.parts[part]]
     assert len(expected) == 3 + 4 + 3
-    assert alike(locks(axes), expected)
+    # Then the natural levels that the parts as seen lie between, each once.
+    path = natural_path(refresh.curves)
+    levels = np.unique([path.levels_beside(lab)[0] for lab in blend.parts.values()])
+    assert set(levels.astype(int).astype(str)) <= set(texts)
+    assert alike(locks(axes), [*expected, *path.lab_of_level(levels)])
 
 
 def test_next_visit_is_marked_where_it_is_due():
