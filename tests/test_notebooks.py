@@ -63,6 +63,8 @@ def test_saved_with_its_outputs(path):
 def test_small_and_free_of_this_machine(path):
     text = path.read_text("utf-8")
     assert len(text.encode()) <= notebooks.MOST_BYTES
+    # Pixels as text may spell a folder by chance.
+    text = re.sub(r"base64,[\w+/=]+", "", text)
     assert not re.search(r"/(home|root|tmp|work|usr|Users)/", text)
     assert not re.search(r"\b0x[0-9a-f]{6,}\b", text)
 
