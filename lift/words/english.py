@@ -2019,7 +2019,7 @@ SENTENCES: dict[str, str] = {
     "alt.phases": "Warmth against processing time, 0 to {minutes:g} min: noticed from "
     "{noticed:.1f} min, {warmth:.1f} dC* at the end, limit {limit:g} dC*. Bars mark the phases.",
     "alt.one_curve": "Warmth against lift for {volumes:list} vol up to {minutes:g} min: marks in "
-    "hair colours on one rising curve, {low:.1f} to {high:.1f} levels at the end.",
+    "hair colours on one curve, {low:.1f} to {high:.1f} levels at the end.",
     "alt.cases": "{cases} strips of hair colour through {minutes:g} min, each with its window; "
     "too warm within that time: {warm}.",
     # curve sets and trust
@@ -2244,6 +2244,7 @@ SENTENCES: dict[str, str] = {
     "table.no_order": "No order keeps all inside: {reasons}",
     "table.change.works": "{change} (then {p:chance} inside)",
     "table.change.does_not": "{change} (does not help)",
+    "table.nothing_helps": "No change that was tried makes it much likelier.",
     "table.nothing_to_change": "Nothing needs changing.",
     "table.moved": "At {minutes:g} min on the head",
     "table.moved.before": "before the test",

@@ -11,7 +11,7 @@ from lift.errors import check_choice
 from lift.model.curves import CurveSet
 from lift.practice.preview import Preview
 from lift.practice.scenario.scenario import Scenario
-from lift.practice.service.plan import Plan
+from lift.practice.service.plan import LIKELY, Plan
 from lift.practice.trial.strand_test import StrandTest
 from lift.practice.window import Window
 from lift.quantities import described
@@ -138,15 +138,16 @@ def change_lines(result: Plan) -> list[str]:
     Examples
     --------
     >>> import lift
-    >>> scenario = lift.load_scenario("shared/fine_and_coarse.toml")
+    >>> scenario = lift.load_scenario("shared/blonde_refresh.toml")
     >>> lift.teach.change_lines(lift.plan(scenario))
-    ['Nothing needs changing.']
+    ['No change that was tried makes it much likelier.']
     """
     lines = [] if result.exists else [say("table.no_order", reasons=" ".join(says(result.reasons)))]
     for change in result.changes:
         code = "table.change.works" if change.works else "table.change.does_not"
         lines.append(say(code, change=change.text, p=change.p_inside))
-    return [*lines, *says(result.advice)] or [say("table.nothing_to_change")]
+    nothing = "table.nothing_to_change" if result.p_inside >= LIKELY else "table.nothing_helps"
+    return [*lines, *says(result.advice)] or [say(nothing)]
 
 
 def moved_table(test: StrandTest) -> Shown:

@@ -284,6 +284,7 @@ def plot_one_curve(
     line = simulate(hair, farthest, np.linspace(0, times[-1], 161), curves)
     gained = on_scale(line.lift, line.level)
     axes.plot(gained, line.warmth, color=style.SOFT, lw=1.5, zorder=1)
+    axes.margins(0.06, 0.1)  # room for the marks at either end and at the top
     for mixture, strand, marker in zip(mixtures, strands, MARKERS, strict=False):
         some = strand.level <= LAST_LEVEL
         at = strand.lift[some], strand.warmth[some]

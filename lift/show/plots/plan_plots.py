@@ -73,7 +73,7 @@ def plot_timeline(result: Plan, axes: Axes = OWN) -> Axes:
             Line2D([], [], marker="o", color=style.INK, ms=4, lw=0, label=say("plot.inside")),
             Line2D([], [], marker="X", color=style.WARM, ms=7, lw=0, label=say("plot.outside")),
         ],
-        loc="upper left", bbox_to_anchor=(-0.04, 0.0), borderaxespad=4.2, ncols=7, fontsize=9,
+        loc="upper left", bbox_to_anchor=(-0.04, 0.0), borderaxespad=4.2, ncols=4, fontsize=9,
     )  # fmt: skip
     sections = [s for z in result.zones for s in z.sections]
     return lettered(

@@ -9,7 +9,7 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.preview import preview
 from lift.practice.scenario.scenario_file import load_scenario
-from lift.practice.service.plan import plan
+from lift.practice.service.plan import LIKELY, plan
 from lift.practice.trial.observation import Observation
 from lift.practice.trial.strand_test import strand_test
 from lift.show.lesson import tables
@@ -62,7 +62,7 @@ def test_every_zone_of_the_scenario_with_what_lies_on_it(scenario):
     assert [r[2] == "left alone" for r in shown] == [
         z not in scenario.treated for z in scenario.zones
     ]
-    assert "lightened before to 8.5" in shown[2][1]
+    assert "lightened before to 8.2" in shown[2][1]
 
 
 def test_plan_table_has_the_clock_of_each_treated_zone(visit):
@@ -81,8 +81,11 @@ def test_changes_say_what_helps_and_what_does_not():
     )
     fine = load_scenario(SHARED / "fine_and_coarse.toml")
     easy = plan(fine.replace(salon=replace(fine.salon, assistants=1)))
+    assert easy.p_inside >= LIKELY
     assert not easy.changes
     assert tables.change_lines(easy) == ["Nothing needs changing."]
+    unsure = replace(easy, p_inside=0.9 * LIKELY)
+    assert tables.change_lines(unsure) == ["No change that was tried makes it much likelier."]
 
 
 def test_moved_table_compares_before_and_after():
