@@ -169,7 +169,7 @@ def fit(asked: Asked, held: dict[str, float], start: Floats | None = None) -> tu
 
     found = least_squares(residuals, base[free], slopes, max_nfev=60)
     point = whole(found.x[None])[0]
-    return point, slopes(found.x).T @ slopes(found.x)
+    return point, np.asarray(found.jac.T @ found.jac)
 
 
 def fit_wheel(curves: CurveSet) -> CurveSet:
@@ -229,12 +229,11 @@ def build(say: Callable[[str], None] = print, kept: CurveSet | None = None) -> C
     rows = all_rows(values)
     for row in rows:
         say(f"{row.what:32s} got {row.got[0]:6.2f}  centre of row {row.wanted:5.2f}")
-    draws, told = None if kept is None else kept.posterior, ""
-    if draws is None or kept is None:
+    if kept is None or kept.posterior is None:
         draws, told = sample(asked, *fit(asked, {}))
         told = ", ".join(ASSUMED) + f", with what was fitted: {told}"
     else:
-        told = dict(kept.provenance)["drawn"]
+        draws, told = kept.posterior, dict(kept.provenance)["drawn"]
     say(f"drawn: {told}")
     rms = float(np.sqrt(np.mean(_misfit(rows) ** 2)))
     black, brown = (tress(level, values)[0] for level in (1.0, 3.0))

@@ -106,13 +106,15 @@ def _path(values: Values, share: Any = None) -> NaturalPath:
     return NaturalPath(table.levels, lab, np.arange(sets)[:, None])
 
 
-def _course(hair: Hair, mixture: Mixture, minutes: Any, values: Values) -> Trajectory:
-    path = _path(values, hair.pheomelanin_share)
+def _course(
+    hair: Hair, mixture: Mixture, minutes: Any, values: Values, path: NaturalPath
+) -> Trajectory:
     return trajectory_of(hair, mixture, np.atleast_1d(minutes), declared_set(), values, path=path)
 
 
-def lift_rows(values: Values, use: str = "fitted") -> list[Row]:
-    """Lifts of ``reference/trade_lifts.csv``, of one use."""
+def lift_rows(values: Values, use: str = "fitted", path: NaturalPath | None = None) -> list[Row]:
+    """Lifts of ``reference/trade_lifts.csv``, of one use; `path` is brown hair's, where known."""
+    path = path or _path(values)
     table = load("trade_lifts")
     columns = ("volume", "level", "fibre_um", "damp", "minutes", "low", "high")
     rows = []
@@ -125,53 +127,55 @@ def lift_rows(values: Values, use: str = "fitted") -> list[Row]:
             continue
         volume, level, fibre, damp, minutes, low, high = map(float, numbers)
         hair = Hair(level=level, fibre_um=fibre, damp=bool(damp))
-        lift = _course(hair, Mixture(kind, volume), minutes, values).lift[:, 0]
+        lift = _course(hair, Mixture(kind, volume), minutes, values, path).lift[:, 0]
         what = f"{name} {volume:g} vol, level {level:g}"
         rows.append(Row(what, lift, 0.5 * (low + high), max(0.25, 0.5 * (high - low))))
     return rows
 
 
-def closing(values: Values) -> Row:
+def closing(values: Values, path: NaturalPath) -> Row:
     """Minute at which the base break of the trade's table becomes too warm."""
     hair, mixture = Hair(level=7.0, fibre_um="fine", damp=True), Mixture("base-break", 10.0)
-    warmth = _course(hair, mixture, CLOSING_GRID, values).warmth
+    warmth = _course(hair, mixture, CLOSING_GRID, values, path).warmth
     minute = first_crossing(CLOSING_GRID, warmth - values["warmth_allowance"])
     return Row("base break closes [min]", np.minimum(minute, CLOSING_GRID[-1]), 6.0, 0.7)
 
 
-def order(values: Values) -> Row:
+def order(values: Values, path: NaturalPath) -> Row:
     """At equal strength and time powder out-lifts a base break: 20 vol on level 7, 15 min."""
     powder, base_break = (
-        _course(Hair(level=7.0), Mixture(kind, 20.0), 15.0, values).lift[:, 0]
+        _course(Hair(level=7.0), Mixture(kind, 20.0), 15.0, values, path).lift[:, 0]
         for kind in ("powder", "base-break")
     )
     return Row("powder over base break, 15 min", np.minimum(powder - base_break, 0.2), 0.2, 0.1)
 
 
-def black(values: Values) -> list[Row]:
+def black(values: Values, path: NaturalPath) -> list[Row]:
     """Black hair in one sitting: powder with 40 vol, 50 min, is to stay below level 10."""
     rows = []
     for start, most in ((1.0, 9.2), (2.0, 9.8)):
-        level = _course(Hair(level=start), Mixture("powder", 40.0), 50.0, values).level[:, 0]
+        strand = _course(Hair(level=start), Mixture("powder", 40.0), 50.0, values, path)
         what = f"level {start:g} in one sitting, level"
-        rows.append(Row(what, np.maximum(level, most), most, 0.15))
+        rows.append(Row(what, np.maximum(strand.level[:, 0], most), most, 0.15))
     return rows
 
 
-def _rungs(values: Values, levels: Sequence[int]) -> Floats:
+def _rungs(values: Values, path: NaturalPath, levels: Sequence[int]) -> Floats:
     """Rungs of the ladder of underpigment, shape (sets, levels, 3)."""
     deep = natural_pigment(LADDER_START, values["pheomelanin_share"], values)
     course = strand_lab(lightened(deep, EXPOSURES, values), values)
-    wanted = _path(values).lab_of_level(np.asarray(levels, dtype=float))[..., 0]
+    wanted = path.lab_of_level(np.asarray(levels, dtype=float))[..., 0]
     row = np.arange(len(wanted))[:, None]
     known = np.broadcast_to(course[..., 0], (len(wanted), EXPOSURES.size))
     reached = interpolate_rows(wanted, known, EXPOSURES, row)
     return strand_lab(lightened(deep, reached, values), values)
 
 
-def light_end(values: Values) -> list[Row]:
-    """The last rung against unpigmented hair: L* 67 or more, C*ab 28 or less, hue 74 to 85."""
-    lab = _rungs(values, (10,))[:, 0]
+def light_end(lab: Floats) -> list[Row]:
+    """The last rung against unpigmented hair: L* 67 or more, C*ab 28 or less, hue 74 to 85.
+
+    Its CIELAB has shape (sets, 3).
+    """
     chroma, hue = np.hypot(lab[:, 1], lab[:, 2]), hue_deg(lab)
     return [
         Row("palest yellow, L*", np.minimum(lab[:, 0], 67.3), 67.3, 0.3),
@@ -180,13 +184,15 @@ def light_end(values: Values) -> list[Row]:
     ]
 
 
-def red(values: Values) -> list[Row]:
-    """Red hair against brown of the same L*: dose to the rung of yellow-orange, then chroma."""
-    beyond = _rungs(values, (LEVEL_OF_YELLOW_ORANGE,))[..., 0]
+def red(values: Values, path: NaturalPath, beyond: Floats) -> list[Row]:
+    """Red hair against brown of the same L*: dose to leave orange, then chroma.
+
+    Orange is left at the L* of the rung of yellow-orange, shape (sets, 1).
+    """
     dose, chroma = [], []
-    for share in (RED_SHARE, None):
+    for share, natural in ((RED_SHARE, _path(values, RED_SHARE)), (None, path)):
         own = hair_share(share, values)
-        level = _path(values, share).level_of_lightness(np.full_like(beyond, RED_LIGHTNESS))
+        level = natural.level_of_lightness(np.full_like(beyond, RED_LIGHTNESS))
         lab = strand_lab(lightened(natural_pigment(level, own, values), EXPOSURES, values), values)
         row = np.arange(len(lab))[:, None]
         dose.append(interpolate_rows(beyond, lab[..., 0], EXPOSURES, row)[:, 0])
@@ -203,17 +209,19 @@ def red(values: Values) -> list[Row]:
 
 def all_rows(values: Values) -> list[Row]:
     """All that the set is fitted to."""
+    path = _path(values)
+    rungs = _rungs(values, path, (LEVEL_OF_YELLOW_ORANGE, 10))
     return [
-        *lift_rows(values),
-        closing(values),
-        order(values),
-        *black(values),
-        *light_end(values),
-        *red(values),
+        *lift_rows(values, path=path),
+        closing(values, path),
+        order(values, path),
+        *black(values, path),
+        *light_end(rungs[:, 1]),
+        *red(values, path, rungs[:, :1, 0]),
     ]
 
 
 def warmth_of(values: Values) -> Floats:
     """How warm a set is: mean chroma of the rungs from red-orange to yellow, shape (sets,)."""
-    lab = _rungs(values, (5, 6, 7, 8))
+    lab = _rungs(values, _path(values), (5, 6, 7, 8))
     return np.asarray(np.hypot(lab[..., 1], lab[..., 2]).mean(axis=1))

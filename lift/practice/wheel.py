@@ -85,10 +85,10 @@ def wheel_degrees(hue_deg: ArrayLike, lightness: ArrayLike, curves: CurveSet) ->
     dark = np.where(light <= YELLOW, light * share, beyond)
     # On the purple side of red the name may go as little far: nearly black hair is hardly a hue.
     back = 360.0 - light
-    steps = np.interp(back, (0.0, RED_PURPLE, 2.0 * RED_PURPLE), (0.0, 1.0, 2.0))
+    steps = back / RED_PURPLE
     purple = np.where(steps <= 1.0, steps * share, share + (steps - 1.0) * (2.0 - share))
-    dark = np.where(back <= 2.0 * RED_PURPLE, 360.0 - RED_PURPLE * purple, dark)
-    warm = (light < first_cool) | (back <= 2.0 * RED_PURPLE)
+    dark = np.where(steps <= 2.0, 360.0 - RED_PURPLE * purple, dark)
+    warm = (light < first_cool) | (steps <= 2.0)
     return np.asarray(np.mod(np.where(warm, dark, light), 360.0))
 
 

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from lift.errors import Floats
-from lift.model.ensemble import LATENT, ensemble
+from lift.model.ensemble import LATENT, apply_latent
+from lift.model.trajectory import trajectory_of
 from lift.practice.preview import Preview
 
 QUANTITIES = ("level", "warmth")
@@ -76,10 +77,10 @@ def why(result: Preview) -> Why:
 
 
 def _at(result: Preview, latent: Floats) -> dict[str, Floats]:
-    drawn = ensemble(
-        result.hair, result.mixture, [result.minutes], result.curves, latent=latent
-    ).members
-    return {name: getattr(drawn, name)[:, 0] for name in QUANTITIES}
+    hair, values = apply_latent(result.hair, result.curves, latent)
+    minutes = np.array([result.minutes])
+    strands = trajectory_of(hair, result.mixture, minutes, result.curves, values)
+    return {name: getattr(strands, name)[:, 0] for name in QUANTITIES}
 
 
 def _parts(head: Floats, rest: Floats, whole: Floats) -> Parts:

@@ -332,3 +332,18 @@ def test_a_share_of_red_hair_out_of_range_is_refused(lift):
     code, out, err = lift(*words)
     assert (code, out) == (2, "")
     assert "pheomelanin share 1.4 is outside 0 to 1; nearest: 1" in err
+
+
+def test_why_takes_the_bands_apart(answered):
+    asked = ("preview", "--level", "5", "--volume", "30", "--minutes", "30")
+    plain, more = answered(*asked), answered(*asked, "--why")
+    found = json.loads(answered(*asked, "--json"))["why"]
+    share = found["warmth"]["head_share"]
+    assert f"{share:.0%} is this head, {1.0 - share:.0%} what nobody has measured" in plain
+    assert "90 % of strands" not in plain
+    assert "90 % of strands" in more
+    for name in ("level", "warmth"):
+        for part in ("of_head", "unmeasured", "whole"):
+            low, high = found[name][part]
+            assert f"{low:.1f} to {high:.1f}" in more
+    assert all(f"({cause['share']:.0%})" in more for cause in found["causes"])
