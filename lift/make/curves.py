@@ -33,7 +33,7 @@ from lift.optics.hue_names import munsell_hue_degrees
 from lift.optics.pigments import fit_exponential
 from lift.practice.wheel import depth_share
 from lift.reference import load
-from lift.research.posterior.sampling import explore
+from lift.research.posterior.sampling import CHAINS, explore
 
 # Free parameters: centre of belief and its width, as a weak prior.
 FREE = {
@@ -133,7 +133,7 @@ class Asked:
 
 
 def _misfit(rows: list[Row]) -> Floats:
-    return np.stack([(row.got - row.wanted) / row.scale for row in rows], axis=-1)
+    return np.stack([row.misfit for row in rows], axis=-1)
 
 
 def fit(asked: Asked, held: dict[str, float], start: Floats | None = None) -> tuple[Floats, Floats]:
@@ -194,9 +194,15 @@ def sample(asked: Asked, point: Floats, bend: Floats) -> tuple[ParameterDraws, s
     table = np.concatenate([values[name] * np.ones((len(kept), 1)) for name in names], axis=1)
     table = table[np.argsort(warmth_of(values))]
     rows = tuple(tuple(float(f"{v:.{SIGNIFICANT}g}") for v in row) for row in table.tolist())
+    # Each way of drawing has its own measure of how far it may be trusted.
+    trust = (
+        f"R-hat {found.rhat:.3f}"
+        if found.method == CHAINS
+        else f"Pareto shape {found.pareto_k:.2f}"
+    )
     told = (
-        f"{found.method}, {len(found.weights)} points, effective {found.effective:.0f}, Pareto "
-        f"shape {found.pareto_k:.2f}; {len(rows)} kept, effective {effective:.0f}"
+        f"{found.method}, {len(found.weights)} points, effective {found.effective:.0f}, {trust}; "
+        f"{len(rows)} kept, effective {effective:.0f}"
     )
     return ParameterDraws(names, rows), told
 
@@ -228,7 +234,7 @@ def build(say: Callable[[str], None] = print, kept: CurveSet | None = None) -> C
     values = {name: np.array([[value]]) for name, value in curves.values.items()}
     rows = all_rows(values)
     for row in rows:
-        say(f"{row.what:32s} got {row.got[0]:6.2f}  centre of row {row.wanted:5.2f}")
+        say(f"{row.what:32s} got {row.got[0]:6.2f}  wanted {row.wanted}")
     if kept is None or kept.posterior is None:
         draws, told = sample(asked, *fit(asked, {}))
         told = ", ".join(ASSUMED) + f", with what was fitted: {told}"
@@ -243,11 +249,11 @@ def build(say: Callable[[str], None] = print, kept: CurveSet | None = None) -> C
         "fitted_to": "reference/trade_lifts.csv, the base break's close, order of mixtures, palest "
         "yellow, red against brown; common practice (no source), not measurements",
         "predicted": "; ".join(
-            f"{r.what} {r.got[0]:.2f} for {r.wanted - r.scale:g} to {r.wanted + r.scale:g}"
+            f"{r.what} {r.got[0]:.2f} for {r.low - r.scale:g} to {r.high + r.scale:g}"
             for r in lift_rows(values, "left out")
         ),
         "misfit": f"rms {rms:.2f} of each row's scale over {len(rows)} values: "
-        + "; ".join(f"{r.what} {r.got[0]:.2f} for {r.wanted:g}" for r in rows),
+        + "; ".join(f"{r.what} {r.got[0]:.2f} for {r.wanted}" for r in rows),
         "drawn": told,
         "tresses": f"level 1 {_lab(black)}, level 3 {_lab(brown)}; see hair_colour_measured.csv",
         "wheel": "painter_yellow_hue fitted to the stage names at levels 5-8",

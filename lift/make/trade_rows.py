@@ -40,12 +40,42 @@ LEVEL_OF_YELLOW_ORANGE = 7
 
 @dataclass(frozen=True, eq=False)
 class Row:
-    """One row: what, what each set gives, and what is wanted, give or take."""
+    """One row: what each set gives, and between which ends it is wanted, give or take.
+
+    Parameters
+    ----------
+    what : str
+        Name of the row.
+    got : numpy.ndarray
+        What each set gives, shape (sets,).
+    low, high : float
+        Ends of what is wanted, in the unit of `got`; alike where one value is.
+    scale : float
+        How far outside counts as one, in the same unit.
+    """
 
     what: str
     got: Floats
-    wanted: Any
+    low: float
+    high: float
     scale: float
+
+    @property
+    def misfit(self) -> Floats:
+        """How far outside of what is wanted [scales], shape (sets,)."""
+        off = np.minimum(self.got - self.low, 0.0) + np.maximum(self.got - self.high, 0.0)
+        return np.asarray(off / self.scale)
+
+    @property
+    def wanted(self) -> str:
+        """What is wanted, in words."""
+        if self.low == self.high:
+            return f"{self.low:g}"
+        if np.isinf(self.high):
+            return f"at least {self.low:g}"
+        if np.isinf(self.low):
+            return f"at most {self.high:g}"
+        return f"{self.low:g} to {self.high:g}"
 
 
 @cache
@@ -129,7 +159,8 @@ def lift_rows(values: Values, use: str = "fitted", path: NaturalPath | None = No
         hair = Hair(level=level, fibre_um=fibre, damp=bool(damp))
         lift = _course(hair, Mixture(kind, volume), minutes, values, path).lift[:, 0]
         what = f"{name} {volume:g} vol, level {level:g}"
-        rows.append(Row(what, lift, 0.5 * (low + high), max(0.25, 0.5 * (high - low))))
+        middle = 0.5 * (low + high)
+        rows.append(Row(what, lift, middle, middle, max(0.25, 0.5 * (high - low))))
     return rows
 
 
@@ -138,7 +169,7 @@ def closing(values: Values, path: NaturalPath) -> Row:
     hair, mixture = Hair(level=7.0, fibre_um="fine", damp=True), Mixture("base-break", 10.0)
     warmth = _course(hair, mixture, CLOSING_GRID, values, path).warmth
     minute = first_crossing(CLOSING_GRID, warmth - values["warmth_allowance"])
-    return Row("base break closes [min]", np.minimum(minute, CLOSING_GRID[-1]), 6.0, 0.7)
+    return Row("base break closes [min]", np.minimum(minute, CLOSING_GRID[-1]), 6.0, 6.0, 0.7)
 
 
 def order(values: Values, path: NaturalPath) -> Row:
@@ -147,7 +178,7 @@ def order(values: Values, path: NaturalPath) -> Row:
         _course(Hair(level=7.0), Mixture(kind, 20.0), 15.0, values, path).lift[:, 0]
         for kind in ("powder", "base-break")
     )
-    return Row("powder over base break, 15 min", np.minimum(powder - base_break, 0.2), 0.2, 0.1)
+    return Row("powder over base break, 15 min", powder - base_break, 0.2, np.inf, 0.1)
 
 
 def black(values: Values, path: NaturalPath) -> list[Row]:
@@ -156,7 +187,7 @@ def black(values: Values, path: NaturalPath) -> list[Row]:
     for start, most in ((1.0, 9.2), (2.0, 9.8)):
         strand = _course(Hair(level=start), Mixture("powder", 40.0), 50.0, values, path)
         what = f"level {start:g} in one sitting, level"
-        rows.append(Row(what, np.maximum(strand.level[:, 0], most), most, 0.15))
+        rows.append(Row(what, strand.level[:, 0], -np.inf, most, 0.15))
     return rows
 
 
@@ -178,9 +209,9 @@ def light_end(lab: Floats) -> list[Row]:
     """
     chroma, hue = np.hypot(lab[:, 1], lab[:, 2]), hue_deg(lab)
     return [
-        Row("palest yellow, L*", np.minimum(lab[:, 0], 67.3), 67.3, 0.3),
-        Row("palest yellow, C*ab", np.maximum(chroma, 27.5), 27.5, 0.3),
-        Row("palest yellow, hue", hue - np.clip(hue, 75.0, 84.0), 0.0, 0.5),
+        Row("palest yellow, L*", lab[:, 0], 67.3, np.inf, 0.3),
+        Row("palest yellow, C*ab", chroma, -np.inf, 27.5, 0.3),
+        Row("palest yellow, hue", hue, 75.0, 84.0, 0.5),
     ]
 
 
@@ -202,8 +233,8 @@ def red(values: Values, path: NaturalPath, beyond: Floats) -> list[Row]:
     # Where brown hair of that L* is past the rung already, there is nothing to compare.
     ratio = dose[0] / np.maximum(dose[1], EXPOSURES[1])
     return [
-        Row("red hair, dose over brown's", np.minimum(ratio, 1.55), 1.55, 0.03),
-        Row("red hair, chroma over brown's", np.minimum(chroma[0] - chroma[1], 1.5), 1.5, 0.5),
+        Row("red hair, dose over brown's", ratio, 1.55, np.inf, 0.03),
+        Row("red hair, chroma over brown's", chroma[0] - chroma[1], 1.5, np.inf, 0.5),
     ]
 
 

@@ -6,7 +6,7 @@ import pytest
 from lift import Hair, Mixture, default_curves, simulate
 from lift.make.curve_parameters import declared_set
 from lift.make.curves import ASSUMED, FREE, Asked, fit, fitted_set, fix_published
-from lift.make.trade_rows import all_rows, lift_rows, on_tresses, tress
+from lift.make.trade_rows import Row, all_rows, lift_rows, on_tresses, tress
 from lift.model.ensemble import ensemble
 from lift.optics.colorimetry import chroma
 from lift.reference import load
@@ -18,8 +18,20 @@ DRAWN = CURVES.posterior.all_values(CENTRE | CURVES.values)
 
 def test_the_kept_set_is_what_the_rows_were_said_to_give():
     for row in all_rows(CENTRE):
-        # A hinge is met from one side: a row's own scale about its centre is more than asked.
-        assert abs(row.got[0] - np.ravel(row.wanted)[0]) < 2.5 * row.scale, row.what
+        assert abs(row.misfit[0]) < 2.5, row.what
+
+
+def test_a_row_wants_a_value_an_end_or_a_range():
+    got = np.array([1.0, 2.0, 4.0])
+    for low, high, off, words in (
+        (2.0, 2.0, [-2.0, 0.0, 4.0], "2"),
+        (2.0, np.inf, [-2.0, 0.0, 0.0], "at least 2"),
+        (-np.inf, 2.0, [0.0, 0.0, 4.0], "at most 2"),
+        (1.5, 3.0, [-1.0, 0.0, 2.0], "1.5 to 3"),
+    ):
+        row = Row("any", got, low, high, 0.5)
+        assert row.misfit.tolist() == off
+        assert row.wanted == words
 
 
 def test_a_third_of_the_trade_rows_is_left_out_and_predicted():
