@@ -383,8 +383,8 @@ SENTENCES: dict[str, str] = {
     "you rinse?",
     "exercise.window.answer": "Look from {opens:.1f} min, rinse before {closes:.1f} min.",
     "exercise.window.none": "There is no window: choose a weaker developer or another goal.",
-    "exercise.window.why": "Nine in ten such strands become too warm between {low} and {high} min: "
-    "the clock alone does not decide, the strand does.",
+    "exercise.window.why": "Minutes at which nine in ten such strands become too warm: {low} to "
+    "{high}. The clock alone does not decide, the strand does.",
     "exercise.tone": "What answers the warmth of the first strand?",
     "exercise.tone.answer": "{wheel:capital}, against {excess:code wheel}; in CIELAB a change "
     "of {amount:.0f} towards {hue:.0f} degrees.",
