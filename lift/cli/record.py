@@ -115,7 +115,7 @@ def export(
 ) -> None:
     """Write records to a file or to standard output."""
     from lift.answers.record import records_json
-    from lift.practice.cautions import ALWAYS
+    from lift.practice.cautions import UNMIXED
     from lift.practice.records.flat import to_csv
 
     ending = "" if target is None else Path(target).suffix.lower().lstrip(".")
@@ -131,7 +131,7 @@ def export(
         write_whole(target, text, "file.records", private=True)
     if target is not None or kind == "csv":
         # A CSV file has no place for them, and every list of mixtures and times needs them.
-        for caution in ALWAYS:
+        for caution in UNMIXED:
             click.echo(say("terminal.caution", caution=caution), err=True)
 
 

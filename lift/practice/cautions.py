@@ -1,7 +1,9 @@
-"""Cautions that stand beside every mixture and every time."""
+"""Cautions that stand beside every mixture and every time, and in what order they are told."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -20,6 +22,60 @@ ALWAYS = tuple(
 )
 """Sources: hair-dye labels; Regulation (EC) 1223/2009 Annex III entry 12; Maguina 2007 and
 Bouschon 2018 on scalp burns (pain comes first, heat is often involved)."""
+
+
+UNMIXED = (note("caution.standing"),)
+"""The standing ones in one sentence, for what shows levels, records or curves: nothing is mixed."""
+
+KNOWN_ONLY = "overprocessed.known"
+"""Code of what is known besides, too long to stand before what is to be done."""
+
+BOUNDS = ("domain.edge", "plan.past_domain", "extrapolates.")
+"""Beginnings of codes of what tells how far a prediction holds; what may hurt stands before it."""
+
+
+@dataclass(frozen=True)
+class Apart:
+    """Cautions in three kinds, in the order in which they are told.
+
+    Those for this mixture and hair (`special`), those that always hold (`standing`), and what is
+    known besides (`background`).
+    """
+
+    special: tuple[Note, ...]
+    standing: tuple[Note, ...]
+    background: tuple[Note, ...]
+
+
+def apart(said: Iterable[Note]) -> Apart:
+    """Tell special cautions from standing ones, each once; of the special what may hurt is first.
+
+    Examples
+    --------
+    >>> from lift import Mixture
+    >>> found = apart(cautions(Mixture("powder"), 55.0))
+    >>> [each.code for each in found.special], len(found.standing)
+    (['caution.persulfate', 'domain.edge'], 5)
+    """
+    kinds: dict[str, list[Note]] = {name: [] for name in ("hurts", "bounds", "standing", "known")}
+    for each in dict.fromkeys(said):
+        kinds[_kind(each)].append(each)
+    special = (*kinds["hurts"], *kinds["bounds"])
+    return Apart(special, tuple(kinds["standing"]), tuple(kinds["known"]))
+
+
+def in_order(said: Iterable[Note]) -> tuple[Note, ...]:
+    """Cautions as they are told: special ones, standing ones, then what is known besides."""
+    told = apart(said)
+    return (*told.special, *told.standing, *told.background)
+
+
+def _kind(said: Note) -> str:
+    if said in ALWAYS or said in UNMIXED:
+        return "standing"
+    if said.code == KNOWN_ONLY:
+        return "known"
+    return "bounds" if said.code.startswith(BOUNDS) else "hurts"
 
 
 def cautions(
@@ -46,4 +102,4 @@ def cautions(
         special += [note(f"caution.{code}") for code in mixture.chemistry.cautions]
     if hair is not None and hair.lightened_to is not None:
         special.append(note("caution.lightened"))
-    return (*special, *ALWAYS)
+    return in_order((*special, *ALWAYS))

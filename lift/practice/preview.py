@@ -16,7 +16,7 @@ from lift.model.mixture import Mixture
 from lift.model.natural import path_of
 from lift.model.strand import Fibres
 from lift.practice.advice import Advice, advise
-from lift.practice.cautions import cautions
+from lift.practice.cautions import cautions, in_order
 from lift.practice.fibres import GreyLook, grey_look
 from lift.practice.goal import Goal, resolve_goal
 from lift.practice.overprocessing import overprocessed
@@ -162,10 +162,12 @@ def preview(
         window=window,
         advice=advise(strand, mixture, window, own),
         tone=tone_direction(seen, path_of(hair, curves).lab_of_lightness(seen[0]), curves),
-        cautions=(
-            *overprocessed(hair, mixture, drawn.members.level[:, -1]),
-            *_extrapolates(curves, hair, mixture, time, window),
-            *cautions(mixture, time, hair, curves),
+        cautions=in_order(
+            (
+                *overprocessed(hair, mixture, drawn.members.level[:, -1]),
+                *_extrapolates(curves, hair, mixture, time, window),
+                *cautions(mixture, time, hair, curves),
+            )
         ),
         curves=curves,
     )

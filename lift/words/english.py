@@ -274,6 +274,9 @@ SENTENCES: dict[str, str] = {
     "caution.gloves": "Wear gloves; keep away from eyes, rinse at once on contact. Not under 16.",
     "caution.estimate": "An estimate from calibrated assumptions: local rules and licensed "
     "practice decide.",
+    "caution.standing": "Before any mixture: allergy and strand test first, maker's directions and "
+    "limits, gloves; stop on pain, keep off irritated scalp and eyes. An estimate: local rules and "
+    "licensed practice decide.",
     "caution.heat": "Heat: scalp burns are reported with heated lighteners; watch closely.",
     "caution.persulfate": "Persulfate: keep off the scalp, do not breathe the dust; asthma is a "
     "no.",
@@ -1505,6 +1508,7 @@ SENTENCES: dict[str, str] = {
     "tone.answer": "{wheel:code wheel} answers {excess:code wheel}; amount {amount:.1f}, CIELAB "
     "{hue:.0f} degrees, Munsell {munsell}",
     "terminal.caution": "  ! {caution}",
+    "terminal.mark": "  !",
     "list.then": ", then ",
     "plan.gain": "Then {p:chance} inside, {minutes:.0f} min in all, {work}.",
     "plan.work.more": "{minutes} min of work more",

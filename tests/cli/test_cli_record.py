@@ -97,7 +97,7 @@ def test_learn_writes_curves_that_preview_uses(lift, answered, refused, tmp_path
         "NOT DETERMINED: only an instrument's CIELAB tells",
         "times",
         "Curve set mine: tuned to 5 INVENTED records of 5 clients.",
-        "Follow the maker's directions",
+        "maker's directions and limits",
     ):
         assert text in out
     assert picture.read_bytes().startswith(b"\x89PNG")

@@ -65,7 +65,7 @@ def test_mixture_on_the_hair(answered):
 def test_grey_is_asked_and_told(answered, how):
     words = ("tone", *how, "--grey", "30", "--resistant", "40")
     out = answered(*words)
-    lines = [line.split()[0] for line in out.splitlines()]
+    lines = [line.split()[0] for line in out.splitlines() if line.strip()]
     assert lines[:3] == ["Hair", "pigmented", "white"]
     after = lines.index("Result")
     assert lines[after + 1 : after + 3] == ["pigmented", "white"]

@@ -8,7 +8,7 @@ from lift.answers import to_dict
 from lift.answers.encode import plain
 from lift.answers.parts import tone_part
 from lift.model.curves import default_curves
-from lift.practice.cautions import ALWAYS
+from lift.practice.cautions import UNMIXED
 from lift.practice.stage_table import stage_table
 from lift.practice.tone import tone_direction
 
@@ -18,7 +18,7 @@ def test_stages_as_a_table(answered):
     assert "\x1b[" not in out
     for stage in ("red", "red-orange", "orange", "yellow-orange", "yellow", "pale yellow"):
         assert stage in out
-    for line in map(str, ALWAYS):
+    for line in map(str, UNMIXED):
         assert line in out
 
 

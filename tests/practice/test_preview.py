@@ -279,9 +279,9 @@ def test_special_cautions_come_before_the_others():
         edge, *rest = cautions(late, minutes)
         assert str(edge).startswith(f"At the edge: processing time {minutes:g} min")
         assert tuple(rest) == ALWAYS
-    assert "burns" in str(cautions(Mixture(temperature_c=35.1))[1])
+    assert "burns" in str(cautions(Mixture(temperature_c=35.1))[0])
     assert cautions(Mixture(temperature_c=35.0)) == ALWAYS
-    assert "burns" in str(cautions(Mixture(temperature_c=[20.0, 45.0]))[1])
+    assert "burns" in str(cautions(Mixture(temperature_c=[20.0, 45.0]))[0])
     assert "Persulfate" in str(cautions(Mixture("powder"))[0])
     assert "breaks sooner" in str(cautions(hair=Hair(5.0, lightened_to=6.0))[0])
     all_at_once = cautions(Mixture("powder", temperature_c=45.0), 60.0, Hair(5.0, lightened_to=6.0))

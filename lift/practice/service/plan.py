@@ -18,7 +18,7 @@ from lift.model.domain import longest_minutes
 from lift.model.ensemble import MEMBERS, SEED, draw_latent
 from lift.optics.colorimetry import delta_e_2000
 from lift.practice.advice import advise
-from lift.practice.cautions import ALWAYS, cautions
+from lift.practice.cautions import cautions, in_order
 from lift.practice.overprocessing import overprocessed
 from lift.practice.scenario.scenario import Scenario
 from lift.practice.schedule.response import Responses
@@ -226,8 +226,7 @@ def _cautions(
             found.append(said if general else note("plan.caution", zone=name, caution=said))
         found += curves.extrapolations(z.zone.hair, mixture, minutes)
         found += cautions(mixture, minutes, z.zone.hair, curves)
-    special = [text for text in found if text not in ALWAYS]
-    return tuple(dict.fromkeys([*special, *ALWAYS]))
+    return in_order(found)
 
 
 def steps_of(service: Service) -> tuple[Step, ...]:

@@ -19,7 +19,7 @@ from lift.model.stages import LADDER_START, named_stage, underpigment_ladder
 from lift.model.strand import Fibres, Pigment, lightened, natural_pigment
 from lift.model.trajectory import simulate
 from lift.optics.colorimetry import lab_tuple
-from lift.practice.cautions import ALWAYS, cautions
+from lift.practice.cautions import ALWAYS, cautions, in_order
 from lift.practice.fibres import GreyLook, grey_look
 from lift.practice.goal import parse_goal
 from lift.practice.overprocessing import overprocessed
@@ -152,7 +152,8 @@ class ToneReport:
         done = self.processed
         outside = self.curves.extrapolations(done.hair, done.mixture, done.minutes)
         bare = overprocessed(done.hair, done.mixture, self.level)
-        return (*bare, *outside, *cautions(done.mixture, done.minutes, done.hair, self.curves))
+        always = cautions(done.mixture, done.minutes, done.hair, self.curves)
+        return in_order((*bare, *outside, *always))
 
 
 def tone_report(

@@ -13,7 +13,7 @@ from lift.model.ensemble import LATENT, draw_latent
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.posterior import DRAWS, MEMBERS, Posterior, sample_posterior
-from lift.practice.cautions import cautions
+from lift.practice.cautions import cautions, in_order
 from lift.practice.goal import Goal
 from lift.practice.overprocessing import overprocessed
 from lift.practice.preview import Preview, preview
@@ -174,10 +174,12 @@ def strand_test(
         after=after,
         looks=looks[by_eye],
         next_look=next_look,
-        cautions=(
-            *overprocessed(hair, mixture, after.drawn.members.level[:, -1]),
-            *before.extrapolates,
-            *cautions(mixture, max(rinse, last), hair, curves),
+        cautions=in_order(
+            (
+                *overprocessed(hair, mixture, after.drawn.members.level[:, -1]),
+                *before.extrapolates,
+                *cautions(mixture, max(rinse, last), hair, curves),
+            )
         ),
     )
 

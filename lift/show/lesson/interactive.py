@@ -11,7 +11,7 @@ from lift.errors import LiftError
 from lift.model.curves import CurveSet
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.practice.cautions import ALWAYS
+from lift.practice.cautions import apart
 from lift.quantities import MINUTES, Quantity, quantities_of
 from lift.show.lesson.live import LivePicture, Moment, moment
 from lift.show.lesson.notebook import image_html
@@ -111,7 +111,8 @@ class Explorer:
         # One message to the page for each move of a slider: picture and words go together.
         picture, words = image_html(self.picture.jpeg(), "image/jpeg", now.words), now.words
         # What is special to this moment, and the first of what always is.
-        care = " ".join(says(now.cautions[: len(now.cautions) - len(ALWAYS) + 1]))
+        kinds = apart(now.cautions)
+        care = " ".join(says((*kinds.special, kinds.standing[0])))
         told = f"<strong>{escape(refused or words)}</strong><br><small>{escape(care)}</small>"
         self.shown.value = f"{picture}<p>{told}</p>"
         return now

@@ -14,7 +14,7 @@ from lift.model.domain import check_domain
 from lift.model.ensemble import Ensemble, ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.practice.cautions import cautions
+from lift.practice.cautions import cautions, in_order
 from lift.practice.fibres import blend_note
 from lift.practice.overprocessing import overprocessed
 from lift.practice.time_line import Span
@@ -128,10 +128,12 @@ def moment(
         float(drawn.probability_too_warm(window.target.warmth_limit)[-1]),
         window,
         drawn,
-        (
-            *overprocessed(hair, mixture, drawn.members.level[:, -1]),
-            *curves.extrapolations(hair, mixture, time),
-            *cautions(mixture, time, hair, curves),
+        in_order(
+            (
+                *overprocessed(hair, mixture, drawn.members.level[:, -1]),
+                *curves.extrapolations(hair, mixture, time),
+                *cautions(mixture, time, hair, curves),
+            )
         ),
     )
 

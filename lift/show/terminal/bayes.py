@@ -11,7 +11,7 @@ from lift.research.posterior.bayes import Posterior
 from lift.research.posterior.predictive import predictive
 from lift.research.posterior.sbc import RankCheck
 from lift.research.tuning.criticism import Criticism, support
-from lift.show.terminal.preview import console, print_foot
+from lift.show.terminal.foot import console, print_foot
 from lift.words import known, say
 
 MOST_ROWS = 10

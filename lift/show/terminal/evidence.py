@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from rich.console import Console
 
 from lift.research.evidence.checks import Check, by_standing
-from lift.show.terminal.preview import console, facts
+from lift.show.terminal.foot import console, facts
 from lift.words import Note, say
 
 

@@ -13,7 +13,7 @@ from lift.practice.time_line import PLACES
 from lift.quantities import MINUTES
 from lift.show.said import dose_notes, lift_note, tone_note
 from lift.show.said_plan import fibre_notes, gain_note, verdict_note
-from lift.show.terminal.preview import console, patch, print_foot
+from lift.show.terminal.foot import console, patch, print_foot
 from lift.words import Note, note, say
 
 MOST_SECTIONS = 24

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import Any
 
 import numpy as np
-from numpy.typing import ArrayLike
 from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from lift.model.curves import CurveSet
-from lift.optics.colorimetry import lab_to_srgb, srgb_to_hex
 from lift.practice.fibres import GreyLook
 from lift.practice.preview import Preview
 from lift.practice.time_line import place_at
@@ -27,29 +23,13 @@ from lift.show.said import (
     why_note,
     window_note,
 )
-from lift.words import Note, note, say
+from lift.show.terminal.foot import console, facts, patch, print_foot
+from lift.words import note, say
 
 BAR = 48
 MARKS = {"not_lifted": ".", "inside": "=", "too_warm": "!", "too_light": "!", "past_limit": "#"}
 NOW = "^"
 _PARTS = ("of_head", "unmeasured", "whole")
-
-
-def console() -> Console:
-    """Console on stdout; NO_COLOR, a pipe or a dumb terminal leaves plain words.
-
-    A pipe has no width of its own; lines are then as long as they need to be.
-    """
-    to = Console(highlight=False, emoji=False)
-    return to if to.is_terminal else Console(highlight=False, emoji=False, width=200)
-
-
-def patch(lab: ArrayLike, width: int, to: Console) -> Text:
-    """Block of the colour, or nothing where colour cannot be shown."""
-    if to.color_system is None or to.no_color:
-        return Text("")
-    colour = srgb_to_hex(lab_to_srgb(np.asarray(lab))[0])
-    return Text("\u2588" * width + " ", style=str(colour))
 
 
 def print_preview(result: Preview, to: Console | None = None, *, take_apart: bool = False) -> None:
@@ -129,14 +109,6 @@ def print_why(found: Why, to: Console) -> None:
         to.print(say("preview.why.causes", causes=causes))
 
 
-def facts() -> Table:
-    """Empty table of a bold name and what goes with it."""
-    table = Table.grid(padding=(0, 2, 0, 0))
-    table.add_column(style="bold", no_wrap=True)
-    table.add_column()
-    return table
-
-
 def time_bar(result: Preview) -> tuple[str, str]:
     """Time line of the expected strand, a mark a moment, and what its marks mean."""
     window = result.window
@@ -147,12 +119,3 @@ def time_bar(result: Preview) -> tuple[str, str]:
     key = [say("preview.bar.place", mark=MARKS[s.place], place=s.place) for s in spans]
     bar = say("preview.bar", marks="".join(marks), end=end)
     return bar, "   ".join([*key, say("preview.bar.now", mark=NOW)])
-
-
-def print_foot(to: Console, cautions: Iterable[Note], curves: CurveSet) -> None:
-    """Print the cautions and what the figures rest on."""
-    style = "dim" if to.color_system else ""
-    for each in cautions:
-        to.print(say("terminal.caution", caution=each), style=style, markup=False)
-    standing = say("standing.line", name=curves.name, standing=curves.standing)
-    to.print(standing, style=style, markup=False)

@@ -9,7 +9,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from lift.practice.cautions import ALWAYS, cautions
+from lift.practice.cautions import UNMIXED, cautions
 from lift.practice.records.calibration import Calibration
 from lift.practice.records.forecast import Forecast
 from lift.practice.records.record import Record
@@ -21,8 +21,8 @@ from lift.show.said_record import (
     learned_note,
     learned_rows,
 )
-from lift.show.terminal.preview import console, facts, print_foot
-from lift.words import Note, say
+from lift.show.terminal.foot import console, facts, print_foot
+from lift.words import say
 
 HEADS = ("number", "date", "client", "zone", "done", "seen")
 
@@ -33,7 +33,7 @@ def print_added(record: Record, expected: Forecast, path: Path, to: Console | No
     to.print(Text(say(added_note(record)), style="bold"))
     _print_rows(added_rows(record, expected), to)
     to.print(say("record.file", path=path), soft_wrap=True)
-    _foot(to, cautions(record.mixture, record.result.minutes, record.hair))
+    print_foot(to, cautions(record.mixture, record.result.minutes, record.hair))
 
 
 def print_records(records: Sequence[Record], to: Console | None = None) -> None:
@@ -57,7 +57,7 @@ def print_records(records: Sequence[Record], to: Console | None = None) -> None:
             say("record.invented") if record.invented else "",
         )
     to.print(table)
-    _foot(to, ALWAYS)
+    print_foot(to, UNMIXED)
 
 
 def print_calibration(result: Calibration, left_aside: int = 0, to: Console | None = None) -> None:
@@ -65,7 +65,7 @@ def print_calibration(result: Calibration, left_aside: int = 0, to: Console | No
     to = to or console()
     to.print(Text(say(learned_note(result, left_aside)), style="bold"))
     _print_rows(learned_rows(result), to)
-    print_foot(to, ALWAYS, result.curves)
+    print_foot(to, UNMIXED, result.curves)
 
 
 def _print_rows(rows: Rows, to: Console) -> None:
@@ -73,8 +73,3 @@ def _print_rows(rows: Rows, to: Console) -> None:
     for label, what in rows:
         table.add_row(say(label), say(what))
     to.print(table)
-
-
-def _foot(to: Console, lines: Sequence[Note]) -> None:
-    for line in lines:
-        to.print(say("terminal.caution", caution=line), style="dim" if to.color_system else "")

@@ -13,6 +13,7 @@ from lift.errors import Floats
 from lift.model.curves import CurveSet
 from lift.model.trajectory import Trajectory
 from lift.model.validity import SPANS
+from lift.practice.cautions import UNMIXED
 from lift.research.swatches.columns import TEXT, Column
 from lift.research.swatches.swatch_file import SwatchFile
 from lift.research.tuning.curve_files import COMPARED, Comparison
@@ -20,7 +21,7 @@ from lift.research.tuning.findings import STRONG, findings, strong
 from lift.research.tuning.tune import Tuning
 from lift.show.said import lift_note
 from lift.show.terminal.bayes import grid, print_posterior
-from lift.show.terminal.preview import console, facts
+from lift.show.terminal.foot import console, facts, print_foot
 from lift.words import Note, note, say
 
 
@@ -145,6 +146,7 @@ def print_curves(curves: CurveSet, to: Console | None = None) -> None:
         for kind, minutes in curves.validity.longest:
             said.add_row("", say("validity.longest_of", kind=kind, minutes=minutes))
     to.print(said)
+    print_foot(to, UNMIXED)
 
 
 def print_comparison(comparison: Comparison, to: Console | None = None) -> None:
@@ -177,3 +179,4 @@ def print_comparison(comparison: Comparison, to: Console | None = None) -> None:
     to.print(table)
     ends = [f"{one.minutes[-1]:g}" for one, _ in comparison.trajectories]
     to.print(say("curves.foot", times=ends))
+    print_foot(to, UNMIXED)

@@ -9,7 +9,7 @@ from rich.console import Console
 from lift.research.planning.narrowing import LIGHTNESS, Narrowed
 from lift.research.planning.series import STEPS, Series
 from lift.show.terminal.bayes import grid
-from lift.show.terminal.preview import console, facts, print_foot
+from lift.show.terminal.foot import console, facts, print_foot
 from lift.words import known, note, say
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from rich.console import Console
 from rich.table import Table
 
-from lift.practice.cautions import ALWAYS
+from lift.practice.cautions import UNMIXED
 from lift.practice.stage_table import StageTable
 from lift.practice.tone import ToneDirection
-from lift.show.terminal.preview import console, patch, print_foot
+from lift.show.terminal.foot import console, patch, print_foot
 from lift.words import Note, note, say
 
 
@@ -34,7 +34,7 @@ def print_stages(table: StageTable, to: Console | None = None) -> None:
     to.print(grid)
     to.print(say("stages.key"))
     to.print(say("stages.key_answer"))
-    print_foot(to, ALWAYS, table.curves)
+    print_foot(to, UNMIXED, table.curves)
 
 
 def _answer(tone: ToneDirection) -> Note:

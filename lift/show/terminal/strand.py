@@ -9,7 +9,7 @@ from lift.practice.trial.strand_test import StrandTest
 from lift.quantities import described
 from lift.show.said import window_note
 from lift.show.said_strand import fibre_notes, look_notes, moved_note, risk_moved_note, seen_notes
-from lift.show.terminal.preview import console, facts, print_foot
+from lift.show.terminal.foot import console, facts, print_foot
 from lift.words import Note, say, says
 
 

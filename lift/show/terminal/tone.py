@@ -13,7 +13,7 @@ from lift.practice.fibres import GreyLook
 from lift.practice.toning.neutralise import DoseLook, Neutralisation
 from lift.practice.toning.tone_report import ToneReport
 from lift.show.said import dose_notes, tone_note
-from lift.show.terminal.preview import console, facts, patch, print_foot
+from lift.show.terminal.foot import console, facts, patch, print_foot
 from lift.words import Note, note, say
 
 Row = tuple[str, Note | Text]

@@ -12,19 +12,14 @@ from rich.style import Style
 from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.practice.cautions import ALWAYS
+from lift.practice.cautions import ALWAYS, UNMIXED
 from lift.practice.goal import Goal
 from lift.practice.preview import preview
 from lift.practice.stage_table import stage_table
 from lift.practice.tone import tone_direction
 from lift.show.said import risk, risk_note, tone_note, window_note
-from lift.show.terminal.preview import (
-    BAR,
-    console,
-    patch,
-    print_foot,
-    print_preview,
-)
+from lift.show.terminal.foot import console, patch
+from lift.show.terminal.preview import BAR, print_preview
 from lift.show.terminal.stages import print_stages
 from lift.words import note, say
 
@@ -114,12 +109,12 @@ def test_dumb_terminal_gets_no_patches(monkeypatch):
 
 
 def test_cautions_and_standing_are_always_there(result):
-    for text in (
-        printed(print_preview, result),
-        printed(print_stages, stage_table(CURVES)),
+    for shown, cautions in (
+        (printed(print_preview, result), ALWAYS),
+        (printed(print_stages, stage_table(CURVES)), UNMIXED),
     ):
-        for line in map(str, ALWAYS):
-            assert f"  ! {line}" in text
+        text = "\n".join(line.rstrip() for line in shown.splitlines())
+        assert "\n\n" + "\n".join(f"  ! {said}" for said in cautions) + "\n" in text
         assert text.rstrip().endswith(
             "Curve set default: calibrated to common practice, not measured."
         )
@@ -249,15 +244,6 @@ def test_stages():
         assert stage in rows[row].split()
         assert answer in rows[row].split()
     assert printed(print_stages, stage_table(CURVES), colourful()).count("\u2588\u2588 ") == 20
-
-
-def test_a_curve_sets_name_is_not_markup():
-    to = plain()
-    marked = CURVES.replace(name="[bold]mine[/x]")
-    print_foot(to, (note("text", text="wait [/] here"),), marked)
-    assert to.file.getvalue() == (
-        f"  ! wait [/] here\nCurve set [bold]mine[/x]: {CURVES.standing}.\n"
-    )
 
 
 def test_without_a_console_it_goes_to_stdout(result, capsys):
