@@ -12,6 +12,7 @@ from lift.practice.preview import Preview
 from lift.practice.tone import ToneDirection
 from lift.practice.why import Why
 from lift.practice.window import Window
+from lift.show.said_warmth import counted
 from lift.words import LAST_LEVEL, Note, note, past_scale
 
 
@@ -70,7 +71,8 @@ def warmth_note(result: Preview) -> Note:
     """Warmth at the asked time, and its limit."""
     low, median, high = map(float, result.band_at("warmth"))
     limit = result.window.target.warmth_limit
-    return note("preview.warmth", low=low, median=median, high=high, limit=limit)
+    told = note("preview.warmth", low=low, median=median, high=high, limit=limit)
+    return counted(told, result.hair)
 
 
 def why_note(found: Why) -> Note:

@@ -9,6 +9,7 @@ from lift.practice.service.changes import Change
 from lift.practice.service.plan import Plan
 from lift.practice.service.zone_plan import ZonePlan
 from lift.show.lock.beside import fibre_looks
+from lift.show.said_warmth import red_note
 from lift.words import Note, note, say
 
 
@@ -42,6 +43,16 @@ def fibre_notes(zone: ZonePlan) -> list[tuple[GreyLook, Note]]:
         said = zone.grey_after.notes()
         told.append((zone.grey_after, note("plan.fibres_after", said=said)))
     return told
+
+
+def red_notes(result: Plan) -> list[Note]:
+    """What the warmth of red zones counts from, a sentence for each kind of red hair."""
+    kinds: dict[Note, list[str]] = {}
+    for zone in result.zones:
+        red = red_note(zone.zone.hair)
+        if red is not None:
+            kinds.setdefault(red, []).append(zone.zone.name)
+    return [note("plan.red", zones=names, red=red) for red, names in kinds.items()]
 
 
 def zone_looks(zone: ZonePlan) -> dict[str, Any]:

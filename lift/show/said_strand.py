@@ -6,6 +6,7 @@ from lift.practice.preview import Preview
 from lift.practice.trial.look import LookTimes
 from lift.practice.trial.strand_test import StrandTest
 from lift.show.said import lift_note, risk_note
+from lift.show.said_warmth import counted
 from lift.words import Note, note
 
 UNUSUAL = 0.01
@@ -50,7 +51,7 @@ def moved_note(test: StrandTest, quantity: str) -> Note:
 
     before, after = test.width(quantity)
     change = 100.0 * (after / before - 1.0) if before > 0.0 else 0.0
-    return note(
+    moved = note(
         "strand.moved",
         before=band(test.before),
         now=band(test.after),
@@ -59,6 +60,7 @@ def moved_note(test: StrandTest, quantity: str) -> Note:
         if change < 0.0
         else note("strand.not_narrower", percent=change),
     )
+    return counted(moved, test.before.hair) if quantity == "warmth" else moved
 
 
 def risk_moved_note(test: StrandTest) -> Note:

@@ -338,6 +338,8 @@ SENTENCES: dict[str, str] = {
     "fibres.no_tint": "no tint seen on them",
     "fibres.blend": "Blended by the eye, warmth is {warmth:+.1f} dC*.",
     "fibres.hides": "Blended by the eye, warmth is {warmth:+.1f} dC*: white fibres hide warm ones.",
+    "warmth.red": "counted from natural red hair as light (pheomelanin {share:.0%})",
+    "warmth.counted": "{told}, {red}",
     "wheel.red": "red",
     "wheel.red-orange": "red-orange",
     "wheel.orange": "orange",
@@ -1540,6 +1542,7 @@ SENTENCES: dict[str, str] = {
     "plan.zone": "{zone}: {kind:code mixture} {volume:g} vol, goal {goal}; at the rinse level "
     "{level:level}, lift {lift} (spread {spread:.1f}), warmth {warmth:+.1f} of "
     "{warmth_limit:+.1f}, {stage:code stage}.",
+    "plan.red": "{zones:list}: warmth is {red}.",
     "plan.bowl": "{bowls:count bowl|bowls} of {grams:.0f} g ({product_grams:.0f} product, "
     "{developer_grams:.0f} developer). One bowl serves {serves} sections, {ends}.",
     "plan.bowl.window": "then the first closes before the next opens",
@@ -1718,6 +1721,7 @@ SENTENCES: dict[str, str] = {
     "axis.minutes_capital": "Processing time [min]",
     "axis.time": "time [min]",
     "axis.warmth": "warmth [dC*]",
+    "axis.warmth.red": "warmth over natural red hair [dC*]",
     "axis.warmth_capital": "Warmth [dC*]",
     "axis.lift": "lift [levels]",
     "axis.lift_capital": "Lift [levels]",
@@ -1832,7 +1836,6 @@ SENTENCES: dict[str, str] = {
     "alt.visit.none": "An empty picture: no zone at the scalp has a regrowth.",
     # strand test and records
     "plot.moved.level": "level",
-    "plot.moved.warmth": "warmth [dC*]",
     "plot.moved.after": "after the test",
     "plot.moved.seen": "seen, 9 in 10",
     "plot.moved.rinse": "planned rinse",
@@ -2290,7 +2293,8 @@ SENTENCES: dict[str, str] = {
     "live.light": "Past the scale from {at:.1f} min",
     "live.from": "Too warm from {at:.1f} min",
     "live.moment": "After {minutes:g} min: level {level:level} (lift {lift}), {stage:code "
-    "stage}, warmth {warmth:+.1f} dC*; {window}{past}.",
+    "stage}, {warmth}; {window}{past}.",
+    "live.warmth": "warmth {warmth:+.1f} dC*",
     "live.too_warm": "; {p:chance} strands too warm",
     "live.past": ", overshoot {minutes:.1f} min{too_warm}",
     "live.passed": "; too warm from {at:.1f} min, and past that by now: the goal is missed for "

@@ -89,9 +89,11 @@ class Reader:
         """Value of a key that is given, as its quantity declares it."""
         value = self._table[key]
         if q.flag is not None:
-            if not isinstance(value, bool):
+            if isinstance(value, bool):
+                return q.flag if value else q.default
+            # What a flag stands for may be a number, as the share of pheomelanin is of red hair.
+            if q.low is None or not isinstance(value, int | float):
                 self.refuse((key,), "reader.no_flag", key=key, value=shown(value))
-            return q.flag if value else q.default
         with self.at(key):
             if q.lab and isinstance(value, list):
                 return lab_of(key, value)

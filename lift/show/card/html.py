@@ -14,7 +14,7 @@ from lift.show.card.timeline import timeline
 from lift.show.lock.beside import with_levels
 from lift.show.lock.svg import lock_svg
 from lift.show.said import dose_notes
-from lift.show.said_plan import verdict_note, zone_looks
+from lift.show.said_plan import red_notes, verdict_note, zone_looks
 from lift.words import Note, note, say, says
 
 if TYPE_CHECKING:
@@ -56,7 +56,7 @@ def card_html(plan: Plan, paper: str = "A4") -> str:
         ],
         cautions=plan.cautions,
         zones=[_zone(zone, plan, i) for i, zone in enumerate(plan.zones)],
-        fibres=says(fibres),
+        fibres=says([*red_notes(plan), *fibres]),
         line=timeline(plan),
         steps=says(_steps(plan)),
         blend=plan.blend.finding,

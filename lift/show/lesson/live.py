@@ -28,6 +28,7 @@ from lift.show.plots.lightening_plots import natural_backdrop
 from lift.show.plots.preview_plots import window_note
 from lift.show.plots.spans import LOOKS, name_spans
 from lift.show.said import lift_note
+from lift.show.said_warmth import counted
 from lift.words import Note, note, say
 
 TIMES = np.linspace(0.0, 1.0, 17) ** 1.5
@@ -52,6 +53,8 @@ class Moment:
 
     Parameters
     ----------
+    hair : Hair
+        The strand.
     minutes : float
         Processing time [min].
     level, lift, warmth : float
@@ -68,6 +71,7 @@ class Moment:
         To be shown with it; what is special comes first.
     """
 
+    hair: Hair
     minutes: float
     level: float
     lift: float
@@ -93,7 +97,8 @@ class Moment:
         told = say(
             "live.moment", minutes=self.minutes, level=self.level,
             lift=lift_note(self.lift, self.level, self.level - self.lift),
-            stage=self.stage, warmth=self.warmth,
+            stage=self.stage,
+            warmth=counted(note("live.warmth", warmth=self.warmth), self.hair),
             window=window_note(window.opens, window.closes), past=past,
         )  # fmt: skip
         if self.drawn.central.white is None:
@@ -120,6 +125,7 @@ def moment(
     drawn = ensemble(hair, mixture, shown, curves)
     central = drawn.central
     return Moment(
+        hair,
         time,
         float(central.level[-1]),
         float(central.lift[-1]),

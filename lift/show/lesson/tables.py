@@ -23,6 +23,7 @@ from lift.research.tuning.tune import Tuning
 from lift.show.lesson.notebook import Shown, table
 from lift.show.plots.trust_plots import spoken
 from lift.show.said import risk_note, time_note, warmth_note
+from lift.show.said_plan import red_notes
 from lift.words import Note, note, say, says
 
 SWATCH_COLUMNS = ("swatch", "level", "mixture", "volume", "minutes", "L", "a", "b")
@@ -129,7 +130,8 @@ def plan_table(result: Plan) -> Shown:
         for zone in result.zones
     ]
     heads = _heads("zone", "begin", "all_on", "rinse", "at_the_rinse", "inside", "past")
-    return table(heads, rows, say("table.plan", minutes=result.total_minutes))
+    caption = note("table.plan", minutes=result.total_minutes)
+    return table(heads, rows, " ".join(says([caption, *red_notes(result)])))
 
 
 def change_lines(result: Plan) -> list[str]:

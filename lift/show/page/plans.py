@@ -24,7 +24,7 @@ from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import refused
 from lift.show.page.scenarios import read_scenario
 from lift.show.said import tone_note
-from lift.show.said_plan import fibre_notes, gain_note, verdict_note, zone_looks
+from lift.show.said_plan import fibre_notes, gain_note, red_notes, verdict_note, zone_looks
 from lift.words import say
 
 PAPERS = ("A4", "Letter")
@@ -59,6 +59,8 @@ class PlanShown(Part):
     chance: str
     changes: list[str]
     changes_codes: list[Code]
+    red: list[str]
+    red_codes: list[Code]
     zones: dict[str, ZoneShown]
     parts: dict[str, list[Lock]]
     clock: ClockData
@@ -95,7 +97,11 @@ def _plan(text: str, curves: CurveSet) -> Plan:
 def _shown(result: Plan) -> PlanShown:
     before = result.blend.parts_before
     return PlanShown(
-        **said(verdict=verdict_note(result), changes=map(gain_note, result.changes)),
+        **said(
+            verdict=verdict_note(result),
+            changes=map(gain_note, result.changes),
+            red=red_notes(result),
+        ),
         chance=say("chance", p=result.p_inside),
         zones={z.zone.name: _zone(z, result.curves) for z in result.zones},
         parts={

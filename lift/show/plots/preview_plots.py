@@ -17,6 +17,7 @@ from lift.show.lock.beside import fibre_looks
 from lift.show.plots.figure import OWN, ab, beside, head, lab_note, lettered, picture
 from lift.show.plots.lock import draw_marks, draw_strip, plot_beside
 from lift.show.plots.spans import draw_spans, name_spans
+from lift.show.said_warmth import warmth_axis
 from lift.words import Note, note, say
 
 if TYPE_CHECKING:
@@ -121,7 +122,7 @@ def plot_warmth(result: Preview, axes: Axes = OWN) -> Axes:
         axes,
         title,
         "axis.minutes",
-        "axis.warmth",
+        warmth_axis(result.hair),
         alt=note("alt.warmth", shown=shown, minutes=result.minutes, warmth=now, limit=limit,
                  window=window_note(window.opens, window.closes)),
     )  # fmt: skip

@@ -16,6 +16,7 @@ from lift.practice.trial.strand_test import StrandTest
 from lift.quantities import described
 from lift.show import style
 from lift.show.plots.figure import OWN, head, lettered, level_axis, picture
+from lift.show.said_warmth import warmth_axis
 from lift.words import note, say
 
 if TYPE_CHECKING:
@@ -64,7 +65,8 @@ def plot_moved(test: StrandTest, quantity: str, axes: Axes = OWN) -> Axes:
     low, median, high = (test.after if looked else planned).band_at(quantity)
     alt = note(f"alt.moved.{quantity}", shown=shown, minutes=planned.minutes,
                low=low, median=median, high=high, seen=len(test.observations))  # fmt: skip
-    return lettered(axes, title, "axis.minutes", f"plot.moved.{quantity}", alt=alt)
+    y = warmth_axis(planned.hair) if warmth else "plot.moved.level"
+    return lettered(axes, title, "axis.minutes", y, alt=alt)
 
 
 def _band(axes: Axes, result: Preview, quantity: str, until: float, **look: Any) -> None:

@@ -12,7 +12,7 @@ from lift.practice.service.zone_plan import SectionPlan, ZonePlan
 from lift.practice.time_line import PLACES
 from lift.quantities import MINUTES
 from lift.show.said import dose_notes, lift_note, tone_note
-from lift.show.said_plan import fibre_notes, gain_note, verdict_note
+from lift.show.said_plan import fibre_notes, gain_note, red_notes, verdict_note
 from lift.show.terminal.foot import console, patch, print_foot
 from lift.words import Note, note, say
 
@@ -85,6 +85,8 @@ def _print_zones(result: Plan, to: Console) -> None:
         )
     to.print(table)
     to.print(say("plan.window_explained"))
+    for line in red_notes(result):
+        to.print(Text(say(line)))
     for zone in result.zones:
         _print_zone(zone, result, to)
 

@@ -168,6 +168,8 @@ BAD = {
     "date for a number": ("sections = 6", "sections = 2020-01-01", "2020", ["is not one number"]),
     "number for a text": ('name = "base"', "name = 3", "name = 3", ["not a text in quotes"]),
     "number for truth": ("[salon]", "damp = 1\n\n[salon]", "damp", ["not true or false"]),
+    "text for truth": ("[salon]", 'red = "yes"\n\n[salon]', "yes", ["not true or false"]),
+    "too red": ("[salon]", "red = 1.2\n\n[salon]", "1.2", ["outside 0 to 1", "nearest: 1"]),
     "text for a list": ('["ends"]', '"ends"', "beside", ["not a list of texts"]),
     "value for a table": ("[hair]", "hair = 3\n[x]", "hair = 3", ["3 is not a table"]),
     "table for tables": ("[[zones]]\nname", "[zones]\nname", None, []),
@@ -346,6 +348,12 @@ def test_false_goes_before_the_client_s_true():
     assert not scenario.zone("base").hair.damp
 
 
+@pytest.mark.parametrize(("red", "share"), [("true", 0.42), ("0.35", 0.35), ("false", None)])
+def test_red_hair_may_be_given_by_its_share(red, share):
+    scenario = parse_scenario(changed("[hair]", f"[hair]\nred = {red}"))
+    assert {zone.hair.pheomelanin_share for zone in scenario.zones} == {share}
+
+
 def test_room_and_heat_warm_the_mixture():
     text = changed("room_c = 25", "room_c = 21\nheat_c = 4").replace(
         "share = 0.6", "share = 0.6\nheat_c = 0"
@@ -407,7 +415,7 @@ DECLARED = [
 @pytest.mark.parametrize(("under", "key", "q"), DECLARED, ids=lambda v: v if str(v) == v else "")
 def test_every_key_is_documented_as_declared(under, key, q):
     meaning, default = readme_rows()[under, key]
-    if q.low is not None and q.flag is None:
+    if q.low is not None:
         assert f"{q.low:g} to {q.high:g}{f' {q.unit}' if q.unit else ''}" in meaning
     if q.choices is not None:
         assert all(f'"{choice}"' in meaning for choice in q.choices())

@@ -127,6 +127,7 @@ function draw() {
       );
     }),
   );
+  list(byId("plan-red"), shown.red);
   byId("plan-tones").replaceChildren(
     ...answer.zones.map((z) => {
       const { locks, fibres } = shown.zones[z.zone];
