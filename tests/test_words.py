@@ -7,7 +7,10 @@ from functools import cache
 from html import unescape
 from pathlib import Path
 
+import pytest
+
 import lift
+from lift.words import say
 from lift.words.english import SENTENCES
 
 PACKAGE = Path(lift.__file__).parent
@@ -356,3 +359,11 @@ def test_what_is_allowed_is_there():
         if n not in files or a not in files[n].read_text("utf-8")
     }
     assert stale == set()
+
+
+@pytest.mark.parametrize(
+    ("minutes", "shown"),
+    [(0, "0:00"), (18.599, "18:36"), (65.999, "66:00"), (125.5, "125:30"), (-3.0, "0:00")],
+)
+def test_minutes_on_a_clock(minutes, shown):
+    assert say("clock", t=minutes) == shown

@@ -139,6 +139,8 @@ class ZonePart(Part):
     tone: TonePart
     toner: dict[str, float]
     bowl: BowlPart
+    past_safe: list[str]
+    past_safe_codes: list[Code]
     sections: list[SectionPart]
 
 
@@ -229,6 +231,8 @@ class PlanAnswer(Part):
     advice_codes: list[Code]
     zones: list[ZonePart]
     steps: list[StepPart]
+    water: list[str]
+    water_codes: list[Code]
     blend: BlendPart
     next_visit: VisitPart
     assumed: list[str]
@@ -253,12 +257,12 @@ def answer(result: Plan) -> PlanAnswer:
         reason=" ".join(says(result.reasons)),
         reason_codes=codes(result.reasons),
         changes=[_change(c) for c in result.changes],
-        zones=[_zone(z, result.total_minutes + MINUTES.range[1]) for z in result.zones],
+        zones=[_zone(z, result) for z in result.zones],
         steps=[_filled(StepPart, s) for s in result.steps],
         blend=blend_part(result.blend),
         next_visit=visit_part(result.next_visit),
         assumptions={name: rounded(value) for name, value in scenario.values.items()},
-        **said(advice=result.advice, assumed=ASSUMED, cautions=result.cautions),
+        **said(advice=result.advice, assumed=ASSUMED, water=result.water, cautions=result.cautions),
         curve_set=curve_set_part(result.curves),
     )
 
@@ -290,7 +294,8 @@ def _change(change: Change) -> ChangePart:
     return _filled(ChangePart, change, **said(kind=change.kind, text=change.text))
 
 
-def _zone(zone: ZonePlan, end: float) -> ZonePart:
+def _zone(zone: ZonePlan, result: Plan) -> ZonePart:
+    end = result.total_minutes + MINUTES.range[1]
     return _filled(
         ZonePart,
         zone,
@@ -305,6 +310,7 @@ def _zone(zone: ZonePlan, end: float) -> ZonePart:
         sections=[_section(s, end) for s in zone.sections],
         **said(
             goal=zone.goal,
+            past_safe=result.past_safe[zone.zone.name],
             closes_by=note(f"plan.closes_by.{zone.closes_by}"),
             level_words=note("level", level=zone.level),
         ),

@@ -74,6 +74,7 @@ mixtures_option = option(
     callback=lambda context, _, path: _know(context, path),
 )
 curves_option = option("--curves", "curves_file", metavar="file", says="cli.option.curves")
+brief_option = option("--brief", is_flag=True, says="cli.option.brief")
 json_option = option("--json", "as_json", is_flag=True, says="cli.option.json")
 
 

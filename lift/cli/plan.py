@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 from lift.cli import options
@@ -13,12 +14,14 @@ from lift.cli import options
 @options.curves_option
 @options.mixtures_option
 @options.plot_option
+@options.brief_option
 @options.json_option
 def command(
     file: str,
     strand: str | None,
     curves_file: str | None,
     picture: Path | None,
+    brief: bool,
     as_json: bool,
 ) -> None:
     """Plan the service of a scenario file."""
@@ -37,4 +40,4 @@ def command(
 
         latent = strand_of(scenario, strand, curves)
     result = plan(scenario, curves, latent=latent)
-    options.answer(result, as_json, print_plan, (picture, plot_plan))
+    options.answer(result, as_json, partial(print_plan, brief=brief), (picture, plot_plan))

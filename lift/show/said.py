@@ -95,6 +95,13 @@ def tone_note(tone: ToneDirection) -> Note:
     )
 
 
+def short_tone_note(tone: ToneDirection) -> Note:
+    """Tone direction in two words, without its numbers."""
+    if not tone.needed:
+        return note("tone.none_needed.short")
+    return note("tone.answer.short", wheel=str(tone.wheel), excess=str(tone.excess_wheel))
+
+
 def window_note(window: Window) -> Note:
     """Window, and the best time in it, in words."""
     if window.opens is None or window.closes is None:

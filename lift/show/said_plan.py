@@ -7,8 +7,9 @@ from typing import Any
 from lift.practice.fibres import GreyLook
 from lift.practice.service.changes import Change
 from lift.practice.service.plan import Plan
-from lift.practice.service.zone_plan import ZonePlan
+from lift.practice.service.zone_plan import Bowl, ZonePlan
 from lift.show.lock.beside import fibre_looks
+from lift.show.said import dose_notes, short_tone_note
 from lift.show.said_warmth import red_note
 from lift.words import Note, note, say
 
@@ -23,6 +24,122 @@ def verdict_note(result: Plan) -> Note:
     rinse = note("plan.rinse_all", at=result.zones[0].rinsed) if together else note("plan.by_zone")
     order = tuple(z.zone.name for z in result.zones)
     return note("plan.order", order=order, rinse=rinse, p=result.p_inside)
+
+
+def first_notes(zone: ZonePlan, result: Plan) -> dict[str, Note]:
+    """What is done with a zone and how it may end, in the order of doing it.
+
+    Under the names of the first lines: `mix`, `rinse`, `tone`, `risk`.
+    """
+    return {
+        "mix": _mix(zone, result),
+        "rinse": _rinse(zone, result),
+        "tone": _tone(zone),
+        "risk": note(
+            "plan.first.risk",
+            goal=zone.goal,
+            p=zone.p_inside,
+            p_past=zone.p_too_far,
+            by=zone.closes_by,
+            p_soon=zone.p_too_soon,
+        ),
+    }
+
+
+def on_note(zone: ZonePlan) -> Note:
+    """Name of a zone, and when it is laid."""
+    return note("plan.first.zone", zone=zone.zone.name, starts=zone.starts, laid=zone.laid)
+
+
+def mixture_note(zone: ZonePlan, result: Plan) -> Note:
+    """Class, strength and ratio of what a zone gets."""
+    mixture = result.scenario.mixture_on(zone.zone)
+    return note(
+        "plan.first.mixture",
+        kind=mixture.kind,
+        volume=float(mixture.developer_volume),
+        parts=float(mixture.developer_parts),
+    )
+
+
+def _mix(zone: ZonePlan, result: Plan) -> Note:
+    bowl, mixture = zone.bowl, mixture_note(zone, result)
+    grams = {"product": bowl.product_grams, "developer": bowl.developer_grams}
+    return note("plan.first.mix", mixture=mixture, bowls=bowl.bowls, **grams)
+
+
+def _rinse(zone: ZonePlan, result: Plan) -> Note:
+    late = result.past_safe[zone.zone.name]
+    if not late:
+        return note("plan.first.rinse", at=zone.rinsed, safe=zone.latest_safe)
+    # A zone that is never safe has no time from which to look at it but the last one that is laid.
+    look = max(zone.latest_safe, zone.laid)
+    safe = note("plan.first.safe" if zone.latest_safe > zone.starts else "plan.first.never_safe")
+    safe = note(safe.code, safe=zone.latest_safe)
+    return note("plan.first.rinse_late", at=zone.rinsed, safe=safe, why=late[0], look=look)
+
+
+def _tone(zone: ZonePlan) -> Note:
+    if zone.toner:
+        return note("plan.first.toner", doses=dose_notes(zone.toner))
+    return note("plan.first.no_toner", answer=short_tone_note(zone.tone))
+
+
+def no_window_notes(result: Plan) -> list[Note]:
+    """Zones that have no window in which every section is inside, and why."""
+    return [
+        note("plan.no_window.never", zone=zone.zone.name, goal=zone.goal)
+        if zone.earliest is None
+        else note(
+            "plan.no_window",
+            zone=zone.zone.name,
+            reached=zone.earliest,
+            limit=zone.latest,
+            by=zone.closes_by,
+        )
+        for zone in result.zones
+        if not zone.has_window
+    ]
+
+
+def closed_notes(zone: ZonePlan) -> list[Note]:
+    """Sections of a zone that have no window of their own, and why."""
+    none, notes = [s for s in zone.sections if not s.has_window], []
+    count = len(zone.sections)
+    never = [s for s in none if s.opens is None]
+    if never:
+        limit = never[0].limit_minutes
+        counts = {"count": len(never), "of": count}
+        notes.append(note("plan.closed.never", goal=zone.goal, limit=limit, **counts))
+    late = [s for s in none if s.opens is not None]
+    if late:
+        opens, closes = ([getattr(s, name) for s in late] for name in ("opens", "closes"))
+        notes.append(
+            note(
+                "plan.closed",
+                count=len(late),
+                of=count,
+                reached=_span(opens),
+                limit=_span(closes),
+                by=late[0].closes_by,
+            )
+        )
+    return notes
+
+
+def _span(minutes: list[float]) -> Note:
+    low, high = min(minutes), max(minutes)
+    return note("plan.span" if round(high - low, 1) > 0.0 else "plan.one", low=low, high=high)
+
+
+def bowl_note(bowl: Bowl) -> Note:
+    """What goes into a bowl, and how far one goes."""
+    if bowl.serves == 0:
+        reach = note("plan.bowl.serves_none")
+    else:
+        ends = note(f"plan.bowl.{bowl.ends_by}")
+        reach = note("plan.bowl.serves", serves=bowl.serves, ends=ends)
+    return note("plan.bowl", reach=reach, **vars(bowl))
 
 
 def gain_note(change: Change) -> Note:

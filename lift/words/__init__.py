@@ -130,6 +130,7 @@ class Template(string.Formatter):
     several; ``{n:count bowl|bowls}`` a number
     with its noun; ``{x:level}`` a level to a tenth, ``{x:level .2f}`` as finely as is said, and
     one past `LAST_LEVEL` in words, which ``{x:level_short}`` keeps to a sign;
+    ``{t:clock}`` minutes on a clock, ``18:36``;
     ``{flag:if yes|no}`` one text or the other; ``{text:capital}`` with a capital at
     its head; ``{value!r}`` never longer than `LONGEST` characters.
     """
@@ -159,6 +160,8 @@ class Template(string.Formatter):
         if kind in ("level", "level_short"):
             past = "level.past" if kind == "level" else "level_short.past"
             return say(past) if past_scale(value) else format(value, rest or ".1f")
+        if kind == "clock":
+            return _clock(float(value))
         if kind == "capital":
             words = str(value)
             return words[:1].upper() + words[1:]
@@ -189,6 +192,12 @@ def _chance(p: float) -> str:
     if p > 0.995:
         return say("chance.most")
     return say("chance.count", count=100.0 * p)
+
+
+def _clock(minutes: float) -> str:
+    """Minutes as minutes and seconds; what lies before the start is the start."""
+    seconds = max(0, round(60.0 * minutes))
+    return f"{seconds // 60}:{seconds % 60:02d}"
 
 
 def _plain(value: Any) -> Any:

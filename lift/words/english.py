@@ -19,6 +19,7 @@ SENTENCES: dict[str, str] = {
     "lift.least": "at least {lift:.1f}",
     "lift.gained.fine": "{lift:+.2f}",
     "lift.least.fine": "at least {lift:+.2f}",
+    "clock": "{t:clock}",
     "chance": "{p:chance}",
     "chance.few": "fewer than 1 in 100",
     "chance.most": "more than 99 in 100",
@@ -571,6 +572,15 @@ SENTENCES: dict[str, str] = {
     "plan.caution": "{zone}: {caution}",
     "plan.past_domain": "{zone}: a section would lie {minutes:g} min, longer than is predicted of "
     "{kind:code mixture.a} ({longest:g} min); its colour is shown as at {longest:g} min.",
+    "plan.past_safe.laid": "{zone} is all on only at {at:clock}",
+    "plan.past_safe.never": "{zone} does not reach its goal",
+    "plan.past_safe.reached": "{zone} reaches its goal only at {at:clock}",
+    "plan.past_safe.likelier": "sooner, fewer heads have reached the goal",
+    "plan.water": "{first} is rinsed at {at:clock} while {second}, {where}, stays on to "
+    "{until:clock}: water that reaches it stops it early. Keep it wrapped and dry, or wipe {first} "
+    "off and rinse both at {until:clock} (common practice, no source).",
+    "plan.water.woven": "in the same part",
+    "plan.water.beside": "beside it",
     "plan.assumed.head": "What is not known of this head is the same for all its sections; "
     "sections differ by how they are laid.",
     "plan.assumed.inside": "A section is inside when its best coated, first laid strands are "
@@ -1509,6 +1519,13 @@ SENTENCES: dict[str, str] = {
     "tone.none_needed": "none needed (difference {amount:.1f}, below what is noticed)",
     "tone.answer": "{wheel:code wheel} answers {excess:code wheel}; amount {amount:.1f}, CIELAB "
     "{hue:.0f} degrees, Munsell {munsell}",
+    "tone.none_needed.short": "none needed",
+    "tone.answer.short": "{wheel:code wheel} answers {excess:code wheel}",
+    "first.mix.label": "Mix",
+    "first.look.label": "Look",
+    "first.rinse.label": "Rinse",
+    "first.tone.label": "Then tone",
+    "first.risk.label": "Risk",
     "terminal.caution": "  ! {caution}",
     "terminal.mark": "  !",
     "list.then": ", then ",
@@ -1523,12 +1540,36 @@ SENTENCES: dict[str, str] = {
     "the least bad.",
     "plan.cheapest": "Cheapest change that works: {kind}.",
     "plan.no_change": "No change tried works.",
-    "plan.order": "{order:list then}; {rinse}: the expected strands of every section are inside, "
-    "and {p:chance} that every section is.",
-    "plan.rinse_all": "rinse all at {at:.1f} min",
+    "plan.order": "{order:list then}; {rinse}. Every section inside its window: {p:chance}; on the "
+    "head that is expected, all are.",
+    "plan.rinse_all": "rinse all at {at:clock}",
     "plan.by_zone": "rinse zone by zone",
+    "plan.first.zone": "{zone}, laid from {starts:clock} to {laid:clock}",
+    "plan.first.mixture": "{kind:code mixture}, {volume:g} vol, 1 : {parts:g}",
+    "plan.first.mix": "{mixture}; {bowls:count bowl|bowls} of {product:.0f} g product + "
+    "{developer:.0f} g developer",
+    "plan.first.rinse": "at {at:clock}; safe until {safe:clock}",
+    "plan.first.rinse_late": "at {at:clock}, {safe}: {why}. Look from {look:clock} on",
+    "plan.first.safe": "PAST safe ({safe:clock})",
+    "plan.first.never_safe": "NEVER SAFE",
+    "plan.first.toner": "{doses:list plus}",
+    "plan.first.no_toner": "nothing planned; {answer}",
+    "plan.first.risk": "{p:chance} inside for {goal}; {p_past:chance} past it ({by:code "
+    "plan.past_by}), {p_soon:chance} not there yet",
+    "plan.past_by.warmth": "too warm",
+    "plan.past_by.lightness": "too light",
+    "plan.past_by.time_limit": "over the time limit",
+    "plan.no_window": "{zone}: no window: its last section reaches the goal at {reached:clock}, "
+    "its first is at its limit ({by:code plan.past_by}) at {limit:clock}.",
+    "plan.no_window.never": "{zone}: no window: {goal} is not reached within the time limit.",
+    "plan.closed": "No window in {count} of {of} sections: reached {reached}, limit {limit} min "
+    "({by:code plan.past_by}).",
+    "plan.closed.never": "No window in {count} of {of} sections: {goal} is not reached within "
+    "{limit:g} min.",
+    "plan.one": "at {low:.1f}",
+    "plan.span": "at {low:.1f} to {high:.1f}",
     "plan.head.zones": "Zones",
-    "plan.on_the_clock": "(minutes on the clock)",
+    "plan.on_the_clock": "(minutes and seconds on the clock)",
     "plan.head.zone": "Zone",
     "plan.head.start": "start",
     "plan.head.all_on": "all on",
@@ -1544,7 +1585,10 @@ SENTENCES: dict[str, str] = {
     "{warmth_limit:+.1f}, {stage:code stage}.",
     "plan.red": "{zones:list}: warmth is {red}.",
     "plan.bowl": "{bowls:count bowl|bowls} of {grams:.0f} g ({product_grams:.0f} product, "
-    "{developer_grams:.0f} developer). One bowl serves {serves} sections, {ends}.",
+    "{developer_grams:.0f} developer). {reach}",
+    "plan.bowl.serves": "One bowl serves {serves:count section|sections}, {ends}.",
+    "plan.bowl.serves_none": "Even the first section from it has no window: another bowl does not "
+    "help, another mixture, strength or goal may.",
     "plan.bowl.window": "then the first closes before the next opens",
     "plan.bowl.strength": "then the mixture is too weak",
     "plan.bowl.none": "and more",
@@ -1553,8 +1597,8 @@ SENTENCES: dict[str, str] = {
     "plan.tone_answer": "Tone: {tone}",
     "plan.fibres": "At the rinse. {said:list sentences}",
     "plan.fibres_after": "After toning. {said:list sentences}",
-    "plan.window": "{earliest:.1f} to {latest:.1f}",
-    "plan.window.none": "none ({by:code plan.closes_by} {latest:.1f})",
+    "plan.window": "{earliest:clock} to {latest:clock}",
+    "plan.window.none": "none",
     "plan.head.sections": "{zone}, sections{some}",
     "plan.some_of": ", {shown} of {count}",
     "plan.own_minutes": "(own minutes)",
@@ -1564,9 +1608,8 @@ SENTENCES: dict[str, str] = {
     "plan.head.on_for": "on for",
     "plan.head.level": "level",
     "plan.head.colour": "colour",
-    "plan.never": "never",
     "plan.through_time": "Left on, a section is in turn: {places:codes place}.",
-    "plan.to": " to {closes:.1f}",
+    "plan.own_window": "{opens:.1f} to {closes:.1f}",
     "plan.head.blend": "Blend:",
     "plan.part": "{part}: {lab}, as the eye sees it",
     "plan.edge": "{first} to {second}: {before:.1f} dE00 before, {after:.1f} after; an edge shows "
@@ -2337,9 +2380,9 @@ SENTENCES: dict[str, str] = {
     "card.no_tone": "none needed",
     "card.tone": "{wheel:code wheel} answers {excess:code wheel}, CIELAB {hue:.0f} degrees{toner}",
     "card.toner": "; toner in the ratio {doses} (0.01 absorption per radius)",
-    "card.step.mix": "{at}  mix {zone}",
-    "card.step.lay": "{at}  lay {zone}, {which}, until {until}",
-    "card.step.rinse": "{at}  RINSE {zone}, done by {until}",
+    "card.step.mix": "{at:clock}  mix {zone}",
+    "card.step.lay": "{at:clock}  lay {zone}, {which}, until {until:clock}",
+    "card.step.rinse": "{at:clock}  RINSE {zone}, done by {until:clock}",
     "card.sections": "sections {first} to {last}",
     "card.its_section": "its section",
     "card.all_zones": "all zones",
@@ -2785,6 +2828,7 @@ SENTENCES: dict[str, str] = {
     "cli.mixtures_names": "--mixtures takes a file with classes of mixture; {value!r} names "
     "classes, which are typed after {option}",
     "cli.option.json": "Print JSON.",
+    "cli.option.brief": "Print the first lines and the cautions only.",
     "cli.option.plot": "Draw to a .png, .svg or .pdf file.",
     "cli.picture_ending": "picture {value!r} does not end in {known:list}",
     "cli.picture_folder": "folder {folder!r} of picture {name!r} does not exist",

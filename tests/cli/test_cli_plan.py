@@ -48,10 +48,27 @@ def test_a_plan_that_exists_and_one_that_does_not(answered):
     assert "Try (" in text
 
 
+def test_brief_is_what_is_done_and_the_cautions(answered):
+    whole, brief = (
+        answered("plan", SHARED / "blonde_refresh.toml", *more) for more in ((), ("--brief",))
+    )
+    for text in (whole, brief):
+        assert re.findall(r"^  (Mix|Rinse|Then tone|Risk) ", text, re.MULTILINE) == [
+            *("Mix", "Rinse", "Then tone", "Risk"),
+            *("Mix", "Rinse", "Then tone", "Risk"),
+        ]
+        assert "Persulfate" in text
+    assert "Zones" in whole
+    assert "Zones" not in brief
+
+
 def test_json_is_the_plan(answered, tmp_path):
     read = json.loads(answered("plan", SHARED / "blonde_refresh.toml", "--json"))
     assert read["order"] == ["foils", "base"]
     assert len(read["zones"][0]["sections"]) == 12
+    assert {"water", "water_codes"} <= set(read)
+    for zone in read["zones"]:
+        assert len(zone["past_safe"]) == (zone["rinsed"] > zone["latest_safe"])
     assert set(map(str, ALWAYS)) <= set(read["cautions"])
 
 

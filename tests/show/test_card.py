@@ -12,7 +12,7 @@ from lift.errors import LiftError
 from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.plan import plan
 from lift.show.card import printing
-from lift.show.card.html import card_html, clock_words
+from lift.show.card.html import card_html
 from lift.show.card.timeline import LEFT, LETTER, MOST_ROWS, WIDTH, timeline
 from lift.words import say
 
@@ -112,11 +112,6 @@ def test_papers(refresh):
     assert "size: letter" in card_html(refresh, "Letter")
     with pytest.raises(LiftError, match="A4, Letter"):
         card_html(refresh, "A3")
-
-
-@pytest.mark.parametrize(("minutes", "words"), [(0, "0:00"), (18.599, "18:36"), (65.999, "66:00")])
-def test_clock_words(minutes, words):
-    assert clock_words(minutes) == words
 
 
 def test_html_from_the_command_line(answered, tmp_path):

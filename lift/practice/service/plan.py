@@ -33,6 +33,7 @@ from lift.practice.service.changes import (
 )
 from lift.practice.service.next_visit import NextVisit, next_visit
 from lift.practice.service.outcome import Blend, Outcome, blend, outcome
+from lift.practice.service.rinses import past_safe, water
 from lift.practice.service.zone_plan import ZonePlan, zone_plan
 from lift.practice.window import find_window
 from lift.words import Note, note
@@ -67,7 +68,9 @@ class Plan:
     latest safe rinse where all is rinsed together [min], else None. `reasons` say why no schedule
     keeps all inside. `changes` would make one, the cheapest first; where there is one but its
     probability is below `LIKELY`, they would raise it, the likeliest first. `advice` is for single
-    zones without a window. `cautions` are to be shown with every mixture and time.
+    zones without a window. `past_safe` says, by zone, why it is rinsed later than is safe, where it
+    is; `water` where that of one rinse reaches hair that is to stay on. `cautions` are to be shown
+    with every mixture and time.
 
     Examples
     --------
@@ -87,6 +90,8 @@ class Plan:
     changes: tuple[Change, ...]
     advice: tuple[Note, ...]
     steps: tuple[Step, ...]
+    past_safe: Mapping[str, tuple[Note, ...]]
+    water: tuple[Note, ...]
     blend: Blend
     next_visit: NextVisit
     cautions: tuple[Note, ...]
@@ -170,6 +175,8 @@ def plan(
         changes=_changes(Trials(service, responses)),
         advice=() if exists else _advice(service, curves),
         steps=steps_of(service),
+        past_safe={z.zone.name: past_safe(z, zones, together=together) for z in zones},
+        water=water(scenario, zones),
         blend=blend(scenario, after, seen, curves, to_match),
         next_visit=next_visit(scenario, outcomes, targets, curves),
         cautions=_cautions(zones, outcomes, scenario, curves),

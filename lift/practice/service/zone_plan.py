@@ -59,6 +59,11 @@ class SectionPlan:
     warmth: float
     spread: float
 
+    @property
+    def has_window(self) -> bool:
+        """Whether there is a time at which its expected strands are inside."""
+        return self.opens is not None and self.closes is not None and self.opens < self.closes
+
     def spans(self, end: float) -> tuple[Span, ...]:
         """Named spans of its expected strands on the service's clock, from 0 to `end` [min].
 
@@ -134,6 +139,16 @@ class ZonePlan:
     grey: GreyLook | None
     grey_after: GreyLook | None
     bowl: Bowl
+
+    @property
+    def has_window(self) -> bool:
+        """Whether there is a time at which every section's expected strands are inside."""
+        return self.earliest is not None and self.earliest < self.latest
+
+    @property
+    def p_too_soon(self) -> float:
+        """Probability at the rinse that a section has not reached the goal, and none is past it."""
+        return max(0.0, 1.0 - self.p_inside - self.p_too_far)
 
 
 def zone_plan(service: Service, name: str, done: Outcome) -> ZonePlan:

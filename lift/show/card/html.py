@@ -142,14 +142,8 @@ def _step(run: list[Step]) -> Note:
         which = note("card.sections", first=numbers[0], last=numbers[-1])
     return note(
         f"card.step.{first.kind}",
-        at=clock_words(first.at),
+        at=first.at,
         zone=first.zone or note("card.all_zones"),
         which=which,
-        until=clock_words(last.until),
+        until=last.until,
     )
-
-
-def clock_words(minutes: float) -> str:
-    """Minutes on the clock as minutes and seconds, ``18:36``."""
-    seconds = round(60.0 * minutes)
-    return f"{seconds // 60}:{seconds % 60:02d}"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -39,6 +39,17 @@ def facts() -> Table:
     table.add_column(style="bold", no_wrap=True)
     table.add_column()
     return table
+
+
+def print_first(to: Console, lines: Mapping[str, Note]) -> None:
+    """Print first lines, each behind its name, ``first.NAME.label``; the risk stands out."""
+    table = Table.grid(padding=(0, 2, 0, 0))
+    table.add_column(style="bold", no_wrap=True)
+    table.add_column()
+    for name, said in lines.items():
+        text = Text(say(said), style="bold" if name == "risk" else "")
+        table.add_row(f"  {say(f'first.{name}.label')}", text)
+    to.print(table)
 
 
 def print_foot(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 from rich.console import Console
+from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
@@ -12,8 +13,18 @@ from lift.practice.service.zone_plan import SectionPlan, ZonePlan
 from lift.practice.time_line import PLACES
 from lift.quantities import MINUTES
 from lift.show.said import dose_notes, lift_note, tone_note
-from lift.show.said_plan import fibre_notes, gain_note, red_notes, verdict_note
-from lift.show.terminal.foot import console, patch, print_foot
+from lift.show.said_plan import (
+    bowl_note,
+    closed_notes,
+    fibre_notes,
+    first_notes,
+    gain_note,
+    no_window_notes,
+    on_note,
+    red_notes,
+    verdict_note,
+)
+from lift.show.terminal.foot import console, patch, print_first, print_foot
 from lift.words import Note, note, say
 
 MOST_SECTIONS = 24
@@ -25,14 +36,21 @@ SECTION_HEADS = ("number", "at", "bowl", "on_for", "window", "inside", "level", 
 LEFT = ("zone", "colour")
 
 
-def print_plan(result: Plan, to: Console | None = None) -> None:
-    """Print a plan, to the terminal or another console."""
+def print_plan(result: Plan, to: Console | None = None, *, brief: bool = False) -> None:
+    """Print a plan, to the terminal or another console; a `brief` one is what is done, no more."""
     to = to or console()
     scenario = result.scenario
     to.print(Text(scenario.title, style="bold"))
     if scenario.about:
         to.print(Text(scenario.about))
+    print_first_of(result, to)
+    to.print()
     to.print(Text(say(verdict_note(result)), style="bold"))
+    for line in result.water:
+        to.print(Text(str(line)))
+    if brief:
+        print_foot(to, result.cautions, brief=True)
+        return
     for change in result.changes:
         if change.works:
             _line(to, "plan.try", kind=change.kind, text=change.text, gain=gain_note(change))
@@ -47,12 +65,25 @@ def print_plan(result: Plan, to: Console | None = None) -> None:
     _print_blend(result, to)
     _head(to, "plan.head.visit")
     for line in result.next_visit.findings:
-        to.print(Text(f"  {line}"))
+        _indented(to, str(line))
     print_foot(to, result.cautions, result.curves)
 
 
+def print_first_of(result: Plan, to: Console) -> None:
+    """Print what is done with each zone, in the order of doing it, and how it may end."""
+    for zone in result.zones:
+        to.print()
+        to.print(Text.assemble(patch(zone.lab, 3, to), (say(on_note(zone)), "bold")))
+        print_first(to, first_notes(zone, result))
+
+
 def _line(to: Console, code: str, **values: object) -> None:
-    to.print(Text(f"  {say(code, **values)}"))
+    _indented(to, say(code, **values))
+
+
+def _indented(to: Console, text: str) -> None:
+    """Print a line, and what it goes on in, two letters in."""
+    to.print(Padding(Text(text), (0, 0, 0, 2), expand=False))
 
 
 def _head(to: Console, code: str, *more: object, **values: object) -> None:
@@ -75,15 +106,15 @@ def _print_zones(result: Plan, to: Console) -> None:
     for zone in result.zones:
         table.add_row(
             zone.zone.name,
-            f"{zone.starts:.1f}",
-            f"{zone.laid:.1f}",
-            f"{zone.rinsed:.1f}",
+            *(say("clock", t=t) for t in (zone.starts, zone.laid, zone.rinsed)),
             say(_window(zone)),
-            f"{zone.latest_safe:.1f}",
+            say("clock", t=zone.latest_safe),
             f"{100 * zone.p_inside:.0f} %",
             f"{100 * zone.p_too_far:.0f} %",
         )
     to.print(table)
+    for line in no_window_notes(result):
+        to.print(Text(say(line)))
     to.print(say("plan.window_explained"))
     for line in red_notes(result):
         to.print(Text(say(line)))
@@ -99,7 +130,7 @@ def _print_zone(zone: ZonePlan, result: Plan, to: Console) -> None:
     line = patch(zone.lab, 4, to)
     line.append(say("plan.zone", zone=zone.zone.name, stage=zone.stage, **what, **numbers))
     to.print(line)
-    _line(to, "plan.bowl", ends=note(f"plan.bowl.{zone.bowl.ends_by}"), **vars(zone.bowl))
+    _indented(to, say(bowl_note(zone.bowl)))
     if zone.toner:
         after = patch(zone.after, 4, to)
         after.append(say("plan.lab", lab=zone.after))
@@ -118,8 +149,8 @@ def _print_fibres(zone: ZonePlan, to: Console) -> None:
 
 
 def _window(zone: ZonePlan) -> Note:
-    if zone.earliest is None or zone.earliest >= zone.latest:
-        return note("plan.window.none", by=zone.closes_by, latest=zone.latest)
+    if not zone.has_window:
+        return note("plan.window.none")
     return note("plan.window", earliest=zone.earliest, latest=zone.latest)
 
 
@@ -130,8 +161,6 @@ def _print_sections(zone: ZonePlan, to: Console) -> None:
     _head(to, "plan.head.sections", own, zone=zone.zone.name, some=some)
     table = _table(SECTION_HEADS, wide=False)
     for section in shown:
-        opens = say("plan.never") if section.opens is None else f"{section.opens:.1f}"
-        closes = "" if section.closes is None else say("plan.to", closes=section.closes)
         colour = patch(section.lab, 3, to)
         colour.append("{:.0f} {:.0f} {:.0f}".format(*section.lab))
         table.add_row(
@@ -139,15 +168,23 @@ def _print_sections(zone: ZonePlan, to: Console) -> None:
             f"{section.starts:.1f}",
             f"{100 * section.strength:.0f} %",
             f"{section.minutes:.1f}",
-            opens + closes,
+            say(_own_window(section)),
             f"{100 * section.p_inside:.0f} %",
             say("level.short", level=section.level),
             colour,
         )
     to.print(table)
+    for line in closed_notes(zone):
+        _indented(to, str(line))
     lines = [section.spans(section.starts + MINUTES.range[1] + 1.0) for section in shown]
     found = {span.place for line in lines for span in line}
     _line(to, "plan.through_time", places=[place for place in PLACES if place in found])
+
+
+def _own_window(section: SectionPlan) -> Note:
+    if not section.has_window:
+        return note("plan.window.none")
+    return note("plan.own_window", opens=section.opens, closes=section.closes)
 
 
 def telling(sections: tuple[SectionPlan, ...]) -> tuple[SectionPlan, ...]:
