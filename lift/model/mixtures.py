@@ -19,14 +19,21 @@ from lift.errors import LiftError, check_choice, check_number
 from lift.files import DATA, Kind, parse_toml, read_whole
 from lift.model.bounds import DOMAIN, Bound, read_bounds
 from lift.model.curves import STATUSES, Values, default_curves
+from lift.model.developer import Developers
 from lift.optics.dyes import MAX_DOSE, palette
 from lift.words import known, note
 
 OXIDANTS = ("peroxide", "persulfate")
 """What oxidises: peroxide alone, or with persulfate."""
 
+INTENTS = ("blend", "lighten")
+"""What a class is usually mixed for: to soften regrowth into other hair, or to reach a colour."""
+
 EVERY_CLASS = "domain"
 """Table of the shipped file that holds the domain of every class that does not say otherwise."""
+
+SOLD = "developers"
+"""Table that holds the developers that can be bought."""
 
 MAX_BYTES = 1_000_000
 KIND = Kind("file.mixtures")
@@ -61,6 +68,8 @@ class MixtureClass:
         What it is used within, where that is not what every class is used within.
     cautions : tuple of str
         Codes of what is said beside it, ``caution.CODE``.
+    intent : str
+        One of `INTENTS`: what it means where no goal is named.
     standing, source : str
         What these figures rest on.
 
@@ -83,11 +92,13 @@ class MixtureClass:
     tone: tuple[tuple[str, float | str], ...] = ()
     domain: tuple[Bound, ...] = ()
     cautions: tuple[str, ...] = ()
+    intent: str = INTENTS[1]
 
     def __post_init__(self) -> None:
         if not isinstance(self.name, str) or not _NAME.fullmatch(self.name):
             raise LiftError("mixtures.name", name=self.name)
         check_choice("mixtures.oxidant", self.oxidant, OXIDANTS)
+        check_choice("mixtures.intent", self.intent, INTENTS)
         check_choice("mixtures.standing", self.standing, STATUSES)
         if not self.source.strip():
             raise LiftError("mixtures.no_source")
@@ -119,7 +130,7 @@ class MixtureClass:
         """What it is used within, by one of `lift.model.bounds.DOMAIN`."""
         check_choice("mixtures.domain", name, DOMAIN)
         own = (bound for bound in self.domain if bound.name == name)
-        return next(own, None) or _shipped()[0][name]
+        return next(own, None) or _shipped().domain[name]
 
     @property
     def parameters(self) -> tuple[str, ...]:
@@ -144,9 +155,25 @@ class MixtureClass:
         }
 
 
+def _sold() -> Developers:
+    return mixture_classes().developers
+
+
 @dataclass(frozen=True)
 class MixtureClasses(Mapping[str, MixtureClass]):
     """Classes by name; one that is not known is refused with the nearest.
+
+    Parameters
+    ----------
+    classes : tuple of MixtureClass
+        Each name once.
+    developers : Developers
+        What they are mixed with: the developers that can be bought, default the shipped list.
+
+    Raises
+    ------
+    LiftError
+        For a name that is there twice.
 
     Examples
     --------
@@ -154,9 +181,12 @@ class MixtureClasses(Mapping[str, MixtureClass]):
     ['cream', 'base-break', 'powder']
     >>> mixture_classes()["powder"].developer_parts
     2.0
+    >>> list(mixture_classes().developers)
+    [5.0, 10.0, 20.0, 30.0, 40.0]
     """
 
     classes: tuple[MixtureClass, ...]
+    developers: Developers = field(default_factory=_sold)
     _index: Mapping[str, MixtureClass] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -182,15 +212,24 @@ class MixtureClasses(Mapping[str, MixtureClass]):
 @cache
 def mixture_classes() -> MixtureClasses:
     """The shipped classes, read from ``lift/data/mixtures.toml``."""
-    return MixtureClasses(_shipped()[1])
+    return _shipped().known
+
+
+@dataclass(frozen=True)
+class _Shipped:
+    """What the shipped file holds: the domain of every class, and the classes."""
+
+    domain: Mapping[str, Bound]
+    known: MixtureClasses
 
 
 @cache
-def _shipped() -> tuple[dict[str, Bound], tuple[MixtureClass, ...]]:
-    """Domain of every class, and the classes."""
+def _shipped() -> _Shipped:
     tables = _tables((DATA / "mixtures.toml").read_text("utf-8"))
     domain = read_bounds(tables.pop(EVERY_CLASS), "", "")
-    return {bound.name: bound for bound in domain}, _classes(tables)
+    sold = _developers(tables.pop(SOLD))
+    classes = MixtureClasses(_classes(tables), sold)
+    return _Shipped({bound.name: bound for bound in domain}, classes)
 
 
 def load_mixtures(path: str | os.PathLike[str]) -> MixtureClasses:
@@ -199,7 +238,9 @@ def load_mixtures(path: str | os.PathLike[str]) -> MixtureClasses:
     Parameters
     ----------
     path : path-like
-        TOML with one table a class, named as in ``lift/data/mixtures.toml``.
+        TOML with one table a class, named as in ``lift/data/mixtures.toml``. Its table
+        ``developers``, where it has one, takes the place of the shipped list of those that can be
+        bought.
 
     Raises
     ------
@@ -226,17 +267,39 @@ def load_mixtures(path: str | os.PathLike[str]) -> MixtureClasses:
     ...     load_mixtures(path)["oil"].ph
     9.3
     """
-    own = _classes(_tables(read_whole(path, MAX_BYTES, KIND.name), path))
+    tables = _tables(read_whole(path, MAX_BYTES, KIND.name), path)
+    shipped = mixture_classes()
+    sold = _developers(tables.pop(SOLD)) if SOLD in tables else shipped.developers
+    own = _classes(tables)
     for each in own:
         for name in each.parameters:
             check_choice("mixtures.parameter", name, default_curves())
-    return MixtureClasses((*mixture_classes().classes, *own))
+    return MixtureClasses((*shipped.classes, *own), sold)
 
 
 def _tables(text: str, where: str | os.PathLike[str] = "") -> dict[str, Any]:
     tables = parse_toml(text, KIND.name, where)
     found: dict[str, Any] = KIND.brought_up(tables, tables.pop("version", None), where)
     return found
+
+
+def _developers(table: Any) -> Developers:
+    try:
+        return Developers(**_keys(table, ("volumes", "standing", "source")))
+    except LiftError as error:
+        raise LiftError("developers.bad", reason=str(error)) from None
+
+
+def _keys(table: Any, required: tuple[str, ...], optional: tuple[str, ...] = ()) -> dict[str, Any]:
+    """A table that has what is required, and nothing that is not known."""
+    if not isinstance(table, dict):
+        raise LiftError("mixtures.no_table")
+    for key in table:
+        check_choice("mixtures.key", key, (*required, *optional))
+    for key in required:
+        if key not in table:
+            raise LiftError("mixtures.lacks", key=key)
+    return table
 
 
 def _classes(tables: Mapping[str, Any]) -> tuple[MixtureClass, ...]:
@@ -250,20 +313,13 @@ def _classes(tables: Mapping[str, Any]) -> tuple[MixtureClass, ...]:
 
 
 def _class(name: str, table: Any) -> MixtureClass:
-    if not isinstance(table, dict):
-        raise LiftError("mixtures.no_table")
-    optional = ("boost", "persulfate", "film_ratio", "tone", "domain", "cautions")
+    plain = ("boost", "persulfate", "film_ratio", "intent")
     required = ("about", "oxidant", "developer_parts", "ph", "standing", "source")
-    for key in table:
-        check_choice("mixtures.key", key, (*required, *optional))
-    for key in required:
-        if key not in table:
-            raise LiftError("mixtures.lacks", key=key)
-    rest = {key: table[key] for key in (*required, *optional[:3]) if key in table}
+    given = _keys(table, required, (*plain, "tone", "domain", "cautions"))
     return MixtureClass(
         name=name,
-        tone=tuple(table.get("tone", {}).items()),
-        domain=read_bounds(table.get("domain", {}), table["standing"], table["source"]),
-        cautions=tuple(table.get("cautions", ())),
-        **rest,
+        tone=tuple(given.get("tone", {}).items()),
+        domain=read_bounds(given.get("domain", {}), given["standing"], given["source"]),
+        cautions=tuple(given.get("cautions", ())),
+        **{key: given[key] for key in (*required, *plain) if key in given},
     )

@@ -205,6 +205,8 @@ def test_curve_sets_made_of_a_curve_set_keep_its_classes(curves, classes):
         ("blue = 0.5", "blu = 0.5", "dye 'blu'.*did you mean blue"),
         ("blue = 0.5", "blue = 61", "dose of blue 61"),
         ('["persulfate"]', '["ghosts"]', "caution 'ghosts'"),
+        ("boost = 1.2", 'intent = "blendd"', "intent 'blendd'.*blend, lighten.*did you mean blend"),
+        ("boost = 1.2", "intent = 5", "intent 5 is not one of"),
         ('standing = "assumed"', 'standing = "sure"', "standing 'sure'"),
         ('source = "made up for a test"', 'source = " "', "no source"),
         ("minutes = [0.0, 40.0]", "minutes = [40.0, 0.0]", "domain 0 is outside 40"),
@@ -251,6 +253,82 @@ def test_every_bound_of_a_shipped_class_has_standing_and_source(kind, name):
     assert bound.standing in STATUSES
     assert len(bound.source.split()) >= 4
     assert bound.low <= bound.usual_low < bound.usual_high <= bound.high
+
+
+def test_what_a_class_means_without_a_goal(classes):
+    """Who says nothing lightens."""
+    meant = {name: each.intent for name, each in classes.items()}
+    assert meant == {
+        "cream": "lighten",
+        "base-break": "blend",
+        "powder": "lighten",
+        "oil": "lighten",
+    }
+
+
+def test_a_file_may_say_what_its_class_means(tmp_path):
+    said = OIL.replace("boost = 1.2", 'intent = "blend"')
+    (tmp_path / "m.toml").write_text(said, "utf-8")
+    assert load_mixtures(tmp_path / "m.toml")["oil"].intent == "blend"
+
+
+SOLD = """
+[developers]
+volumes = [6, 12, 18]
+standing = "assumed"
+source = "made up for a test"
+"""
+
+
+def test_the_shipped_list_of_developers_travels_with_a_curve_set(classes, curves):
+    sold = default_curves().mixtures.developers
+    assert list(sold) == [5.0, 10.0, 20.0, 30.0, 40.0]
+    assert (sold.standing, sold.source) == ("common practice", "common practice (no source)")
+    # A file without a list leaves it, and a set changed by hand keeps it.
+    assert classes.developers == sold
+    assert curves.replace(cream_ph=9.5).mixtures.developers == sold
+
+
+@pytest.mark.parametrize("text", [SOLD, SOLD + OIL])
+def test_a_file_may_have_a_list_of_its_own(tmp_path, text):
+    (tmp_path / "m.toml").write_text(text, "utf-8")
+    found = load_mixtures(tmp_path / "m.toml")
+    assert list(found.developers) == [6.0, 12.0, 18.0]
+    assert found.developers.source == "made up for a test"
+    assert ("oil" in found) == (text != SOLD)
+    assert "cream" in found
+    curves = default_curves().with_mixtures(found)
+    assert pickle.loads(pickle.dumps(curves)).mixtures.developers == found.developers
+    assert curves != default_curves()
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "why"),
+    [
+        ("18", "41", r"developer that can be bought 41 vol is outside 1 to 40 vol; nearest: 40"),
+        ("6, ", "0, ", "developer that can be bought 0 vol is outside 1 to 40 vol; nearest: 1 vol"),
+        ("6, ", "nan, ", "nan"),
+        ("6, ", "true, ", "True is not one number"),
+        ("6, ", '"six", ', "'six' is not a number; allowed: 1 to 40"),
+        ("18", "12", "12 vol behind 12 vol is not above 12 to 40 vol"),
+        ("18", "9", "9 vol behind 12 vol is not above 12 to 40 vol"),
+        ("[6, 12, 18]", "[]", "0 developers.*allowed: 1 to 20"),
+        ("[6, 12, 18]", str([1 + i for i in range(21)]), "21 developers.*allowed: 1 to 20"),
+        ("[6, 12, 18]", "12", "12 are not a list"),
+        ("volumes", "volume", "key 'volume'.*did you mean volumes"),
+        ('standing = "assumed"', "", "lacks standing"),
+        ('standing = "assumed"', 'standing = "sure"', "standing 'sure'"),
+        ('source = "made up for a test"', "source = 5", "no source"),
+        ("[developers]", "developers = 5\n[oil]", r"\[developers\]: it is not a table"),
+    ],
+)
+def test_a_bad_list_of_developers_is_refused(tmp_path, old, new, why):
+    assert old in SOLD
+    (tmp_path / "m.toml").write_text(SOLD.replace(old, new), "utf-8")
+    with pytest.raises(LiftError, match=why) as caught:
+        load_mixtures(tmp_path / "m.toml")
+    assert str(caught.value).startswith("[developers]: ")
+    assert "\n" not in str(caught.value)
 
 
 def test_what_a_class_does_not_say_is_what_every_class_is_used_within(classes):
