@@ -109,7 +109,9 @@ class NeutralisePart(Part):
     """Dose, prediction, margins and verdict.
 
     `lab` is the toned hair as it is seen; of grey hair `fibres` tells both of its kinds. Dose,
-    distances and verdict are those of the pigmented fibres.
+    distances and verdict are those of the pigmented fibres. `wanted` is the one colour from which
+    `dE00_untoned` and `dE00_left` are counted; where no goal was given it is natural hair as light
+    as the toned, and `dE00_before` counts from natural hair as light as the untoned.
     """
 
     verdict: str
@@ -122,7 +124,9 @@ class NeutralisePart(Part):
     dose_unit_code: Code
     lab: Predicted
     fibres: FibresPart | None
+    wanted: Lab
     before: float = field(name="dE00_before")
+    untoned: float = field(name="dE00_untoned")
     left: float = field(name="dE00_left")
     lightness_lost: float
     forgiving: Ends | None
@@ -282,7 +286,9 @@ def _neutralise(report: ToneReport) -> NeutralisePart:
         **said(dose_unit=note("toning.dose_unit")),
         lab=Predicted(rounded(found.lab), *map(rounded, found.band or (None, None))),
         fibres=fibres_part(report.toned),
+        wanted=rounded(report.wanted),
         before=rounded(found.before),
+        untoned=rounded(found.untoned),
         left=rounded(found.residual),
         lightness_lost=rounded(found.lightness_lost),
         forgiving=rounded(found.forgiving),

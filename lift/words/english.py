@@ -446,18 +446,25 @@ SENTENCES: dict[str, str] = {
     "look.aside": "off to one side, {cast:code wheel} cast",
     "toning.none_needed": "none needed",
     "toning.none_needed.text": "The hair is within dE00 {before:.1f} of the goal already.",
+    "toning.none_needed.natural": "The hair is within dE00 {before:.1f} of natural hair as light "
+    "as it is already.",
     "toning.reached": "reached",
-    "toning.reached.text": "Toning brings it within dE00 {after:.1f} of the goal, {lost:.1f} L* "
-    "darker: as light as level {level:level}.",
+    "toning.reached.text": "Toned, {who} dE00 {after:.1f} from the goal, untoned {before:.1f}; "
+    "toning takes {lost:.1f} L*: as light as level {level:level}.",
+    "toning.reached.natural": "Toned, {who} dE00 {after:.1f} from natural hair of level "
+    "{level:level}, untoned {before:.1f} from that same colour; toning takes {lost:.1f} L*.",
+    "toning.it": "it is",
+    "toning.they": "the pigmented fibres are",
     "toning.goal_lighter": "goal lighter",
     "toning.goal_lighter.text": "The goal is lighter than the hair (L* {goal:.0f} against "
     "{hair:.0f}) and colour cannot lighten: {first}.",
     "toning.lift_further": "lift further",
-    "toning.lift_further.text": "No tone of this palette comes nearer than dE00 {after:.1f}: "
-    "{first}.",
+    "toning.lift_further.text": "No tone of this palette comes nearer the goal than dE00 "
+    "{after:.1f}: {first}.",
     "toning.out_of_reach": "out of reach",
-    "toning.out_of_reach.text": "No tone of this palette comes nearer than dE00 {after:.1f}, and "
-    "{first}: the goal is warmer, darker or more coloured than these dyes can make this hair.",
+    "toning.out_of_reach.text": "No tone of this palette comes nearer the goal than dE00 "
+    "{after:.1f}, and {first}: the goal is warmer, darker or more coloured than these dyes can "
+    "make this hair.",
     "toning.not_lightened": "not lightened hair",
     "toning.not_lightened.text": "The colour lies dE00 {misfit:.1f} from any lightened, untoned "
     "hair of this model: dyed, toned, grey or misread. The direction holds; no dose can be told "
@@ -1747,6 +1754,8 @@ SENTENCES: dict[str, str] = {
     "toned.white": "; {said}",
     "toned.as_asked": "  as asked",
     "toned.natural": "  natural hair of the same L*",
+    "toned.natural_toned": "  natural hair of the L* that toning ends with",
+    "toned.of_pigmented": "; for the pigmented fibres",
     "toned.level": "{level:level}, nearest stage: {stage:code stage}",
     "toned.warmth": "{warmth:+.1f} dC*",
     "toned.state": "inferred: natural level {low:.1f} to {high:.1f} (9 in 10), pheomelanin "
@@ -1756,7 +1765,9 @@ SENTENCES: dict[str, str] = {
     "toned.to_carry": "{doses} in the mixture, to have formed by {minutes:g} min; it carries "
     "{carries}",
     "toned.one_dye": "{doses} leaves dE00 {left:.1f} to the goal",
-    "toned.result": "  dE00 {left:.1f} from the goal (before {before:.1f}), {lost:.1f} L* darker",
+    "toned.result": "  {off}",
+    "toned.result.pigmented": "  pigmented fibres {off}",
+    "toned.off": "dE00 {left:.1f} from the goal (untoned {before:.1f}), {lost:.1f} L* darker",
     "toned.band": "9 in 10: {spans:list}",
     "toned.span": "{axis} {low:.0f} to {high:.0f}",
     "toned.forgiving": "{low:.2f} to {high:.2f} of the dose look the same (dE00 1)",

@@ -1,11 +1,13 @@
 """`lift tone`."""
 
 import json
+import re
 import subprocess
 import sys
 
 import pytest
 
+from lift.optics.colorimetry import delta_e_2000
 from lift.practice.cautions import ALWAYS
 from lift.practice.goal import parse_goal
 from lift.practice.tone import tone_direction
@@ -80,6 +82,34 @@ def test_grey_is_asked_and_told(answered, how):
     assert toned["white_tinted_by"] > before["white_tinted_by"]
     plain = json.loads(answered("tone", "--level", "6", "--json"))
     assert plain["at"]["fibres"] is plain["neutralise"]["fibres"] is None
+
+
+LAB = re.compile(r"L\* (\S+)  a\* (\S+)  b\* ([-\d.]+)")
+
+
+@pytest.mark.parametrize("goal", [(), ("--goal", "6.6")])
+@pytest.mark.parametrize("hair", [("--lab", "56,10,30"), ("--level", "9"), BASE_BREAK])
+def test_distances_are_those_of_the_colours_printed_beside_them(answered, hair, goal):
+    lines = {line.split()[0]: line for line in answered("tone", *hair, *goal).splitlines() if line}
+    colours = {
+        name: tuple(map(float, LAB.search(lines[name]).groups())) for name in ("Goal", "Result")
+    }
+    left, untoned = map(float, re.findall(r"(?:dE00|untoned) ([\d.]+)", lines["Result"]))
+    assert delta_e_2000(colours["Result"], colours["Goal"]) == pytest.approx(left, abs=0.15)
+    found = json.loads(answered("tone", *hair, *goal, "--json"))["neutralise"]
+    assert found["wanted"] == pytest.approx(colours["Goal"], abs=0.051)
+    assert found["dE00_untoned"] == pytest.approx(untoned, abs=0.051)
+    if "--lab" in hair:
+        assert delta_e_2000((56.0, 10.0, 30.0), colours["Goal"]) == pytest.approx(untoned, abs=0.3)
+    if "REACHED" in lines["Verdict"]:
+        said = re.findall(r"(?:dE00|untoned) ([\d.]+)", lines["Verdict"])
+        assert said == [f"{left:.1f}", f"{untoned:.1f}"]
+
+
+def test_without_a_goal_or_a_tone_the_goal_is_as_light_as_the_hair(answered):
+    lines = answered("tone", "--lab", "60,-3,-8").splitlines()
+    assert any(line.startswith("Goal     L* 60.0") for line in lines)
+    assert any("within dE00" in line for line in answered("tone", "--lab", "45,7,18").splitlines())
 
 
 def test_more_grey_than_a_reading_can_hold(refused):

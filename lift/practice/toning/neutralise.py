@@ -95,7 +95,8 @@ class Neutralisation:
     lab : numpy.ndarray
         Predicted colour with that tone, as seen.
     before, residual : float
-        dE00 of the pigmented fibres from the goal without tone and with it.
+        dE00 of the pigmented fibres from the goal without tone and with it. Natural hair of
+        whatever lightness is another colour for each: see `untoned`.
     one_dye : Found
         Best dose of a single dye, for comparison.
     band : tuple of numpy.ndarray or None
@@ -162,6 +163,11 @@ class Neutralisation:
         if self.goal is not None:
             return self.goal
         return natural_path(self.curves).lab_of_lightness(self.fibres_at(1.0).pigmented[0])
+
+    @property
+    def untoned(self) -> float:
+        """CIEDE2000 of the pigmented fibres without tone from `wanted`, as `residual` with it."""
+        return float(delta_e_2000(self.fibres_at(0.0).pigmented, self.wanted))
 
     @cached_property
     def under(self) -> DoseLook | None:
@@ -264,7 +270,8 @@ def neutralise(
     else:
         reached = min(before, after) <= NOTICED
         lift_to = None if reached else further_lift(pigment, dyes, residual, curves)
-        found = judge(start.pigmented, toned.pigmented, wanted, residual, lift_to, curves)
+        colours = start.pigmented, toned.pigmented, wanted
+        found = judge(*colours, residual, lift_to, curves, grey=grey[0] > 0.0)
     band, factor_band = _bands_over(inferred, tone, residual, cost, curves, grey)
     return Neutralisation(
         pigment=pigment,

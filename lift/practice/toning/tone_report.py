@@ -126,6 +126,18 @@ class ToneReport:
         return str(named_stage(np.array(self.pigmented), self.warmth, self.level, self.curves))
 
     @property
+    def wanted(self) -> Lab:
+        """CIELAB from which the pigmented fibres are counted, untoned and toned.
+
+        It is the goal; where none is given, natural hair of the L* that toning ends with, or that
+        the hair has where there is no tone.
+        """
+        if self.goal is not None:
+            return self.goal
+        same = np.add(self.pigmented, self.direction.change)
+        return lab_tuple(self.answer.wanted if self.answer.tone else same)
+
+    @property
     def toned(self) -> GreyLook | None:
         """Both kinds of fibres of grey hair with the answer's tone."""
         return self.answer.grey_at(1.0)

@@ -60,17 +60,31 @@ def judge(
     residual: Residual,
     lift_to: float | None,
     curves: CurveSet,
+    *,
+    grey: bool = False,
 ) -> Verdict:
     """Judge the best dose by CIELAB before and after it and the CIELAB wanted, shape (3,) each.
 
     A `goal` of None is natural hair of any lightness; `lift_to` is what `further_lift` found [-].
+    Of `grey` hair the colours are its pigmented fibres', and it says so.
     """
     before, after = float(residual(hair)), float(residual(toned))
+    which = "natural" if goal is None else "text"
     if before <= NOTICED:
-        return verdict("none_needed", before=before)
+        return Verdict("none_needed", note(f"toning.none_needed.{which}", before=before))
     if after <= NOTICED:
-        level = float(natural_path(curves).level_of_lightness(toned[0]))
-        return verdict("reached", after=after, lost=float(hair[0] - toned[0]), level=level)
+        # Before and after are counted from one colour, that of the lightness toning ends with.
+        path = natural_path(curves)
+        wanted = path.lab_of_lightness(toned[0]) if goal is None else goal
+        text = note(
+            f"toning.reached.{which}",
+            who=note("toning.they" if grey else "toning.it"),
+            before=float(delta_e_2000(hair, wanted)),
+            after=after,
+            lost=float(hair[0] - toned[0]),
+            level=float(path.level_of_lightness(toned[0])),
+        )
+        return Verdict("reached", text)
     first = note("toning.no_lift") if lift_to is None else note("toning.lift_first", level=lift_to)
     if goal is not None and goal_is_lighter(hair, goal):
         lightness = {"goal": float(goal[0]), "hair": float(hair[0])}

@@ -37,10 +37,9 @@ def plot_toned(report: ToneReport, axes: Axes = OWN) -> Axes:
     >>> len(lift.teach.plot_toned(lift.tone_report((60, 10, 30))).images)
     5
     """
-    answer, direction = report.answer, report.direction
-    goal = np.asarray(report.pigmented) + direction.change
+    answer = report.answer
     looks: dict[str, Any] = {
-        say("plot.goal"): goal,
+        say("plot.goal"): report.wanted,
         say("plot.before"): report.lab,
         say("plot.toned"): answer.lab,
     }

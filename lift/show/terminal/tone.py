@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-import numpy as np
 from rich.console import Console
 from rich.text import Text
 
@@ -39,11 +38,10 @@ def dose_words(doses: Mapping[str, float]) -> str:
 
 
 def _rows(report: ToneReport, to: Console) -> Iterator[Row]:
-    wanted = np.add(report.pigmented, report.direction.change)
     verdict = report.answer.verdict
     yield "hair", _colour(report.lab, to, _history(report))
     yield from _fibres(report.grey, to)
-    yield "goal", _colour(wanted, to, note("toned.as_asked" if report.goal else "toned.natural"))
+    yield "goal", _goal(report, to)
     yield "level", note("toned.level", level=report.level, stage=report.stage)
     yield "warmth", note("toned.warmth", warmth=report.warmth)
     yield "tone", tone_note(report.direction)
@@ -75,8 +73,12 @@ def _dose_rows(report: ToneReport, to: Console) -> Iterator[Row]:
         one = answer.one_dye
         doses = dose_words(one.named())
         yield "one_dye", note("toned.one_dye", doses=doses, left=float(one.residual))
-    off = {"left": answer.residual, "before": answer.before, "lost": answer.lightness_lost}
-    yield "result", _colour(answer.lab, to, note("toned.result", **off))
+    counted = {"left": answer.residual, "before": answer.untoned, "lost": answer.lightness_lost}
+    off = note(
+        "toned.result" if report.toned is None else "toned.result.pigmented",
+        off=note("toned.off", **counted),
+    )
+    yield "result", _colour(answer.lab, to, off)
     yield from _fibres(report.toned, to)
     if answer.band is not None:
         axes = zip(("L*", "a*", "b*"), *answer.band, strict=True)
@@ -96,6 +98,15 @@ def _fibres(grey: GreyLook | None, to: Console) -> Iterator[Row]:
     decides = note("fibres.none_left" if grey.all_white else "toned.decide")
     yield "pigmented", _colour(grey.pigmented, to, decides)
     yield "white", _colour(grey.white, to, note("toned.white", said=grey.white_note))
+
+
+def _goal(report: ToneReport, to: Console) -> Text:
+    """The one colour from which hair is counted, untoned and toned."""
+    toned = "toned.natural_toned" if report.answer.tone else "toned.natural"
+    text = _colour(report.wanted, to, note("toned.as_asked" if report.goal else toned))
+    if report.grey is not None:
+        text.append(say("toned.of_pigmented"))
+    return text
 
 
 def _span(ends: tuple[float, float]) -> dict[str, float]:

@@ -82,6 +82,27 @@ def test_underpigment_is_brought_to_natural(level):
     assert found.amount == pytest.approx(sum(found.tone.values()))
 
 
+@pytest.mark.parametrize("grey", [0.0, 30.0])
+@pytest.mark.parametrize("goal", [None, "its own"])
+@pytest.mark.parametrize("level", [5, 7, 9])
+def test_before_and_after_are_counted_from_one_colour(level, goal, grey):
+    """Natural hair of whatever lightness is one colour before toning and another after."""
+    state = underpigment_state(level, CURVES)
+    if goal is not None:
+        goal = neutralise(state).wanted
+    found = neutralise(state, goal, grey_percent=grey)
+    untoned, toned = (found.fibres_at(factor).pigmented for factor in (0.0, 1.0))
+    assert found.untoned == pytest.approx(float(delta_e_2000(untoned, found.wanted)))
+    said = found.verdict.text
+    assert said.code == f"toning.reached.{'natural' if goal is None else 'text'}"
+    assert said["before"] == pytest.approx(found.untoned)
+    assert said["after"] == pytest.approx(float(delta_e_2000(toned, found.wanted)))
+    assert said["level"] == pytest.approx(float(PATH.level_of_lightness(toned[0])))
+    assert said["who"].code == ("toning.they" if grey else "toning.it")
+    # Toning darkens, so that the two distances differ where the goal goes down with it.
+    assert (found.untoned > found.before + 1.0) == (goal is None)
+
+
 def test_under_and_over_lie_on_either_side_of_neutral():
     for level in (6, 7, 8, 9, 10):
         found = neutralise(underpigment_state(level, CURVES))

@@ -213,8 +213,19 @@ def test_json_holds_the_numbers_of_the_report(hair):
         np.testing.assert_allclose(rows, getattr(light, key), atol=6e-5)
 
 
+def test_what_is_wanted():
+    """The goal; natural hair of the L* that toning ends with; without a tone, of the hair's L*."""
+    asked = tone_report((56.0, 10.0, 30.0), (50.0, 6.0, 18.0))
+    assert asked.wanted == asked.goal
+    none = tone_report((56.0, 10.0, 30.0))
+    assert none.wanted[0] == pytest.approx(none.answer.lab[0])
+    assert natural_path(CURVES).warmth(np.array(none.wanted)) == pytest.approx(0.0, abs=1e-4)
+    assert tone_report((45.0, 7.0, 18.0)).wanted[0] == pytest.approx(45.0)
+
+
 def test_unknown_hair_gets_a_direction_and_no_promise():
     report = tone_report((60.0, -3.0, -8.0))
+    assert report.wanted[0] == 60.0
     assert report.direction.needed
     assert report.light is None
     assert not report.fades

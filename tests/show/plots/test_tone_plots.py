@@ -135,9 +135,8 @@ def test_locks_have_the_adapted_colour(yellow):
 
 def test_toned_hair_lies_beside_what_it_was_its_goal_and_natural_hair(yellow):
     axes = plot_toned(yellow)
-    goal = np.array(yellow.lab) + yellow.direction.change
     found = locks(axes)
-    assert alike(found[:3], [goal, yellow.lab, yellow.answer.lab])
+    assert alike(found[:3], [yellow.wanted, yellow.lab, yellow.answer.lab])
     path = natural_path(CURVES)
     level = float(path.level_of_lightness(yellow.answer.lab[0]))
     beside = np.array([np.floor(level), np.floor(level) + 1.0])
@@ -259,8 +258,8 @@ def grey():
 
 def test_toned_grey_hair_is_seen_and_told_as_both_kinds(grey, yellow):
     found = locks(plot_toned(grey))
-    goal, look = np.add(grey.pigmented, grey.direction.change), grey.toned
-    wanted = [goal, grey.lab, grey.answer.lab, look.white, look.pigmented]
+    look = grey.toned
+    wanted = [grey.wanted, grey.lab, grey.answer.lab, look.white, look.pigmented]
     assert alike(found[:5], wanted)
     assert alike(found[[0, 4]], locks(plot_toned(yellow))[[0, 2]])
 
