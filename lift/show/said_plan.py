@@ -80,9 +80,10 @@ def _rinse(zone: ZonePlan, result: Plan) -> Note:
 
 
 def _tone(zone: ZonePlan) -> Note:
+    answer = short_tone_note(zone.tone)
     if zone.toner:
-        return note("plan.first.toner", doses=dose_notes(zone.toner))
-    return note("plan.first.no_toner", answer=short_tone_note(zone.tone))
+        return note("plan.first.toner", doses=dose_notes(zone.toner), answer=answer)
+    return note("plan.first.no_toner", answer=answer)
 
 
 def no_window_notes(result: Plan) -> list[Note]:

@@ -3,18 +3,24 @@
 import re
 import shutil
 import unicodedata
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
 
 from lift.errors import LiftError
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.practice.cautions import ALWAYS
+from lift.practice.overprocessing import overprocessed
 from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.plan import plan
 from lift.show.card import printing
 from lift.show.card.html import card_html
 from lift.show.card.timeline import LEFT, LETTER, MOST_ROWS, WIDTH, timeline
-from lift.words import say
+from lift.show.said_plan import first_notes
+from lift.words import note, say
 
 DEMO = "shared/blonde_refresh.toml"
 DEMOS = [
@@ -62,9 +68,37 @@ def test_holds_what_the_chair_needs(refresh):
         assert str(line).replace("'", "&#39;") in html
     for zone in refresh.zones:
         assert f"{zone.bowl.product_grams:.0f} g" in html
+        told = [str(said) for said in first_notes(zone, refresh).values()]
+        places = [html.index(said.replace("'", "&#39;")) for said in told]
+        assert places == sorted(places)
         assert f"level {zone.level:.1f}" in html
         assert len(re.findall(rf">{zone.zone.name} \d", html)) == len(zone.sections)
     assert html.count("RINSE") == sum(step.kind == "rinse" for step in refresh.steps)
+
+
+def test_what_is_special_stands_first_and_apart_and_what_is_known_last(refresh):
+    known = overprocessed(Hair(6.0, lightened_to=9.0), Mixture("powder", 20.0), [10.4])[-1]
+    html = card_html(replace(refresh, cautions=(known, *refresh.cautions)))
+    box = html[html.index('<section class="cautions"') :]
+    special, standing = (box[: box.index("</section>")]).split("</ul>")[:2]
+    assert special.count("<li>") == len(refresh.cautions) - len(ALWAYS) > 0
+    assert "Persulfate" in special
+    assert standing.count("<li>") == len(ALWAYS)
+    assert html.index("Known of damage") > html.index(say("card.tell"))
+
+
+def test_water_is_told_below_what_is_done(refresh):
+    wet = replace(refresh, water=(note("text", text="water & here"),))
+    html = card_html(wet)
+    assert html.index("Then tone") < html.index("water &amp; here") < html.index("Sections against")
+
+
+def test_a_bowl_that_does_not_serve_all_says_so():
+    failing = plan(load_scenario("shared/darker_base.toml"), members=10)
+    (zone,) = failing.zones
+    assert "one bowl serves 1 of 8 sections" in card_html(failing)
+    enough = replace(zone, bowl=replace(zone.bowl, serves=8))
+    assert "one bowl serves" not in card_html(replace(failing, zones=(enough,)))
 
 
 def test_a_failing_plan_says_what_to_change():

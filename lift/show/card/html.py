@@ -8,13 +8,13 @@ from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from lift.errors import check_choice
+from lift.practice.cautions import apart
 from lift.practice.service.plan import Plan, Step
 from lift.practice.service.zone_plan import ZonePlan
 from lift.show.card.timeline import timeline
 from lift.show.lock.beside import with_levels
 from lift.show.lock.svg import lock_svg
-from lift.show.said import dose_notes
-from lift.show.said_plan import red_notes, verdict_note, zone_looks
+from lift.show.said_plan import first_notes, on_note, red_notes, verdict_note, zone_looks
 from lift.words import Note, note, say, says
 
 if TYPE_CHECKING:
@@ -22,10 +22,10 @@ if TYPE_CHECKING:
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 MOST_CHANGES = 3
-LETTERS = 8.6
+LETTERS = {"A4": 8.6, "Letter": 8.2}
 LETTERS_OF_GREY = {"A4": 7.9, "Letter": 7.2}
-"""Height of letters [points]; where grey hair is told as two kinds, there is more to say, and one
-paper is shorter than the other."""
+"""Height of letters [points], by paper, as one is shorter than the other; where grey hair is told as
+two kinds, there is more to say."""
 
 
 def card_html(plan: Plan, paper: str = "A4") -> str:
@@ -46,7 +46,7 @@ def card_html(plan: Plan, paper: str = "A4") -> str:
     fibres = [told for told in map(_fibres, plan.zones) if told is not None]
     return environment.from_string(text).render(
         paper=size,
-        letters=LETTERS_OF_GREY[paper] if fibres else LETTERS,
+        letters=(LETTERS_OF_GREY if fibres else LETTERS)[paper],
         title=plan.scenario.title,
         about=plan.scenario.about,
         verdict=verdict_note(plan),
@@ -54,7 +54,8 @@ def card_html(plan: Plan, paper: str = "A4") -> str:
             note("card.try", kind=c.kind, text=c.text, p=c.p_inside, minutes=c.total_minutes)
             for c in changes
         ],
-        cautions=plan.cautions,
+        cautions=apart(plan.cautions),
+        water=plan.water,
         zones=[_zone(zone, plan, i) for i, zone in enumerate(plan.zones)],
         fibres=says([*red_notes(plan), *fibres]),
         line=timeline(plan),
@@ -66,28 +67,26 @@ def card_html(plan: Plan, paper: str = "A4") -> str:
 
 
 def _zone(zone: ZonePlan, plan: Plan, number: int) -> dict[str, Any]:
-    mixture = plan.scenario.mixtures[zone.zone.mixture or ""]
-    bowl = zone.bowl
-    all_served = bowl.serves >= len(zone.sections)
+    first = first_notes(zone, plan)
     return {
         "name": zone.zone.name,
-        "mixture": note(
-            "card.mixture",
-            kind=mixture.kind,
-            volume=float(mixture.developer_volume),
-            parts=float(mixture.developer_parts),
-        ),
-        "product": f"{bowl.product_grams:.0f}",
-        "developer": f"{bowl.developer_grams:.0f}",
-        "bowls": bowl.bowls,
-        "serves": note("card.serves_all")
-        if all_served
-        else note("card.serves", serves=bowl.serves, sections=len(zone.sections)),
-        "hair": note("card.damp" if zone.zone.hair.damp else "card.dry"),
+        "head": on_note(zone),
+        "first": first | {"mix": _mix(zone, first["mix"])},
         "level": note("card.level", level=zone.level, stage=zone.stage),
         "locks": _locks(zone, plan, number),
-        "tone": _tone(zone),
     }
+
+
+def _mix(zone: ZonePlan, mix: Note) -> Note:
+    """What to mix, on which hair, and how far it goes where that is not all the way."""
+    serves, sections = zone.bowl.serves, len(zone.sections)
+    enough = serves * zone.bowl.bowls >= sections
+    return note(
+        "card.mix",
+        mix=mix,
+        hair=note("card.damp" if zone.zone.hair.damp else "card.dry"),
+        reach="" if enough else note("card.serves", serves=serves, sections=sections),
+    )
 
 
 def _fibres(zone: ZonePlan) -> Note | None:
@@ -115,17 +114,6 @@ def _locks(zone: ZonePlan, plan: Plan, number: int) -> list[tuple[Markup, str, N
         drawn = Markup(lock_svg(lab, f"lock-{number}-{place}", words))
         found.append((drawn, words, note("plan.lab", lab=lab) if place < len(looks) else None))
     return found
-
-
-def _tone(zone: ZonePlan) -> Note:
-    tone, toner = zone.tone, note("text", text="")
-    if not tone.needed:
-        return note("card.no_tone")
-    if zone.toner:
-        doses = say("list.plus").join(map(str, dose_notes(zone.toner)))
-        toner = note("card.toner", doses=doses)
-    wheel, excess = str(tone.wheel), str(tone.excess_wheel)
-    return note("card.tone", wheel=wheel, excess=excess, hue=float(tone.hue_deg), toner=toner)
 
 
 def _steps(plan: Plan) -> Iterator[Note]:
