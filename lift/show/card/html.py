@@ -24,8 +24,8 @@ PAPERS = {"A4": "A4", "Letter": "letter"}
 MOST_CHANGES = 3
 LETTERS = {"A4": 8.6, "Letter": 8.2}
 LETTERS_OF_GREY = {"A4": 7.9, "Letter": 7.2}
-"""Height of letters [points], by paper, as one is shorter than the other; where grey hair is told as
-two kinds, there is more to say."""
+"""Height of letters [points], by paper, for one is shorter than the other; where grey hair is told
+as two kinds, there is more to say."""
 
 
 def card_html(plan: Plan, paper: str = "A4") -> str:
