@@ -46,7 +46,7 @@ def _page(curves: CurveSet, figure: Figure = OWN) -> Figure:
     hair_5, mixture_30 = hair.replace(level=5.0), mixture.replace(volume=30.0)
     place = figure.add_axes((0.545, 0.5, 0.42, 0.16))
     plot_departure(hair_5, mixture_30, 40.0, curves, place)
-    plot_phases(hair, mixture, None, 30.0, curves, figure.add_axes((0.1, 0.302, 0.36, 0.135)))
+    plot_phases(hair, mixture, None, 30.0, curves, figure.add_axes((0.1, 0.302, 0.33, 0.135)))
     strong, dark = mixture.replace(volume=40.0), hair.replace(level=3.0)
     cases = (
         (say("handout.case.first", level=hair.level, volume=mixture.volume), hair, mixture),
@@ -54,7 +54,7 @@ def _page(curves: CurveSet, figure: Figure = OWN) -> Figure:
         (say("handout.case.fine"), hair.replace(fibre_um="fine"), mixture),
         (say("plot.at_level", level=dark.level), dark, mixture),
     )
-    plot_cases(cases, None, 30.0, curves, figure.add_axes((0.6, 0.302, 0.34, 0.115)))
+    plot_cases(cases, None, 30.0, curves, figure.add_axes((0.6, 0.302, 0.265, 0.115)))
     _shrink_marks(figure)
     _write(figure, curves)
     return figure

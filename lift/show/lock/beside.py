@@ -37,3 +37,15 @@ def with_levels(looks: Mapping[str, ArrayLike], curves: CurveSet) -> dict[str, F
     levels, natural = natural_path(curves).levels_beside([*shown.values()][-1])
     names = (say("plot.natural_level", level=float(level)) for level in levels)
     return shown | dict(zip(names, natural, strict=True))
+
+
+def levels_around(lab: ArrayLike, curves: CurveSet) -> tuple[Floats, Floats]:
+    """The two natural levels between which all of a strip is as light, and their CIELAB.
+
+    The nearest ones: darker than all of it and lighter than all of it, where the scale goes so
+    far. Shapes (2,) and (2, 3), for CIELAB along the strip of shape (n, 3).
+    """
+    along = np.atleast_2d(lab)
+    ends = along[[np.argmin(along[:, 0]), np.argmax(along[:, 0])]]
+    levels, natural = natural_path(curves).levels_beside(ends)
+    return np.array([levels[0, 0], levels[1, 1]]), np.array([natural[0, 0], natural[1, 1]])

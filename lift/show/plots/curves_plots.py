@@ -12,7 +12,7 @@ from lift.model.stages import underpigment_ladder
 from lift.research.tuning.curve_files import COMPARED, Comparison, compared
 from lift.show import style
 from lift.show.plots.figure import OWN, beside, head, lettered, on_scale, picture
-from lift.show.plots.lock import draw_lock, draw_strip
+from lift.show.plots.lock import draw_levels, draw_lock, draw_strip
 from lift.words import Note, note, say
 
 if TYPE_CHECKING:
@@ -126,6 +126,8 @@ def plot_comparison(comparison: Comparison, figure: Figure = OWN) -> Figure:
         for row, one in enumerate(both):
             draw_strip(axes, one.lab, (0.0, float(one.minutes[-1]), row + 0.97, row + 0.03))
         axes.set_ylim(2.0, 0.0)
+        along = np.concatenate([one.lab for one in both])
+        draw_levels(axes, [(along, 1.97, 1.03)], comparison.second)
         axes.set_yticks([0.5, 1.5], names)
         axes.grid(visible=False)
         lettered(axes, note("plot.strand.short", hair=hair, mixture=mixture), fontsize=10)

@@ -23,7 +23,7 @@ from lift.practice.time_line import Span
 from lift.practice.window import Window, find_window
 from lift.show import style
 from lift.show.plots.figure import OWN, SHIPPED, ab, beside, lab_note, lettered, on_scale, picture
-from lift.show.plots.lock import draw_marks, draw_strip, plot_lock
+from lift.show.plots.lock import draw_levels, draw_marks, draw_strip, plot_lock
 from lift.show.plots.preview_plots import plot_strip
 from lift.show.plots.spans import LOOKS, draw_spans, place_key
 from lift.words import LAST_LEVEL, Note, note, say
@@ -225,7 +225,7 @@ def plot_phases(
     for i, (code, span) in enumerate(rows):
         _phase(axes, (0.89 - 0.09 * i) * top, code, span)
     strip = axes.inset_axes((0.0, 0.93, 1.0, 0.07))
-    plot_strip(strand.minutes, strand.pigmented, strip)
+    plot_strip(strand.minutes, strand.pigmented, strip, curves=curves)
     strip.set(xticks=[], title="")
     alt = note("alt.phases", minutes=minutes, limit=limit, noticed=noticed,
                warmth=float(strand.warmth[-1]))  # fmt: skip
@@ -323,14 +323,15 @@ def plot_cases(
     --------
     >>> import lift
     >>> cases = [("level 6", lift.Hair(level=6), lift.Mixture("cream", 20))]
-    >>> len(lift.teach.plot_cases(cases).images)
-    1
+    >>> len(lift.teach.plot_cases(cases).images)  # a strip, and two natural levels beside it
+    3
     """
-    closing, places = {}, set()
+    closing, places, strips = {}, set(), []
     for row, (name, hair, mixture) in enumerate(cases):
         end = min(minutes, longest_minutes(mixture, curves))
         lab = simulate(hair, mixture, np.linspace(0.0, end, 181), curves).pigmented
         draw_strip(axes, lab, (0.0, end, row + 0.22, row - 0.4))
+        strips.append((lab, row + 0.22, row - 0.4))
         window = find_window(hair, mixture, goal, curves, members=2, limit_minutes=minutes)
         spans = window.spans(minutes)
         draw_spans(axes, spans, row + 0.34, 0.14)
@@ -338,6 +339,7 @@ def plot_cases(
         if window.too_warm_at is not None:
             closing[name] = window.too_warm_at
     axes.set(ylim=(len(cases) - 0.45, -0.5), xlim=(0, minutes))
+    draw_levels(axes, strips, curves)
     axes.set_yticks(range(len(cases)), [c[0] for c in cases])
     axes.tick_params(axis="y", length=0, labelcolor=style.INK)
     axes.grid(visible=False)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike
 
 from lift.model.curves import CurveSet
 from lift.show import style
-from lift.show.lock.beside import named, with_levels
+from lift.show.lock.beside import levels_around, named, with_levels
 from lift.show.lock.image import lock_image, strip_image
 from lift.show.lock.shades import ground, in_gamut
 from lift.show.plots.figure import OWN, SHIPPED, bare, beside, block, lab_note, lettered, picture
@@ -29,6 +29,11 @@ MARK_PIXELS, MARK_GROUND = (46, 44), 4
 STRIP_PIXELS = 64
 EDGE = 0.1
 """Ground to either side of a strip, as a share of its height."""
+
+LEVEL_WIDE, LEVEL_LETTERS = 2.4, 0.75
+"""Of the natural levels beside strips: width and letters [usual letters' heights]."""
+LEVEL_GAP, LEVEL_APART = 2.0, 9.0
+"""Between two natural levels, and between them and the strip [points]."""
 
 TALL = 1.8
 """Height of a lock with its ground, in widths."""
@@ -65,6 +70,47 @@ def draw_strip(axes: Axes, lab: ArrayLike, extent: Extent, **look: Any) -> None:
     if not np.all(in_gamut(lab)):
         axes.text(right, bottom, say("lock.partly_clipped"), ha="right", va="bottom",
                   fontsize="x-small", backgroundcolor=style.PAPER, **over)  # fmt: skip
+
+
+def draw_levels(
+    axes: Axes,
+    strips: Iterable[tuple[ArrayLike, float, float]],
+    curves: CurveSet,
+    upright: Any = None,
+) -> None:
+    """Draw to the right of strips the natural levels that each lies between, strips like it.
+
+    Of axes whose limits are set: what lies beside them moves these no more.
+
+    Parameters
+    ----------
+    strips : iterable of (CIELAB of shape (n, 3), bottom, top)
+        Colour, and place upright; at least one, the last stands lowest.
+    upright : matplotlib transform, optional
+        Of `bottom` and `top`; default: the data's.
+    """
+    from matplotlib import rcParams
+    from matplotlib.transforms import Affine2D, ScaledTranslation, blended_transform_factory
+
+    axes.set_autoscale_on(False)
+    wide = LEVEL_WIDE * rcParams["font.size"]
+    points = Affine2D().scale(1.0 / 72.0) + axes.figure.dpi_scale_trans
+    shares: Any = axes.transAxes
+    right = points + ScaledTranslation(1.0, 0.0, shares)
+    placed = blended_transform_factory(right, upright or axes.transData)
+    look: Any = {"transform": placed, "clip_on": False, "zorder": 2.0}
+    small = LEVEL_LETTERS * rcParams["font.size"]
+    below: Any = {"textcoords": "offset points", "xycoords": placed, "ha": "center", "va": "top",
+                  "fontsize": small, "color": style.SOFT}  # fmt: skip
+    for lab, bottom, top in strips:
+        for place, (level, natural) in enumerate(zip(*levels_around(lab, curves), strict=True)):
+            left = LEVEL_APART + place * (wide + LEVEL_GAP)
+            draw_strip(axes, [natural, natural], (left, left + wide, bottom, top), **look)
+            middle = (left + wide / 2.0, bottom)
+            axes.annotate(f"{level:g}", middle, (0.0, -1.5), **below)
+    # Below the lowest: above the highest a title may stand.
+    between = (LEVEL_APART + wide + LEVEL_GAP / 2.0, bottom)
+    axes.annotate(say("axis.natural_level"), between, (0.0, -1.5 - 1.2 * small), **below)
 
 
 def draw_marks(

@@ -14,7 +14,7 @@ from lift.practice.time_line import Span
 from lift.quantities import Lab
 from lift.show import style
 from lift.show.plots.figure import OWN, bare, head, lettered, picture
-from lift.show.plots.lock import draw_lock, draw_strip
+from lift.show.plots.lock import draw_levels, draw_lock, draw_strip
 from lift.show.plots.spans import draw_spans, span_handles
 from lift.words import note, say
 
@@ -45,7 +45,7 @@ def plot_timeline(result: Plan, axes: Axes = OWN) -> Axes:
     """
     from matplotlib.lines import Line2D
 
-    row, ticks, names, told = 0.0, [], [], list[Span]()
+    row, ticks, names, told, looks = 0.0, [], [], list[Span](), []
     end = max(s.rinsed for z in result.zones for s in z.sections) + PAST_MINUTES
     for zone in result.zones:
         first = row
@@ -58,6 +58,7 @@ def plot_timeline(result: Plan, axes: Axes = OWN) -> Axes:
             marker, colour, size = ("o", style.INK, 4) if section.inside else ("X", style.WARM, 7)
             axes.plot(section.rinsed, row, marker, color=colour, ms=size, zorder=3)
             row += 1.0
+        looks.append(([s.lab for s in zone.sections], row - 0.72, row - 1.28))
         ticks.append((first + row - 1.0) / 2.0)
         names.append(say("plot.timeline.zone", zone=zone.zone.name, sections=len(zone.sections)))
         row += 1.0
@@ -65,6 +66,7 @@ def plot_timeline(result: Plan, axes: Axes = OWN) -> Axes:
         axes.axvline(at, color=style.INK, lw=1.2, ls="--")
     axes.set_yticks(ticks, names)
     axes.set(ylim=(row - 0.8, -0.8), xlim=(0.0, end))
+    draw_levels(axes, looks, result.curves)
     axes.grid(visible=False, axis="y")
     axes.set_xlabel(say("plot.timeline.clock"), loc="left")
     axes.legend(

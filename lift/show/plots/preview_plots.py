@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import ArrayLike
 
+from lift.model.curves import CurveSet
 from lift.model.natural import path_of
 from lift.model.stages import underpigment_ladder
 from lift.model.trajectory import Trajectory
@@ -14,8 +15,8 @@ from lift.practice.preview import Preview
 from lift.quantities import described
 from lift.show import style
 from lift.show.lock.beside import fibre_looks
-from lift.show.plots.figure import OWN, ab, beside, head, lab_note, lettered, picture
-from lift.show.plots.lock import draw_marks, draw_strip, plot_beside
+from lift.show.plots.figure import OWN, SHIPPED, ab, beside, head, lab_note, lettered, picture
+from lift.show.plots.lock import draw_levels, draw_marks, draw_strip, plot_beside
 from lift.show.plots.spans import draw_spans, name_spans
 from lift.show.said_warmth import warmth_axis
 from lift.words import Note, note, say
@@ -33,8 +34,11 @@ def plot_strip(
     *,
     pigmented: ArrayLike | None = None,
     white: ArrayLike | None = None,
+    curves: CurveSet = SHIPPED,
 ) -> Axes:
     """Colour of a strand through time, as a strip; of grey hair one strip a kind of fibres.
+
+    Beside it lie the natural levels between which it goes, of grey hair its pigmented fibres.
 
     Parameters
     ----------
@@ -56,6 +60,7 @@ def plot_strip(
         shown = np.stack([np.interp(even, times, column) for column in row.T], axis=-1)
         draw_strip(axes, shown, (*ends, float(bottom), float(top)))
     axes.set(xlim=ends, ylim=(0.0, 1.0))
+    draw_levels(axes, [(next(iter(rows.values())), float(edges[1]), 1.0)], curves)
     names = [say(f"plot.fibres.{name}") for name in rows] if len(rows) > 1 else []
     axes.set_yticks((edges[:-1] + edges[1:]) / 2.0 if names else [], names, fontsize=8)
     axes.tick_params(axis="y", length=0)
@@ -196,7 +201,7 @@ def plot_preview(result: Preview, figure: Figure = OWN) -> Figure:
     grid = figure.add_gridspec(2, 2, height_ratios=(1, 4.2), width_ratios=(1.25, 1))
     strip = figure.add_subplot(grid[0, 0])
     central = result.drawn.central
-    plot_strip(**strips_of(central, slice(0, -1)), axes=strip)
+    plot_strip(**strips_of(central, slice(0, -1)), axes=strip, curves=result.curves)
     strip.tick_params(labelbottom=False)
     plot_warmth(result, figure.add_subplot(grid[1, 0], sharex=strip))
     strip.axvline(result.minutes, color=style.PAPER, lw=2.5)

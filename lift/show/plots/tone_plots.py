@@ -17,7 +17,7 @@ from lift.practice.toning.tone_report import ToneReport
 from lift.show import style
 from lift.show.lock.beside import fibre_looks, named
 from lift.show.plots.figure import OWN, bare, beside, block, lettered, picture
-from lift.show.plots.lock import draw_beside, draw_lock, draw_strip
+from lift.show.plots.lock import draw_beside, draw_levels, draw_lock, draw_strip
 from lift.show.plots.paint import dye_colour
 from lift.words import note, say
 
@@ -91,6 +91,7 @@ def plot_dose_response(report: ToneReport, axes: Axes = OWN) -> Axes:
     low, high = float(min(warmth.min(), 0.0)), float(max(warmth.max(), residual.max()))
     room = high - low
     axes.set(xlim=(0.0, 3.0), ylim=(low - 0.25 * room, high + 0.12 * room))
+    draw_levels(axes, [(fibres.pigmented, 0.0, 0.12)], report.curves, axes.transAxes)
     axes.legend(loc="upper right", fontsize=9)
     past = answer.over is not None and answer.over.warmth < 0.0
     title = "plot.dose.past" if past else note("plot.dose.leaves", residual=answer.residual)

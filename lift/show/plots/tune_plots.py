@@ -11,7 +11,7 @@ from lift.research.tuning.findings import VISIBLE, Series, series_of
 from lift.research.tuning.tune import Tuning
 from lift.show import style
 from lift.show.plots.figure import OWN, head, lettered, picture
-from lift.show.plots.lock import draw_marks, draw_strip
+from lift.show.plots.lock import draw_levels, draw_marks, draw_strip
 from lift.words import note, say
 
 if TYPE_CHECKING:
@@ -39,6 +39,8 @@ def plot_series(tuning: Tuning, axes: Axes = OWN) -> Axes:
     for row, series in enumerate(shown):
         _band(axes, row, series)
     axes.set(ylim=(len(shown) - 0.1, -0.4), xlim=(-0.02 * last, 1.03 * last))
+    strips = [(series.fine_lab, row + 0.25, row - 0.2) for row, series in enumerate(shown)]
+    draw_levels(axes, strips, tuning.problem.curves)
     axes.set_yticks(np.arange(len(shown)) + 0.25, [str(s.label) for s in shown], fontsize=8.5)
     axes.tick_params(axis="y", length=0)
     axes.grid(visible=False)
