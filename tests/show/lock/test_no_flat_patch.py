@@ -16,7 +16,7 @@ TO_A_SCREEN = {
 }
 """All that turns a colour into one of a screen; see `lift.optics.colorimetry`."""
 
-MAY = {"lock", "terminal/preview.py", "plots/paint.py"}
+MAY = {"lock", "terminal/foot.py", "plots/paint.py"}
 """The lock itself; a terminal, which has only blocks; and paints, which are not hair."""
 
 SCRIPTS = sorted((SHOW / "page" / "static").glob("*.js"))
