@@ -20,6 +20,7 @@ from lift.answers.parts import (
     said,
     tone_part,
 )
+from lift.answers.toner import TonerPart, toner_part
 from lift.practice.toning.carried import Carried
 from lift.practice.toning.fade import Fade
 from lift.practice.toning.neutralise import DoseLook, Neutralisation
@@ -205,6 +206,7 @@ class ToneAnswer(Part):
     tone: TonePart
     state: State
     neutralise: NeutralisePart
+    toner: TonerPart | None
     carried: CarriedPart | None
     other_light: LightsPart | None
     fade: Fades
@@ -229,6 +231,7 @@ def answer(report: ToneReport) -> ToneAnswer:
         tone=tone_part(report.direction),
         state=_state(report.answer),
         neutralise=_neutralise(report),
+        toner=toner_part(report.toner),
         carried=None if report.carried is None else _carried(report.carried),
         other_light=None if report.light is None else _lights(report.light),
         fade=Fades(report.kind, **{kind: _fade(fade) for kind, fade in report.fades.items()}),

@@ -475,6 +475,28 @@ SENTENCES: dict[str, str] = {
     "toning.goal": "toning needs a goal with a level or a CIELAB, not a warmth allowance",
     "toning.own_grey": "hair under a mixture has its own share of grey; allowed: none beside it",
     "toning.goal_form": "goal {value!r}: toning needs a level (8) or a CIELAB (60,5,20)",
+    "toner.one": "{dye:code dye}",
+    "toner.part": "{count:count part|parts} {dye:code dye}",
+    "toner.parts": "{parts:list plus}, of tones equally deep on the maker's scale",
+    "toner.strength.down": "on the maker's scale, the one that takes a swatch as light as level "
+    "{before:level} down to {after:level}",
+    "toner.strength.hardly": "on the maker's scale, a weak one: it hardly darkens a swatch as "
+    "light as level {before:level}",
+    "toner.strength.open": "the maker's scale; a swatch of this hair tells which",
+    "toner.developer": "the maker's low-volume developer, usually {low:g} to {high:g} vol, "
+    "1 : {few:g} to 1 : {many:g} (common practice, no source)",
+    "toner.developer.none": "none: {kind} tone is used as it is",
+    "toner.grams": "{grams:.0f} g",
+    "toner.grams.mixed": "{grams:.0f} g mixed, {least:.0f} to {most:.0f} g of it toner",
+    "toner.grams.open": "as many as cover the hair",
+    "toner.minutes": "the maker's, and look every two or three: {percent:.0f} % of a dose has "
+    "taken after {formed:.0f} min (assumed)",
+    "toner.rinse": "until the water runs clear",
+    "toner.with": "{mix}, with the maker's low-volume developer",
+    "toner.without": "{mix}, no developer",
+    "toner.words": "{mix}; the maker's minutes, look every two or three; rinse",
+    "toner.words_grams": "{mix}, {grams:.0f} g; the maker's minutes, look every two or three; "
+    "rinse",
     # ---- end of practice: toning
     # ---- practice: service
     "quantity.match.label": "match",
@@ -1736,6 +1758,12 @@ SENTENCES: dict[str, str] = {
     "toned.warmth.label": "Warmth",
     "toned.tone.label": "Tone",
     "toned.state.label": "State",
+    "toned.mix.label": "Toner",
+    "toned.strength.label": "  strength",
+    "toned.developer.label": "  developer",
+    "toned.grams.label": "  grams",
+    "toned.minutes.label": "  minutes",
+    "toned.rinse.label": "  rinse",
     "toned.dose.label": "Dose",
     "toned.nearest.label": "Nearest",
     "toned.to_carry.label": "To carry",
@@ -1774,8 +1802,8 @@ SENTENCES: dict[str, str] = {
     "toned.open": "the reading leaves open {low:.2f} to {high:.2f} of the dose (9 in 10)",
     "toned.look": "{look}, warmth {warmth:+.1f} dC*",
     "toned.verdict": "{verdict}. {text}",
-    "toned.doses": "Doses are absorption added to the fibre (0.01 per radius): use their ratio; "
-    "how much to weigh is the maker's to say.",
+    "toned.doses": "Doses are absorption added to the fibre (0.01 per radius), not grams: how much "
+    "colour is in a gram is the maker's to say.",
     # ---- end of show: terminal
     # ---- show: plots
     "axis.minutes": "processing time [min]",

@@ -84,6 +84,19 @@ def test_grey_is_asked_and_told(answered, how):
     assert plain["at"]["fibres"] is plain["neutralise"]["fibres"] is None
 
 
+def test_a_toner_is_a_step_of_its_own(answered):
+    lines = answered("tone", "--level", "6", "--kind", "direct")
+    lines = lines.splitlines()
+    first = next(i for i, line in enumerate(lines) if line.startswith("Toner"))
+    names = [line.split()[0] for line in lines[first : first + 6]]
+    assert names == ["Toner", "strength", "developer", "grams", "minutes", "rinse"]
+    assert lines[first].split()[1:] == ["blue-violet"]
+    assert "used as it is" in lines[first + 2]
+    oxidative = answered("tone", "--level", "8")
+    assert "usually 5 to 10 vol" in oxidative
+    assert "ratio" not in oxidative
+
+
 LAB = re.compile(r"L\* (\S+)  a\* (\S+)  b\* ([-\d.]+)")
 
 

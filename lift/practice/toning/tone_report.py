@@ -28,6 +28,7 @@ from lift.practice.toning.carried import Carried, carried_and_outrun
 from lift.practice.toning.fade import FADE_KINDS, Fade, wash_fade
 from lift.practice.toning.neutralise import Neutralisation, goal_colour, neutralise
 from lift.practice.toning.other_light import OtherLight, other_light
+from lift.practice.toning.toner_step import TonerStep, toner_step
 from lift.quantities import LEVEL_NOW, PROCESSED, WASHES_PER_WEEK, Lab
 from lift.words import Note
 
@@ -141,6 +142,29 @@ class ToneReport:
     def toned(self) -> GreyLook | None:
         """Both kinds of fibres of grey hair with the answer's tone."""
         return self.answer.grey_at(1.0)
+
+    @property
+    def toner(self) -> TonerStep | None:
+        """The answer as a toner of its own.
+
+        None where no tone is needed or none reaches the goal, and for a mixture that carries tone:
+        that is what `to_carry` is of.
+        """
+        if self.answer.verdict.verdict != "reached" or self._carries:
+            return None
+        colours = (self.answer.fibres_at(factor).pigmented for factor in (0.0, 1.0))
+        path = natural_path(self.curves)
+        before, after = (float(path.level_of_lightness(lab[0])) for lab in colours)
+        doses, values = self.answer.tone, self.curves.values
+        return toner_step(doses, self.kind, values, levels=(before, after))
+
+    @property
+    def _carries(self) -> bool:
+        """Whether the hair is under a mixture that has tone in it."""
+        if self.processed is None:
+            return False
+        tone = self.processed.mixture.properties(self.curves.values)["tone"]
+        return any(dose > 0.0 for dose in tone.values())
 
     @property
     def formed(self) -> float:

@@ -62,6 +62,8 @@ def _dose_rows(report: ToneReport, to: Console) -> Iterator[Row]:
     answer, done = report.answer, report.processed
     if answer.under is None or answer.over is None or answer.forgiving is None:
         return
+    if report.toner is not None:
+        yield from report.toner.lines.items()
     # Where nothing reaches the goal the least bad dose is no recommendation.
     name = "dose" if answer.verdict.verdict == "reached" else "nearest"
     yield name, Text(dose_words(answer.tone))

@@ -13,6 +13,7 @@ from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.model.stages import underpigment_ladder
 from lift.model.strand import strand_lab
+from lift.model.trajectory import simulate
 from lift.practice.cautions import ALWAYS
 from lift.practice.preview import preview
 from lift.practice.tone import tone_direction
@@ -129,7 +130,8 @@ def test_cautions_follow_the_mixture():
 def test_json_is_whole_and_finite(hair):
     found = json.loads(json.dumps(to_dict(tone_report(hair)), allow_nan=False))
     assert set(found) == {
-        *("inputs", "at", "tone", "state", "neutralise", "carried", "other_light", "fade"),
+        *("inputs", "at", "tone", "state", "neutralise", "toner", "carried", "other_light"),
+        "fade",
         *("cautions", "cautions_codes", "curve_set"),
     }
     assert found["cautions"]
@@ -221,6 +223,41 @@ def test_what_is_wanted():
     assert none.wanted[0] == pytest.approx(none.answer.lab[0])
     assert natural_path(CURVES).warmth(np.array(none.wanted)) == pytest.approx(0.0, abs=1e-4)
     assert tone_report((45.0, 7.0, 18.0)).wanted[0] == pytest.approx(45.0)
+
+
+def test_a_toner_is_told_where_it_reaches_the_goal():
+    report = tone_report((56.0, 10.0, 30.0), kind="direct")
+    assert report.toner.kind == "direct"
+    assert set(report.toner.parts) == set(report.answer.tone)
+    path, toned = natural_path(CURVES), report.answer.fibres_at(1.0).pigmented
+    levels = report.level, float(path.level_of_lightness(toned[0]))
+    # What a reading infers is as light as the reading, to what it leaves open.
+    assert report.toner.levels == pytest.approx(levels, abs=0.05)
+    for hair, goal in (((45.0, 7.0, 18.0), None), ((60.0, -3.0, -8.0), None), ((56, 10, 30), 7.0)):
+        lab = None if goal is None else natural_path(CURVES).lab_of_level(goal)
+        assert tone_report(hair, lab).toner is None
+
+
+def test_a_mixture_that_carries_tone_is_not_toned_twice():
+    under = Processed(HAIR, BASE_BREAK, 8.0)
+    assert tone_report(under).toner is None
+    bare = Processed(HAIR, BASE_BREAK.replace(tone={}), 8.0)
+    state = simulate(bare.hair, bare.mixture, bare.minutes, CURVES).pigment
+    assert tone_report(bare).toner.parts == tone_report(state).toner.parts
+
+
+def test_json_tells_the_toner():
+    report = tone_report((56.0, 10.0, 30.0))
+    found = to_dict(report)["toner"]
+    assert found["parts"] == dict(report.toner.parts)
+    assert found["levels"] == pytest.approx(report.toner.levels, abs=6e-5)
+    assert (found["developer_volumes"], found["developer_parts"]) == ([5.0, 10.0], [1.0, 2.0])
+    assert found["developer_status"] == "common practice"
+    assert found["grams"] is found["toner_grams"] is None
+    assert found["words"] == [str(line) for line in report.toner.lines.values()]
+    direct = to_dict(tone_report((56.0, 10.0, 30.0), kind="direct"))["toner"]
+    assert direct["developer_volumes"] is direct["developer_status"] is None
+    assert to_dict(tone_report((45.0, 7.0, 18.0)))["toner"] is None
 
 
 def test_unknown_hair_gets_a_direction_and_no_promise():

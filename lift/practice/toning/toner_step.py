@@ -1,0 +1,199 @@
+"""Toner step: what a toner's doses mean at the bowl - its own mixture, minutes, grams and rinse.
+
+Doses are absorption, not grams: how much colour is in a gram is the maker's to say, and where that
+is so the step leaves it open.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+import numpy as np
+
+from lift.errors import check_choice
+from lift.model.mixture import check_doses
+from lift.practice.toning.fade import FADE_KINDS
+from lift.words import Note, note
+
+FORMED = 0.9
+"""Share of a dose that counts as nearly all of it: a number to round off with, no threshold."""
+
+MOST_PARTS = 12
+"""Parts that a toner is shared out into at the most."""
+
+NEAR_SHARE = 0.02
+"""How far the share of a dye may be from what its parts make of it [-]: nobody weighs finer."""
+
+
+@dataclass(frozen=True)
+class Developer:
+    """What an oxidative toner is mixed with, as the trade has it.
+
+    Parameters
+    ----------
+    volumes : tuple of float
+        Usual strengths, lowest and highest [vol].
+    parts : tuple of float
+        Usual parts of developer to one of toner, fewest and most [-].
+    status : str
+        Standing of both: rules of thumb, kept from memory.
+    """
+
+    volumes: tuple[float, float]
+    parts: tuple[float, float]
+    status: str = "common practice"
+
+
+DEVELOPERS: Mapping[str, Developer] = MappingProxyType(
+    {"permanent": Developer(volumes=(5.0, 10.0), parts=(1.0, 2.0))}
+)
+"""Developer of each kind of tone that is formed by oxidation; the others need none."""
+
+
+@dataclass(frozen=True, eq=False)
+class TonerStep:
+    """One toner, as a step of its own.
+
+    Parameters
+    ----------
+    kind : str
+        Kind of tone, one of ``FADE_KINDS``.
+    parts : mapping of str to int
+        Whole parts of each dye, the deepest first, of toners that are equally deep.
+    levels : tuple of float or None
+        Levels of natural hair that is as light as the pigmented fibres before and after [-].
+    formed_minutes : float
+        Time after which `FORMED` of a dose has formed [min], assumed.
+    grams : float or None
+        Mixture that covers the hair [g]; None: left open.
+
+    Examples
+    --------
+    >>> from lift.model.curves import default_curves
+    >>> step = toner_step({"blue-violet": 3.9, "violet": 0.8}, "direct", default_curves().values)
+    >>> dict(step.parts), step.developer is None
+    ({'blue-violet': 5, 'violet': 1}, True)
+    """
+
+    kind: str
+    parts: Mapping[str, int]
+    levels: tuple[float, float] | None
+    formed_minutes: float
+    grams: float | None
+
+    @property
+    def developer(self) -> Developer | None:
+        """Developer that it is mixed with; None: it is used as it is."""
+        return DEVELOPERS.get(self.kind)
+
+    @property
+    def toner_grams(self) -> tuple[float, float] | None:
+        """Toner without developer in those grams, least and most [g]; None: left open."""
+        if self.grams is None:
+            return None
+        least, most = (0.0, 0.0) if self.developer is None else self.developer.parts
+        return self.grams / (1.0 + most), self.grams / (1.0 + least)
+
+    @property
+    def lines(self) -> Mapping[str, Note]:
+        """What is to be known of it, in the order of doing it."""
+        return {
+            "mix": self.mix,
+            "strength": self._strength,
+            "developer": self._developer,
+            "grams": self._grams,
+            "minutes": note("toner.minutes", percent=100.0 * FORMED, formed=self.formed_minutes),
+            "rinse": note("toner.rinse"),
+        }
+
+    @property
+    def mix(self) -> Note:
+        """Tones by name; of several, parts of each."""
+        if len(self.parts) == 1:
+            return note("toner.one", dye=next(iter(self.parts)))
+        parts = [note("toner.part", dye=dye, count=count) for dye, count in self.parts.items()]
+        return note("toner.parts", parts=parts)
+
+    @property
+    def words(self) -> Note:
+        """The step in one line."""
+        without = note("toner.with" if self.developer else "toner.without", mix=self.mix)
+        if self.grams is None:
+            return note("toner.words", mix=without)
+        return note("toner.words_grams", mix=without, grams=self.grams)
+
+    @property
+    def _strength(self) -> Note:
+        if self.levels is None:
+            return note("toner.strength.open")
+        before, after = self.levels
+        code = "down" if round(after, 1) < round(before, 1) else "hardly"
+        return note(f"toner.strength.{code}", before=before, after=after)
+
+    @property
+    def _developer(self) -> Note:
+        found = self.developer
+        if found is None:
+            return note("toner.developer.none", kind=self.kind)
+        (low, high), (few, many) = found.volumes, found.parts
+        return note("toner.developer", low=low, high=high, few=few, many=many)
+
+    @property
+    def _grams(self) -> Note:
+        toner = self.toner_grams
+        if toner is None:
+            return note("toner.grams.open")
+        if self.developer is None:
+            return note("toner.grams", grams=self.grams)
+        return note("toner.grams.mixed", grams=self.grams, least=toner[0], most=toner[1])
+
+
+def toner_step(
+    doses: Mapping[str, float],
+    kind: str,
+    values: Mapping[str, float],
+    *,
+    levels: tuple[float, float] | None = None,
+    grams: float | None = None,
+) -> TonerStep | None:
+    """Tell a toner as a step; None where nothing is laid on.
+
+    Parameters
+    ----------
+    doses : mapping of str to float
+        Dose of each dye [0.01 absorption per fibre radius].
+    kind : str
+        Kind of tone, one of ``FADE_KINDS``.
+    values : mapping of str to float
+        Values of a curve set; its ``tone_minutes`` [min] is used.
+    levels : tuple of float, optional
+        Levels of natural hair that is as light as the hair before and after [-].
+    grams : float, optional
+        Mixture that covers the hair [g].
+    """
+    check_choice("fade.kind", kind, FADE_KINDS)
+    laid = {dye: dose for dye, dose in check_doses(doses).items() if dose > 0.0}
+    if not laid:
+        return None
+    formed = -float(np.log1p(-FORMED)) * float(values["tone_minutes"])
+    return TonerStep(kind, parts_of(laid), levels, formed, grams)
+
+
+def parts_of(doses: Mapping[str, float]) -> Mapping[str, int]:
+    """Share doses out into whole parts, as few as come near them; the largest dose first.
+
+    Examples
+    --------
+    >>> dict(parts_of({"violet": 1.0, "blue": 2.1}))
+    {'blue': 2, 'violet': 1}
+    """
+    order = sorted(doses, key=lambda dye: -doses[dye])
+    shares = np.array([doses[dye] for dye in order])
+    shares = shares / shares.sum()
+    tried = [np.maximum(np.rint(shares * total), 1.0) for total in range(1, MOST_PARTS + 1)]
+    off = [float(np.max(np.abs(parts / parts.sum() - shares))) for parts in tried]
+    near = [index for index, each in enumerate(off) if each <= NEAR_SHARE]
+    best = tried[near[0] if near else int(np.argmin(off))]
+    return MappingProxyType(dict(zip(order, best.astype(int).tolist(), strict=True)))
