@@ -2,19 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, replace
+from functools import cached_property, partial
 from itertools import combinations
 
 import numpy as np
 
 from lift.errors import LiftError
-from lift.practice.advice import WEAKER_VOLUMES
+from lift.model.developer import Developer, developer_choices
 from lift.practice.scenario.scenario import MAX_TREATED, RINSES, Scenario, Zone
 from lift.practice.schedule.response import Responses
 from lift.practice.schedule.solve import Service, solve
 from lift.practice.schedule.work import ZoneWork
 from lift.words import Note, note
+
+Variant = tuple[Note, Scenario]
+"""What to change, and the scenario so changed."""
+
+Way = Callable[[Scenario, tuple[str, ...]], Iterator[Variant]]
+"""Every change of one kind to some zones of a scenario."""
+
+HALVES = ((1, 1),)
+"""Two developers are mixed half and half only: thirds would move the chance that a plan is inside
+by 5 in 100 at most (the darker base of the demos), and are one more thing to measure."""
 
 RAISED = 0.1
 """By how much a change must raise the probability to be worth telling, where a plan exists."""
@@ -106,9 +118,9 @@ def _clash(service: Service, pair: tuple[str, str]) -> Note:
 class Change:
     """A change to the scenario, computed.
 
-    `kinds` holds one of `KINDS`, or two that are made together, and `parts` what to change, one
-    for each. It `works` when all expected strands are then inside; `cost` is the person-minutes it
-    adds, a further bowl counted with its mixing [min].
+    `kinds` holds one of `Trials.ways`, or two that are made together, and `parts` what to change,
+    one for each. It `works` when all expected strands are then inside; `cost` is the person-minutes
+    it adds, a further bowl counted with its mixing [min].
     """
 
     kinds: tuple[str, ...]
@@ -155,9 +167,29 @@ class Trials:
             cost=person_minutes - before + more_bowls * base.values["changeover_minutes"],
         )
 
+    @cached_property
+    def ways(self) -> Mapping[str, Way]:
+        """Kinds of change, in the order in which they are tried, and what makes those of each."""
+        shelf = developer_choices(self.responses.curves.mixtures.developers, HALVES)
+        return {
+            "weaker": partial(_weaker, shelf),
+            "bowls": _two_bowls,
+            "in_order": _in_order,
+            "by_zone": _by_zone,
+            "split": _split,
+            "assistant": _assistant,
+        }
+
+    def variants(self, kind: str, base: Scenario, failing: tuple[str, ...]) -> Iterator[Variant]:
+        """A scenario changed in every way of one kind, as far as its own rules allow."""
+        names = {z.name for z in base.treated}
+        # A change that the scenario's own rules refuse is none.
+        with suppress(LiftError):
+            yield from self.ways[kind](base, tuple(n for n in failing if n in names))
+
     def of_kind(self, kind: str, zones: tuple[str, ...]) -> list[Change]:
         """Every change of one kind to some zones."""
-        variants = _variants(kind, self.service.scenario, zones)
+        variants = self.variants(kind, self.service.scenario, zones)
         return [self.judge((kind,), (part,), changed) for part, changed in variants]
 
 
@@ -173,7 +205,7 @@ def make_possible(trials: Trials) -> tuple[Change, ...]:
     """
     failing = failing_zones(trials.service) or tuple(trials.service.works)
     found = []
-    for kind in KINDS:
+    for kind in trials.ways:
         tried = trials.of_kind(kind, failing)
         working = [c for c in tried if c.works]
         if working:
@@ -193,7 +225,7 @@ def make_likelier(trials: Trials) -> tuple[Change, ...]:
     """
     service = trials.service
     weakest = min(service.works, key=service.p_inside)
-    tried = [change for kind in KINDS for change in trials.of_kind(kind, (weakest,))]
+    tried = [change for kind in trials.ways for change in trials.of_kind(kind, (weakest,))]
     worth = [c for c in tried if c.works and c.p_inside >= service.schedule.p_inside + RAISED]
     best = {c.kinds: c for c in sorted(worth, key=lambda c: c.p_inside)}
     return tuple(sorted(best.values(), key=lambda c: -c.p_inside))
@@ -201,29 +233,30 @@ def make_likelier(trials: Trials) -> tuple[Change, ...]:
 
 def _pair(trials: Trials, failing: tuple[str, ...]) -> list[Change]:
     base = trials.service.scenario
-    for one, two in combinations(KINDS, 2):
-        for part, changed in _variants(one, base, failing):
-            for more, both in _variants(two, changed, failing):
+    for one, two in combinations(trials.ways, 2):
+        for part, changed in trials.variants(one, base, failing):
+            for more, both in trials.variants(two, changed, failing):
                 change = trials.judge((one, two), (part, more), both)
                 if change.works:
                     return [change]
     return []
 
 
-Variant = tuple[Note, Scenario]
-
-
-def _weaker(base: Scenario, failing: tuple[str, ...]) -> Iterator[Variant]:
+def _weaker(
+    shelf: tuple[Developer, ...], base: Scenario, failing: tuple[str, ...]
+) -> Iterator[Variant]:
     for name in failing:
         zone = base.zone(name)
         mixture = base.mixtures[zone.mixture or ""]
-        parts = float(mixture.developer_parts)
-        own = float(mixture.on_head_volume) * (1.0 + parts) / parts
-        for volume in (v for v in WEAKER_VOLUMES if v < own - 1e-9):
-            key = f"{zone.mixture}/{volume:g}"
-            weaker = {**base.mixtures, key: mixture.replace(volume=volume)}
-            changed = base.replace(mixtures=weaker).replace_zone(name, mixture=key)
-            yield note("plan.change.weaker", volume=volume, own=own, zone=name), changed
+        own = float(mixture.developer_volume)
+        # The strongest that does it comes first: it asks least of everything else.
+        for developer in reversed(shelf):
+            if developer.volume < own - 1e-9:
+                key = f"{zone.mixture}/{developer.volume:g}"
+                weaker = {**base.mixtures, key: mixture.replace(volume=developer.volume)}
+                changed = base.replace(mixtures=weaker).replace_zone(name, mixture=key)
+                said = {"volume": developer.volume, "developer": developer.note}
+                yield note("plan.change.weaker", **said, own=own, zone=name), changed
 
 
 def _two_bowls(base: Scenario, failing: tuple[str, ...]) -> Iterator[Variant]:
@@ -292,22 +325,3 @@ def _assistant(base: Scenario, failing: tuple[str, ...]) -> Iterator[Variant]:
         salon = replace(base.salon, assistants=more)
         code = "plan.change.assistant" if more == 1 else "plan.change.assistants"
         yield note(code, assistants=more), base.replace(salon=salon)
-
-
-KINDS = {
-    "weaker": _weaker,
-    "bowls": _two_bowls,
-    "in_order": _in_order,
-    "by_zone": _by_zone,
-    "split": _split,
-    "assistant": _assistant,
-}
-
-
-def _variants(kind: str, base: Scenario, failing: tuple[str, ...]) -> Iterator[Variant]:
-    names = {z.name for z in base.treated}
-    try:
-        yield from KINDS[kind](base, tuple(n for n in failing if n in names))
-    except LiftError:
-        # A change that the scenario's own rules refuse is none.
-        return
