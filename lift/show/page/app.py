@@ -39,7 +39,7 @@ from lift.show.page.work import Processes
 from lift.words import LAST_LEVEL, known, note, say, says, templates
 
 HERE = Path(__file__).parent
-SCRIPTS = ("page.js.", "level_short.", "mixture.", "dye.", "part.", "change.")
+SCRIPTS = ("page.js.", "level_short.", "mixture.", "dye.", "part.", "change.", "first.")
 """Codes that the page's scripts say; of names, the family is part of the code."""
 
 

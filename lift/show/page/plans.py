@@ -24,7 +24,15 @@ from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import refused
 from lift.show.page.scenarios import read_scenario
 from lift.show.said import tone_note
-from lift.show.said_plan import fibre_notes, gain_note, red_notes, verdict_note, zone_looks
+from lift.show.said_plan import (
+    fibre_notes,
+    first_notes,
+    gain_note,
+    on_note,
+    red_notes,
+    verdict_note,
+    zone_looks,
+)
 from lift.words import say
 
 PAPERS = ("A4", "Letter")
@@ -39,9 +47,25 @@ CARD_POLICY = policy(
 """The card is one file with its style inside, and has no script."""
 
 
+class First(Part):
+    """What is done with a zone, in the order of doing it, and how it may end."""
+
+    mix: str
+    mix_code: Code
+    rinse: str
+    rinse_code: Code
+    tone: str
+    tone_code: Code
+    risk: str
+    risk_code: Code
+
+
 class ZoneShown(Part):
     """Words and drawn locks of a zone, at the rinse and after its toner, beside natural hair."""
 
+    on: str
+    on_code: Code
+    first: First
     locks: list[Lock]
     tone: str
     tone_code: Code
@@ -103,7 +127,7 @@ def _shown(result: Plan) -> PlanShown:
             red=red_notes(result),
         ),
         chance=say("chance", p=result.p_inside),
-        zones={z.zone.name: _zone(z, result.curves) for z in result.zones},
+        zones={z.zone.name: _zone(z, result) for z in result.zones},
         parts={
             part: locks_beside(
                 {say("plot.before"): before[part], say("page.plan.after"): lab}, result.curves
@@ -114,9 +138,11 @@ def _shown(result: Plan) -> PlanShown:
     )
 
 
-def _zone(zone: ZonePlan, curves: CurveSet) -> ZoneShown:
+def _zone(zone: ZonePlan, result: Plan) -> ZoneShown:
     return ZoneShown(
-        locks=locks_beside(zone_looks(zone), curves),
+        first=First(**said(**first_notes(zone, result))),
+        locks=locks_beside(zone_looks(zone), result.curves),
+        **said(on=on_note(zone)),
         **said(tone=tone_note(zone.tone), fibres=(told for _, told in fibre_notes(zone))),
         chance=say("chance", p=zone.p_inside),
         sections=shade_texts(np.array([s.lab for s in zone.sections])),

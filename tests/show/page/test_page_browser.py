@@ -431,6 +431,30 @@ def test_cautions_are_in_sight_in_every_room_that_shows_a_mixture_or_a_time(serv
         assert all(str(line) in shown for line in ALWAYS), room
 
 
+@pytest.mark.parametrize("size", SIZES)
+def test_a_plan_says_first_what_is_done_and_what_is_special_apart(served, visit, size):
+    from lift.practice.cautions import ALWAYS
+
+    visitor = visit(served.url, size)
+    page = visitor.open("plan")
+    page.select_option("#plan-pick", "grey-blending")
+    page.wait_for_selector("#plan-outcome:not([hidden])")
+    names = page.locator("#plan-first dt").all_inner_texts()
+    assert names == ["Mix", "Rinse", "Then tone", "Risk"] * 2
+    said = page.locator("#plan-first dd").all_inner_texts()
+    assert all("g product" in line for line in said[::4])
+    assert all("inside for" in line for line in said[3::4])
+    special = page.locator("#plan-cautions .special").all_inner_texts()
+    lines = page.locator("#plan-cautions li").all_inner_texts()
+    assert any("Persulfate" in line for line in special)
+    assert lines[: len(special)] == special
+    assert lines[len(special) :] == [str(line) for line in ALWAYS]
+    # Where nothing special was found, nothing stands out.
+    visitor.enter("record")
+    assert page.locator("#record-cautions .special").count() == 0
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+
+
 def test_a_device_is_paired_by_typing_the_code(tmp_path, serve, visit):
     pairing = Pairing()
     site = serve(tmp_path, pairing=pairing)

@@ -17,6 +17,7 @@ from lift.words.english import SENTENCES
 
 SHARED = Path(__file__).parents[3] / "shared"
 FILES = sorted(SHARED.glob("*.toml"))
+FIRST = ("mix", "rinse", "tone", "risk")
 SMALL = SHARED / "darker_base.toml"
 
 
@@ -41,12 +42,20 @@ def test_what_is_said_of_a_plan_has_its_code_beside_it(browser, path):
         assert shown["verdict_code"]["p"] == pytest.approx(answer["p_inside"], abs=1e-4)
     else:
         assert shown["verdict_code"]["reasons"] == answer["reason_codes"]
+    p_inside = {zone["zone"]: zone["p_inside"] for zone in answer["zones"]}
     assert len(shown["changes"]) == len(answer["changes"])
     for told, change in zip(shown["changes_codes"], answer["changes"], strict=True):
         assert told["code"] == "plan.gain"
         assert told["p"] == pytest.approx(change["p_inside"], abs=1e-4)
         assert told["work"]["minutes"] == abs(round(change["cost"]))
-    for zone in shown["zones"].values():
+    for name, zone in shown["zones"].items():
+        assert zone["on"].startswith(f"{name}, laid from ")
+        codes = [zone["first"][f"{line}_code"]["code"] for line in FIRST]
+        assert [code.removesuffix("_late") for code in codes[:2]] == [
+            *("plan.first.mix", "plan.first.rinse"),
+        ]
+        assert codes[2] in ("plan.first.toner", "plan.first.no_toner")
+        assert zone["first"]["risk_code"]["p"] == pytest.approx(p_inside[name], abs=1e-4)
         assert zone["tone_code"]["code"] in SENTENCES
         # Of grey hair both kinds of fibres: at the rinse, and where a toner is used after it.
         grey = path.stem == "grey_blending"

@@ -1,7 +1,7 @@
 // Clock: one large face, one large button. Marks are kept with the time of day at which they were
 // made, so neither a reload, nor a locked phone, nor a lost connection moves it.
 
-import { byId, clockTime, el, levelWords, list, tell } from "./dom.js";
+import { byId, cautions, clockTime, el, levelWords, tell } from "./dom.js";
 import { drawChip } from "./lock.js";
 import { Clock } from "./machine.js";
 import { beep, stayAwake, wakeSound } from "./signal.js";
@@ -112,7 +112,7 @@ function signal(current) {
 }
 
 function showCautions(lines) {
-  if (byId("clock-cautions").childElementCount !== lines.length) list(byId("clock-cautions"), lines);
+  if (byId("clock-cautions").childElementCount !== lines.length) cautions(byId("clock-cautions"), lines);
 }
 
 function showSections(now) {

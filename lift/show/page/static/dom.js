@@ -25,6 +25,16 @@ export function list(target, lines) {
   target.replaceChildren(...lines.map((line) => el("li", {}, line)));
 }
 
+// Those that stand in every room as it is sent, whatever is asked.
+const standing = new Set([...(byId("cautions")?.children ?? [])].map((li) => li.textContent));
+
+// Cautions in the order told; those for this mixture and hair, before the standing ones, stand out.
+export function cautions(target, lines) {
+  const first = lines.findIndex((line) => standing.has(line));
+  const kind = (i) => (i < first ? { class: "special" } : {});
+  target.replaceChildren(...lines.map((line, i) => el("li", kind(i), line)));
+}
+
 export function tell(id, text) {
   const target = byId(id);
   if (target.textContent !== text) target.textContent = text;

@@ -2,7 +2,7 @@
 
 import { ask, Refused } from "./ask.js";
 import { setPlan } from "./clock.js";
-import { byId, el, levelWords, list, tell } from "./dom.js";
+import { byId, cautions, clockTime, el, levelWords, list, tell } from "./dom.js";
 import { showErrors } from "./form.js";
 import { keep, kept } from "./keep.js";
 import { chip, drawLocks } from "./lock.js";
@@ -10,6 +10,7 @@ import { drawPlan } from "./planline.js";
 import { named, say } from "./words.js";
 
 const NAMES = ["text", "name"];
+const FIRST = ["mix", "rinse", "tone", "risk"];
 let last = null;
 let keptText = null;
 
@@ -93,12 +94,20 @@ function looks(words, locks, more = []) {
   return el("li", {}, row, el("span", {}, words), ...more.map((line) => el("p", {}, line)));
 }
 
+// What is done with a zone, in the order of doing it, and how it may end.
+function first({ on, first: lines }) {
+  const rows = FIRST.flatMap((name) => [el("dt", {}, named("first", name)), el("dd", {}, lines[name])]);
+  return el("section", { class: "first" }, el("h3", {}, on), el("dl", {}, ...rows));
+}
+
 function draw() {
   const { answer, shown } = last;
   byId("plan-outcome").hidden = false;
   tell("plan-name-shown", answer.title);
   tell("plan-verdict", shown.verdict);
   byId("plan-verdict").dataset.exists = answer.exists;
+  byId("plan-first").replaceChildren(...answer.zones.map((z) => first(shown.zones[z.zone])));
+  list(byId("plan-water"), answer.water);
   const failed = answer.changes.filter((c) => !c.works).map((c) => named("change", c.kind));
   list(byId("plan-changes"), [
     ...answer.changes.flatMap((c, i) =>
@@ -110,7 +119,7 @@ function draw() {
     ...answer.advice.map((advice) => say("plan.or", { advice })),
   ]);
   drawPlan(byId("plan-line"), byId("plan-places"), answer, shown);
-  list(byId("plan-cautions"), answer.cautions);
+  cautions(byId("plan-cautions"), answer.cautions);
   byId("plan-zones").tBodies[0].replaceChildren(
     ...answer.zones.map((z) => {
       const mixture = answer.mixtures[z.mixture];
@@ -119,7 +128,7 @@ function draw() {
         {},
         el("th", { scope: "row" }, chip(shown.zones[z.zone].locks[0].shades), z.zone),
         cell(say("plan.mixture", { kind: named("mixture", mixture.kind), volume: mixture.developer_volume })),
-        ...[z.starts, z.laid, z.rinsed, z.latest_safe].map((t) => cell(t.toFixed(1))),
+        ...[z.starts, z.laid, z.rinsed, z.latest_safe].map((t) => cell(clockTime(60 * t))),
         cell(shown.zones[z.zone].chance),
         cell(levelWords(z.level)),
         cell(say("plan.warmth", { warmth: z.warmth.toFixed(1), limit: z.warmth_limit.toFixed(1) })),

@@ -1,6 +1,6 @@
 // Time line of a plan: a row for each section, on the service's clock.
 
-import { minutes, svg } from "./dom.js";
+import { clockTime, minutes, svg } from "./dom.js";
 import { bead, GROUND } from "./lock.js";
 import { bars, placeKey } from "./places.js";
 import { say } from "./words.js";
@@ -69,7 +69,7 @@ export function drawPlan(target, key, answer, shown) {
       zones: answer.zones
         .map((z) =>
           say("plan.line_zone", {
-            zone: z.zone, starts: z.starts.toFixed(1), rinsed: z.rinsed.toFixed(1),
+            zone: z.zone, starts: clockTime(60 * z.starts), rinsed: clockTime(60 * z.rinsed),
           }),
         )
         .join("; "),

@@ -2,7 +2,7 @@
 
 import { ask, Newest, Offline, onConnection } from "./ask.js";
 import { setPlan } from "./clock.js";
-import { byId, list, tell } from "./dom.js";
+import { byId, cautions, list, tell } from "./dom.js";
 import { pick, picked, showErrors } from "./form.js";
 import { keep, kept } from "./keep.js";
 import { drawLocks, drawStrip } from "./lock.js";
@@ -101,7 +101,7 @@ function draw() {
   tell("warmth-words", shown.warmth);
   tell("tone-words", shown.tone);
   list(byId("advice"), answer.window.advice.map((advice) => say("preview.try", { advice })));
-  list(byId("cautions"), answer.cautions);
+  cautions(byId("cautions"), answer.cautions);
   tell("standing", shown.notes.join(" "));
   for (const place of document.querySelectorAll(".asked-words")) place.textContent = shown.done;
   document.documentElement.dataset.answered = String(asker.shown);

@@ -1,7 +1,7 @@
 // Strand test: what was seen on a trial strand, and what it moves.
 
 import { ask, Refused } from "./ask.js";
-import { byId, el, list, tell, svg } from "./dom.js";
+import { byId, cautions, el, list, tell, svg } from "./dom.js";
 import { showErrors } from "./form.js";
 import { keep, kept } from "./keep.js";
 import { drawLocks } from "./lock.js";
@@ -97,7 +97,7 @@ function draw() {
   list(byId("strand-moved"), shown.moved);
   list(byId("strand-look"), shown.look);
   list(byId("strand-fibres"), shown.fibres);
-  list(byId("strand-cautions"), answer.cautions);
+  cautions(byId("strand-cautions"), answer.cautions);
   drawGain(byId("strand-gain"), answer.next_look);
 }
 
