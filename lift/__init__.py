@@ -20,7 +20,7 @@ _HOMES = {
     "lift.model.natural": ("natural_path",),
     "lift.model.stages": ("stage_names", "underpigment_ladder"),
     # One strand: goal, window, preview, tone.
-    "lift.practice.goal": ("Goal",),
+    "lift.practice.goal": ("Blend", "Goal", "Lighten", "Match", "Tone", "parse_goal"),
     "lift.practice.window": ("Window", "find_window"),
     "lift.practice.preview": ("preview",),
     "lift.practice.tone": ("ToneDirection", "tone_direction"),

@@ -16,6 +16,7 @@ from lift.answers import to_dict
 from lift.model.curves import STATUSES, default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.practice.goal import Blend
 from lift.practice.preview import preview
 
 PACKAGE = Path(lift.__file__).parent
@@ -173,7 +174,7 @@ def outcome(curves):
     """Figures of some previews, and the names they carry."""
     numbers, words = [], []
     for hair, mixture, minutes in SCENES:
-        shown = to_dict(preview(hair, mixture, minutes, curves=curves, members=2))
+        shown = to_dict(preview(hair, mixture, minutes, Blend(), curves, members=2))
         at, window = shown["at"], shown["window"]
         for value in (at["lab"], at["level"], at["lift"], at["warmth"]):
             numbers += [value["low"], value["median"], value["high"]]

@@ -45,7 +45,12 @@ def near(found, then):
 
 LEVEL_AND_LIFT = slice(0, 6)
 ALL_BUT_THE_CLOSE = slice(0, -1)
-EXPECTED_WINDOW = slice(12, 14)
+EXPECTED_WINDOW = slice(10, 12)
+
+
+def without_the_best(told):
+    """Numbers of a preview but for its best time and the chance then."""
+    return [*told[:10], *told[12:]]
 
 
 def still_told(numbers, name):
@@ -55,8 +60,15 @@ def still_told(numbers, name):
     ones; see ``tests/test_laws.py``. It counted red hair from brown hair. It gave slow strands the
     slow draws of a posterior, as if what nobody measured were a strand's own: bands were drawn
     otherwise, the expected strand was not. Nor is the close of a base break's window told again:
-    0.1.0 had one past the 15 min that are predicted now.
+    0.1.0 had one past the 15 min that are predicted now. Its best time was the middle of those that
+    are as good, and now is the soonest.
     """
+    if name == "records.sqlite":
+        numbers = [[row, without_the_best(told)] for row, told in numbers]
+    elif isinstance(numbers, list) and isinstance(numbers[0], list):
+        numbers = [without_the_best(told) for told in numbers]
+    elif isinstance(numbers, list):
+        numbers = without_the_best(numbers)
     if name == "bayes.toml":
         return numbers[EXPECTED_WINDOW]
     if name == "grey_blending.toml":

@@ -21,7 +21,8 @@ from lift.optics.adapter import OBSERVERS
 from lift.optics.colorimetry import chroma, hue_deg, reflectance_to_lab
 from lift.optics.reflectance import diffusion, hair_reflectance
 from lift.optics.weights import PREPARED, WAVELENGTHS_NM
-from lift.practice.goal import Goal, resolve_goal
+from lift.practice.goal import Blend
+from lift.practice.target import resolve_goal
 from lift.practice.window import window_of
 
 CURVES = default_curves()
@@ -302,7 +303,7 @@ def window(hair, mixture, goal):
 @given(hairs(), mixtures(ANY_TONE), st.none() | st.floats(0.0, 60.0))
 def test_a_window_with_grey_is_never_later(hair, mixture, allowance):
     """What is too warm is so beside any number of white fibres, and no less likely."""
-    goal = Goal(warmth_allowance=allowance)
+    goal = Blend(warmth=allowance)
     grey, plain = (window(h, mixture, goal) for h in (hair, hair.replace(grey_percent=0.0)))
     for name in ("opens", "closes", "reached_at", "too_warm_at", "best_minutes"):
         late, usual = (getattr(w, name) for w in (grey, plain))

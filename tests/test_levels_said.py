@@ -13,6 +13,7 @@ import lift
 from lift import Hair, Mixture, Observation, preview, strand_test
 from lift.answers import to_dict
 from lift.cli import app as command_line
+from lift.practice.goal import Blend, Lighten
 from lift.practice.scenario.scenario import Placement, Salon, Scenario, Zone, ZoneGoal
 from lift.show.card.html import card_html
 from lift.show.lesson.live import moment
@@ -76,7 +77,7 @@ def test_json_keeps_the_number_beside_the_words(result):
 
 
 def plan_of_pale_hair():
-    goal = ZoneGoal(lift.Goal(level=10.0, warmth_allowance=60.0))
+    goal = ZoneGoal(Lighten(level=10.0, warmth=60.0))
     zone = Zone("ends", PALE, mixture="light", goal=goal, placement=Placement(20, 60), heat_c=15.0)
     return lift.plan(Scenario("test", (zone,), {"light": STRONG}, Salon()), members=10)
 
@@ -86,8 +87,8 @@ def test_nobody_is_shown_one(result):
     visit = plan_of_pale_hair()
     assert visit.zones[0].level > LAST_LEVEL
     seen = [Observation(10.0, level=10.0)]
-    test = strand_test(PALE, STRONG, seen, lift.Goal(level=10.0), rinse_minutes=40.0)
-    by_lift = strand_test(PALE, STRONG, seen, rinse_minutes=40.0)
+    test = strand_test(PALE, STRONG, seen, Lighten(level=10.0), rinse_minutes=40.0)
+    by_lift = strand_test(PALE, STRONG, seen, Blend(), rinse_minutes=40.0)
     assert "at least +1.00" in printed(print_strand, by_lift)
     shown = {
         "terminal": printed(print_preview, result),
@@ -105,7 +106,7 @@ def test_nobody_is_shown_one(result):
 
 
 def test_an_axis_of_levels_ends_where_the_scale_does():
-    test = strand_test(PALE, STRONG, rinse_minutes=40.0)
+    test = strand_test(PALE, STRONG, goal=Lighten(10.0), rinse_minutes=40.0)
     axes = plot_moved(test, "level")
     axes.figure.canvas.draw()
     assert axes.get_ylim()[1] <= LAST_LEVEL + 0.2
@@ -130,7 +131,7 @@ def test_nobody_is_asked_for_one():
 def test_goals_and_starts_that_lie_past_it_are_refused():
     from lift.errors import LiftError
 
-    for make in (lambda: Hair(5.0, lightened_to=10.5), lambda: lift.Goal(level=12.0)):
+    for make in (lambda: Hair(5.0, lightened_to=10.5), lambda: Lighten(level=12.0)):
         with pytest.raises(LiftError, match="nearest: 10"):
             make()
 

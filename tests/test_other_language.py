@@ -23,6 +23,7 @@ from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.optics.dyes import palette
+from lift.practice.goal import INTENTS
 from lift.practice.preview import preview
 from lift.practice.records.record import ZONES
 from lift.practice.scenario.scenario_file import load_scenario
@@ -180,7 +181,8 @@ def test_every_word_of_the_sliders_is_said():
 
 def test_the_language_that_is_none_changes_words_and_keeps_numbers():
     with speaking(babble):
-        assert re.findall(r"[A-Za-z0-9.]+", say("plot.warmth.from", end=np.float64(5.0))) == ["5.0"]
+        said = say("plot.warmth.from", end=np.float64(5.0), goal="8")
+        assert re.findall(r"[A-Za-z0-9.]+", said) == ["8", "5.0"]
     assert left("too warm", "warm") == ["too"]
 
 
@@ -193,7 +195,14 @@ PARTS = {
     "curves": ("show", "compare"),
 }
 TYPED = (
-    *(*KINDS, *palette(), *ZONES, *COMMANDS, *(name for part in PARTS.values() for name in part)),
+    *(
+        *KINDS,
+        *INTENTS,
+        *palette(),
+        *ZONES,
+        *COMMANDS,
+        *(name for part in PARTS.values() for name in part),
+    ),
     *("fine", "medium", "coarse", "permanent", "direct", "warmth", "png", "svg", "pdf"),
 )
 """Codes that are typed, which help and refusals therefore show as they are."""

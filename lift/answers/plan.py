@@ -112,7 +112,7 @@ class ZonePart(Part):
     goal: str
     goal_code: Code
     target: Lab | None
-    warmth_limit: float
+    warmth_limit: float | None
     starts: float
     laid: float
     rinsed: float

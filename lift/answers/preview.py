@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+import numpy as np
+
 from lift.answers.encode import Code, Part
 from lift.answers.fibres import FibresPart, fibres_part
 from lift.answers.parts import (
@@ -14,12 +16,15 @@ from lift.answers.parts import (
     TonePart,
     band,
     curve_set_part,
+    finite,
     lab_band,
     rounded,
     said,
     tone_part,
 )
 from lift.answers.strand_parts import Asked, WindowPart, asked, window_part
+from lift.model.natural import path_of
+from lift.practice.passages import Passage
 from lift.practice.preview import Preview
 from lift.practice.why import Parts, Why, why
 from lift.quantities import Lab
@@ -32,9 +37,39 @@ class Inputs(Asked):
     minutes: float
 
 
+class TonerPart(Part):
+    """The one dye that comes nearest, and what it gives.
+
+    Its dose is in 0.01 absorption per fibre radius, `lab` (D65, 10 degrees) and `level` are after
+    it.
+    """
+
+    tone: dict[str, float]
+    lab: Lab
+    level: float
+
+
+class PassagePart(Part):
+    """A level that lightening passes: when [min], how surely, and the toner there.
+
+    `minutes` is null where the expected strand gets there too late, an end of `between` where a
+    strand of that end does.
+    """
+
+    level: float
+    stage: str
+    minutes: float | None
+    between: tuple[float | None, float | None]
+    p_reached: float
+    lab: Lab
+    toner: TonerPart
+
+
 class At(Part):
     """What is to be expected at the asked time.
 
+    `places` are the shares of strands not there yet, inside, too warm and too light for the goal,
+    and `toner` what would follow a rinse then; both are null where there is none.
     `lab` and `hue_deg` are of hair as it is seen, `pigmented` and warmth of its pigmented fibres;
     the two differ where hair is grey, and then `fibres` tells both of the expected strand.
     """
@@ -50,7 +85,9 @@ class At(Part):
     stage_chances: dict[str, float]
     warmth: Band
     hue_deg: float
-    p_too_warm: float
+    p_too_warm: float | None
+    places: dict[str, float] | None
+    toner: TonerPart | None
     blend_warmth: Band
     fibres: FibresPart | None
 
@@ -70,7 +107,7 @@ class Curve(Part):
     warmth: list[float]
     warmth_low: list[float]
     warmth_high: list[float]
-    p_too_warm: list[float]
+    p_too_warm: list[float] | None
     blend_warmth: list[float] | None
 
 
@@ -105,7 +142,8 @@ class PreviewAnswer(Part):
     at: At
     why: WhyAnswer
     curve: Curve
-    window: WindowPart
+    window: WindowPart | None
+    passes: list[PassagePart]
     tone: TonePart
     cautions: list[str]
     cautions_codes: list[Code]
@@ -126,8 +164,42 @@ def at(result: Preview) -> At:
         warmth=band(*result.band_at("warmth")),
         hue_deg=rounded(result.drawn.central.hue_deg[-1]),
         p_too_warm=rounded(result.p_too_warm),
+        places=None
+        if result.window is None
+        else {name: rounded(share) for name, share in result.places.items()},
+        toner=_toner_now(result),
         blend_warmth=band(*result.band_at("blend_warmth")),
-        fibres=fibres_part(result.grey, result.window.target.warmth_limit),
+        fibres=fibres_part(result.grey, result.warmth_limit),
+    )
+
+
+def _toner_now(result: Preview) -> TonerPart | None:
+    found = result.toned
+    if found is None:
+        return None
+    path = path_of(result.hair, result.curves)
+    return TonerPart(
+        tone={found.dyes[int(found.dye)]: rounded(found.dose)} if found.dose > 0.0 else {},
+        lab=rounded(found.lab),
+        level=rounded(path.level_of_lightness(found.lab[0])),
+    )
+
+
+def passage_part(each: Passage) -> PassagePart:
+    """Describe a level that lightening passes."""
+    low, high = each.between
+    return PassagePart(
+        level=each.level,
+        stage=each.stage,
+        minutes=rounded(each.minutes),
+        between=(finite(low), finite(high)),
+        p_reached=rounded(each.p_reached),
+        lab=rounded(each.lab),
+        toner=TonerPart(
+            tone={dye: rounded(dose) for dye, dose in each.tone.items()},
+            lab=rounded(each.after),
+            level=rounded(each.level_after),
+        ),
     )
 
 
@@ -161,10 +233,19 @@ def curve(result: Preview) -> Curve:
         warmth=rounded(warmth[some]),
         warmth_low=rounded(low[some]),
         warmth_high=rounded(high[some]),
-        p_too_warm=rounded(
-            result.drawn.probability_too_warm(result.window.target.warmth_limit)[some]
-        ),
+        p_too_warm=_p_too_warm(result),
     )
+
+
+def _p_too_warm(result: Preview) -> Any:
+    if result.window is None:
+        return None
+    limit = result.warmth_limit
+    if limit is not None:
+        return rounded(result.drawn.probability_too_warm(limit)[:-1])
+    each, minutes = result.window.each, result.window.minutes
+    warm = each.too_warm <= each.too_light
+    return rounded(np.mean(warm[:, None] & (minutes >= each.too_warm[:, None]), axis=0))
 
 
 def _course_of(quantity: str, result: Preview) -> Any:
@@ -175,13 +256,14 @@ def answer(result: Preview) -> PreviewAnswer:
     """Answer of a preview."""
     return PreviewAnswer(
         inputs=Inputs(
-            **asked(result.hair, result.mixture, result.window.target, result.curves),
+            **asked(result.hair, result.mixture, result.target, result.curves),
             minutes=result.minutes,
         ),
         at=at(result),
         why=why_answer(why(result)),
         curve=curve(result),
-        window=window_part(result.window, result.advice),
+        window=None if result.window is None else window_part(result.window, result.advice),
+        passes=[passage_part(each) for each in result.passages],
         tone=tone_part(result.tone),
         **said(cautions=result.cautions),
         curve_set=curve_set_part(result.curves, result.extrapolates),

@@ -17,6 +17,7 @@ from lift.model.ensemble import LATENT
 from lift.practice.preview import Preview
 from lift.practice.trial.look import LookTimes
 from lift.practice.trial.strand_test import StrandTest
+from lift.practice.window import Window
 from lift.quantities import Lab
 from lift.words import note
 
@@ -99,7 +100,7 @@ def answer(test: StrandTest) -> StrandAnswer:
     seen = zip(test.observations, test.gains, test.verdicts, strict=True)
     return StrandAnswer(
         inputs=StrandInputs(
-            **asked(before.hair, before.mixture, before.window.target, before.curves),
+            **asked(before.hair, before.mixture, test.target, before.curves),
             rinse_minutes=before.minutes,
         ),
         observations=[
@@ -107,8 +108,8 @@ def answer(test: StrandTest) -> StrandAnswer:
             for o, gain, verdict in seen
         ],
         posterior=_deviates(test),
-        before=_state(before),
-        after=_state(test.after),
+        before=_state(before, test.windows[0]),
+        after=_state(test.after, test.windows[1]),
         looks=_looks(test.looks),
         next_look=_looks(test.next_look),
         **said(cautions=test.cautions),
@@ -130,8 +131,8 @@ def _deviates(test: StrandTest) -> Deviates | None:
     )
 
 
-def _state(result: Preview) -> State:
-    return State(at(result), window_part(result.window, result.advice))
+def _state(result: Preview, window: Window) -> State:
+    return State(at(result), window_part(window, result.advice))
 
 
 def _looks(looks: LookTimes) -> Looks:

@@ -13,9 +13,10 @@ from lift.model.curves import CurveSet
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.advice import Advice
-from lift.practice.goal import Target
+from lift.practice.target import Target
 from lift.practice.window import Window
-from lift.quantities import MINUTES, Quantity, quantities_of
+from lift.quantities import MINUTES, Lab, Quantity, quantities_of
+from lift.words import note
 
 
 def _told(q: Quantity) -> Any:
@@ -51,11 +52,15 @@ class Asked(HairPart):
     tone: dict[str, float]
     goal: str
     goal_code: Code
-    goal_level: float
-    warmth_limit: float
+    intent: str
+    goal_level: float | None
+    goal_lab: Lab | None
+    tolerance: float | None
+    toned: bool
+    warmth_limit: float | None
 
 
-def asked(hair: Hair, mixture: Mixture, target: Target, curves: CurveSet) -> dict[str, Any]:
+def asked(hair: Hair, mixture: Mixture, target: Target | None, curves: CurveSet) -> dict[str, Any]:
     """Fields of `Asked`: what was given, and what the curve set filled in."""
     properties = mixture.properties(curves.values)
     taken = {name: getattr(hair, name) for name in quantities_of(Hair)}
@@ -70,9 +75,30 @@ def asked(hair: Hair, mixture: Mixture, target: Target, curves: CurveSet) -> dic
         "ph": properties["ph"],
         "temperature_c": mixture.temperature_c,
         "tone": {dye: float(dose) for dye, dose in properties["tone"].items()},
+        **goal_parts(target),
+    }
+
+
+def goal_parts(target: Target | None) -> dict[str, Any]:
+    """Fields about the goal; of an open one, that it is open."""
+    if target is None:
+        return {
+            **said(goal=note("goal.any_lift")),
+            "intent": "lighten",
+            "goal_level": None,
+            "goal_lab": None,
+            "tolerance": None,
+            "toned": True,
+            "warmth_limit": None,
+        }
+    return {
         **said(goal=target.name),
+        "intent": target.intent,
         "goal_level": rounded(target.level),
-        "warmth_limit": rounded(target.warmth_limit),
+        "goal_lab": rounded(target.wanted),
+        "tolerance": finite(target.tolerance),
+        "toned": target.toned,
+        "warmth_limit": finite(target.warmth_limit),
     }
 
 
@@ -87,11 +113,13 @@ class WindowPart(Part):
     reached_at: float | None
     too_warm_at: float | None
     too_light_at: float | None
+    rinse_from: float
     best_minutes: float
+    rinse_until: float
     p_best: float
     goal: str
     goal_code: Code
-    warmth_limit: float
+    warmth_limit: float | None
     time_line: list[SpanPart]
     advice: list[str]
     advice_codes: list[Code]
@@ -108,9 +136,11 @@ def window_part(window: Window, advice: Sequence[Advice]) -> WindowPart:
         reached_at=rounded(window.reached_at),
         too_warm_at=rounded(window.too_warm_at),
         too_light_at=rounded(window.too_light_at),
+        rinse_from=rounded(window.rinse[0]),
         best_minutes=window.best_minutes,
+        rinse_until=rounded(window.rinse[2]),
         p_best=rounded(window.p_best),
-        warmth_limit=rounded(window.target.warmth_limit),
+        warmth_limit=finite(window.target.warmth_limit),
         time_line=span_parts(window.spans(MINUTES.range[1])),
         **said(goal=window.target.name, advice=(a.note for a in advice)),
     )

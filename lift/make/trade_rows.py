@@ -23,7 +23,7 @@ from lift.model.stages import LADDER_START
 from lift.model.strand import hair_share, lightened, natural_pigment, strand_lab
 from lift.model.trajectory import Trajectory, trajectory_of
 from lift.optics.colorimetry import hue_deg
-from lift.practice.window import first_crossing
+from lift.practice.inside import first_crossing
 from lift.reference import load
 
 SURFACE = ("surface_reflectance", "surface_slope", "melanin_at_level_3")

@@ -103,4 +103,5 @@ def simulate_many_times(
         pigment=few.pigment.map(lambda p: np.broadcast_to(p, few.lift.shape) @ weights.T),
         tone=tones_formed(conditions_of(hair, mixture, minutes, values)),
         curves=curves,
+        values=values,
     )

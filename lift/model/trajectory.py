@@ -70,6 +70,8 @@ class Trajectory:
         Dose of each dye formed by then [0.01 absorption per fibre radius].
     curves : CurveSet
         The curve set used.
+    values : mapping of str to float or numpy.ndarray
+        Its parameter values as these strands have them, an ensemble's draws among them.
 
     Examples
     --------
@@ -94,6 +96,7 @@ class Trajectory:
     pigment: Pigment
     tone: Mapping[str, Floats]
     curves: CurveSet
+    values: Values
 
     def up_to(self, count: int) -> Trajectory:
         """Return the trajectory with only its first `count` times (last axis)."""
@@ -271,4 +274,5 @@ def trajectory_of(
         pigment=pigment,
         tone=tone,
         curves=curves,
+        values=values,
     )

@@ -17,9 +17,10 @@ from lift.model.natural import path_of
 from lift.model.strand import strand_lab
 from lift.model.trajectory import Trajectory, trajectory_of
 from lift.optics.dyes import MAX_DOSE
-from lift.practice.goal import TOO_LIGHT_LEVEL, Target
+from lift.practice.inside import first_crossing, goal_margin
+from lift.practice.target import TOO_LIGHT_LEVEL, Target
 from lift.practice.tone import tone_direction
-from lift.practice.window import Window, first_crossing, goal_margin, time_grid
+from lift.practice.window import Window, time_grid
 from lift.words import Note, note
 
 NARROW_MINUTES = 3.0
@@ -51,7 +52,7 @@ class Advice:
 
 def advise(hair: Hair, mixture: Mixture, window: Window, curves: CurveSet) -> tuple[Advice, ...]:
     """Try the changes that could give or widen the window; none when it is wide enough."""
-    if window.exists and window.width >= NARROW_MINUTES:
+    if window.target.wanted is not None or (window.exists and window.width >= NARROW_MINUTES):
         return ()
     minutes = time_grid(window.limit_minutes)
     planned = trajectory_of(hair, mixture, minutes, curves, curves.values)
@@ -69,7 +70,7 @@ def advise(hair: Hair, mixture: Mixture, window: Window, curves: CurveSet) -> tu
 def _edges(minutes: Floats, trajectory: Trajectory, target: Target) -> tuple[Floats, Floats]:
     """When each strand reaches the goal, and is too warm or too light or time is up [min]."""
     opens = first_crossing(minutes, goal_margin(trajectory, target) + 1e-9)
-    warm = first_crossing(minutes, trajectory.warmth - target.warmth_limit)
+    warm = first_crossing(minutes, trajectory.warmth - min(target.warmth_limit, 1e6))
     return opens, np.minimum(warm, _too_light(minutes, trajectory))
 
 

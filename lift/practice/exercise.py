@@ -12,8 +12,10 @@ from lift.model.curves import CurveSet, default_curves
 from lift.model.hair import FIBRES_UM, Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
+from lift.practice.goal import Blend
+from lift.practice.inside import first_crossing
 from lift.practice.tone import tone_direction
-from lift.practice.window import find_window, first_crossing
+from lift.practice.window import find_window
 from lift.words import Note, note
 
 HAIR = Hair(level=6.0)
@@ -73,7 +75,7 @@ def _strength(curves: CurveSet) -> Iterator[Question]:
 def _fibre(curves: CurveSet) -> Iterator[Question]:
     ends = {}
     for fibre in ("fine", "coarse"):
-        window = find_window(HAIR.replace(fibre_um=fibre), WEAK, None, curves, members=2)
+        window = find_window(HAIR.replace(fibre_um=fibre), WEAK, Blend(), curves, members=2)
         ends[fibre] = _when("exercise.minutes", window.too_warm_at)
     yield Question(
         note("exercise.fibre", **{fibre: FIBRES_UM[fibre] for fibre in ends}),

@@ -18,9 +18,12 @@ from lift.model.strand import Fibres
 from lift.practice.advice import Advice, advise
 from lift.practice.cautions import cautions, in_order
 from lift.practice.fibres import GreyLook, grey_look
-from lift.practice.goal import Goal, resolve_goal
+from lift.practice.goal import Goal, Lighten, usual_goal
 from lift.practice.overprocessing import overprocessed
+from lift.practice.passages import Passage, passages
+from lift.practice.target import Target, resolve_goal
 from lift.practice.tone import ToneDirection, tone_direction
+from lift.practice.toned import Toned, toned
 from lift.practice.window import LIMIT_MINUTES, Window, limit_within, time_grid, window_of
 from lift.quantities import MINUTES
 from lift.words import Note
@@ -38,8 +41,14 @@ class Preview:
         Processing time [min].
     drawn : Ensemble
         On the window's grid, with the asked time as its last column.
-    window : Window
-        Window and probabilities.
+    target : Target or None
+        The goal made definite; None where it is open.
+    window : Window or None
+        Window and probabilities; None where the goal is open.
+    passages : tuple of Passage
+        Where the goal is open, the levels that lightening passes within its time limit.
+    limit_minutes : float
+        Longest time considered [min].
     advice : tuple of Advice
         What to change, when the window is missing or narrow.
     tone : ToneDirection
@@ -54,16 +63,62 @@ class Preview:
     mixture: Mixture
     minutes: float
     drawn: Ensemble
-    window: Window
+    target: Target | None
+    window: Window | None
+    passages: tuple[Passage, ...]
+    limit_minutes: float
     advice: tuple[Advice, ...]
     tone: ToneDirection
     cautions: tuple[Note, ...]
     curves: CurveSet
 
     @property
-    def p_too_warm(self) -> float:
-        """Probability of being warmer than the goal allows at that time."""
-        return float(self.drawn.probability_too_warm(self.window.target.warmth_limit)[-1])
+    def warmth_limit(self) -> float | None:
+        """Largest warmth that the goal allows [dC*]; None where it allows any."""
+        limit = np.inf if self.target is None else self.target.warmth_limit
+        return float(limit) if np.isfinite(limit) else None
+
+    @property
+    def p_too_warm(self) -> float | None:
+        """Probability of being too warm for the goal at that time; None where it is open."""
+        if self.target is None:
+            return None
+        if self.target.wanted is None:
+            return float(self.drawn.probability_too_warm(self.target.warmth_limit)[-1])
+        return self.places["too_warm"]
+
+    @property
+    def places(self) -> dict[str, float]:
+        """Share of the strands [-] not there yet, inside, too warm and too light at that time."""
+        assert self.window is not None
+        each, now = self.window.each, self.minutes
+        past = now >= each.passed
+        inside = (now >= each.reached) & ~past & (now <= self.limit_minutes)
+        warm = past & (each.too_warm <= each.too_light)
+        return {
+            "not_lifted": float(np.mean(~past & (now < each.reached))),
+            "inside": float(np.mean(inside)),
+            "too_warm": float(np.mean(warm)),
+            "too_light": float(np.mean(past & ~warm)),
+        }
+
+    @property
+    def toned(self) -> Toned | None:
+        """The nearest dye and the colour after it at that time; None where none is to follow.
+
+        It answers the goal's colour; of an open goal natural hair.
+        """
+        if self.target is not None and not self.target.toned:
+            return None
+        now = self.drawn.central
+        wanted = None if self.target is None else self.target.wanted
+        return toned(
+            now.pigment.map(lambda p: np.broadcast_to(p, now.lift.shape)[-1]),
+            now.values,
+            path_of(self.hair, self.curves) if wanted is None else wanted,
+            carried={dye: np.broadcast_to(d, now.lift.shape)[-1] for dye, d in now.tone.items()},
+            least_lightness=-np.inf if self.target is None else self.target.least_lightness,
+        )
 
     @property
     def grey(self) -> GreyLook | None:
@@ -97,6 +152,8 @@ class Preview:
     def can_be_inside(self) -> bool:
         """Whether any strand can still be inside the window, at that time or later."""
         window = self.window
+        if window is None:
+            return True
         # The asked time may lie between two of the grid: the one before it counts, too.
         now = max(int(np.searchsorted(window.minutes, self.minutes, side="right")) - 1, 0)
         return bool(np.any(window.p_inside[now:] > 0.0))
@@ -127,8 +184,9 @@ def preview(
         One strand and what lies on it.
     minutes : float
         Processing time [min], within the domain of the mixture.
-    goal : Goal, optional
-        Default: any visible lift within the curve set's warmth allowance.
+    goal : Blend, Lighten, Match or Tone, optional
+        Default: what the mixture usually means. A base break is to stay natural; others lighten,
+        openly, and the answer tells what they pass.
     members, seed : int
         Size and seed of the ensemble.
     limit_minutes : float
@@ -150,8 +208,15 @@ def preview(
     grid = time_grid(max(limit, time))
     times = np.append(grid, time)
     drawn = ensemble(hair, mixture, times, curves, members=members, seed=seed, latent=latent)
-    target = resolve_goal(goal, hair, curves)
-    window = window_of(drawn.up_to(grid.size), target, limit)
+    goal = goal or usual_goal(mixture)
+    target: Target | None = None
+    window: Window | None = None
+    passed: tuple[Passage, ...] = ()
+    if isinstance(goal, Lighten) and goal.open:
+        passed = passages(drawn.up_to(grid.size), limit, path_of(hair, curves))
+    else:
+        target = resolve_goal(goal, hair, curves)
+        window = window_of(drawn.up_to(grid.size), target, limit)
     strand, own = (hair, curves) if latent is None else expected_strand(hair, curves, latent)
     seen = drawn.central.pigmented[-1]
     return Preview(
@@ -159,8 +224,11 @@ def preview(
         mixture=mixture,
         minutes=time,
         drawn=drawn,
+        target=target,
         window=window,
-        advice=advise(strand, mixture, window, own),
+        passages=passed,
+        limit_minutes=limit,
+        advice=() if window is None else advise(strand, mixture, window, own),
         tone=tone_direction(seen, path_of(hair, curves).lab_of_lightness(seen[0]), curves),
         cautions=in_order(
             (
@@ -174,10 +242,10 @@ def preview(
 
 
 def _extrapolates(
-    curves: CurveSet, hair: Hair, mixture: Mixture, minutes: float, window: Window
+    curves: CurveSet, hair: Hair, mixture: Mixture, minutes: float, window: Window | None
 ) -> tuple[Note, ...]:
     """Of the asked time and of the close that warmth makes, which is shown beside it."""
     shown = [minutes]
-    if window.closes is not None and window.closes_by == "warmth":
+    if window is not None and window.closes is not None and window.closes_by == "warmth":
         shown.append(window.closes)
     return curves.extrapolations(hair, mixture, shown)

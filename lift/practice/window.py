@@ -13,13 +13,21 @@ from lift.model.domain import longest_minutes
 from lift.model.ensemble import MEMBERS, SEED, Ensemble, ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.model.trajectory import Trajectory
-from lift.practice.goal import TOO_LIGHT_LEVEL, Goal, Target, resolve_goal
+from lift.practice.goal import Goal
+from lift.practice.inside import Crossings, crossings
+from lift.practice.target import Target, resolve_goal
 from lift.practice.time_line import Span, time_line
 from lift.quantities import Quantity
 
 LIMIT_MINUTES = 60.0
 """Lighteners are not left past 50 to 60 minutes: common practice (no source)."""
+
+NEARLY_BEST = 0.97
+"""Share of the best chance at which a time to rinse is as good: nobody leaves lightener on for
+nothing. A convention (assumed)."""
+
+GOOD = 0.9
+"""Share of the best chance that a time to rinse still has to have. A convention (assumed)."""
 
 TIME_LIMIT = Quantity("limit_minutes", 1.0, 120.0, "min", default=LIMIT_MINUTES, step=1.0)
 
@@ -31,7 +39,7 @@ STEPS = ((12.0, 0.5), (30.0, 1.0), (60.0, 2.0), (120.0, 4.0))
 class Window:
     """When the goal is met, for the expected strand and for the ensemble.
 
-    It closes when the strand is too warm for the goal or too light for any, at the time limit else.
+    It closes when the strand is too warm or too light for the goal, at the time limit else.
 
     Parameters
     ----------
@@ -40,16 +48,18 @@ class Window:
     opens_range, closes_range : tuple of float
         Central 90 % of the members [min]; infinity where members never get there.
     reached_at, too_warm_at, too_light_at : float or None
-        When the expected strand reaches the goal, and when it passes the warmth limit and the end
-        of the scale of levels [min]; None when not within the time limit.
+        When the expected strand reaches the goal, and when it is too warm or too light for it
+        [min]; None when not within the time limit.
     closes_by : str
         ``warmth``, ``lightness``, ``time limit`` or ``none``.
     minutes : numpy.ndarray
         Time grid [min], shape (n,).
-    p_reached, p_too_warm, p_inside : numpy.ndarray
-        Share of members that have reached the goal, are too warm, and are inside, shape (n,).
+    each : Crossings
+        When each member reaches the goal and passes it [min], time limit or not, shape (members,).
+    p_inside : numpy.ndarray
+        Share of members that are inside, shape (n,).
     best_minutes, p_best : float
-        Time with the highest probability of being inside [min], and that probability;
+        Soonest time at which nearly as many members are inside as ever [min], and their share;
         both 0 when no member ever is inside.
     target : Target
         The goal made definite.
@@ -58,7 +68,8 @@ class Window:
 
     Examples
     --------
-    >>> window = find_window(Hair(5), Mixture("cream", 20), Goal(level=6, warmth_allowance=30))
+    >>> from lift.practice.goal import Lighten
+    >>> window = find_window(Hair(5), Mixture("cream", 20), Lighten(6, warmth=30))
     >>> window.exists, window.width > 3
     (True, True)
     """
@@ -72,13 +83,38 @@ class Window:
     too_light_at: float | None
     closes_by: str
     minutes: Floats
-    p_reached: Floats
-    p_too_warm: Floats
+    each: Crossings
     p_inside: Floats
     best_minutes: float
     p_best: float
     target: Target
     limit_minutes: float
+
+    @property
+    def p_reached(self) -> Floats:
+        """Share of members that have reached the goal by each time [-], shape (n,)."""
+        return np.asarray(np.mean(self.minutes >= self.each.reached[:, None], axis=0))
+
+    @property
+    def p_too_warm(self) -> Floats:
+        """Share of members that were too warm for the goal by each time [-], shape (n,)."""
+        return np.asarray(np.mean(self.minutes >= self.each.too_warm[:, None], axis=0))
+
+    @property
+    def rinse(self) -> tuple[float, float, float]:
+        """From when, best, and until when to rinse [min]; all alike when nobody is ever inside.
+
+        In between the chance of being inside stays at `GOOD` of that at the best time, at least.
+        """
+        good = self.p_inside >= GOOD * self.p_best
+        best = int(np.searchsorted(self.minutes, self.best_minutes))
+        if self.p_best <= 0.0:
+            return (self.best_minutes,) * 3
+        before, after = np.flatnonzero(~good[:best]), np.flatnonzero(~good[best:])
+        first = int(before[-1]) + 1 if before.size else 0
+        last = best + int(after[0]) - 1 if after.size else self.minutes.size - 1
+        last = max(last, best)
+        return float(self.minutes[first]), self.best_minutes, float(self.minutes[last])
 
     @property
     def exists(self) -> bool:
@@ -109,40 +145,6 @@ def time_grid(limit_minutes: float = LIMIT_MINUTES) -> Floats:
     return np.append(times[times < limit], limit)
 
 
-def first_crossing(minutes: Floats, margin: ArrayLike) -> Floats:
-    """Time at which each row first becomes positive, by linear interpolation.
-
-    Parameters
-    ----------
-    minutes : numpy.ndarray
-        Rising times [min], shape (n,).
-    margin : array_like
-        Shape (..., n).
-
-    Returns
-    -------
-    numpy.ndarray
-        Time [min], shape (...); infinity where the row never is positive.
-    """
-    margin = np.asarray(margin, dtype=np.float64)
-    positive = margin > 0.0
-    after = np.argmax(positive, axis=-1)
-    before = np.maximum(after - 1, 0)
-    high = np.take_along_axis(margin, after[..., None], -1)[..., 0]
-    low = np.take_along_axis(margin, before[..., None], -1)[..., 0]
-    rise = np.where(high > low, high - low, 1.0)
-    share = np.where(after > 0, np.clip(-low / rise, 0.0, 1.0), 0.0)
-    crossing = minutes[before] + share * (minutes[after] - minutes[before])
-    return np.where(positive.any(axis=-1), crossing, np.inf)
-
-
-def goal_margin(trajectory: Trajectory, target: Target) -> Floats:
-    """Levels by which the goal is exceeded (negative: not reached), shape of the trajectory."""
-    if target.lift is not None:
-        return trajectory.lift - target.lift
-    return trajectory.level - target.level
-
-
 def window_of(drawn: Ensemble, target: Target, limit_minutes: float = LIMIT_MINUTES) -> Window:
     """Read the window off an ensemble whose times are a grid from 0 upward.
 
@@ -157,23 +159,13 @@ def window_of(drawn: Ensemble, target: Target, limit_minutes: float = LIMIT_MINU
     """
     minutes = drawn.central.minutes
     limit = min(TIME_LIMIT.number(limit_minutes), float(minutes[-1]))
-    # A goal met from the start opens at once: nudge the margin so that zero counts as met.
-    reached = goal_margin(drawn.members, target) + 1e-9
-    warm = drawn.members.warmth - target.warmth_limit
-    opens = _within(limit, first_crossing(minutes, reached))
-    light = first_crossing(minutes, drawn.members.level - TOO_LIGHT_LEVEL)
-    closes = _within(limit, np.minimum(first_crossing(minutes, warm), light))
-    inside = (minutes >= opens[:, None]) & (minutes < closes[:, None]) & (minutes <= limit)
-    p_inside = inside.mean(axis=0)
-    best = _middle_of_peak(minutes, p_inside)
-    central = drawn.central
-    reached_at = _finite(
-        _within(limit, first_crossing(minutes, goal_margin(central, target) + 1e-9))
-    )
-    too_warm_at = _finite(
-        _within(limit, first_crossing(minutes, central.warmth - target.warmth_limit))
-    )
-    too_light_at = _finite(_within(limit, first_crossing(minutes, central.level - TOO_LIGHT_LEVEL)))
+    each = crossings(drawn.members, minutes, target)
+    in_time = _until(limit, each)
+    inside = (minutes >= each.reached[:, None]) & (minutes < each.passed[:, None])
+    p_inside = (inside & (minutes <= limit)).mean(axis=0)
+    best = soonest_good(p_inside)
+    one = _until(limit, crossings(drawn.central, minutes, target))
+    reached_at, too_warm_at, too_light_at = map(_finite, (one.reached, one.too_warm, one.too_light))
     ends = {"warmth": too_warm_at, "lightness": too_light_at, "time limit": limit}
     times = {by: np.inf if at is None else at for by, at in ends.items()}
     # Of two at one time the first is said: hair too warm at the limit is too warm.
@@ -182,15 +174,14 @@ def window_of(drawn: Ensemble, target: Target, limit_minutes: float = LIMIT_MINU
     return Window(
         opens=reached_at if exists else None,
         closes=times[closes_by] if exists else None,
-        opens_range=_range(opens),
-        closes_range=_range(closes),
+        opens_range=_range(in_time.reached),
+        closes_range=_range(in_time.passed),
         reached_at=reached_at,
         too_warm_at=too_warm_at,
         too_light_at=too_light_at,
         closes_by=closes_by if exists else "none",
         minutes=minutes,
-        p_reached=(reached > 0.0).mean(axis=0),
-        p_too_warm=(warm > 0.0).mean(axis=0),
+        each=each,
         p_inside=p_inside,
         best_minutes=float(minutes[best]),
         p_best=float(p_inside[best]),
@@ -217,15 +208,15 @@ def find_window(
 ) -> Window:
     """Find the window of a strand.
 
-    It opens when lift reaches the goal and closes when warmth passes the goal's limit or the level
-    the end of the scale; tone carried by the mixture counts, as it lowers warmth while it lasts.
+    It opens when the goal is reached and closes when it is passed (`lift.practice.inside`); tone
+    carried by the mixture counts, as it lowers warmth while it lasts.
 
     Parameters
     ----------
     hair, mixture : Hair, Mixture
         One strand and what lies on it.
-    goal : Goal, optional
-        Default: any visible lift within the curve set's warmth allowance.
+    goal : Blend, Lighten, Match or Tone, optional
+        Default: to stay natural; it must not be open.
     limit_minutes : float
         Longest time considered [min], 1 to 120; the end of the mixture's domain when that is
         earlier.
@@ -251,23 +242,19 @@ def find_window(
         seed=seed,
         latent=latent,
     )
-    return window_of(drawn, resolve_goal(goal, hair, curves), limit)
+    target = resolve_goal(goal, hair, curves)
+    return window_of(drawn, target, limit)
 
 
-def _middle_of_peak(minutes: Floats, probability: Floats) -> int:
-    """Index in the middle of the first run of the highest value; 0 when all are zero."""
-    first = int(np.argmax(probability))
-    if probability[first] <= 0.0:
-        return 0
-    below = np.flatnonzero(probability[first:] < probability[first])
-    last = first + int(below[0]) - 1 if below.size else probability.size - 1
-    middle = 0.5 * (minutes[first] + minutes[last])
-    return first + int(np.argmin(np.abs(minutes[first : last + 1] - middle)))
+def soonest_good(probability: Floats) -> int:
+    """Index of the soonest time nearly as good as the best; 0 when none is inside ever."""
+    return int(np.argmax(probability >= NEARLY_BEST * probability.max()))
 
 
-def _within(limit: float, times: Floats) -> Floats:
+def _until(limit: float, each: Crossings) -> Crossings:
     """Times up to the limit; later ones become infinity, as if never."""
-    return np.where(times <= limit, times, np.inf)
+    times = (each.reached, each.too_warm, each.too_light)
+    return Crossings(*(np.where(t <= limit, t, np.inf) for t in times))
 
 
 def _finite(value: ArrayLike) -> float | None:

@@ -6,8 +6,11 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from lift.model.mixture import Mixture
+from lift.model.natural import path_of
 from lift.model.stages import NATURAL
-from lift.optics.colorimetry import hue_deg
+from lift.optics.colorimetry import delta_e_2000, hue_deg, lab_tuple
+from lift.practice.passages import Passage
 from lift.practice.preview import Preview
 from lift.practice.tone import ToneDirection
 from lift.practice.why import Why
@@ -17,25 +20,116 @@ from lift.words import LAST_LEVEL, Note, note, past_scale
 
 
 def risk(result: Preview) -> str:
-    """Code of the risk of being too warm.
+    """Code of the risk of being past the goal, ``open`` where there is none to be past.
 
     A low one is told only where the numbers hold: inside the domain and what the curve set is good
     for, on the scale of levels, and while a strand can still be inside the window.
     """
-    p = result.p_too_warm
+    if result.target is None:
+        return "open"
+    places, warm = result.places, result.p_too_warm or 0.0
+    p = warm + places["too_light"]
     if p >= 0.1:
-        return "watch" if p < 0.35 else "high" if p < 0.75 else "too_warm"
+        past = "too_warm" if warm >= places["too_light"] else "too_light"
+        return "watch" if p < 0.35 else "high" if p < 0.75 else past
     if not result.can_be_inside:
         return "missed"
-    past = past_scale(float(result.band_at("level")[1]))
-    return "unsure" if past or result.edges or result.extrapolates else "low"
+    if result.target.wanted is not None and places["not_lifted"] >= 0.5:
+        return "early"
+    past_end = past_scale(float(result.band_at("level")[1]))
+    return "unsure" if past_end or result.edges or result.extrapolates else "low"
 
 
 def risk_note(result: Preview) -> Note:
-    """Risk in words, with its probability."""
+    """Risk in words, with its probability and the goal it is a risk for."""
     code = risk(result)
+    if result.target is None:
+        return note("preview.risk.open")
     why = note(f"preview.risk.{code}") if code in ("missed", "unsure") else ""
-    return note("preview.risk", risk=code, p=result.p_too_warm, why=why)
+    goal = result.target.name
+    if result.target.wanted is None and result.places["too_light"] < 0.005:
+        return note("preview.risk", risk=code, p=result.p_too_warm, goal=goal, why=why)
+    numbers = {f"p_{place}": share for place, share in result.places.items()}
+    return note("preview.risk.near", risk=code, goal=goal, why=why, **numbers)
+
+
+def mix_note(mixture: Mixture) -> Note:
+    """What to mix."""
+    return note(
+        "preview.mix",
+        kind=mixture.kind,
+        parts=float(mixture.developer_parts),
+        volume=float(mixture.developer_volume),
+    )
+
+
+def rinse_note(result: Preview) -> Note:
+    """When to rinse: best, from when, and by when."""
+    window = result.window
+    if window is None:
+        return note("preview.rinse.open")
+    if window.p_best <= 0.0:
+        return note("preview.rinse.never", goal=window.target.name)
+    first, best, last = window.rinse
+    numbers = {"best": best, "first": first, "last": last}
+    return note("preview.rinse", goal=window.target.name, p=window.p_best, **numbers)
+
+
+def then_tone_note(result: Preview) -> Note:
+    """What tones it after the rinse at the asked time."""
+    found = result.toned
+    if found is None:
+        return tone_note(result.tone)
+    dose = float(found.dose)
+    if dose <= 0.0:
+        return note("preview.toned.none")
+    level = float(path_of(result.hair, result.curves).level_of_lightness(found.lab[0]))
+    dye = found.dyes[int(found.dye)]
+    return note("preview.toned", dye=dye, dose=dose, level=level, lab=lab_tuple(found.lab))
+
+
+def passage_notes(each: Passage) -> dict[str, Note]:
+    """What is said of a level that lightening passes, by column of its table."""
+    low, high = map(time_note, each.between)
+    dyes = dose_notes(each.tone)
+    lab = {"lab": each.after, "level": each.level_after}
+    return {
+        "level": note("level", level=each.level),
+        "stage": note(f"stage.{each.stage}"),
+        "from": note("window.later")
+        if each.minutes is None
+        else note("window.time", minutes=each.minutes),
+        "between": note("window.pair", low=low, high=high),
+        "reached": note("chance", p=each.p_reached),
+        "toner": note("preview.passes.doses", doses=dyes) if dyes else note("preview.toned.none"),
+        "after": note("preview.passes.toned", **lab),
+    }
+
+
+def side_note(result: Preview) -> Note | None:
+    """On which side of the goal the expected strand is at the asked time, and how far.
+
+    None where no colour is wanted.
+    """
+    target = result.target
+    if target is None or target.wanted is None:
+        return None
+    now = result.drawn.central
+    found = result.toned
+    shown = now.pigmented[-1] if found is None else found.lab
+    off = float(delta_e_2000(shown, np.array(target.wanted)))
+    level = float(path_of(result.hair, result.curves).level_of_lightness(shown[0]))
+    near = off <= target.tolerance and shown[0] >= target.least_lightness
+    if near:
+        side = "inside"
+    elif shown[0] > target.wanted[0]:
+        side = "past"
+    else:
+        side = "early"
+    stage = result.stage
+    return note(
+        f"preview.side.{side}", level=level, off=off, tolerance=target.tolerance, stage=stage
+    )
 
 
 def lift_note(lift: float, level: float, start: float, *, fine: bool = False) -> Note:
@@ -70,8 +164,10 @@ def underpigment_note(result: Preview) -> Note:
 def warmth_note(result: Preview) -> Note:
     """Warmth at the asked time, and its limit."""
     low, median, high = map(float, result.band_at("warmth"))
-    limit = result.window.target.warmth_limit
-    told = note("preview.warmth", low=low, median=median, high=high, limit=limit)
+    numbers = {"low": low, "median": median, "high": high}
+    if result.warmth_limit is None:
+        return counted(note("preview.warmth.free", **numbers), result.hair)
+    told = note("preview.warmth", limit=result.warmth_limit, **numbers)
     return counted(told, result.hair)
 
 
@@ -127,8 +223,6 @@ def window_note(window: Window) -> Note:
         closes=window.closes,
         late=late,
         end=note(_ENDS[window.closes_by]),
-        best=window.best_minutes,
-        p=window.p_best,
     )
 
 

@@ -31,7 +31,7 @@ def fibre_notes(test: StrandTest) -> tuple[Note, ...]:
     grey = test.after.grey
     if grey is None:
         return ()
-    return note("strand.reads"), *grey.notes(test.after.window.target.warmth_limit)
+    return note("strand.reads"), *grey.notes(test.target.warmth_limit)
 
 
 def moved_note(test: StrandTest, quantity: str) -> Note:

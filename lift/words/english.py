@@ -310,19 +310,43 @@ SENTENCES: dict[str, str] = {
     "6 % H2O2, {creme:g} times after half an hour of bleach creme (J. Soc. Cosmet. Chem. 44 (1993) "
     "p. 358-359). What this hair can bear is not computed.",
     "caution.lightened": "Hair lightened before processes faster and breaks sooner; look early.",
+    # A goal in a few words, to follow "too warm for", "inside" and "to reach".
     "goal.lab": "L* {lightness:g}, a* {a:g}, b* {b:g}",
     "goal.level": "level {level:level g}",
-    "goal.visible_lift": "a visible lift ({step:g} level)",
-    "goal.match": "the {which:code blonde} blonde of {zone}, about level {level:level}",
+    "goal.stage": "{stage:code stage} (level {level:g})",
+    "goal.toned": "{name}, toned",
+    "goal.no_warmer": "{name}, no warmer than {warmth:+g} dC*",
+    "goal.no_warmer_than": "{name}, no more than {warmth:g} dC* warmer",
+    "goal.of_warmth": "{name} of warmth {warmth:+g} dC*",
+    "goal.natural": "a natural blend",
+    "goal.blend": "a blend with {name}",
+    "goal.match_of": "a match of {name}",
+    "goal.tone": "toning only",
+    "goal.any_lift": "lightening, no level named",
+    "goal.match": "a blend with the {which:code blonde} blonde of {zone}, about level "
+    "{level:level}",
     "blonde.darkest": "darkest",
     "blonde.lightest": "lightest",
+    "goal.intent": "intent of a goal",
     "goal.both": "a goal is a level or a CIELAB, not both",
+    "goal.level_and_stage": "a goal is a level or a stage, not both",
+    "goal.lab_warmth": "a measured colour has a warmth of its own: give it no other",
+    "goal.warmth_and_tolerance": "a goal has a warmth, and is not toned, or a tolerance: not both",
+    "goal.no_level": "a lightening with a warmth or a tolerance needs a level or a stage, as "
+    "'lighten 8 warmth=6'",
+    "goal.open": "a level or a stage is needed to find when to rinse: --goal 'lighten 8' or "
+    "--goal 'lighten pale yellow'",
+    "goal.match_what": "goal {value!r}: a match needs a CIELAB, as 'match 54,9,27'",
+    "goal.not_of_intent": "goal {value!r}: {intent} takes no {what}",
     "goal.lab_name": "goal",
     "goal.darker": "goal {goal} is darker than the hair (level {level:level g}): lightening cannot "
     "darken; nearest: level {level:level g}",
     "goal.too_light": "goal {goal} is past the end of the scale (level {level:g}): hair lightened "
     "so far is over-processed; nearest: level {level:g}",
-    "goal.form": "goal {value!r} is not a level (8), a CIELAB (60,5,20) or warmth=6",
+    "goal.form": "goal {value!r} is not 'blend 7.6', 'lighten 9', 'lighten pale yellow', 'match "
+    "54,9,27' or 'tone'; nor a level (8), a CIELAB (60,5,20) or warmth=6",
+    "quantity.goal_stage.label": "stage to reach",
+    "quantity.goal_tolerance.label": "tolerance",
     "quantity.goal_level.label": "goal level",
     "quantity.warmth_allowance.label": "warmth allowance",
     "quantity.limit_minutes.label": "time limit",
@@ -1499,7 +1523,13 @@ SENTENCES: dict[str, str] = {
     "preview.underpigment.label": "Underpigment",
     "preview.warmth.label": "Warmth",
     "preview.why.label": "How sure",
-    "preview.risk.label": "Too warm?",
+    "preview.risk.label": "Risk",
+    "preview.mix.label": "Mix",
+    "preview.rinse.label": "Rinse",
+    "preview.then_tone.label": "Then tone",
+    "preview.side.label": "Toned now",
+    "preview.side.label.bare": "Now",
+    "preview.passes.label": "Passes",
     "preview.window.label": "Window",
     "preview.tone.label": "Tone",
     "preview.axis": "{axis} {median:.0f} ({low:.0f} to {high:.0f})",
@@ -1519,8 +1549,42 @@ SENTENCES: dict[str, str] = {
     "preview.why.causes": "Of what nobody measured, warmth follows most: {causes:list}. A strand "
     "test or measured swatches narrow it.",
     "preview.why.cause": "{name:code spoken} ({share:.0%})",
-    "preview.risk": "{risk:code risk}: {p:chance}{why}",
-    "preview.risk.missed": " too warm, and none that can be inside from here on",
+    "preview.mix": "1 part {kind:code mixture}, {parts:g} of developer {volume:g} vol",
+    "preview.rinse": "best at {best:.1f} min, from {first:.1f}, by {last:.1f} at the latest: "
+    "{p:chance} "
+    "inside {goal}",
+    "preview.rinse.never": "no minute within the time limit meets {goal}",
+    "preview.rinse.open": "when it is as light as wanted (below); name that: --goal 'lighten 8'",
+    "preview.toned": "{dye:code dye} {dose:.1f}; then level {level:level}, L* {lab[0]:.0f}  a* "
+    "{lab[1]:.0f}  b* {lab[2]:.0f}",
+    "preview.toned.none": "nothing: no dye brings it nearer",
+    "preview.passes.title": "What it passes within {limit:.0f} min, and the toner for each; name "
+    "one "
+    "as the goal to be told when to rinse",
+    "preview.passes.level": "level",
+    "preview.passes.stage": "stage",
+    "preview.passes.from": "from, min",
+    "preview.passes.between": "nine in ten strands",
+    "preview.passes.reached": "in time on",
+    "preview.passes.toner": "toner",
+    "preview.passes.after": "after toning",
+    "preview.passes.doses": "{doses:list}",
+    "preview.passes.toned": "level {level:level}, L* {lab[0]:.0f}  a* {lab[1]:.0f}  b* "
+    "{lab[2]:.0f}",
+    "window.pair": "{low} to {high}",
+    "preview.side.inside": "level {level:level}, {off:.1f} dE00 from the goal: inside (up to "
+    "{tolerance:g})",
+    "preview.side.early": "level {level:level}, {off:.1f} dE00 from the goal (inside up to "
+    "{tolerance:g}): too early, it is still {stage:code stage} underneath",
+    "preview.side.past": "level {level:level}, {off:.1f} dE00 from the goal (inside up to "
+    "{tolerance:g}): past it, too light",
+    "preview.warmth.free": "{median:+.1f} dC* ({low:+.1f} to {high:+.1f})",
+    "preview.risk": "{risk:code risk}: {p:chance} too warm for {goal}{why}",
+    "preview.risk.near": "{risk:code risk}: {p_inside:chance} inside {goal}; {p_not_lifted:chance} "
+    "not "
+    "there yet, {p_too_warm:chance} too warm, {p_too_light:chance} too light{why}",
+    "preview.risk.open": "none without a goal: what it passes is below",
+    "preview.risk.missed": ", and none that can be inside from here on",
     "preview.risk.unsure": " by numbers that do not reach this far",
     "preview.decide": "; warmth, window, risk and tone are theirs",
     "preview.white": "; {said}",
@@ -1545,19 +1609,21 @@ SENTENCES: dict[str, str] = {
     "risk.watch": "WATCH",
     "risk.high": "HIGH RISK",
     "risk.too_warm": "TOO WARM",
+    "risk.too_light": "PAST THE GOAL",
+    "risk.early": "TOO EARLY",
+    "risk.open": "NO GOAL",
     "window.none": "NO WINDOW: {goal} {reached}, too warm {warm}",
     "window.not_reached": "not reached",
     "window.reached": "at {minutes:.1f} min",
     "window.never_warm": "never",
     "window.warm_from": "from {minutes:.1f} min",
-    "window.between": "{opens:.1f} to {closes:.1f} min{late}, {end}; best {best:.1f} min: "
-    "{p:chance} inside",
-    "window.late": " ({low} to {high})",
+    "window.between": "{opens:.1f} to {closes:.1f} min on the expected strand, {end}{late}",
+    "window.late": "; on nine strands in ten it closes between {low} and {high}",
     "window.time": "{minutes:.1f}",
     "window.later": "later",
     "window.ends_limit": "time limit",
-    "window.light_from": "never; past the scale from {minutes:.1f} min",
-    "window.ends_light": "then past the scale",
+    "window.light_from": "never; too light from {minutes:.1f} min",
+    "window.ends_light": "then too light",
     "window.ends_warm": "then too warm",
     "tone.none_needed": "none needed (difference {amount:.1f}, below what is noticed)",
     "tone.answer": "{wheel:code wheel} answers {excess:code wheel}; amount {amount:.1f}, CIELAB "
@@ -1624,8 +1690,9 @@ SENTENCES: dict[str, str] = {
     "plan.window_explained": "window: every section's expected strands inside. safe until: latest "
     "safe rinse, nothing past a limit on 9 heads of 10; from then on look at the hair.",
     "plan.zone": "{zone}: {kind:code mixture} {volume:g} vol, goal {goal}; at the rinse level "
-    "{level:level}, lift {lift} (spread {spread:.1f}), warmth {warmth:+.1f} of "
-    "{warmth_limit:+.1f}, {stage:code stage}.",
+    "{level:level}, lift {lift} (spread {spread:.1f}), warmth {warmth:+.1f}{allowed}, "
+    "{stage:code stage}.",
+    "plan.zone.allowed": " of {warmth:+.1f}",
     "plan.red": "{zones:list}: warmth is {red}.",
     "plan.bowl": "{bowls:count bowl|bowls} of {grams:.0f} g ({product_grams:.0f} product, "
     "{developer_grams:.0f} developer). {reach}",
@@ -1891,16 +1958,19 @@ SENTENCES: dict[str, str] = {
     "plot.fibres.blend": "as seen",
     "plot.blend": "as the eye blends them",
     "plot.warmth": "Warmth through time",
-    "plot.warmth.never": "Never too warm within the time limit",
-    "plot.warmth.light": "Never too warm; past the scale of levels from about {end:.1f} min",
-    "plot.warmth.from": "Too warm from about {end:.1f} min",
+    "plot.warmth.never": "Never past {goal} within the time limit",
+    "plot.warmth.light": "Too light for {goal} from about {end:.1f} min",
+    "plot.warmth.from": "Too warm for {goal} from about {end:.1f} min",
+    "plot.warmth.open": "What it passes; no level named",
+    "plot.passes": "level {level:g}",
+    "alt.passes": "{count:count level|levels} marked where they are passed",
     "plot.path": "Lightening leaves the natural path",
     "plot.ladder_by_level": "underpigment by level",
     "plot.preview": "{mixture.kind:code mixture}, {mixture.developer_volume:g} vol, {hair:list} "
     "\u2014 estimate; strand test first",
     "alt.strip": "Colour from {first} at {start:g} min to {last} at {end:g} min.",
     "alt.warmth": "Warmth against processing time, 0 to {shown:.0f} min, with a band for nine "
-    "strands in ten: {warmth:+.1f} dC* at {minutes:g} min, limit {limit:.1f} dC*; {window}.",
+    "strands in ten: {warmth:+.1f} dC* at {minutes:g} min; {window}.",
     "alt.path": "The a*b* plane with natural hair of levels 1 to 10 and the underpigment of each. "
     "The strand goes from {start} to {now} at {minutes:g} min.",
     # plan
@@ -2715,10 +2785,10 @@ SENTENCES: dict[str, str] = {
     "page.js.line.window": "window {opens} to {closes}",
     "page.js.line.no_window": "no window in this time",
     "page.js.line.limit": "limit {limit} dC*",
+    "page.js.line.about.free": "Warmth against time: {warmth} at {at}.",
     "page.js.line.about": "Warmth against time: {warmth} at {at}, limit {limit}.",
     "page.js.preview.offline": "no connection; the last answer is shown",
     "page.js.preview.not_asked": "not asked: see the field marked below",
-    "page.js.preview.chance": "{chance} strands would be too warm",
     "page.js.preview.try": "Try: {advice}",
     "page.js.plan.choose": "choose one",
     "page.js.plan.demo": "{name} (demo, invented)",

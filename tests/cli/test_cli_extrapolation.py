@@ -10,7 +10,7 @@ from lift.model.validity import Validity
 HAIR = ("--volume", "20", "--minutes", "20")
 COMMANDS = {
     "preview": ("preview", "--level", "5", *HAIR),
-    "strand": ("strand", "--level", "5", *HAIR, "--seen", "10:5.6"),
+    "strand": ("strand", "--level", "5", *HAIR, "--goal", "6", "--seen", "10:5.6"),
     "tone": ("tone", "--natural", "5", *HAIR),
     "plan": ("plan", "shared/darker_base.toml"),
 }

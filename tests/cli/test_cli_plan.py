@@ -95,7 +95,8 @@ def test_a_strand_test_moves_the_plan(answered, tmp_path):
 
 def test_a_strand_of_other_hair(answered, refused, tmp_path):
     kept = tmp_path / "strand.json"
-    seen = ["strand", "--level", "4", "--volume", "20", "--seen", "20:5", "--save", str(kept)]
+    seen = ["strand", "--level", "4", "--volume", "20", "--goal", "5"]
+    seen += ["--seen", "20:5", "--save", str(kept)]
     answered(*seen)
     err = refused("plan", SHARED / "blonde_refresh.toml", "--strand", kept)
     assert "no treated zone has the hair of this strand" in err

@@ -17,7 +17,7 @@ from lift.model.mixture import Mixture
 from lift.model.stages import EXPOSED
 from lift.model.trajectory import simulate
 from lift.practice.cautions import ALWAYS
-from lift.practice.goal import Goal
+from lift.practice.goal import Lighten
 from lift.practice.preview import preview
 
 BASE = ("--level", "7", "--volume", "10", "--minutes", "5")
@@ -30,7 +30,7 @@ def test_grey_is_told_and_decides_nothing(answered, grey):
     """The window and the risk are those of the pigmented fibres; what the eye blends is beside."""
     words = ("preview", *FULL, "--minutes", "15", "--grey", grey)
     out, plain = answered(*words), answered(*words[:-2])
-    for told in ("Window ", "Too warm?", "Tone ", "Underpigment", "Warmth "):
+    for told in ("Window ", "Risk ", "Then tone ", "Underpigment", "Warmth "):
         lines = [" ".join(x.split()) for x in (out + plain).splitlines() if x.startswith(told)]
         assert len(lines) == 2
         assert lines[0] == lines[1]
@@ -123,7 +123,7 @@ def test_cautions_are_always_shown(answered, more):
         (("--goal", "8"), "goal_level", 8.0),
         (("--goal", "8 warmth=6"), "warmth_limit", 6.0),
         (("--goal", "warmth=6"), "warmth_limit", 6.0),
-        (("--goal", "60,5,20"), "goal", "L* 60, a* 5, b* 20"),
+        (("--goal", "60,5,20"), "goal", "a match of L* 60, a* 5, b* 20"),
         (("--minutes", "0"), "minutes", 0.0),
     ],
 )
@@ -137,7 +137,7 @@ def test_goal_decides_the_window(answered):
         Hair(7.0, "fine", damp=True),
         Mixture("base-break", 10.0),
         5.0,
-        Goal(level=7.4, warmth_allowance=8.0),
+        Lighten(level=7.4, warmth=8.0),
     )
     assert out["window"]["opens"] == pytest.approx(expected.window.opens, abs=1e-4)
     assert out["window"]["closes"] == pytest.approx(expected.window.closes, abs=1e-4)

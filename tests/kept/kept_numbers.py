@@ -21,6 +21,14 @@ HAIR, POWDER = Hair(6.0, "fine", damp=True), Mixture("powder", 20.0)
 MEMBERS = 40
 
 
+try:
+    from lift.practice.goal import Blend
+
+    NATURAL = Blend()
+except ImportError:  # 0.1.0 meant that where no goal was given
+    NATURAL = None
+
+
 def preview_numbers(result):
     """Bands at the rinse time, the risk, and the window."""
     window = result.window
@@ -38,14 +46,14 @@ def of_then(path):
 def of_curves(path):
     """Preview with a curve set."""
     curves = load_curves(path)
-    return preview_numbers(preview(HAIR, POWDER, 15.0, curves=curves, members=MEMBERS))
+    return preview_numbers(preview(HAIR, POWDER, 15.0, NATURAL, curves, members=MEMBERS))
 
 
 def of_strand(path):
     """Preview with what a strand test showed."""
     mixture = Mixture("cream", 20.0)
     latent = load_strand(path).latent_for(HAIR, of_then(path))
-    return preview_numbers(preview(HAIR, mixture, 15.0, curves=of_then(path), latent=latent))
+    return preview_numbers(preview(HAIR, mixture, 15.0, NATURAL, of_then(path), latent=latent))
 
 
 def of_scenario(path):
@@ -54,7 +62,12 @@ def of_scenario(path):
     return [
         preview_numbers(
             preview(
-                z.hair, scenario.mixtures[z.mixture], 10.0, curves=of_then(path), members=MEMBERS
+                z.hair,
+                scenario.mixtures[z.mixture],
+                10.0,
+                NATURAL,
+                of_then(path),
+                members=MEMBERS,
             )
         )
         for z in scenario.treated
@@ -76,7 +89,9 @@ def of_records(path):
         [
             to_row(r),
             preview_numbers(
-                preview(r.hair, r.mixture, r.result.minutes, curves=of_then(path), members=MEMBERS)
+                preview(
+                    r.hair, r.mixture, r.result.minutes, NATURAL, of_then(path), members=MEMBERS
+                )
             ),
         ]
         for r in records

@@ -8,7 +8,6 @@ import pytest
 from click.testing import CliRunner
 
 from lift import (
-    Goal,
     Hair,
     LiftError,
     Mixture,
@@ -26,6 +25,7 @@ from lift.model.bounds import DOMAIN
 from lift.model.domain import OutsideError, bound_of, check_domain, edges, longest_minutes
 from lift.model.mixtures import mixture_classes
 from lift.model.validity import Validity
+from lift.practice.goal import Blend, Lighten
 from lift.practice.scenario.scenario import Placement, Salon, Scenario, Zone, ZoneGoal
 from lift.practice.service.plan import plan
 from lift.practice.toning.carried import carried_and_outrun
@@ -192,7 +192,7 @@ def test_a_measured_set_widens_the_time():
     assert longest_minutes(BASE_BREAK, CURVES) == 15.0
     assert longest_minutes(BASE_BREAK, held) == 20.0
     assert simulate(Hair(7.0), BASE_BREAK, 20.0, held).lift > 0.0
-    assert find_window(Hair(7.0), BASE_BREAK, Goal(level=10), held).limit_minutes == 20.0
+    assert find_window(Hair(7.0), BASE_BREAK, Lighten(level=10), held).limit_minutes == 20.0
     assert edges(HAIR, BASE_BREAK, 19.0, held) == ()
     with pytest.raises(LiftError, match="outside 0 to 20 min"):
         simulate(Hair(7.0), BASE_BREAK, 21.0, held)
@@ -226,7 +226,7 @@ def test_it_knows_whose_minutes_they_were():
 @pytest.mark.parametrize("kind", mixture_classes())
 def test_windows_end_with_the_domain(kind):
     end = longest_minutes(Mixture(kind, 10.0), CURVES)
-    window = find_window(Hair(3.0), Mixture(kind, 10.0), Goal(warmth_allowance=60.0), members=4)
+    window = find_window(Hair(3.0), Mixture(kind, 10.0), Blend(warmth=60.0), members=4)
     assert window.minutes[-1] == window.limit_minutes == window.closes == end
     assert window.closes_by == "time limit"
     short = find_window(Hair(7.0), Mixture(kind, 10.0), limit_minutes=8.0, members=4)
@@ -243,7 +243,7 @@ def late_plan(sections):
         "base",
         Hair(7.0, "fine", damp=True),
         mixture="break",
-        goal=ZoneGoal(Goal(warmth_allowance=60.0)),
+        goal=ZoneGoal(Blend(warmth=60.0)),
         placement=Placement(sections, 120, 2),
     )
     return plan(Scenario("late", (zone,), {"break": BASE_BREAK}, Salon()), members=8)
@@ -280,7 +280,7 @@ def test_a_section_that_lies_longer_is_told_and_shown_as_at_the_end():
         (Hair(10.0, lightened_to=10.0), Mixture("powder", 30.0, temperature_c=45.0), 45.0, None),
         (Hair(7.0, lightened_to=10.0), Mixture("powder", 30.0, temperature_c=45.0), 45.0, None),
         (Hair(7.0), Mixture("powder", 40.0), 60.0, None),
-        (Hair(5.0), Mixture("cream", 10.0), 2.0, Goal(level=9.0)),
+        (Hair(5.0), Mixture("cream", 10.0), 2.0, Lighten(level=9.0)),
         (Hair(5.0, lightened_to=6.0), Mixture("cream", 10.0), 1.0, None),
         (Hair(9.5), Mixture("cream", 20.0), 2.0, None),
         (Hair(7.0), Mixture("cream", 10.0, ph=11.2), 1.0, None),
@@ -291,10 +291,11 @@ def test_a_section_that_lies_longer_is_told_and_shown_as_at_the_end():
 def test_no_low_risk_where_the_numbers_do_not_hold(hair, mixture, minutes, goal):
     from lift.show.said import risk_note
 
-    result = preview(hair, mixture, minutes, goal, members=40)
+    result = preview(hair, mixture, minutes, goal or Blend(), members=40)
     assert "LOW RISK" not in str(risk_note(result))
     assert str(risk_note(result)).split(":")[0] in {
-        *("GOAL MISSED", "NOT SURE", "WATCH", "HIGH RISK", "TOO WARM")
+        *("GOAL MISSED", "NOT SURE", "WATCH", "HIGH RISK", "TOO WARM", "PAST THE GOAL"),
+        *("TOO EARLY",),
     }
 
 
@@ -306,7 +307,7 @@ def test_a_low_risk_is_told_where_they_do():
     assert str(risk_note(result)).startswith("LOW RISK: ")
     early = preview(Hair(7.0, "fine", damp=True), BASE_BREAK, 0.0, members=40)
     assert early.can_be_inside
-    late = preview(Hair(8.0), Mixture("powder", 40.0), 50.0, members=40)
+    late = preview(Hair(8.0), Mixture("powder", 40.0), 50.0, Blend(), members=40)
     assert not late.can_be_inside
 
 

@@ -1,7 +1,6 @@
 """Advice delivers what it says: each change is made and simulated anew."""
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -11,7 +10,7 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
 from lift.practice.advice import NARROW_MINUTES, Advice, advise
-from lift.practice.goal import Goal
+from lift.practice.goal import Blend, Lighten, Match
 from lift.practice.window import LIMIT_MINUTES, find_window
 from lift.words import note
 
@@ -22,28 +21,32 @@ HAIR = Hair(7.0, "fine", damp=True)
 LATE = float(simulate(Hair(4.0), Mixture("cream", 20.0), LIMIT_MINUTES - 1.0).level)
 
 CASES = {
-    "base break": (HAIR, Mixture("base-break", 10.0), None),
-    "dry, 20 vol": (Hair(7.0, "fine"), Mixture("base-break", 20.0), None),
-    "no tone yet": (Hair(6.0), Mixture("cream", 40.0), None),
-    "several developers": (Hair(6.0), Mixture("cream", ((20, 1), (40, 1))), None),
-    "grey": (Hair(5.0, grey_percent=30.0), Mixture("powder", 30.0), None),
-    "red": (Hair(6.0, pheomelanin_share=0.33), Mixture("base-break", 20.0), None),
-    "lightened before": (Hair(6.0, lightened_to=8.0), Mixture("powder", 20.0), None),
-    "two levels": (Hair(5.0), Mixture("powder", 20.0), Goal(level=7.0)),
-    "a colour": (Hair(7.0), Mixture("base-break", 20.0), Goal(lab=(52.0, 7.0, 22.0))),
-    "too far": (Hair(2.0), Mixture("cream", 10.0), Goal(level=9.0)),
+    "base break": (HAIR, Mixture("base-break", 10.0), Blend()),
+    "dry, 20 vol": (Hair(7.0, "fine"), Mixture("base-break", 20.0), Blend()),
+    "no tone yet": (Hair(6.0), Mixture("cream", 40.0), Blend()),
+    "several developers": (Hair(6.0), Mixture("cream", ((20, 1), (40, 1))), Blend()),
+    "grey": (Hair(5.0, grey_percent=30.0), Mixture("powder", 30.0), Blend()),
+    "red": (Hair(6.0, pheomelanin_share=0.33), Mixture("base-break", 20.0), Blend()),
+    "lightened before": (Hair(6.0, lightened_to=8.0), Mixture("powder", 20.0), Blend()),
+    "two levels": (Hair(5.0), Mixture("powder", 20.0), Lighten(7.0, warmth=3.0)),
+    "a colour": (Hair(7.0), Mixture("base-break", 20.0), Match((52.0, 7.0, 22.0), warmth=3.0)),
+    "too far": (Hair(2.0), Mixture("cream", 10.0), Lighten(9.0, warmth=3.0)),
     "too far for powder": (
         Hair(1.0, "coarse", damp=True),
         Mixture("powder", 10.0, temperature_c=15.0),
-        Goal(level=10.0, warmth_allowance=0.0),
+        Lighten(level=10.0, warmth=0.0),
     ),
-    "full of tone": (Hair(7.0), Mixture("cream", 40.0, tone={"violet": 60.0}), Goal(level=10.0)),
+    "full of tone": (
+        Hair(7.0),
+        Mixture("cream", 40.0, tone={"violet": 60.0}),
+        Lighten(10.0, warmth=3.0),
+    ),
     "strongest already": (
         Hair(1.0, "coarse", damp=True),
         Mixture("powder", 40.0, temperature_c=15.0),
-        Goal(level=10.0, warmth_allowance=0.0),
+        Lighten(level=10.0, warmth=0.0),
     ),
-    "late": (Hair(4.0), Mixture("cream", 20.0), Goal(level=LATE, warmth_allowance=60.0)),
+    "late": (Hair(4.0), Mixture("cream", 20.0), Lighten(level=LATE, warmth=60.0)),
 }
 
 
@@ -98,16 +101,16 @@ def delivers_tone(one, hair, mixture, goal, window):
 def delivers_nearer(one, hair, mixture, goal, window):
     level = one.note["level"]
     assert level < window.target.level
-    nearer = Goal(level=level, warmth_allowance=window.target.warmth_limit)
+    nearer = Lighten(level=level, warmth=window.target.warmth_limit)
     changed_window(one, find_window(hair, mixture, nearer))
 
 
 def delivers_toning(one, hair, mixture, goal, window):
     """With the warmth that a toner is to carry allowed, the window opens when it says."""
     allowance = one.note["allowance"]
-    goal = replace(goal or Goal(), lab=None, warmth_allowance=allowance)
+    goal = Blend(warmth=allowance)
     if window.target.lift is None:
-        goal = replace(goal, level=window.target.level)
+        goal = Lighten(window.target.level, warmth=allowance)
     found = find_window(hair, mixture, goal)
     assert found.opens == pytest.approx(one.opens, abs=1e-6)
     assert one.closes is None
@@ -150,7 +153,7 @@ def test_every_kind_of_advice_is_met_above():
 
 def test_where_nothing_helps_it_says_so():
     """Two minutes are no window to work in, whatever is changed."""
-    goal = Goal(level=7.05, warmth_allowance=60.0)
+    goal = Lighten(level=7.05, warmth=60.0)
     window = find_window(HAIR, Mixture("base-break", 10.0), goal, limit_minutes=2.0)
     assert window.exists
     (one,) = advise(HAIR, Mixture("base-break", 10.0), window, CURVES)
@@ -159,7 +162,7 @@ def test_where_nothing_helps_it_says_so():
 
 def test_a_wide_window_needs_no_advice():
     hair, mixture = Hair(5.0), Mixture("cream", 20.0)
-    goal = Goal(level=6.0, warmth_allowance=30.0)
+    goal = Lighten(level=6.0, warmth=30.0)
     window = find_window(hair, mixture, goal)
     assert window.width > NARROW_MINUTES
     assert advise(hair, mixture, window, CURVES) == ()
@@ -175,7 +178,9 @@ def test_advice_fits_the_trouble():
 
 
 def test_advice_keeps_to_the_time_limit():
-    window = find_window(Hair(4.0), Mixture("cream", 10.0), Goal(level=6.0), limit_minutes=20.0)
+    window = find_window(
+        Hair(4.0), Mixture("cream", 10.0), Lighten(6.0, warmth=3.0), limit_minutes=20.0
+    )
     advice = advise(Hair(4.0), Mixture("cream", 10.0), window, CURVES)
     assert all(a.opens is None or a.opens <= 20.0 for a in advice)
     assert "in 20 min" in str(advice[-1].note)
@@ -183,7 +188,7 @@ def test_advice_keeps_to_the_time_limit():
 
 def test_advice_follows_the_curve_set():
     slow = CURVES.replace(lightening_rate=0.015)
-    window = find_window(Hair(5.0), Mixture("powder", 20.0), Goal(level=8.0), slow)
+    window = find_window(Hair(5.0), Mixture("powder", 20.0), Lighten(8.0, warmth=3.0), slow)
     advice = advise(Hair(5.0), Mixture("powder", 20.0), window, slow)
     assert advice[-1].change == "second_visit"
     assert "second_visit" not in [

@@ -5,7 +5,7 @@ import pytest
 
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.practice.goal import Goal
+from lift.practice.goal import Lighten
 from lift.practice.overprocessing import (
     LIGHT_LEVEL,
     MOST_STRANDS,
@@ -83,7 +83,7 @@ def test_what_is_known_of_damage_is_said_once_and_scored_nowhere():
 def test_it_comes_first_wherever_a_mixture_is_shown():
     for answer in (
         preview(PALE, POWDER, 20.0, members=20),
-        strand_test(PALE, POWDER, rinse_minutes=20.0, members=20),
+        strand_test(PALE, POWDER, goal=Lighten(10.0), rinse_minutes=20.0, members=20),
         tone_report(Processed(PALE, POWDER, 20.0)),
     ):
         assert answer.cautions[0].code.startswith("overprocessed.")
@@ -91,7 +91,7 @@ def test_it_comes_first_wherever_a_mixture_is_shown():
 
 
 def test_a_plan_names_the_zone():
-    goal = ZoneGoal(Goal(level=9.5, warmth_allowance=60.0))
+    goal = ZoneGoal(Lighten(level=9.5, warmth=60.0))
     zone = Zone("ends", PALE, mixture="light", goal=goal, placement=Placement(2, 60))
     visit = plan(Scenario("ends", (zone,), {"light": POWDER}, Salon()), members=8)
     assert str(visit.cautions[0]).startswith("ends: ")

@@ -17,7 +17,7 @@ from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.model.trajectory import simulate
 from lift.practice.cautions import ALWAYS, cautions
-from lift.practice.goal import Goal
+from lift.practice.goal import Blend, Lighten
 from lift.practice.preview import preview
 from lift.practice.tone import tone_direction
 from lift.practice.window import find_window
@@ -30,7 +30,7 @@ KEYS = {
     "at": {
         *("minutes", "lab", "level", "level_words", "level_words_code", "lift", "stage"),
         *("stage_chances", "warmth", "hue_deg", "p_too_warm", "pigmented", "blend_warmth"),
-        "fibres",
+        *("fibres", "places", "toner"),
     },
     "curve": {
         *("minutes", "lab", "level", "warmth", "warmth_low", "warmth_high", "p_too_warm"),
@@ -54,7 +54,7 @@ def shown(result):
 
 
 def test_keys(shown):
-    assert set(shown) == {"inputs", *KEYS, "cautions", "cautions_codes"}
+    assert set(shown) == {"inputs", *KEYS, "passes", "cautions", "cautions_codes"}
     for part, keys in KEYS.items():
         assert keys <= set(shown[part])
     assert set(shown["at"]) == KEYS["at"]
@@ -80,9 +80,13 @@ def test_inputs_are_what_was_asked(shown):
         "temperature_c": 30.0,
         "tone": {"violet": CURVES["base_break_violet_dose"].value},
         "minutes": 5.0,
-        "goal": "a visible lift (0.25 level)",
-        "goal_code": {"code": "goal.visible_lift", "step": 0.25},
+        "goal": "a natural blend",
+        "goal_code": {"code": "goal.natural"},
+        "intent": "blend",
         "goal_level": 7.25,
+        "goal_lab": None,
+        "tolerance": None,
+        "toned": False,
         "warmth_limit": 3.0,
     }
 
@@ -152,9 +156,9 @@ def test_tone_is_that_of_the_expected_strand(result, shown):
 
 
 def test_goal_reaches_every_part():
-    goal = Goal(level=7.5, warmth_allowance=8.0)
+    goal = Lighten(level=7.5, warmth=8.0)
     shown = to_dict(preview(HAIR, BASE_BREAK, 5.0, goal))
-    assert shown["inputs"]["goal"] == "level 7.5"
+    assert shown["inputs"]["goal"] == "level 7.5, no warmer than +8 dC*"
     assert shown["inputs"]["warmth_limit"] == 8.0
     assert shown["window"]["warmth_limit"] == 8.0
     assert shown["at"]["p_too_warm"] < 0.01
@@ -202,7 +206,7 @@ def test_json_of_extremes_has_no_number_that_is_none():
 
 
 def test_a_long_time_widens_the_curve_and_not_the_window():
-    goal = Goal(warmth_allowance=30.0)
+    goal = Blend(warmth=30.0)
     result = preview(Hair(5.0), Mixture("cream", 10.0), 55.0, goal, limit_minutes=40.0)
     shown = to_dict(result)
     assert shown["curve"]["minutes"][-1] == 55.0
@@ -240,7 +244,7 @@ def test_several_strands_are_refused():
 
 
 def test_window_without_edges_is_null_in_json():
-    window = find_window(Hair(7.0), Mixture("cream", 0.0))
+    window = find_window(Hair(7.0), Mixture("cream", 0.0), Blend())
     shown = json.loads(encode(window_part(window, ())))
     assert (shown["opens"], shown["closes"], shown["reached_at"]) == (None, None, None)
     assert shown["opens_range"] == [None, None]

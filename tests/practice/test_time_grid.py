@@ -9,8 +9,10 @@ from lift.model.domain import longest_minutes
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
-from lift.practice.goal import Goal, resolve_goal
-from lift.practice.window import first_crossing, goal_margin, time_grid
+from lift.practice.goal import Lighten
+from lift.practice.inside import first_crossing, goal_margin
+from lift.practice.target import resolve_goal
+from lift.practice.window import time_grid
 
 CURVES = default_curves()
 
@@ -32,9 +34,7 @@ def test_crossings_are_those_of_a_grid_of_1_5_seconds():
         mixture = Mixture(random.choice(["cream", "base-break", "powder"]), random.uniform(5, 20))
         end = longest_minutes(mixture, CURVES)
         fine, grid = np.linspace(0, end, round(40 * end) + 1), time_grid(end)
-        goal = Goal(
-            level=min(level + random.uniform(0.2, 2), 10), warmth_allowance=random.uniform(2, 20)
-        )
+        goal = Lighten(min(level + random.uniform(0.2, 2), 10), warmth=random.uniform(2, 20))
         target = resolve_goal(goal, hair, CURVES)
         found = []
         for minutes in (fine, grid):

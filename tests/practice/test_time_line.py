@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from lift.answers import to_dict
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.practice.goal import Goal
+from lift.practice.goal import Blend, Lighten
 from lift.practice.preview import preview
 from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.plan import plan
@@ -60,11 +60,15 @@ def test_the_end_belongs_to_the_last_span():
 @pytest.mark.parametrize(
     ("mixture", "goal", "places"),
     [
-        (Mixture("cream", 20), None, ["not_lifted", "inside", "too_warm", "past_limit"]),
-        (Mixture("cream", 20), Goal(level=9), ["not_lifted", "too_warm", "past_limit"]),
-        (Mixture("cream", 0), None, ["not_lifted", "past_limit"]),
-        (Mixture("cream", 20), Goal(warmth_allowance=60), ["not_lifted", "inside", "past_limit"]),
-        (Mixture("cream", 20), Goal(level=6), ["inside", "too_warm", "past_limit"]),
+        (Mixture("cream", 20), Blend(), ["not_lifted", "inside", "too_warm", "past_limit"]),
+        (
+            Mixture("cream", 20),
+            Lighten(level=9, warmth=3),
+            ["not_lifted", "too_warm", "past_limit"],
+        ),
+        (Mixture("cream", 0), Blend(), ["not_lifted", "past_limit"]),
+        (Mixture("cream", 20), Blend(warmth=60), ["not_lifted", "inside", "past_limit"]),
+        (Mixture("cream", 20), Lighten(level=6, warmth=3), ["inside", "too_warm", "past_limit"]),
     ],
 )
 def test_a_window_tells_its_time_line(mixture, goal, places):
@@ -97,7 +101,9 @@ def test_sections_tell_theirs_on_the_clock(planned):
 
 
 def test_json_names_every_minute(planned):
-    shown = to_dict(preview(Hair(6), Mixture("cream", 20), 50.0, members=2))["window"]["time_line"]
+    shown = to_dict(preview(Hair(6), Mixture("cream", 20), 50.0, Blend(), members=2))["window"][
+        "time_line"
+    ]
     lines = [shown]
     for zone in to_dict(planned)["zones"]:
         lines += [s["time_line"] for s in zone["sections"]]

@@ -19,7 +19,7 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
 from lift.optics.weights import WAVELENGTHS_NM
-from lift.practice.goal import Goal
+from lift.practice.goal import Lighten
 from lift.practice.scenario.scenario import Placement, Salon, Scenario, Zone, ZoneGoal
 from lift.practice.schedule.search import ENOUGH, STEP, Task, search
 from lift.practice.service.next_visit import regrowth_mm, weeks_of_regrowth
@@ -310,7 +310,7 @@ def test_damp_hair_and_ten_volume_buy_control():
 @pytest.mark.parametrize("thickness", [(1.0, 3.0, 8.0, 20.0)])
 def test_thin_sections_lift_more_evenly(thickness):
     """Row "small sections": spread of lift within a section grows with its thickness."""
-    goal = ZoneGoal(Goal(level=8, warmth_allowance=25))
+    goal = ZoneGoal(Lighten(level=8, warmth=25))
 
     def spread(mm):
         zone = Zone("z", Hair(6), mixture="m", goal=goal, placement=Placement(1, 20, mm))
@@ -326,7 +326,7 @@ def test_thin_sections_lift_more_evenly(thickness):
 
 def test_quick_laying_lifts_more_evenly():
     """Row "small sections": the spread over a zone grows with the time it takes to lay."""
-    goal = ZoneGoal(Goal(level=8, warmth_allowance=25))
+    goal = ZoneGoal(Lighten(level=8, warmth=25))
 
     def spread(seconds):
         zone = Zone("z", Hair(6), mixture="m", goal=goal, placement=Placement(8, seconds, 2))
@@ -368,7 +368,7 @@ def test_a_longer_time_than_the_limit_is_refused():
         "z",
         Hair(3, "coarse"),
         mixture="m",
-        goal=ZoneGoal(Goal(level=6, warmth_allowance=40)),
+        goal=ZoneGoal(Lighten(level=6, warmth=40)),
         placement=Placement(10, 60, 3),
     )
     result = plan(Scenario("t", (zone,), {"m": Mixture("powder", 30)}), members=20)

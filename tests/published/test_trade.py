@@ -300,9 +300,9 @@ def test_limit_refuses():
 
 def test_limit_ends_every_window():
     assert LIMIT_MINUTES == 60.0
-    from lift.practice.goal import Goal
+    from lift.practice.goal import Blend
 
-    window = find_window(Hair(4.0), Mixture("cream", 20.0), Goal(warmth_allowance=60.0))
+    window = find_window(Hair(4.0), Mixture("cream", 20.0), Blend(warmth=60.0))
     assert (window.closes, window.closes_by) == (60.0, "time limit")
 
 

@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Any
 
 from lift.errors import LiftError, check_choice, check_number, check_range
-from lift.files import DATA
-from lift.model.curves import Parameter
 from lift.model.frozen import changed, store
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture, check_doses
 from lift.optics.colorimetry import chroma, hue_deg
-from lift.practice.goal import Goal
+from lift.practice.assumptions import service_values
+from lift.practice.goal import Blend, Goal, parse_goal
 from lift.practice.scenario.place import FieldError, Where, field_of, no_file
 from lift.practice.toning.fade import FADE_KINDS
 from lift.practice.window import LIMIT_MINUTES
@@ -46,26 +44,34 @@ def read_match(text: str) -> Match:
 
 @dataclass(frozen=True)
 class ZoneGoal:
-    """What a zone is to become: a `Goal`, or the blonde of another zone.
+    """What a zone is to become: a goal, or a blend with the blonde of another zone.
 
-    With `match` only the goal's warmth allowance counts. `lighter_by` is how much lighter than the
-    goal still meets it [levels]; default: no end for a level or a CIELAB, and the assumed
-    ``match_lighter_levels`` for a match.
+    With `match` the goal is a blend, whose colour is that blonde's. From `lighter_by` past the
+    goal on the hair is too light [levels]; default: where the goal's colour says, or the scale
+    ends.
     """
 
-    goal: Goal = field(default_factory=Goal)
+    goal: Goal = field(default_factory=Blend)
     match: Match | None = quantity(read=read_match)
     lighter_by: float | None = quantity(low=0.1, high=9.0, unit="levels")
 
     def __post_init__(self) -> None:
         check_fields(self, store)
-        lab = self.goal.lab
         if self.match is not None:
             check_choice("quantity.match.label", self.match[0], ("darkest", "lightest"))
-            if self.goal.level is not None or lab is not None:
+            if not isinstance(self.goal, Blend) or self.goal.named:
                 raise LiftError("scenario.one_goal")
+        lab = getattr(self.goal, "lab", None)
         if lab is not None and chroma(lab) > 6.0 and not 0.0 <= hue_deg(lab) <= 110.0:
             raise FieldError(("lab",), "scenario.goal_hue", lab=lab, hue=float(hue_deg(lab)))
+
+
+def read_zone_goal(text: str) -> ZoneGoal:
+    """Read the goal of a zone as typed: any goal, or ``blend darkest blonde of ZONE``."""
+    intent, _, rest = text.strip().partition(" ")
+    if intent == Blend.intent and _MATCH.fullmatch(rest.strip()):
+        return ZoneGoal(match=read_match(rest))
+    return ZoneGoal(parse_goal(text))
 
 
 @dataclass(frozen=True)
@@ -156,7 +162,7 @@ class Zone:
             raise FieldError(("colour",), "scenario.mixture_and_colour", zone=self.name)
         if self.mixture is None and self.toner is not None:
             raise FieldError(("toner",), "scenario.toner_alone", zone=self.name)
-        goal, now = self.goal.goal.level, self.level_now
+        goal, now = getattr(self.goal.goal, "level", None), self.level_now
         if self.mixture is not None and goal is not None and goal < now - 0.5:
             numbers = {"goal": goal, "now": now}
             raise FieldError(("goal", "level"), "scenario.goal_darker", zone=self.name, **numbers)
@@ -198,30 +204,6 @@ class Salon:
     def together(self) -> bool:
         """Whether all zones are rinsed at one moment."""
         return self.rinse == RINSES[0]
-
-
-def _shipped() -> Mapping[str, Parameter]:
-    rows = tomllib.loads((DATA / "service.toml").read_text("utf-8"))
-    return MappingProxyType({name: Parameter(name, **row) for name, row in rows.items()})
-
-
-SERVICE = _shipped()
-"""What a service plan takes for granted, each number with its unit, status and source."""
-
-
-def service_values(changes: Mapping[str, float] | None = None) -> dict[str, float]:
-    """Values by name, some of them replaced; each in the unit of its parameter in `SERVICE`.
-
-    Raises
-    ------
-    LiftError
-        For an unknown name or a value out of range.
-    """
-    values = {name: p.value for name, p in SERVICE.items()}
-    for name, value in (changes or {}).items():
-        p = SERVICE[check_choice("scenario.assumption", name, SERVICE)]
-        values[name] = check_number(note("text", text=name), value, p.low, p.high, p.unit)
-    return values
 
 
 @dataclass(frozen=True, eq=False)

@@ -15,23 +15,27 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.mixtures import MixtureClasses, mixture_classes
 from lift.optics.dyes import MAX_DOSE, palette
-from lift.practice.goal import Goal
+from lift.practice.assumptions import SERVICE
+from lift.practice.goal import Lighten, goal_of
 from lift.practice.scenario.place import Path, Where, key_lines, line_of, no_file
 from lift.practice.scenario.reader import Reader, key_name
 from lift.practice.scenario.scenario import (
-    SERVICE,
     Placement,
     Salon,
     Scenario,
     Toner,
     Zone,
     ZoneGoal,
+    read_zone_goal,
 )
 from lift.quantities import Quantity, quantities_of
 from lift.words import Note, note
 
 MAX_BYTES = 200_000
 KIND = Kind("file.scenario")
+RETIRED = ("match_darker_levels", "match_lighter_levels")
+"""Assumptions that earlier files may have: a match is judged by its difference in colour now."""
+
 UNNAMED = note("file.scenario")
 """Stands where the text came without a file."""
 
@@ -109,6 +113,8 @@ def scenario_of(
     mixtures, common, zones = top.table("mixtures"), top.table("hair"), top.tables("zones")
     assumptions = top.table("assumptions")
     assumed = assumptions.numbers(SERVICE)
+    for name in RETIRED:
+        assumptions.take(name)
     assumptions.finish()
     top.need("title", "mixtures", "zones")
     top.finish()
@@ -144,7 +150,12 @@ def _mixture(reader: Reader, classes: MixtureClasses) -> Mixture:
 def _zone(reader: Reader, usual: Mapping[str, Any], heat: Mapping[str, Any]) -> Zone:
     given = {"name": reader.text("name"), "hair": _hair(reader, usual), **heat}
     given |= reader.given(Zone)
+    if isinstance(typed := reader.take("goal"), str):
+        with reader.at("goal"):
+            given["goal"] = read_zone_goal(typed)
     for key, part in (("goal", _goal), ("placement", _placement), ("toner", _toner)):
+        if key in given:
+            continue
         table = reader.table(key)
         if reader.has(key):
             given[key] = part(table)
@@ -163,11 +174,15 @@ def _hair(reader: Reader, usual: Mapping[str, Any]) -> Hair:
 
 
 def _goal(reader: Reader) -> ZoneGoal:
-    given, more = reader.given(Goal), reader.given(ZoneGoal)
+    """Goal of a table of its parts; what is typed at once is read by `read_zone_goal`."""
+    given, more = reader.given(Lighten), reader.given(ZoneGoal)
     lab = reader.lab("lab")
     reader.finish()
     with reader.at():
-        return ZoneGoal(Goal(lab=lab, **given), **more)
+        if "match" in more:
+            # A blend asks how far from the blonde it is, and no more how warm it may be.
+            given.pop("warmth", None)
+        return ZoneGoal(goal_of(lab=lab, **given), **more)
 
 
 def _placement(reader: Reader) -> Placement:

@@ -19,14 +19,14 @@ from lift.model.ensemble import apply_latent
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
-from lift.practice.goal import Target
-from lift.practice.window import first_crossing, goal_margin, time_grid
+from lift.practice.inside import crossings
+from lift.practice.target import Target
+from lift.practice.window import time_grid
 
 NODE_SPACING = 0.25
 """Distance of the table's nodes in the logarithm of strength."""
 
 _SOONEST = 1e-3  # [min]: a time of zero has no reciprocal
-_NEVER_LEVEL = 99.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -102,7 +102,7 @@ class Asked:
     """What a response depends on, beside the curve set and the deviates.
 
     Hair and mixture, as mixed in the bowl, are compared by identity, and kept alive by whatever
-    keeps this. From the level `too_light` the goal is passed (infinity: never). Strengths asked
+    keeps this. Strengths asked
     for lie between the two of `log_strength`.
     """
 
@@ -110,7 +110,6 @@ class Asked:
     mixture: Mixture
     temperature_c: float
     target: Target
-    too_light: float
     limit_minutes: float
     log_strength: tuple[float, float]
 
@@ -151,14 +150,12 @@ def respond(asked: Asked, curves: CurveSet, latent: ArrayLike) -> Response:
     mixture = asked.mixture.replace(temperature_c=asked.temperature_c)
     course = simulate(hair, mixture, minutes, curves, values=values)
 
-    def crossing(margin: Floats) -> Floats:
-        return first_crossing(minutes, margin).reshape(shape[:2])
-
+    found = crossings(course, minutes, asked.target)
     return Response(
         log_strength=nodes,
-        reached=crossing(goal_margin(course, asked.target) + 1e-9),
-        too_warm=crossing(course.warmth - asked.target.warmth_limit),
-        too_light=crossing(course.level - min(asked.too_light, _NEVER_LEVEL)),
+        reached=found.reached.reshape(shape[:2]),
+        too_warm=found.too_warm.reshape(shape[:2]),
+        too_light=found.too_light.reshape(shape[:2]),
         minutes=minutes,
         lab=course.lab.reshape(*shape, 3)[0],
         level=course.level.reshape(shape)[0],

@@ -12,11 +12,12 @@ from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.model.trajectory import simulate
 from lift.optics.colorimetry import lab_tuple, mean_lab
-from lift.practice.goal import TOO_LIGHT_LEVEL, Goal, Target, resolve_goal
+from lift.practice.goal import Blend, Goal
 from lift.practice.scenario.scenario import Blonde, Match, Scenario, Zone
 from lift.practice.schedule.response import Responses
 from lift.practice.schedule.search import Schedule, search
 from lift.practice.schedule.work import MIDDLE, ZoneWork, make_ready
+from lift.practice.target import Target, resolve_goal
 from lift.quantities import Lab
 from lift.words import note
 
@@ -41,7 +42,9 @@ class Service:
 
     def target_lab(self, name: str) -> Lab | None:
         """CIELAB that a zone is to have, where its goal is a colour."""
-        return self.matches.get(name, self.works[name].zone.goal.goal.lab)
+        work = self.works[name]
+        asked: Lab | None = getattr(work.zone.goal.goal, "lab", None)
+        return self.matches.get(name) or work.target.wanted or asked
 
 
 def solve(scenario: Scenario, responses: Responses) -> Service:
@@ -58,22 +61,18 @@ def solve(scenario: Scenario, responses: Responses) -> Service:
 
     def ready(zone: Zone) -> ZoneWork:
         if zone.name not in works:
-            works[zone.name] = make_ready(scenario, zone, *aim(zone), responses)
+            works[zone.name] = make_ready(scenario, zone, aim(zone), responses)
         return works[zone.name]
 
-    def aim(zone: Zone) -> tuple[Target, float]:
-        goal, match, lighter_by = zone.goal.goal, zone.goal.match, zone.goal.lighter_by
-        if match is not None:
-            matches[zone.name] = match_colour(match)
-            goal = Goal(lab=matches[zone.name], warmth_allowance=goal.warmth_allowance)
-            lighter_by = lighter_by or scenario.values["match_lighter_levels"]
+    def aim(zone: Zone) -> Target:
+        match = zone.goal.match
+        if match is None:
+            return reachable_target(scenario, zone, zone.goal.goal, curves)
+        matches[zone.name] = match_colour(match)
+        goal = Blend(lab=matches[zone.name], tolerance=zone.goal.goal.tolerance)
         target = reachable_target(scenario, zone, goal, curves)
-        too_light = min(target.level + (lighter_by or np.inf), TOO_LIGHT_LEVEL)
-        if match is not None:
-            near = max(target.level - scenario.values["match_darker_levels"], zone.level_now)
-            name = note("goal.match", which=match[0], zone=match[1], level=target.level)
-            target = replace(target, level=near, name=name)
-        return target, too_light
+        name = note("goal.match", which=match[0], zone=match[1], level=target.level)
+        return replace(target, name=name)
 
     def match_colour(match: Match) -> Lab:
         which, zone = match[0], scenario.zone(match[1])
@@ -111,10 +110,17 @@ def reachable_target(scenario: Scenario, zone: Zone, goal: Goal, curves: CurveSe
         the goal stands in a file.
     """
     place = scenario.where(("zones", scenario.zones.index(zone), "goal"))
+    # A lightening is toned whatever the zone says of it; a blend where its zone has a toner.
+    toned = True if zone.toner is not None else None
+    edge = scenario.values["blend_limit"]
     try:
-        return resolve_goal(goal, zone.hair, curves)
+        target = resolve_goal(goal, zone.hair, curves, toned=toned, edge=edge)
     except LiftError as error:
         raise LiftError("reader.at", place=place, error=error.note) from None
+    lighter_by = zone.goal.lighter_by
+    if lighter_by is None:
+        return target
+    return replace(target, past_level=min(target.level + lighter_by, target.past_level))
 
 
 def blonde_lab(blonde: Blonde, curves: CurveSet) -> Lab:

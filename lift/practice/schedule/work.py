@@ -15,10 +15,10 @@ from lift.model.domain import longest_minutes
 from lift.model.ensemble import SEED, apply_latent
 from lift.model.mixture import Mixture
 from lift.model.trajectory import Trajectory, simulate
-from lift.practice.goal import Target
 from lift.practice.scenario.scenario import Placement, Salon, Scenario, Zone
 from lift.practice.schedule.response import NODE_SPACING, Asked, Response, Responses
 from lift.practice.schedule.search import Task
+from lift.practice.target import Target
 
 DEPTHS = np.array([1.0, 3.0, 5.0]) / 6.0
 """Where in a section its colour is taken, 0 outside and 1 in the middle: equal thirds."""
@@ -195,10 +195,8 @@ class ZoneWork:
         return simulate(varied, self.mixture, time, self.curves, values=values)
 
 
-def make_ready(
-    scenario: Scenario, zone: Zone, target: Target, too_light: float, responses: Responses
-) -> ZoneWork:
-    """Make a treated zone ready for the search; `too_light` is the level past the goal [-]."""
+def make_ready(scenario: Scenario, zone: Zone, target: Target, responses: Responses) -> ZoneWork:
+    """Make a treated zone ready for the search."""
     values = scenario.values
     laying = lay(zone.placement, scenario.salon, values)
     # A zone's sections differ in the same way whatever else is planned.
@@ -214,7 +212,6 @@ def make_ready(
         mixture=scenario.mixtures[zone.mixture or ""],
         temperature_c=scenario.temperature_on(zone),
         target=target,
-        too_light=too_light,
         limit_minutes=min(
             scenario.salon.limit_minutes,
             longest_minutes(scenario.mixtures[zone.mixture or ""], responses.curves),

@@ -12,10 +12,10 @@ from lift.errors import Floats, check_range
 from lift.model.curves import CurveSet
 from lift.model.natural import path_of
 from lift.optics.colorimetry import delta_e_2000, mean_lab
+from lift.practice.inside import first_crossing
 from lift.practice.scenario.scenario import Scenario
 from lift.practice.schedule.solve import colour_now, natural_colour
 from lift.practice.service.outcome import Outcome, part_lab
-from lift.practice.window import first_crossing
 from lift.quantities import Lab
 from lift.words import Note, note
 

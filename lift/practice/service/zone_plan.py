@@ -114,7 +114,7 @@ class ZonePlan:
     zone: Zone
     goal: Note
     target: Lab | None
-    warmth_limit: float
+    warmth_limit: float | None
     starts: float
     laid: float
     rinsed: float
@@ -167,7 +167,7 @@ def zone_plan(service: Service, name: str, done: Outcome) -> ZonePlan:
         zone=work.zone,
         goal=work.target.name,
         target=target,
-        warmth_limit=work.target.warmth_limit,
+        warmth_limit=_finite(work.target.warmth_limit),
         starts=start,
         laid=start + task.laying,
         rinsed=start + rinse,

@@ -14,10 +14,11 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
 from lift.optics.dyes import dye_band
-from lift.practice.goal import Goal
+from lift.practice.goal import Blend
+from lift.practice.inside import first_crossing
 from lift.practice.one_strand import check_dyes
 from lift.practice.toning.dose_search import best_doses, residual_to
-from lift.practice.window import LIMIT_MINUTES, first_crossing, limit_within, time_grid
+from lift.practice.window import LIMIT_MINUTES, limit_within, time_grid
 from lift.quantities import PROCESSED, quantities_of
 from lift.words import Note, note
 
@@ -68,9 +69,7 @@ class Carried:
 def allowance_or_default(allowance: float | None, curves: CurveSet) -> float:
     """Warmth that is still welcome [dC*], checked; None means the curve set's."""
     default = curves.values["warmth_allowance"]
-    return quantities_of(Goal)["warmth_allowance"].number(
-        default if allowance is None else allowance
-    )
+    return quantities_of(Blend)["warmth"].number(default if allowance is None else allowance)
 
 
 def carried_and_outrun(

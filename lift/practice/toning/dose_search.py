@@ -16,15 +16,7 @@ from lift.model.natural import natural_path
 from lift.model.strand import Pigment, strand_lab
 from lift.optics.colorimetry import delta_e_2000
 from lift.optics.dyes import MAX_DOSE
-
-LIGHTNESS_COST = 0.1
-"""What one unit of L* lost weighs against one unit of dE00 left: assumed.
-
-Ten units of L*, about a level and a half, weigh as much as one noticeable difference: enough to
-choose the dye that darkens least where several do equally well, too little to trade a visible
-cast for lightness. Where the goal can be reached the dose is the same for 0.05 and 0.2; where only
-an unsuited dye is offered, the cost decides how much of it is worth its darkening (violet alone on
-orange hair: 4.9 and 2.3)."""
+from lift.practice.toned import LIGHTNESS_COST
 
 SECOND_DYE_GAIN = 0.1
 """A second dye is taken only when it lowers residual and cost together by this [dE00]: assumed,

@@ -13,9 +13,9 @@ from lift.model.curves import CurveSet, default_curves
 from lift.model.mixture import check_doses
 from lift.model.natural import natural_path
 from lift.model.strand import Pigment, strand_fibres
+from lift.practice.inside import first_crossing
 from lift.practice.one_strand import check_strand
 from lift.practice.toning.carried import allowance_or_default
-from lift.practice.window import first_crossing
 from lift.quantities import WASHES_PER_WEEK
 from lift.words import Note, note
 

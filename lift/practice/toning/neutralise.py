@@ -18,11 +18,11 @@ from lift.model.natural import natural_path
 from lift.model.strand import Fibres, Pigment, strand_fibres
 from lift.optics.colorimetry import delta_e_2000
 from lift.practice.fibres import GreyLook, grey_look
-from lift.practice.goal import Goal
+from lift.practice.goal import Blend, Goal, Lighten, Match, Tone
 from lift.practice.one_strand import check_dyes, check_strand
 from lift.practice.tone import tone_direction
+from lift.practice.toned import LIGHTNESS_COST
 from lift.practice.toning.dose_search import (
-    LIGHTNESS_COST,
     SECOND_DYE_GAIN,
     Found,
     Residual,
@@ -296,10 +296,15 @@ def goal_colour(goal: Goal | ArrayLike | None, curves: CurveSet) -> Floats | Non
     """CIELAB of a goal, shape (3,): that of natural hair for a level; None stays None."""
     if goal is None:
         return None
-    if isinstance(goal, Goal):
-        if goal.warmth_allowance is not None or (goal.level is None and goal.lab is None):
+    if isinstance(goal, Blend | Lighten | Match | Tone):
+        if getattr(goal, "warmth", None) is not None:
             raise LiftError("toning.goal")
-        if goal.level is not None:
+        if isinstance(goal, Tone | Blend) and goal.level is None and goal.lab is None:
+            return None
+        if isinstance(goal, Lighten):
+            return natural_path(curves).lab_of_level(goal.to_level)
+        if goal.lab is None:
+            assert goal.level is not None
             return natural_path(curves).lab_of_level(goal.level)
         goal = goal.lab
     return check_labs(np.asarray(goal), "tone.goal", one=True)

@@ -277,8 +277,9 @@ def underpigment_state(level: float, curves: CurveSet) -> Pigment:
 def goal_lab(text: str, curves: CurveSet) -> Lab:
     """Read a goal for toning: a level means natural hair of it; a warmth allowance is refused."""
     goal = parse_goal(text)
-    if goal.warmth_allowance is not None:
+    if getattr(goal, "warmth", None) is not None:
         raise LiftError("toning.goal_form", value=text)
     colour = goal_colour(goal, curves)
-    assert colour is not None  # only no goal has no colour
+    if colour is None:
+        raise LiftError("toning.goal_form", value=text)
     return lab_tuple(colour)

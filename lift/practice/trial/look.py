@@ -12,9 +12,10 @@ from lift.model.domain import longest_minutes
 from lift.model.ensemble import Ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.practice.goal import Target
+from lift.practice.inside import first_crossing, goal_margin
+from lift.practice.target import Target
 from lift.practice.trial.observation import COLOUR_SD, EYE_SD, predicted
-from lift.practice.window import LIMIT_MINUTES, first_crossing, goal_margin
+from lift.practice.window import LIMIT_MINUTES
 
 OUTER = 160
 """Imagined readings for each time."""
@@ -121,7 +122,7 @@ def look_times(
     """
     grid = drawn.central.minutes[:-1]
     margin = goal_margin(drawn.members, target)
-    warm = drawn.members.warmth - target.warmth_limit
+    warm = drawn.members.warmth - min(target.warmth_limit, 1e3)
     wanted = np.stack([margin[:, -1], warm[:, -1]], axis=-1)
     opens = first_crossing(grid, margin[:, :-1] + 1e-9)[:, None]
     closes = first_crossing(grid, warm[:, :-1])[:, None]

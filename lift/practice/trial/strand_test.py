@@ -9,14 +9,16 @@ import numpy as np
 
 from lift.errors import Floats, LiftError, check_number
 from lift.model.curves import CurveSet, default_curves
+from lift.model.domain import check_domain
 from lift.model.ensemble import LATENT, draw_latent
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.posterior import DRAWS, MEMBERS, Posterior, sample_posterior
 from lift.practice.cautions import cautions, in_order
-from lift.practice.goal import Goal
+from lift.practice.goal import Goal, usual_goal
 from lift.practice.overprocessing import overprocessed
 from lift.practice.preview import Preview, preview
+from lift.practice.target import Target, resolve_goal
 from lift.practice.trial.contradiction import refuse_contradictions, refuse_misfit
 from lift.practice.trial.look import LookTimes, look_times
 from lift.practice.trial.observation import Observation, residuals
@@ -26,8 +28,6 @@ from lift.words import Note
 
 SEED = 20
 MOST_OBSERVATIONS = 50
-NEARLY_BEST = 0.97
-"""Share of the best chance at which a rinse time is as good: a convention (assumed)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -76,7 +76,21 @@ class StrandTest:
     @property
     def quantity(self) -> str:
         """What the goal is about: ``lift`` when it is relative to the hair, else ``level``."""
-        return "level" if self.before.window.target.lift is None else "lift"
+        return "level" if self.target.lift is None else "lift"
+
+    @property
+    def target(self) -> Target:
+        """The goal made definite; a strand test has one."""
+        assert self.before.target is not None
+        return self.before.target
+
+    @property
+    def windows(self) -> tuple[Window, Window]:
+        """Window before and after."""
+        before, after = self.before.window, self.after.window
+        assert before is not None
+        assert after is not None
+        return before, after
 
     def width(self, quantity: str) -> tuple[float, float]:
         """Width of the band nine strands in ten keep to at the rinse time, before and after.
@@ -113,7 +127,7 @@ def strand_test(
     observations : sequence of Observation
         What was seen; may be empty.
     goal : Goal, optional
-        Default: any visible lift within the curve set's warmth allowance.
+        Default: what the mixture usually means, which must not be open.
     rinse_minutes : float, optional
         Time asked about [min], 0 to 120; default: the first that is nearly as
         likely inside the window as the best, before the test.
@@ -131,7 +145,9 @@ def strand_test(
     Examples
     --------
     >>> from lift import Hair, Mixture, Observation, strand_test
-    >>> strand_test(Hair(5), Mixture("powder", 20), [Observation(15, level=7)]).verdicts
+    >>> from lift.practice.goal import Lighten
+    >>> seen = [Observation(15, level=7)]
+    >>> strand_test(Hair(5), Mixture("powder", 20), seen, Lighten(8)).verdicts
     ('useful',)
     """
     curves = curves or default_curves()
@@ -140,6 +156,9 @@ def strand_test(
     if by_eye is None:
         by_eye = not seen or seen[-1].lab is None
     last = max((o.minutes for o in seen), default=0.0)
+    goal = goal or usual_goal(mixture)
+    check_domain(hair, mixture, rinse_minutes or 0.0, curves)
+    resolve_goal(goal, hair, curves)  # an open goal has no time to rinse at
     if rinse_minutes is None:
         rinse_minutes = _time_to_rinse(find_window(hair, mixture, goal, curves, members=members))
     rinse = RINSE.number(rinse_minutes)
@@ -156,7 +175,8 @@ def strand_test(
 
     last = max((o.minutes for o in seen), default=0.0)
     until = max(LIMIT_MINUTES, last)
-    target = before.window.target
+    target = before.target
+    assert target is not None
     looks = {
         eye: look_times(hair, mixture, before.drawn, target, curves, by_eye=eye, until=until)
         for eye in {by_eye, *(o.lab is None for o in seen)}
@@ -240,6 +260,6 @@ def _time_to_rinse(window: Window) -> float:
     Where nothing ever is inside, when the goal is met, or else when the strand is too warm.
     """
     if window.p_best > 0.0:
-        return float(window.minutes[np.argmax(window.p_inside >= NEARLY_BEST * window.p_best)])
+        return window.best_minutes
     times = (t for t in (window.reached_at, window.too_warm_at) if t is not None)
     return next(times, float(window.minutes[-1]))

@@ -107,7 +107,7 @@ def window_sensitivity(
     hair, mixture : Hair, Mixture
         One strand and what lies on it.
     goal : Goal, optional
-        Default: any visible lift within the curve set's warmth allowance.
+        Default: to stay natural.
     curves : CurveSet, optional
         Default: the shipped set.
     whole_range : bool
@@ -156,7 +156,7 @@ def reading_sensitivity(
     hair, mixture : Hair, Mixture
         One strand and what lies on it.
     goal : Goal, optional
-        Default: any visible lift within the curve set's warmth allowance.
+        Default: to stay natural.
     curves : CurveSet, optional
         Default: the shipped set.
 
@@ -207,7 +207,7 @@ def strand_spread(
     hair, mixture : Hair, Mixture
         One strand and what lies on it.
     goal : Goal, optional
-        Default: any visible lift within the curve set's warmth allowance.
+        Default: to stay natural.
     curves : CurveSet, optional
         Default: the shipped set; its ``*_sd`` parameters give the spread.
 

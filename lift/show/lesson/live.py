@@ -16,6 +16,7 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.cautions import cautions, in_order
 from lift.practice.fibres import blend_note
+from lift.practice.goal import Blend
 from lift.practice.overprocessing import overprocessed
 from lift.practice.time_line import Span
 from lift.practice.window import Window, find_window, limit_within
@@ -120,7 +121,7 @@ def moment(
     time = check_number("quantity.minutes.label", minutes, 0.0, limit_minutes, "min")
     check_domain(hair, mixture, time, curves)
     limit_minutes = limit_within(mixture, limit_minutes, curves)
-    window = find_window(hair, mixture, None, curves, limit_minutes=limit_minutes, members=2)
+    window = find_window(hair, mixture, Blend(), curves, limit_minutes=limit_minutes, members=2)
     shown = np.append(limit_minutes * TIMES, time)
     drawn = ensemble(hair, mixture, shown, curves)
     central = drawn.central

@@ -54,7 +54,9 @@ def preview_table(result: Preview) -> Shown:
         "warmth": warmth_note(result),
         **_fibres(result),
         "too_warm": risk_note(result),
-        "window": window_words(result.window),
+        "window": say("preview.rinse.open")
+        if result.window is None
+        else window_words(result.window),
         "tone": note("table.tone.answers", wheel=tone.wheel, excess=tone.excess_wheel,
                      amount=float(tone.amount)) if tone.needed else note("table.tone.none"),
     }  # fmt: skip
@@ -74,7 +76,7 @@ def _fibres(result: Preview) -> dict[str, Note]:
     return {
         "pigmented": pigmented,
         "white": note("table.fibres.value", lab=white, said=grey.white_note),
-        "blend": grey.blend_note(result.window.target.warmth_limit),
+        "blend": grey.blend_note(result.warmth_limit),
     }
 
 
@@ -159,21 +161,24 @@ def moved_table(test: StrandTest) -> Shown:
     --------
     >>> import lift
     >>> seen = [lift.Observation(20, level=8.5)]
-    >>> test = lift.strand_test(lift.Hair(level=7), lift.Mixture("cream", 20), seen)
+    >>> hair, mixture = lift.Hair(level=7), lift.Mixture("cream", 20)
+    >>> test = lift.strand_test(hair, mixture, seen, lift.Lighten(8))
     >>> len(lift.teach.moved_table(test).text.splitlines())
     4
     """
     rows = []
-    for code, seen in (("before", test.before), ("after", test.after)):
+    for code, seen, window in zip(
+        ("before", "after"), (test.before, test.after), test.windows, strict=True
+    ):
         low, _, high = seen.band_at("warmth")
-        opens, closes = map(time_note, seen.window.closes_range)
+        opens, closes = map(time_note, window.closes_range)
         rows.append(
             (
                 say(f"table.moved.{code}"),
                 say("chance", p=seen.p_too_warm),
                 say("table.moved.warmth.value", low=low, high=high),
                 say("table.moved.closes.value", low=opens, high=closes),
-                window_words(seen.window),
+                window_words(window),
             )
         )
     heads = _heads("", "moved.too_warm", "moved.warmth", "moved.closes", "window")

@@ -22,7 +22,20 @@ from lift.show.page.answer import Answer, Lock, Shades, answered, curves_of, loc
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import Question, read_question
 from lift.show.page.strands import strand_for
-from lift.show.said import level_note, risk, tone_note, underpigment_note, warmth_note, window_note
+from lift.show.said import (
+    level_note,
+    mix_note,
+    passage_notes,
+    rinse_note,
+    risk,
+    risk_note,
+    side_note,
+    then_tone_note,
+    tone_note,
+    underpigment_note,
+    warmth_note,
+    window_note,
+)
 from lift.words import note, say
 
 STATE = "state.json"
@@ -55,7 +68,16 @@ class PreviewShown(Part):
 
     risk: str
     risk_code: Code
-    chance: str
+    mix: str
+    mix_code: Code
+    rinse: str
+    rinse_code: Code
+    then_tone: str
+    then_tone_code: Code
+    risk_words: str
+    risk_words_code: Code
+    side: list[str]
+    side_codes: list[Code]
     window: str
     window_code: Code
     level: str
@@ -73,6 +95,7 @@ class PreviewShown(Part):
     title: str
     title_code: Code
     strand: str
+    passes: list[list[str]]
     locks: list[Lock]
     strip: list[Shades]
     pigmented: list[Shades] | None
@@ -102,16 +125,23 @@ def _preview_shown(
     result: Preview, locks: list[Lock], strip: list[str], pigmented: list[str] | None
 ) -> PreviewShown:
     curves, mixture = result.curves, result.mixture
-    hair, limit = described(result.hair), result.window.target.warmth_limit
+    hair, limit = described(result.hair), result.warmth_limit
     what = {"kind": mixture.kind, "volume": mixture.developer_volume}
     return PreviewShown(
         **said(
             risk=note(f"risk.{risk(result)}"),
-            window=window_note(result.window),
+            mix=mix_note(mixture),
+            rinse=rinse_note(result),
+            then_tone=then_tone_note(result),
+            risk_words=risk_note(result),
+            window=note("preview.rinse.open")
+            if result.window is None
+            else window_note(result.window),
             level=level_note(result),
             underpigment=underpigment_note(result),
             warmth=warmth_note(result),
             tone=tone_note(result.tone),
+            side=() if (side := side_note(result)) is None else (side,),
             fibres=() if result.grey is None else result.grey.notes(limit),
             notes=(
                 *result.extrapolates,
@@ -120,8 +150,8 @@ def _preview_shown(
             done=note("page.preview.done", hair=hair, **what),
             title=note("page.preview.name", level=hair[0], **what),
         ),
-        chance=say("chance", p=result.p_too_warm),
         strand=say("page.preview.strand"),
+        passes=[[say(said) for said in passage_notes(p).values()] for p in result.passages],
         locks=locks,
         strip=strip,
         pigmented=pigmented,

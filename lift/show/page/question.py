@@ -15,7 +15,8 @@ from lift.model.curves import CurveSet
 from lift.model.domain import OutsideError, check_domain
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.practice.goal import Goal, resolve_goal
+from lift.practice.goal import Goal
+from lift.practice.target import resolve_goal
 from lift.quantities import quantities_of
 from lift.show.page.fields import BY_NAME, LONGEST
 from lift.words import Note, says

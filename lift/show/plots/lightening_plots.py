@@ -196,7 +196,7 @@ def plot_phases(
     hair, mixture : Hair, Mixture
         One strand and what lies on it.
     goal : Goal, optional
-        Default: any visible lift within the curve set's warmth allowance.
+        Default: to stay natural.
     minutes : float
         Processing time at the right edge [min]; the end of the mixture's domain when that is
         earlier.
@@ -314,7 +314,7 @@ def plot_cases(
     cases : sequence of (str, Hair, Mixture)
         Name, strand and mixture of each.
     goal : Goal, optional
-        Default: any visible lift within the curve set's warmth allowance.
+        Default: to stay natural.
     minutes : float
         Processing time at the right edge [min], 1 to 120; a strip ends where the domain of its
         mixture does.

@@ -93,44 +93,69 @@ def plot_warmth(result: Preview, axes: Axes = OWN) -> Axes:
     """
     window, shown = result.window, view_minutes(result)
     low, median, high = (b[:-1] for b in result.drawn.band("warmth"))
-    limit = window.target.warmth_limit
-    spans = window.spans(shown)
-    if window.opens is not None and window.closes is not None:
+    limit, minutes = result.warmth_limit, result.drawn.central.minutes[:-1]
+    if window is not None and window.opens is not None and window.closes is not None:
         axes.axvspan(window.opens, window.closes, color=style.COOL, alpha=0.15, lw=0)
     axes.fill_between(
-        window.minutes, low, high, color=style.WARM, alpha=0.18, lw=0, label=say("plot.nine_in_ten")
+        minutes, low, high, color=style.WARM, alpha=0.18, lw=0, label=say("plot.nine_in_ten")
     )
-    axes.plot(window.minutes, median, color=style.WARM, lw=2, label=say("plot.median"))
+    axes.plot(minutes, median, color=style.WARM, lw=2, label=say("plot.median"))
     if result.grey is not None:
         blend = result.drawn.band("blend_warmth")[1][:-1]
-        axes.plot(window.minutes, blend, color=style.SOFT, lw=1.6, ls=":", label=say("plot.blend"))
+        axes.plot(minutes, blend, color=style.SOFT, lw=1.6, ls=":", label=say("plot.blend"))
         low = np.minimum(low, blend)
-    said = say("plot.limit", limit=limit)
-    axes.axhline(limit, color=style.INK, lw=1.2, ls="--", label=said)
+    if limit is not None:
+        said = say("plot.limit", limit=limit)
+        axes.axhline(limit, color=style.INK, lw=1.2, ls="--", label=said)
     now = float(result.band_at("warmth")[1])
     said = say("plot.minutes", minutes=result.minutes)
     axes.plot([result.minutes], [now], "o", color=style.INK, ms=7, label=said)
-    visible = window.minutes <= shown
-    axes.set(
-        xlim=(0, shown),
-        ylim=(min(0.0, low[visible].min()) - 0.3, max(limit, high[visible].max()) * 1.25),
-    )
-    draw_spans(axes, spans, 0.97, 0.06, transform=axes.get_xaxis_transform(), zorder=3)
-    name_spans(axes, spans)
+    visible = minutes <= shown
+    top = 1.25 * max(limit or 0.0, high[visible].max())
+    axes.set(xlim=(0, shown), ylim=(min(0.0, low[visible].min()) - 0.3, top))
+    if window is None:
+        _draw_passages(result, axes)
+    else:
+        spans = window.spans(shown)
+        draw_spans(axes, spans, 0.97, 0.06, transform=axes.get_xaxis_transform(), zorder=3)
+        name_spans(axes, spans)
     axes.legend(loc="upper left", bbox_to_anchor=(0.0, 0.94), frameon=True, edgecolor="none")
-    end = window.closes if window.closes is not None else window.too_warm_at
-    title = note("plot.warmth.never")
-    if end is not None and window.closes_by != "time limit":
-        light = window.closes_by == "lightness"
-        title = note("plot.warmth.light" if light else "plot.warmth.from", end=end)
+    told = (
+        note("alt.passes", count=len(result.passages))
+        if window is None
+        else window_note(window.opens, window.closes)
+    )
     return lettered(
         axes,
-        title,
+        _warmth_title(result),
         "axis.minutes",
         warmth_axis(result.hair),
-        alt=note("alt.warmth", shown=shown, minutes=result.minutes, warmth=now, limit=limit,
-                 window=window_note(window.opens, window.closes)),
-    )  # fmt: skip
+        alt=note("alt.warmth", shown=shown, minutes=result.minutes, warmth=now, window=told),
+    )
+
+
+def _draw_passages(result: Preview, axes: Axes) -> None:
+    """Mark the levels that lightening passes, where no goal makes a window."""
+    for each in result.passages:
+        if each.minutes is None:
+            continue
+        axes.axvline(each.minutes, color=style.SOFT, lw=1, ls=":")
+        said = say("plot.passes", level=each.level)
+        at = (each.minutes, 0.97)
+        look: dict[str, Any] = {"ha": "right", "va": "top", "rotation": 90, "fontsize": 8}
+        axes.text(*at, said, color=style.SOFT, transform=axes.get_xaxis_transform(), **look)
+
+
+def _warmth_title(result: Preview) -> Note:
+    window = result.window
+    if window is None:
+        return note("plot.warmth.open")
+    end = window.closes if window.closes is not None else window.too_warm_at
+    if end is None or window.closes_by == "time limit":
+        return note("plot.warmth.never", goal=window.target.name)
+    light = window.closes_by == "lightness"
+    goal = window.target.name
+    return note("plot.warmth.light" if light else "plot.warmth.from", end=end, goal=goal)
 
 
 def window_note(opens: float | None, closes: float | None) -> Note:
@@ -143,8 +168,12 @@ def window_note(opens: float | None, closes: float | None) -> Note:
 def view_minutes(result: Preview) -> float:
     """How much time to show: past the window and the asked time, not all of an empty hour."""
     window = result.window
-    past = [1.6 * end for end in (window.closes, window.too_warm_at) if end is not None]
-    return float(min(max(2.0 * result.minutes, 15.0, *past), window.minutes[-1]))
+    ends = () if window is None else (window.closes, window.too_warm_at)
+    past = [1.6 * end for end in ends if end is not None]
+    if window is None:
+        past = [1.1 * p.minutes for p in result.passages if p.minutes is not None]
+    last = result.drawn.central.minutes[-2]
+    return float(min(max(2.0 * result.minutes, 15.0, *past), last))
 
 
 @picture(5.0, 5.0)

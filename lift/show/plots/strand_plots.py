@@ -32,7 +32,8 @@ def plot_moved(test: StrandTest, quantity: str, axes: Axes = OWN) -> Axes:
     --------
     >>> import lift
     >>> seen = [lift.Observation(20, level=8.5)]
-    >>> test = lift.strand_test(lift.Hair(level=7), lift.Mixture("cream", 20), seen)
+    >>> hair, mixture = lift.Hair(level=7), lift.Mixture("cream", 20)
+    >>> test = lift.strand_test(hair, mixture, seen, lift.Lighten(8))
     >>> lift.plot_moved(test, "level").get_ylabel()
     'level'
     """
@@ -51,8 +52,8 @@ def plot_moved(test: StrandTest, quantity: str, axes: Axes = OWN) -> Axes:
             )  # fmt: skip
     said = say("plot.moved.rinse")
     axes.axvline(planned.minutes, color=style.INK, lw=1, ls=":", label=said)
-    if warmth:
-        limit = planned.window.target.warmth_limit
+    if warmth and np.isfinite(test.target.warmth_limit):
+        limit = test.target.warmth_limit
         said = say("plot.limit", limit=limit)
         axes.axhline(limit, color=style.WARM, lw=1.2, ls="--", label=said)
     if quantity == "level":
@@ -70,7 +71,7 @@ def plot_moved(test: StrandTest, quantity: str, axes: Axes = OWN) -> Axes:
 
 
 def _band(axes: Axes, result: Preview, quantity: str, until: float, **look: Any) -> None:
-    minutes = result.window.minutes
+    minutes = result.drawn.central.minutes[:-1]
     inside = minutes <= until + 1e-9
     low, median, high = (b[:-1][inside] for b in result.drawn.band(quantity))
     axes.fill_between(minutes[inside], low, high, color=look["color"], alpha=0.2, lw=0)
@@ -84,7 +85,7 @@ def plot_looks(test: StrandTest, axes: Axes = OWN) -> Axes:
     Examples
     --------
     >>> import lift
-    >>> test = lift.strand_test(lift.Hair(level=7), lift.Mixture("cream", 20))
+    >>> test = lift.strand_test(lift.Hair(level=7), lift.Mixture("cream", 20), goal=lift.Lighten(8))
     >>> lift.plot_looks(test).get_xlabel()
     'time of the look [min]'
     """
@@ -126,7 +127,7 @@ def plot_strand_test(test: StrandTest, figure: Figure = OWN) -> Figure:
 def shown_minutes(test: StrandTest) -> float:
     """How much time to show: past the rinse and every look, not all of an empty hour."""
     ends = [15.0, 2.0 * test.before.minutes, *(1.15 * seen.minutes for seen in test.observations)]
-    return float(min(max(ends), test.before.window.minutes[-1]))
+    return float(min(max(ends), test.before.drawn.central.minutes[-2]))
 
 
 def reading(seen: Observation, quantity: str, result: Preview) -> tuple[float, float] | None:

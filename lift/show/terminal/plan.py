@@ -125,7 +125,9 @@ def _print_zones(result: Plan, to: Console) -> None:
 def _print_zone(zone: ZonePlan, result: Plan, to: Console) -> None:
     mixture = result.scenario.mixture_on(zone.zone)
     what = {"kind": mixture.kind, "volume": float(mixture.developer_volume), "goal": zone.goal}
-    numbers = {k: getattr(zone, k) for k in ("level", "spread", "warmth", "warmth_limit")}
+    numbers = {k: getattr(zone, k) for k in ("level", "spread", "warmth")}
+    allowed = zone.warmth_limit
+    numbers["allowed"] = "" if allowed is None else note("plan.zone.allowed", warmth=allowed)
     numbers["lift"] = lift_note(zone.lift, zone.level, float(zone.zone.hair.level))
     line = patch(zone.lab, 4, to)
     line.append(say("plan.zone", zone=zone.zone.name, stage=zone.stage, **what, **numbers))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 import numpy as np
@@ -13,10 +14,16 @@ from lift.practice.fibres import GreyLook
 from lift.practice.preview import Preview
 from lift.practice.time_line import place_at
 from lift.practice.why import QUANTITIES, Why, why
+from lift.practice.window import Window
 from lift.quantities import described
 from lift.show.said import (
     level_note,
+    mix_note,
+    passage_notes,
+    rinse_note,
     risk_note,
+    side_note,
+    then_tone_note,
     tone_note,
     underpigment_note,
     warmth_note,
@@ -32,11 +39,18 @@ NOW = "^"
 _PARTS = ("of_head", "unmeasured", "whole")
 
 
-def print_preview(result: Preview, to: Console | None = None, *, take_apart: bool = False) -> None:
-    """Print a preview for the chair; `take_apart` says more of how wide the bands are."""
+def print_preview(
+    result: Preview,
+    to: Console | None = None,
+    *,
+    take_apart: bool = False,
+    brief: bool = False,
+) -> None:
+    """Print a preview for the chair: what to do first, then the numbers, unless it is to be brief.
+
+    `take_apart` says more of how wide the bands are.
+    """
     to = to or console()
-    parts = why(result)
-    lab, limit = result.band_at("lab"), result.window.target.warmth_limit
     to.print(
         say(
             "preview.head",
@@ -46,32 +60,71 @@ def print_preview(result: Preview, to: Console | None = None, *, take_apart: boo
             minutes=result.minutes,
         )
     )
-    grey = result.grey
-    risky = Text(say(risk_note(result)), style="bold")
+    first = facts()
+    for name, line in (
+        ("mix", Text(say(mix_note(result.mixture)))),
+        ("rinse", Text(say(rinse_note(result)))),
+        ("then_tone", Text(say(then_tone_note(result)))),
+        ("risk", Text(say(risk_note(result)), style="bold")),
+    ):
+        first.add_row(say(f"preview.{name}.label"), line)
+    to.print(first)
+    if brief:
+        print_foot(to, result.cautions, result.curves)
+        return
+    to.print()
+    parts = why(result)
     table = facts()
-    bar, key = time_bar(result)
-    lines: tuple[tuple[str, str | Text], ...] = (
-        ("colour", _band_line(lab, to)),
-        *([] if grey is None else _fibres(result, grey, to)),
-        ("level", say(level_note(result))),
-        ("underpigment", say(underpigment_note(result))),
-        ("warmth", say(warmth_note(result))),
-        *([] if grey is None else [("blend", say(grey.blend_note(limit)))]),
-        ("why", say(why_note(parts))),
-        ("risk", risky),
-        ("window", say(window_note(result.window))),
-        ("", bar),
-        ("", key),
-        ("tone", say(tone_note(result.tone))),
-    )
-    for name, value in lines:
-        table.add_row(say(f"preview.{name}.label") if name else "", value)
+    for label, value in _numbers(result, parts, to):
+        table.add_row(label, value)
     to.print(table)
+    if result.passages:
+        print_passages(result, to)
     if take_apart:
         print_why(parts, to)
-    for line in result.advice:
-        to.print(say("preview.try", advice=line.note))
+    for each in result.advice:
+        to.print(say("preview.try", advice=each.note))
     print_foot(to, result.cautions, result.curves)
+
+
+def _numbers(result: Preview, parts: Why, to: Console) -> Iterator[tuple[str, str | Text]]:
+    """Numbers behind the first lines, each with its label."""
+
+    def row(name: str, value: str | Text) -> tuple[str, str | Text]:
+        return say(f"preview.{name}.label"), value
+
+    grey, limit = result.grey, result.warmth_limit
+    yield row("colour", _band_line(result.band_at("lab"), to))
+    if grey is not None:
+        for kind, line in _fibres(result, grey, to):
+            yield row(kind, line)
+    yield row("level", say(level_note(result)))
+    yield row("underpigment", say(underpigment_note(result)))
+    yield row("warmth", say(warmth_note(result)))
+    if grey is not None:
+        yield row("blend", say(grey.blend_note(limit)))
+    yield row("why", say(why_note(parts)))
+    if (side := side_note(result)) is not None:
+        bare = "" if result.target is not None and result.target.toned else ".bare"
+        yield say(f"preview.side.label{bare}"), say(side)
+    if result.window is not None:
+        yield row("window", say(window_note(result.window)))
+        yield from (("", line) for line in time_bar(result.window, result.minutes))
+    if result.toned is not None:
+        yield row("tone", say(tone_note(result.tone)))
+
+
+def print_passages(result: Preview, to: Console) -> None:
+    """Print the levels that lightening passes: when, how surely, what tones them, and to what."""
+    columns = ("level", "stage", "from", "between", "reached", "toner", "after")
+    table = Table(box=None, padding=(0, 2, 0, 0))
+    for name in columns:
+        table.add_column(say(f"preview.passes.{name}"))
+    for each in result.passages:
+        said = passage_notes(each)
+        table.add_row(*(say(said[name]) for name in columns))
+    to.print(say("preview.passes.title", limit=result.limit_minutes))
+    to.print(table)
 
 
 def _band_line(lab: Any, to: Console, more: str = "") -> Text:
@@ -109,13 +162,12 @@ def print_why(found: Why, to: Console) -> None:
         to.print(say("preview.why.causes", causes=causes))
 
 
-def time_bar(result: Preview) -> tuple[str, str]:
+def time_bar(window: Window, minutes: float) -> tuple[str, str]:
     """Time line of the expected strand, a mark a moment, and what its marks mean."""
-    window = result.window
-    end = max(window.limit_minutes, result.minutes)
+    end = max(window.limit_minutes, minutes)
     spans, times = window.spans(end), np.linspace(0.0, end, BAR)
     marks = [MARKS[place_at(spans, t)] for t in times]
-    marks[int(np.argmin(np.abs(times - result.minutes)))] = NOW
+    marks[int(np.argmin(np.abs(times - minutes)))] = NOW
     key = [say("preview.bar.place", mark=MARKS[s.place], place=s.place) for s in spans]
     bar = say("preview.bar", marks="".join(marks), end=end)
     return bar, "   ".join([*key, say("preview.bar.now", mark=NOW)])

@@ -24,7 +24,7 @@ def print_strand(test: StrandTest, to: Console | None = None, *, only_when: bool
             volume=before.mixture.developer_volume,
             hair=described(before.hair),
             minutes=before.minutes,
-            goal=before.window.target.name,
+            goal=test.target.name,
         )
     )
     table = facts()
@@ -40,8 +40,8 @@ def print_strand(test: StrandTest, to: Console | None = None, *, only_when: bool
             row(f"strand.{quantity}.label", moved_note(test, quantity))
         risk = Text(say(risk_moved_note(test)), style="bold")
         table.add_row(say("preview.risk.label"), risk)
-        row("strand.window_before.label", window_note(before.window))
-        row("strand.window_now.label", window_note(test.after.window))
+        row("strand.window_before.label", window_note(test.windows[0]))
+        row("strand.window_now.label", window_note(test.windows[1]))
     for i, words in enumerate(says(look_notes(test.next_look, again=seen))):
         table.add_row("" if i else say("strand.look_again" if seen else "strand.look.label"), words)
     for i, words in enumerate(says(fibre_notes(test))):

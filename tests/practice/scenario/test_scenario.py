@@ -10,16 +10,15 @@ from lift.errors import LiftError, LimitError
 from lift.model.curves import STATUSES
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.practice.goal import Goal
+from lift.practice.assumptions import SERVICE, service_values
+from lift.practice.goal import Blend, Lighten
 from lift.practice.scenario.place import key_lines, line_of
 from lift.practice.scenario.scenario import (
-    SERVICE,
     Placement,
     Salon,
     Toner,
     Zone,
     ZoneGoal,
-    service_values,
 )
 from lift.practice.scenario.scenario_file import load_scenario, parse_scenario, scenario_of
 from lift.practice.service.plan import plan
@@ -321,7 +320,7 @@ def test_what_is_read():
     assert foils.hair.level == 7.0
     assert foils.hair.fibre_um == 50.0
     assert foils.goal.match == ("lightest", "ends")
-    assert foils.goal.goal.warmth_allowance == 20.0
+    assert foils.goal.goal == Blend()
     assert foils.placement.sections == 6
     assert base.placement.sections == 1
     assert base.goal.goal.level == 7.5
@@ -402,7 +401,7 @@ DECLARED = [
         ("[salon]", Salon),
         ("[mixtures.NAME]", Mixture),
         ("[[zones]]", Zone),
-        ("goal", Goal),
+        ("goal", Lighten),
         ("goal", ZoneGoal),
         ("toner", Toner),
         ("[zones.placement]", Placement),

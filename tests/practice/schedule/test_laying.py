@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from lift.practice.scenario.scenario import Placement, Salon, service_values
+from lift.practice.assumptions import service_values
+from lift.practice.scenario.scenario import Placement, Salon
 from lift.practice.schedule.work import lay
 
 

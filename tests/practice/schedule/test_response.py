@@ -1,5 +1,7 @@
 """A table over strength against simulating each strength."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -9,8 +11,9 @@ from lift.model.ensemble import LATENT, draw_latent
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
-from lift.practice.goal import Goal, resolve_goal
+from lift.practice.goal import Lighten
 from lift.practice.schedule.response import Asked, respond
+from lift.practice.target import resolve_goal
 from lift.practice.window import find_window, time_grid
 
 CURVES = default_curves()
@@ -18,15 +21,15 @@ FINE = Hair(7, "fine", damp=True)
 DECK = np.concatenate([np.zeros((1, len(LATENT))), draw_latent(40)])
 
 
-def table(mixture, target, limit_minutes, span, latent, too_light=np.inf):
+def table(mixture, target, limit_minutes, span, latent):
     temperature = float(mixture.temperature_c)
-    asked = Asked(FINE, mixture, temperature, target, too_light, limit_minutes, span)
+    asked = Asked(FINE, mixture, temperature, target, limit_minutes, span)
     return respond(asked, CURVES, latent)
 
 
 @pytest.mark.parametrize("mixture", [Mixture("base-break", 10), Mixture("powder", 15)])
 def test_response_at_full_strength_is_the_window(mixture):
-    goal = Goal(level=7.4, warmth_allowance=6)
+    goal = Lighten(level=7.4, warmth=6)
     target = resolve_goal(goal, FINE, CURVES)
     window = find_window(FINE, mixture, goal, CURVES, limit_minutes=50, members=40)
     answer = table(mixture, target, window.limit_minutes, (-0.5, 0.0), DECK)
@@ -43,7 +46,7 @@ def test_response_at_full_strength_is_the_window(mixture):
 @pytest.mark.parametrize("log_strength", [-0.9, -0.61, -0.3, -0.13, 0.0, 0.17])
 def test_response_between_its_nodes_is_the_simulation(log_strength):
     """A table over strength stands for simulating each strength; within 1 % of the time."""
-    mixture, target = Mixture("powder", 20), resolve_goal(Goal(level=8), FINE, CURVES)
+    mixture, target = Mixture("powder", 20), resolve_goal(Lighten(level=8, warmth=60), FINE, CURVES)
     answer = table(mixture, target, 60, (-1.0, 0.25), DECK[:1])
     minutes = np.linspace(0, 60, 6001)
     values = paced(CURVES.values, np.exp(log_strength))
@@ -69,8 +72,8 @@ def test_weaker_is_later_for_every_strand():
 
 
 def test_too_light_closes_a_window():
-    target = resolve_goal(Goal(level=8, warmth_allowance=20), FINE, CURVES)
-    answer = table(Mixture("powder", 20), target, 50, (-0.2, 0.0), DECK[:1], too_light=8.5)
+    target = replace(resolve_goal(Lighten(level=8, warmth=20), FINE, CURVES), past_level=8.5)
+    answer = table(Mixture("powder", 20), target, 50, (-0.2, 0.0), DECK[:1])
     minutes = np.linspace(0, 50, 5001)
     level = simulate(FINE, Mixture("powder", 20), minutes, CURVES).level
     got = answer.times(answer.closes, np.zeros(1))[0, 0]

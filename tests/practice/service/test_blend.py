@@ -11,7 +11,7 @@ from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.optics.colorimetry import delta_e_2000, lab_to_xyz, mean_lab, white, xyz_to_lab
-from lift.practice.goal import Goal
+from lift.practice.goal import Match
 from lift.practice.scenario.scenario import Scenario, Zone, ZoneGoal
 from lift.practice.schedule.solve import colour_now
 from lift.practice.service.outcome import blend, neighbours, part_lab
@@ -158,7 +158,7 @@ def test_json_form():
 
 def test_a_goal_of_a_colour_is_where_its_zone_is_moved():
     """With its target still dark, the base cannot close the gap, so the woven zone is named."""
-    goal = ZoneGoal(Goal(lab=(60.0, 6.0, 24.0)))
+    goal = ZoneGoal(Match((60.0, 6.0, 24.0)))
     some = (
         Zone("woven", Hair(5), part="top", share=0.5, mixture="m", beside=("ends",), goal=goal),
         Zone("base", Hair(5), part="top", share=0.5, mixture="m"),

@@ -12,7 +12,7 @@ from lift.model.developer import Developers
 from lift.model.ensemble import LATENT, draw_latent
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.practice.goal import Goal
+from lift.practice.goal import Blend
 from lift.practice.scenario.scenario import Placement, Salon, Scenario, Zone, ZoneGoal
 from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.schedule.response import Responses
@@ -40,7 +40,7 @@ def services():
                     "base",
                     Hair(level, "fine", damp=True),
                     mixture="break",
-                    goal=ZoneGoal(Goal(warmth_allowance=4.0)),
+                    goal=ZoneGoal(Blend(warmth=4.0)),
                     placement=Placement(sections, 40, 2),
                 )
                 mixtures = {"break": Mixture("base-break", volume)}

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.practice.goal import Goal
+from lift.practice.goal import Lighten
 from lift.practice.scenario.scenario import Placement, Salon, Scenario, Zone, ZoneGoal
 from lift.practice.service.clock import start_clock
 from lift.practice.service.plan import plan
@@ -16,7 +16,7 @@ FOILS = Zone(
     "foils",
     Hair(7, "fine"),
     mixture="light",
-    goal=ZoneGoal(Goal(level=8, warmth_allowance=20), lighter_by=1.5),
+    goal=ZoneGoal(Lighten(level=8, warmth=20), lighter_by=1.5),
     placement=Placement(5, 60, 2),
 )
 BASE = Zone(

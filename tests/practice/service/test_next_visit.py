@@ -12,7 +12,7 @@ from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.optics.colorimetry import delta_e_2000, mean_lab
-from lift.practice.goal import Goal
+from lift.practice.goal import Lighten
 from lift.practice.scenario.scenario import Placement, Scenario, Toner, Zone, ZoneGoal
 from lift.practice.service.next_visit import (
     demarcation,
@@ -117,7 +117,7 @@ def service(**changes):
     usual = {
         "mixture": "m",
         "regrowth_mm": 15.0,
-        "goal": ZoneGoal(Goal(level=8, warmth_allowance=25)),
+        "goal": ZoneGoal(Lighten(level=8, warmth=25)),
         "placement": Placement(4, 30, 2),
     }
     zone = Zone("base", Hair(6), **{**usual, **changes})

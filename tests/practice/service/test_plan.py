@@ -14,7 +14,7 @@ from lift.model.ensemble import LATENT, draw_latent
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.cautions import ALWAYS
-from lift.practice.goal import Goal
+from lift.practice.goal import Blend, Lighten, Match
 from lift.practice.scenario.scenario import (
     Placement,
     Salon,
@@ -45,7 +45,7 @@ def base(**changes):
 def foils(**changes):
     usual = {
         "mixture": "light",
-        "goal": ZoneGoal(Goal(level=8, warmth_allowance=20), lighter_by=1.5),
+        "goal": ZoneGoal(Lighten(level=8, warmth=20), lighter_by=1.5),
         "placement": Placement(8, 50, 2),
     }
     return Zone("foils", Hair(7, "fine"), **{**usual, **changes})
@@ -150,7 +150,7 @@ def test_steps_tell_the_whole_service(both):
 def test_bowl_against_planning_more_and_more_sections():
     """A bowl serves the most sections for which a plan of that zone alone exists."""
     placement = Placement(1, 45, 2)
-    hair, goal = Hair(6, "medium"), ZoneGoal(Goal(level=7, warmth_allowance=20), lighter_by=0.6)
+    hair, goal = Hair(6, "medium"), ZoneGoal(Lighten(level=7, warmth=20), lighter_by=0.6)
     zone = Zone("z", hair, mixture="strong", goal=goal, placement=placement)
 
     def exists(count):
@@ -252,7 +252,7 @@ def test_two_zones_that_clash():
 
 
 def test_a_goal_out_of_reach_is_told():
-    far = foils(goal=ZoneGoal(Goal(level=10, warmth_allowance=30)))
+    far = foils(goal=ZoneGoal(Lighten(level=10, warmth=30)))
     result = plan(scenario(replace(far, hair=Hair(4, "fine"))), members=20)
     assert not result.exists
     assert "not reached within 50 min" in why(result)
@@ -266,7 +266,7 @@ def test_a_section_without_a_window_of_its_own_is_told():
     thick = base(placement=Placement(1, 20, 30))
     result = plan(scenario(thick, **{"break": Mixture("base-break", 20)}), members=20)
     assert "passes its limit (warmth)" in why(result)
-    assert "before all of it has reached a visible lift" in why(result)
+    assert "before all of it has reached a natural blend" in why(result)
 
 
 def test_laying_that_takes_longer_than_the_window_is_told():
@@ -347,7 +347,7 @@ def test_a_narrower_posterior_raises_the_chance(both):
 
 
 def test_a_toner_without_doses_is_computed():
-    goal = ZoneGoal(Goal(lab=(52.0, 7.0, 22.0), warmth_allowance=15.0))
+    goal = ZoneGoal(Match((52.0, 7.0, 22.0), warmth=15.0))
     plain = plan(scenario(foils(goal=goal)), members=10)
     toned = plan(scenario(foils(goal=goal, toner=Toner())), members=10)
     assert plain.zones[0].toner == {}
@@ -357,13 +357,11 @@ def test_a_toner_without_doses_is_computed():
 
 def test_matching_a_treated_zone():
     """The darkest blonde of a treated zone is its least lifted section, the lightest its most."""
-    front = replace(
-        foils(), name="front", part="front", goal=ZoneGoal(Goal(level=8, warmth_allowance=20))
-    )
+    front = replace(foils(), name="front", part="front", goal=ZoneGoal(Lighten(level=8, warmth=20)))
     front = replace(front, placement=Placement(6, 120, 2))
 
     def target(which):
-        back = foils(goal=ZoneGoal(Goal(warmth_allowance=20), match=(which, "front")))
+        back = foils(goal=ZoneGoal(Blend(warmth=20), match=(which, "front")))
         service = solve(scenario(back, front), Responses(CURVES, DECK))
         return service.matches["foils"][0]
 
@@ -435,7 +433,7 @@ def test_warmth_that_comes_back_is_that_of_pigmented_fibres(greyed):
 
 def test_a_match_is_by_pigmented_fibres():
     """As far from the colour as without grey; what the eye makes of it is told of the edges."""
-    goal = ZoneGoal(Goal(lab=(60.0, 6.0, 24.0), warmth_allowance=20), lighter_by=3.0)
+    goal = ZoneGoal(Match((60.0, 6.0, 24.0), warmth=20), lighter_by=3.0)
     zone = foils(goal=goal, toner=TONED)
     grey = replace(zone, hair=zone.hair.replace(**GREY))
     found = [plan(scenario(z), members=4).blend for z in (zone, grey)]
@@ -446,7 +444,7 @@ def test_a_match_is_by_pigmented_fibres():
 def test_grey_foils_are_matched_by_their_pigmented_fibres():
     """A base is not to be as light as white fibres make the foils look."""
     salon = Salon(rinse="zone by zone")
-    goal = ZoneGoal(Goal(warmth_allowance=20), match=("darkest", "foils"))
+    goal = ZoneGoal(Blend(warmth=20), match=("darkest", "foils"))
     base_zone = base(goal=goal, mixture="light", placement=Placement(4, 20, 2))
     levels = []
     for hair in (Hair(7, "fine"), Hair(7, "fine", **GREY)):

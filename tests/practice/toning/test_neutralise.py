@@ -12,7 +12,7 @@ from lift.model.natural import natural_path
 from lift.model.strand import Pigment, lightened, natural_pigment, strand_lab, white_lab
 from lift.optics.colorimetry import delta_e_2000
 from lift.optics.dyes import MAX_DOSE, palette
-from lift.practice.goal import Goal
+from lift.practice.goal import Blend, Lighten
 from lift.practice.toning.dose_search import SECOND_DYE_GAIN, best_doses, residual_to
 from lift.practice.toning.neutralise import neutralise
 from lift.practice.toning.tone_report import underpigment_state
@@ -178,7 +178,7 @@ def test_state_and_its_colour_agree():
 def test_goals_as_level_and_as_colour_are_one():
     state = underpigment_state(10, CURVES)
     level, lab = (
-        neutralise(state, goal) for goal in (Goal(level=8.5), tuple(PATH.lab_of_level(8.5)))
+        neutralise(state, goal) for goal in (Lighten(level=8.5), tuple(PATH.lab_of_level(8.5)))
     )
     assert dict(level.tone) == dict(lab.tone)
     assert level.verdict.verdict == "reached"
@@ -198,7 +198,7 @@ def test_natural_hair_needs_nothing():
 
 @pytest.mark.parametrize(("level", "goal"), [(6.0, 8.0), (7.0, 8.0), (4.0, 6.0)])
 def test_a_lighter_goal_asks_for_lift_first(level, goal):
-    found = neutralise(underpigment_state(level, CURVES), Goal(level=goal))
+    found = neutralise(underpigment_state(level, CURVES), Lighten(level=goal))
     assert found.verdict.verdict == "goal_lighter"
     assert "colour cannot lighten" in str(found.verdict.text)
     assert found.verdict.lift_to > goal
@@ -207,15 +207,15 @@ def test_a_lighter_goal_asks_for_lift_first(level, goal):
 @pytest.mark.parametrize(("level", "goal"), [(6.0, 8.0), (8.0, 8.0), (5.0, 6.0)])
 def test_lifting_as_advised_makes_the_goal_reachable(level, goal):
     """The advice is tried: deep black hair lifted to that level is toned to the goal."""
-    advised = neutralise(underpigment_state(level, CURVES), Goal(level=goal)).verdict.lift_to
-    lifted = neutralise(underpigment_state(min(advised + 0.1, 10.0), CURVES), Goal(level=goal))
+    advised = neutralise(underpigment_state(level, CURVES), Lighten(level=goal)).verdict.lift_to
+    lifted = neutralise(underpigment_state(min(advised + 0.1, 10.0), CURVES), Lighten(level=goal))
     assert lifted.residual <= NOTICED + 0.1
-    short = neutralise(underpigment_state(advised - 0.5, CURVES), Goal(level=goal))
+    short = neutralise(underpigment_state(advised - 0.5, CURVES), Lighten(level=goal))
     assert short.residual > NOTICED
 
 
 def test_as_light_but_too_warm_asks_for_lift():
-    found = neutralise(underpigment_state(8.0, CURVES), Goal(level=8.0))
+    found = neutralise(underpigment_state(8.0, CURVES), Lighten(level=8.0))
     assert found.verdict.verdict == "lift_further"
     assert found.verdict.lift_to > 9.0
 
@@ -237,7 +237,7 @@ def test_no_dose_for_hair_that_is_not_lightened_hair():
 @given(st.floats(2.0, 10.0), st.floats(1.0, 10.0) | st.none())
 def test_never_worse_than_nothing_and_always_a_verdict(level, goal):
     found = neutralise(
-        underpigment_state(level, CURVES), None if goal is None else Goal(level=goal)
+        underpigment_state(level, CURVES), None if goal is None else Lighten(level=goal)
     )
     assert found.verdict.verdict in VERDICTS
     assert found.residual <= found.before + 1e-9
@@ -249,7 +249,7 @@ def test_never_worse_than_nothing_and_always_a_verdict(level, goal):
 # Grey hair.
 
 
-@pytest.mark.parametrize("goal", [None, Goal(level=7.0)])
+@pytest.mark.parametrize("goal", [None, Lighten(level=7.0)])
 def test_the_dose_is_that_of_the_pigmented_fibres(goal):
     state = underpigment_state(8.0, CURVES)
     plain = neutralise(state, goal)
@@ -322,8 +322,7 @@ def test_multiples_of_a_dose_on_grey_hair_broadcast():
         ),
         ((51.0, 15.0, 37.0), {"palette": ["violett"]}, "did you mean violet"),
         ((51.0, 15.0, 37.0), {"palette": []}, "no dye to choose from"),
-        ((51.0, 15.0, 37.0), {"goal": Goal(warmth_allowance=5.0)}, "not a warmth allowance"),
-        ((51.0, 15.0, 37.0), {"goal": Goal()}, "needs a goal"),
+        ((51.0, 15.0, 37.0), {"goal": Blend(warmth=5.0)}, "not a warmth allowance"),
         ((51.0, 15.0, 37.0), {"goal": [[50.0, 0.0, 0.0]]}, r"shape \(1, 3\)"),
         ((51.0, 15.0, 37.0), {"grey_percent": 120.0}, "grey 120"),
         ((51.0, 15.0, 37.0), {"grey_percent": np.nan}, "grey nan"),

@@ -10,7 +10,7 @@ from lift.model.ensemble import LATENT, apply_latent, draw_latent, ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
-from lift.practice.goal import Goal
+from lift.practice.goal import Lighten
 from lift.practice.preview import preview
 from lift.practice.trial.look import look_times
 from lift.practice.trial.observation import (
@@ -34,7 +34,7 @@ pytestmark = pytest.mark.slow
 BROWN, POWDER = Hair(5.0), Mixture("powder", 20.0)
 FINE, BASE_BREAK = Hair(7.0, "fine", damp=True), Mixture("base-break", 10.0)
 MIDDLE = np.zeros((1, len(LATENT)))
-TO_EIGHT = Goal(level=8.0, warmth_allowance=20.0)
+TO_EIGHT = Lighten(level=8.0, warmth=20.0)
 
 
 def seen(*texts):
@@ -424,7 +424,7 @@ def test_rinse_time_is_checked(rinse):
 
 
 def test_rinse_time_without_a_window():
-    never = strand_test(Hair(1.0), Mixture("cream", 0.0), goal=Goal(level=8.0))
+    never = strand_test(Hair(1.0), Mixture("cream", 0.0), goal=Lighten(level=8.0))
     assert never.before.minutes == 60.0
     # Only the start can be read, at any time equally well.
     np.testing.assert_allclose(never.looks.gain, never.looks.best_gain, atol=1e-9)

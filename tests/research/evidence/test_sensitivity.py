@@ -9,7 +9,7 @@ from lift.errors import LiftError
 from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.practice.goal import Goal
+from lift.practice.goal import Blend
 from lift.practice.window import find_window
 from lift.research.evidence.sensitivity import (
     OFFSETS,
@@ -91,7 +91,7 @@ def test_largest_first(found):
 
 
 def test_never_too_warm_either_way_is_no_swing():
-    goal = Goal(warmth_allowance=60.0)
+    goal = Blend(warmth=60.0)
     found = window_sensitivity(HAIR, MIXTURE, goal)
     assert np.all(found.swing == 0.0)
     assert found.base_closes == np.inf

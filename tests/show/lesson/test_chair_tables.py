@@ -7,6 +7,7 @@ import pytest
 
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.practice.goal import Blend
 from lift.practice.preview import preview
 from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.plan import LIKELY, plan
@@ -51,7 +52,7 @@ def test_preview_table_tells_both_kinds_of_fibres():
 
 
 def test_preview_table_without_window_or_tone():
-    text = tables.preview_table(preview(HAIR, Mixture("cream", 0.0), 5.0)).text
+    text = tables.preview_table(preview(HAIR, Mixture("cream", 0.0), 5.0, Blend())).text
     assert "window; none" in text
     assert "none needed yet" in text
 

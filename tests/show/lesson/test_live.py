@@ -12,6 +12,7 @@ from lift.errors import LiftError
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.mixtures import mixture_classes
+from lift.practice.goal import Blend
 from lift.practice.preview import preview
 from lift.quantities import quantities_of, typed_quantities
 from lift.show.lesson.animate import animate_lightening
@@ -31,7 +32,7 @@ def drawn(*moments):
 
 def test_moment_agrees_with_preview():
     now = moment(HAIR, MIXTURE, 9.0)
-    result = preview(HAIR, MIXTURE, 9.0)
+    result = preview(HAIR, MIXTURE, 9.0, Blend())
     assert now.p_too_warm == result.p_too_warm
     assert now.window.closes == result.window.closes
     assert now.warmth == float(result.drawn.central.warmth[-1])

@@ -73,7 +73,8 @@ def test_words_are_those_of_the_terminal(browser):
     printed = CliRunner().invoke(command_line, ["preview", *options(CASES[0])]).output
     flat = " ".join(printed.split())
     shown = browser.get(f"/api/preview?{query(CASES[0])}&shown=true").json["shown"]
-    for word in ("risk", "chance", "window", "level", "underpigment", "warmth", "tone"):
+    told = ("risk", "risk_words", "mix", "rinse", "then_tone", "window", "level")
+    for word in (*told, "underpigment", "warmth", "tone"):
         assert " ".join(shown[word].split()) in flat, word
     for note in shown["notes"]:
         assert note in flat
@@ -139,7 +140,7 @@ def test_an_empty_value_is_no_value(browser, field):
         ({"carry": "mauve=2"}, "carry", "dye 'mauve'"),
         ({"carry": "violet=61"}, "carry", "0 to 60"),
         ({"minutes": "121"}, "minutes", "0 to 120 min"),
-        ({"goal": "lighter"}, "goal", "is not a level"),
+        ({"goal": "lighter"}, "goal", "did you mean lighten"),
         ({"goal": "8" * 300}, "goal", "allowed: up to 200"),
         ({"levle": "7"}, "levle", "did you mean level?"),
     ],
@@ -291,11 +292,12 @@ def test_outside_the_domain_is_told_at_its_field(browser, query, field, said):
 
 
 def test_edges_and_over_processing_stand_in_the_answer(browser):
-    query = "level=9&lightened_to=10&volume=30&minutes=45&mixture=powder&temperature=45&shown=true"
+    query = "level=9&lightened_to=10&volume=30&minutes=45&mixture=powder&temperature=45"
+    query += "&goal=10&shown=true"
     got = browser.get(f"/api/preview?{query}").json
     told = got["answer"]["cautions"]
     assert told[0].startswith("OVER-PROCESSED")
     assert any(line.startswith("At the edge: temperature 45 C") for line in told)
-    assert got["shown"]["risk"] in {"GOAL MISSED", "NOT SURE"}
+    assert got["shown"]["risk"] in {"GOAL MISSED", "NOT SURE", "PAST THE GOAL"}
     assert got["shown"]["level"].startswith("10+, past the scale")
     assert got["answer"]["at"]["level"]["median"] > 10.0

@@ -18,7 +18,7 @@ from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
-from lift.practice.goal import Goal
+from lift.practice.goal import Blend, Lighten
 from lift.practice.preview import preview
 from lift.show import plots, style
 from lift.show.plots.figure import (
@@ -175,7 +175,8 @@ def test_warmth_shows_band_limit_and_window(result):
     assert window.get_x() + window.get_width() == pytest.approx(result.window.closes)
     assert axes.get_xlabel() == "processing time [min]"
     assert axes.get_ylabel() == "warmth [dC*]"
-    assert f"Too warm from about {result.window.closes:.1f} min" in titles(axes)
+    closes = result.window.closes
+    assert f"Too warm for a natural blend from about {closes:.1f} min" in titles(axes)
 
 
 def titles(axes):
@@ -185,14 +186,14 @@ def titles(axes):
 @pytest.mark.parametrize(
     ("hair", "mixture", "goal", "title"),
     [
-        (Hair(7.0), Mixture("cream", 0.0), None, "Never too warm within the time limit"),
+        (Hair(7.0), Mixture("cream", 0.0), Blend(), "Never past a natural blend within"),
         (
             Hair(5.0),
             Mixture("cream", 10.0),
-            Goal(warmth_allowance=30.0),
-            "Never too warm within the time limit",
+            Blend(warmth=30.0),
+            "Never past a natural blend within the time limit",
         ),
-        (Hair(5.0), Mixture("powder", 20.0), Goal(level=8.0), "Too warm from about"),
+        (Hair(5.0), Mixture("powder", 20.0), Lighten(8.0, warmth=3.0), "Too warm for level 8"),
     ],
 )
 def test_title_says_what_was_found(hair, mixture, goal, title):
@@ -209,7 +210,7 @@ def test_title_says_what_was_found(hair, mixture, goal, title):
 def test_view_reaches_past_the_window_and_the_asked_time(result):
     assert result.window.closes < view_minutes(result) <= 15.0
     assert view_minutes(preview(HAIR, BASE_BREAK, 12.0)) == 15.0
-    goal = Goal(warmth_allowance=30.0)
+    goal = Blend(warmth=30.0)
     long = preview(Hair(5.0), Mixture("cream", 10.0), 55.0, goal, limit_minutes=40.0)
     assert view_minutes(long) >= 55.0
 

@@ -3,7 +3,7 @@ import pytest
 
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.practice.goal import Goal
+from lift.practice.goal import Lighten
 from lift.practice.trial.observation import parse_seen
 from lift.practice.trial.strand_test import strand_test
 from lift.show.plots.strand_plots import (
@@ -22,13 +22,14 @@ def title(axes):
 @pytest.fixture(scope="module")
 def looked_at():
     seen = [parse_seen("10:6.5"), parse_seen("12:42,11,27")]
-    goal = Goal(level=8.0, warmth_allowance=20.0)
+    goal = Lighten(level=8.0, warmth=20.0)
     return strand_test(Hair(5.0), Mixture("powder", 20.0), seen, goal, rinse_minutes=20.0)
 
 
 @pytest.fixture(scope="module")
 def not_yet():
-    return strand_test(Hair(5.0), Mixture("powder", 20.0), rinse_minutes=20.0)
+    goal = Lighten(level=7.0)
+    return strand_test(Hair(5.0), Mixture("powder", 20.0), goal=goal, rinse_minutes=20.0)
 
 
 @pytest.mark.parametrize(("quantity", "points"), [("level", 2), ("warmth", 1)])

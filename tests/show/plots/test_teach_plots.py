@@ -157,9 +157,9 @@ def test_phases_agree_with_the_window():
 def test_phases_say_when_there_is_no_window_and_when_it_never_is_too_warm():
     none = lightening_plots.plot_phases(Hair(level=7.0), Mixture("cream", 40.0, tone={}), None, 2.0)
     assert "Never too warm within 2 min" in none.get_title("left")
-    from lift.practice.goal import Goal
+    from lift.practice.goal import Lighten
 
-    far = lightening_plots.plot_phases(HAIR, MIXTURE, Goal(level=9.0))
+    far = lightening_plots.plot_phases(HAIR, MIXTURE, Lighten(9.0, warmth=3.0))
     assert far.get_title("left").startswith("No window: too warm from")
 
 

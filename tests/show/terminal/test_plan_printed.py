@@ -130,10 +130,11 @@ def test_a_goal_that_is_never_reached_is_told_so(woven):
     sections = tuple(replace(s, opens=None) for s in woven.zones[0].sections)
     never = with_zone(woven, sections=sections, earliest=None)
     assert str(no_window_notes(never)[0]) == (
-        "weaves: no window: level 7.5 is not reached within the time limit."
+        "weaves: no window: level 7.5, no warmer than +20 dC* is not reached within the time limit."
     )
     (told,) = closed_notes(never.zones[0])
-    assert str(told) == "No window in 10 of 10 sections: level 7.5 is not reached within 50 min."
+    goal = "level 7.5, no warmer than +20 dC*"
+    assert str(told) == f"No window in 10 of 10 sections: {goal} is not reached within 50 min."
     assert closed_notes(woven.zones[0]) == []
 
 

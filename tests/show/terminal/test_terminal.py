@@ -13,7 +13,7 @@ from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.cautions import ALWAYS, UNMIXED
-from lift.practice.goal import Goal
+from lift.practice.goal import Blend, Lighten
 from lift.practice.preview import preview
 from lift.practice.stage_table import stage_table
 from lift.practice.tone import tone_direction
@@ -62,7 +62,17 @@ def test_a_pipe_gets_plain_words(result):
     text = printed(print_preview, result)
     assert ESCAPE not in text
     assert "\u2588" not in text
-    for word in ("Colour", "Level", "Underpigment", "Warmth", "Too warm?", "Window", "Tone"):
+    for word in (
+        "Colour",
+        "Level",
+        "Underpigment",
+        "Warmth",
+        "Mix",
+        "Rinse",
+        "Then tone",
+        "Risk",
+        "Window",
+    ):
         assert any(line.startswith(word) for line in text.splitlines())
 
 
@@ -159,32 +169,33 @@ def test_time_line(result):
 
 
 def test_time_line_past_the_limit():
-    goal = Goal(warmth_allowance=30.0)
+    goal = Blend(warmth=30.0)
     late = preview(Hair(5.0), Mixture("cream", 10.0), 55.0, goal, limit_minutes=40.0)
     text = printed(print_preview, late)
     assert re.search(r"0 \.+=+#+\^ 55 min", text)
     assert ". not lifted enough   = inside   # past the limit   ^ now" in text
-    assert f"{late.window.opens:.1f} to 40.0 min, time limit" in text
+    assert f"{late.window.opens:.1f} to 40.0 min on the expected strand, time limit" in text
 
 
 def test_windows_in_words(result):
     sure = preview(HAIR.replace(damp=False), BASE_BREAK.replace(volume=20.0), 5.0)
     low, high = sure.window.closes_range
-    assert f"min ({low:.1f} to {high:.1f}), then too warm; best" in say(window_note(sure.window))
-    none = preview(Hair(7.0), Mixture("cream", 0.0), 5.0)
+    words = f"then too warm; on nine strands in ten it closes between {low:.1f} and {high:.1f}"
+    assert words in say(window_note(sure.window))
+    none = preview(Hair(7.0), Mixture("cream", 0.0), 5.0, Blend())
     assert say(window_note(none.window)) == (
-        "NO WINDOW: a visible lift (0.25 level) not reached, too warm never"
+        "NO WINDOW: a natural blend not reached, too warm never"
     )
-    missed = preview(Hair(5.0), Mixture("powder", 20.0), 5.0, Goal(level=8.0))
+    missed = preview(Hair(5.0), Mixture("powder", 20.0), 5.0, Lighten(8.0, warmth=3.0))
     assert re.fullmatch(
-        r"NO WINDOW: level 8 at \d+\.\d min, too warm from \d+\.\d min",
+        r"NO WINDOW: level 8, no warmer than \+3 dC\* at \d+\.\d min, too warm from \d+\.\d min",
         say(window_note(missed.window)),
     )
     # Some strands are never too warm, though the expected one is.
-    assert re.search(r"min \(\d+\.\d to later\), then too warm", say(window_note(result.window)))
+    assert re.search(r"between \d+\.\d and later", say(window_note(result.window)))
     # Where the expected strand is never too warm some may be, and are named.
     few = preview(HAIR, BASE_BREAK.replace(tone={"violet": 2.0}), 5.0)
-    assert re.search(r"to 15\.0 min \(\d+\.\d to later\), time limit", say(window_note(few.window)))
+    assert re.search(r"time limit; .* between \d+\.\d and later", say(window_note(few.window)))
 
 
 @pytest.mark.parametrize(
@@ -204,6 +215,8 @@ def test_windows_in_words(result):
 )
 def test_risk(probability, words, count):
     held = SimpleNamespace(
+        target=SimpleNamespace(wanted=None),
+        places={"too_light": 0.0},
         p_too_warm=probability,
         can_be_inside=True,
         edges=(),

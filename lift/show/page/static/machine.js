@@ -279,9 +279,10 @@ const action = (kind, zone, sections, at, until = Infinity) => ({ kind, zone, se
 export function strandPlan(preview) {
   const { answer, shown } = preview;
   const { window: win, curve } = answer;
-  const closes = win.closes ?? win.too_warm_at ?? win.too_light_at ?? curve.minutes[curve.minutes.length - 1];
-  const opens = win.opens ?? win.reached_at ?? closes;
-  const share = closes > opens ? clip((win.best_minutes - opens) / (closes - opens), 0, 1) : 1;
+  const end = curve.minutes[curve.minutes.length - 1];
+  const closes = win?.closes ?? win?.too_warm_at ?? win?.too_light_at ?? end;
+  const opens = win?.opens ?? win?.reached_at ?? closes;
+  const share = closes > opens ? clip((win?.best_minutes - opens) / (closes - opens), 0, 1) : 1;
   return {
     title: shown.title,
     together: true,

@@ -131,7 +131,11 @@ function draw() {
         ...[z.starts, z.laid, z.rinsed, z.latest_safe].map((t) => cell(clockTime(60 * t))),
         cell(shown.zones[z.zone].chance),
         cell(levelWords(z.level)),
-        cell(say("plan.warmth", { warmth: z.warmth.toFixed(1), limit: z.warmth_limit.toFixed(1) })),
+        cell(
+          z.warmth_limit === null
+            ? z.warmth.toFixed(1)
+            : say("plan.warmth", { warmth: z.warmth.toFixed(1), limit: z.warmth_limit.toFixed(1) }),
+        ),
         cell(say("plan.bowls", { bowls: z.bowl.bowls, grams: z.bowl.grams.toFixed(0) })),
       );
     }),

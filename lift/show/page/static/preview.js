@@ -94,13 +94,13 @@ function draw() {
   const risk = shown.risk;
   byId("risk").parentElement.dataset.risk = shown.risk_code.code;
   tell("risk", risk[0] + risk.slice(1).toLowerCase());
-  tell("risk-words", say("preview.chance", { chance: shown.chance }));
+  tell("risk-words", shown.risk_words);
   tell("window-words", shown.window);
   tell("level-words", shown.level);
   tell("stage-words", shown.underpigment);
   tell("warmth-words", shown.warmth);
   tell("tone-words", shown.tone);
-  list(byId("advice"), answer.window.advice.map((advice) => say("preview.try", { advice })));
+  list(byId("advice"), (answer.window?.advice ?? []).map((advice) => say("preview.try", { advice })));
   cautions(byId("cautions"), answer.cautions);
   tell("standing", shown.notes.join(" "));
   for (const place of document.querySelectorAll(".asked-words")) place.textContent = shown.done;

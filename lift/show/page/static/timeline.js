@@ -32,14 +32,15 @@ export function drawWarmth(target, key, scale, answer) {
   const height = target.clientHeight || 240;
   target.setAttribute("viewBox", `0 0 ${width} ${height}`);
   const seen = curve.minutes.map((t, i) => i).filter((i) => i === 0 || curve.minutes[i - 1] < span);
-  const limit = win.warmth_limit;
-  const top = Math.max(limit, ...seen.map((i) => curve.warmth_high[i])) * 1.08 + 0.5;
+  const limit = win?.warmth_limit ?? null;
+  const top = Math.max(limit ?? 0, ...seen.map((i) => curve.warmth_high[i])) * 1.08 + 0.5;
   const lows = [curve.warmth_low, curve.blend_warmth ?? curve.warmth_low];
   const bottom = Math.min(0, ...seen.flatMap((i) => lows.map((low) => low[i]))) - 0.3;
   const y = (v) => HEAD + ((top - v) / (top - bottom)) * (height - HEAD - FOOT);
   const along = (values) => seen.map((i) => [x(curve.minutes[i]), y(values[i])]);
-  const parts = bars(win.time_line, x, HEAD - BAR - 1, BAR, span);
-  placeKey(key, [win.time_line], span);
+  const places = win?.time_line ?? [];
+  const parts = bars(places, x, HEAD - BAR - 1, BAR, span);
+  placeKey(key, [places], span);
 
   const step = niceStep(top - bottom);
   for (let v = Math.ceil(bottom / step) * step; v <= top; v += step) {
@@ -47,7 +48,7 @@ export function drawWarmth(target, key, scale, answer) {
     // A number on the top line would stand on the bars above it.
     if (y(v) > HEAD + 12) parts.push(svg("text", { x: 2, y: y(v) - 3 }, String(v)));
   }
-  if (win.opens !== null && win.opens < span) {
+  if (win && win.opens !== null && win.opens < span) {
     const from = x(win.opens);
     const to = x(Math.min(win.closes, span));
     parts.push(
@@ -76,12 +77,14 @@ export function drawWarmth(target, key, scale, answer) {
     svg("path", { class: "band", d: `${line([...up, ...down])}Z` }),
     svg("path", { class: "curve", d: line(along(curve.warmth)) }),
     ...(curve.blend_warmth ? [svg("path", { class: "blend", d: line(along(curve.blend_warmth)) })] : []),
-    svg("path", { class: "limit", d: `M0 ${y(limit)}H${width}` }),
-    svg(
-      "text",
-      { class: "ink", x: width - 6, y: y(limit) - 5, "text-anchor": "end" },
-      say("line.limit", { limit: limit.toFixed(1) }),
-    ),
+    ...(limit === null ? [] : [
+      svg("path", { class: "limit", d: `M0 ${y(limit)}H${width}` }),
+      svg(
+        "text",
+        { class: "ink", x: width - 6, y: y(limit) - 5, "text-anchor": "end" },
+        say("line.limit", { limit: limit.toFixed(1) }),
+      ),
+    ]),
     svg("path", { class: "axis", d: `M${x(0)} ${height - FOOT}H${x(span)}` }),
   );
   ticks(span).forEach((t, i, all) => {
@@ -109,8 +112,8 @@ export function drawWarmth(target, key, scale, answer) {
   target.replaceChildren(...parts);
   target.setAttribute(
     "aria-label",
-    say("line.about", {
-      warmth: at.warmth.median.toFixed(1), at: minutes(at.minutes), limit: limit.toFixed(1),
+    say(limit === null ? "line.about.free" : "line.about", {
+      warmth: at.warmth.median.toFixed(1), at: minutes(at.minutes), limit: limit?.toFixed(1),
     }),
   );
 }
