@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -50,6 +51,7 @@ dyes_note = note("cli.tone.dyes", dyes=tuple(palette()))
 @options.curves_option
 @options.plot_option
 @options.picture_option("--circles", says="cli.tone.circles")
+@options.brief_option
 @options.json_option
 def command(
     lab: str | None,
@@ -64,6 +66,7 @@ def command(
     curves_file: str | None,
     picture: Path | None,
     circles: Path | None,
+    brief: bool,
     as_json: bool,
     **mixture: Any,
 ) -> None:
@@ -90,7 +93,7 @@ def command(
         **own,
     )
     pictures = (picture, plot_tone), (circles, plot_two_circles)
-    options.answer(report, as_json, print_tone, *pictures)
+    options.answer(report, as_json, partial(print_tone, brief=brief), *pictures)
 
 
 def _hair(lab: str | None, level: str | None, typed: dict[str, Any], curves: CurveSet) -> Any:

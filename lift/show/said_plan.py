@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from lift.model.mixture import Mixture
 from lift.practice.fibres import GreyLook
 from lift.practice.service.changes import Change
 from lift.practice.service.plan import Plan
@@ -51,9 +52,8 @@ def on_note(zone: ZonePlan) -> Note:
     return note("plan.first.zone", zone=zone.zone.name, starts=zone.starts, laid=zone.laid)
 
 
-def mixture_note(zone: ZonePlan, result: Plan) -> Note:
-    """Class, strength and ratio of what a zone gets."""
-    mixture = result.scenario.mixture_on(zone.zone)
+def mixture_note(mixture: Mixture) -> Note:
+    """Class, strength and ratio of a mixture."""
     return note(
         "plan.first.mixture",
         kind=mixture.kind,
@@ -63,7 +63,7 @@ def mixture_note(zone: ZonePlan, result: Plan) -> Note:
 
 
 def _mix(zone: ZonePlan, result: Plan) -> Note:
-    bowl, mixture = zone.bowl, mixture_note(zone, result)
+    bowl, mixture = zone.bowl, mixture_note(result.scenario.mixture_on(zone.zone))
     grams = {"product": bowl.product_grams, "developer": bowl.developer_grams}
     return note("plan.first.mix", mixture=mixture, bowls=bowl.bowls, **grams)
 

@@ -132,7 +132,7 @@ class Template(string.Formatter):
     one past `LAST_LEVEL` in words, which ``{x:level_short}`` keeps to a sign;
     ``{t:clock}`` minutes on a clock, ``18:36``;
     ``{flag:if yes|no}`` one text or the other; ``{text:capital}`` with a capital at
-    its head; ``{value!r}`` never longer than `LONGEST` characters.
+    its head, ``{text:upper}`` in capitals; ``{value!r}`` never longer than `LONGEST` characters.
     """
 
     def convert_field(self, value: Any, conversion: str | None) -> Any:
@@ -162,6 +162,8 @@ class Template(string.Formatter):
             return say(past) if past_scale(value) else format(value, rest or ".1f")
         if kind == "clock":
             return _clock(float(value))
+        if kind == "upper":
+            return str(value).upper()
         if kind == "capital":
             words = str(value)
             return words[:1].upper() + words[1:]

@@ -1875,7 +1875,14 @@ SENTENCES: dict[str, str] = {
     "toned.forgiving": "{low:.2f} to {high:.2f} of the dose look the same (dE00 1)",
     "toned.open": "the reading leaves open {low:.2f} to {high:.2f} of the dose (9 in 10)",
     "toned.look": "{look}, warmth {warmth:+.1f} dC*",
-    "toned.verdict": "{verdict}. {text}",
+    "toned.verdict": "{name:upper}. {text}",
+    "toned.first.rinse": "after {minutes:g} min",
+    "toned.first.carry": "nothing, if the mixture carries {doses:list plus}",
+    "toned.first.none": "nothing that meets the goal",
+    "toned.first.rinse_toner": "after the maker's minutes, looking every two or three; {rinse}",
+    "toned.first.risk": "{name:upper} for {goal}; half as much: {half}; twice as much: {double}",
+    "toned.first.as_asked": "the goal asked, as light as level {level:level}",
+    "toned.first.natural": "natural hair of level {level:level}",
     "toned.doses": "Doses are absorption added to the fibre (0.01 per radius), not grams: how much "
     "colour is in a gram is the maker's to say.",
     # ---- end of show: terminal

@@ -17,6 +17,9 @@ BASE_BREAK = (
     *("--mixture", "base-break", "--fibre", "fine", "--damp"),
 )
 
+POWDER = ("--natural", "6", "--volume", "20", "--minutes", "25", "--mixture", "powder")
+FIRST = ("Mix", "Rinse", "Then tone", "Risk")
+
 
 def test_shows_everything(answered):
     out = answered("tone", "--lab", "56,10,30")
@@ -52,6 +55,46 @@ def test_json(answered):
     assert [light["light"] for light in found["other_light"]["lights"]][:3] == ["D65", "D50", "A"]
 
 
+@pytest.mark.parametrize(
+    ("how", "labels"),
+    [
+        (("--lab", "56,10,30"), ["Mix", "Rinse", "Risk"]),
+        (("--lab", "45,7,18"), ["Risk"]),
+        (("--level", "7", "--goal", "8"), ["Risk"]),
+        (POWDER, ["Mix", "Rinse", "Then tone", "Risk"]),
+        (BASE_BREAK, ["Mix", "Rinse", "Then tone", "Risk"]),
+    ],
+)
+def test_what_is_done_comes_first_and_brief_ends_there(answered, how, labels):
+    whole, brief = (answered("tone", *how, *more).split("\n\n") for more in ((), ("--brief",)))
+    assert whole[0].splitlines() == brief[0].splitlines()
+    found = [line[:9].strip() for line in brief[0].splitlines() if not line.startswith(" ")]
+    assert [next(one for one in FIRST if label.startswith(one)) for label in found] == labels
+    assert whole[1].startswith("Hair")
+    # The rest of a brief answer is cautions: every line has its mark, or goes on with one.
+    assert all(
+        line.startswith(("  ! ", "    ")) for part in brief[1:] for line in part.split("\n") if line
+    )
+    text = " ".join("\n".join(brief).split())
+    assert all(str(line) in text for line in ALWAYS)
+    assert ("Persulfate" in text) == (how == POWDER)
+
+
+def test_risk_of_a_tone_names_the_goal_and_both_sides(answered):
+    natural = answered("tone", *POWDER, "--brief")
+    assert "REACHED for natural hair of level 8.0; half as much: still warm" in natural
+    assert "twice as much: past neutral" in natural
+    asked = answered("tone", "--lab", "56,10,26", "--goal", "7", "--brief")
+    assert "REACHED for the goal asked, as light as level 7.0; half as much:" in asked
+    assert "nothing, if the mixture carries" in answered("tone", *BASE_BREAK, "--brief")
+    far = answered(
+        "tone", "--natural", "7", "--volume", "40", "--minutes", "10", "--goal", "60,0,90"
+    )
+    assert "Then tone  nothing that meets the goal" in far
+    grown = answered("tone", "--natural", "7", "--volume", "0", "--minutes", "10", "--brief")
+    assert "Then tone  none needed" in grown
+
+
 def test_mixture_on_the_hair(answered):
     out = answered("tone", *BASE_BREAK)
     assert "then lift outruns it" in out
@@ -68,7 +111,8 @@ def test_grey_is_asked_and_told(answered, how):
     words = ("tone", *how, "--grey", "30", "--resistant", "40")
     out = answered(*words)
     lines = [line.split()[0] for line in out.splitlines() if line.strip()]
-    assert lines[:3] == ["Hair", "pigmented", "white"]
+    hair = lines.index("Hair")
+    assert lines[hair : hair + 3] == ["Hair", "pigmented", "white"]
     after = lines.index("Result")
     assert lines[after + 1 : after + 3] == ["pigmented", "white"]
     assert "30 % of all (40 % of them take no colour)" in out

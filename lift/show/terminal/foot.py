@@ -41,14 +41,14 @@ def facts() -> Table:
     return table
 
 
-def print_first(to: Console, lines: Mapping[str, Note]) -> None:
+def print_first(to: Console, lines: Mapping[str, Note], indent: int = 0) -> None:
     """Print first lines, each behind its name, ``first.NAME``; the risk stands out."""
     table = Table.grid(padding=(0, 2, 0, 0))
     table.add_column(style="bold", no_wrap=True)
     table.add_column()
     for name, said in lines.items():
         text = Text(say(said), style="bold" if name == "risk" else "")
-        table.add_row(f"  {say(f'first.{name}')}", text)
+        table.add_row(f"{' ' * indent}{say(f'first.{name}')}", text)
     to.print(table)
 
 

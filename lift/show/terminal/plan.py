@@ -74,7 +74,7 @@ def print_first_of(result: Plan, to: Console) -> None:
     for zone in result.zones:
         to.print()
         to.print(Text.assemble(patch(zone.lab, 3, to), (say(on_note(zone)), "bold")))
-        print_first(to, first_notes(zone, result))
+        print_first(to, first_notes(zone, result), indent=2)
 
 
 def _line(to: Console, code: str, **values: object) -> None:

@@ -12,16 +12,22 @@ from lift.practice.fibres import GreyLook
 from lift.practice.toning.neutralise import DoseLook, Neutralisation
 from lift.practice.toning.tone_report import ToneReport
 from lift.show.said import dose_notes, tone_note
-from lift.show.terminal.foot import console, facts, patch, print_foot
+from lift.show.said_tone import first_notes, verdict_note
+from lift.show.terminal.foot import console, facts, patch, print_first, print_foot
 from lift.words import Note, note, say
 
 Row = tuple[str, Note | Text]
 """Code of a row's name, empty for one that goes on, and what it says."""
 
 
-def print_tone(report: ToneReport, to: Console | None = None) -> None:
-    """Print a tone report for the chair."""
+def print_tone(report: ToneReport, to: Console | None = None, *, brief: bool = False) -> None:
+    """Print a tone report for the chair: what is done first, then the numbers unless `brief`."""
     to = to or console()
+    print_first(to, first_notes(report))
+    if brief:
+        print_foot(to, report.cautions, brief=True)
+        return
+    to.print()
     table = facts()
     for name, said in _rows(report, to):
         label = say(f"toned.{name}.label") if name else ""
@@ -48,8 +54,7 @@ def _rows(report: ToneReport, to: Console) -> Iterator[Row]:
     if report.answer.inferred is not None:
         yield "state", _state(report.answer)
     yield from _dose_rows(report, to)
-    name = say(f"toning.{verdict.verdict}").upper()
-    yield "verdict", Text(say("toned.verdict", verdict=name, text=verdict.text), style="bold")
+    yield "verdict", verdict_note(verdict)
     if report.carried is not None:
         yield "carried", report.carried.words
     if report.light is not None:
