@@ -2663,6 +2663,7 @@ SENTENCES: dict[str, str] = {
     "page.preview.locks": "Hair before and now, beside natural hair as light",
     "page.preview.asking": "asking",
     "page.preview.strip": "Colour of the strand through time",
+    "page.preview.levels": "Natural levels between which its colour goes",
     "page.preview.pigmented": "Colour of its pigmented fibres through time",
     "page.preview.fibres": "Grey hair as two kinds of fibres",
     "page.preview.line": "Warmth against time",
@@ -2704,7 +2705,8 @@ SENTENCES: dict[str, str] = {
     "page.plan.line": "Time line of zones and sections",
     "page.plan.line_scrolls": "Time line, scrolls sideways",
     "page.plan.line_key": "Minutes on the clock. Behind each section its time line, as if it were "
-    "left on; thin bar: on the hair. Upright line: rinse. Square: colour at the rinse.",
+    "left on; thin bar: on the hair. Upright line: rinse. Square: colour at the rinse; below, the "
+    "natural levels between which those of a zone lie.",
     "page.plan.zones": "Zones",
     "page.plan.zones_scroll": "Zones, scrolls sideways",
     "page.plan.after": "after",

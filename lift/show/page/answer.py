@@ -14,9 +14,10 @@ from numpy.typing import ArrayLike
 
 from lift.answers.encode import Part, encode
 from lift.model.curves import CurveSet
-from lift.show.lock.beside import with_levels
+from lift.show.lock.beside import levels_around, with_levels
 from lift.show.lock.shades import shade_texts
 from lift.show.lock.shape import SHADES
+from lift.words import say
 
 Shades = Annotated[str, Meta(pattern=f"^([0-9a-f]{{6}}){{{{{SHADES}}}}}$")]
 """Shades of a lock, ``rrggbb`` of each, darkest first; see `lift.show.lock.shades.shade_texts`."""
@@ -33,6 +34,13 @@ def locks_beside(looks: Mapping[str, ArrayLike], curves: CurveSet) -> list[Lock]
     """Locks of labelled CIELAB, shape (3,) each, and of the two natural levels beside the last."""
     shown = with_levels(looks, curves)
     return [*map(Lock, shade_texts([*shown.values()]), shown)]
+
+
+def locks_around(lab: ArrayLike, curves: CurveSet) -> list[Lock]:
+    """Locks of the two natural levels between which all of a strip is, CIELAB of shape (n, 3)."""
+    levels, natural = levels_around(lab, curves)
+    names = (say("plot.natural_level", level=level) for level in levels.tolist())
+    return [*map(Lock, shade_texts(natural), names)]
 
 
 @dataclass(frozen=True)

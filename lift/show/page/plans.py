@@ -18,7 +18,16 @@ from lift.practice.service.plan import plan as plan_of
 from lift.practice.service.zone_plan import ZonePlan
 from lift.show.card.html import card_html
 from lift.show.lock.shades import shade_texts
-from lift.show.page.answer import Answer, Lock, Shades, answered, curves_of, locks_beside, policy
+from lift.show.page.answer import (
+    Answer,
+    Lock,
+    Shades,
+    answered,
+    curves_of,
+    locks_around,
+    locks_beside,
+    policy,
+)
 from lift.show.page.clock_data import ClockData, clock_data
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import refused
@@ -61,7 +70,10 @@ class First(Part):
 
 
 class ZoneShown(Part):
-    """Words and drawn locks of a zone, at the rinse and after its toner, beside natural hair."""
+    """Words and drawn locks of a zone, at the rinse and after its toner, beside natural hair.
+
+    Its `sections` in order, and the natural `levels` between which they all are.
+    """
 
     on: str
     on_code: Code
@@ -73,6 +85,7 @@ class ZoneShown(Part):
     fibres_codes: list[Code]
     chance: str
     sections: list[Shades]
+    levels: list[Lock]
 
 
 class PlanShown(Part):
@@ -139,11 +152,13 @@ def _shown(result: Plan) -> PlanShown:
 
 
 def _zone(zone: ZonePlan, result: Plan) -> ZoneShown:
+    sections = np.array([s.lab for s in zone.sections])
     return ZoneShown(
         first=First(**said(**first_notes(zone, result))),
         locks=locks_beside(zone_looks(zone), result.curves),
         **said(on=on_note(zone)),
         **said(tone=tone_note(zone.tone), fibres=(told for _, told in fibre_notes(zone))),
         chance=say("chance", p=zone.p_inside),
-        sections=shade_texts(np.array([s.lab for s in zone.sections])),
+        sections=shade_texts(sections),
+        levels=locks_around(sections, result.curves),
     )

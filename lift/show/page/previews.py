@@ -18,7 +18,16 @@ from lift.practice.trial.strand_file import StrandFile, load_strand
 from lift.quantities import described
 from lift.show.lock.beside import fibre_looks
 from lift.show.lock.shades import shade_texts
-from lift.show.page.answer import Answer, Lock, Shades, answered, curves_of, locks_beside, to_json
+from lift.show.page.answer import (
+    Answer,
+    Lock,
+    Shades,
+    answered,
+    curves_of,
+    locks_around,
+    locks_beside,
+    to_json,
+)
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import Question, read_question
 from lift.show.page.strands import strand_for
@@ -62,8 +71,8 @@ class PreviewShown(Part):
     """Words and drawn locks of a preview, for the numbers of its JSON form.
 
     `locks` are the strand before and now, of grey hair both kinds of its fibres, beside natural
-    hair; `strip` is it at each time as seen, `pigmented` its pigmented fibres where hair is grey;
-    `fibres` is what is told of them.
+    hair; `strip` is it at each time as seen, `pigmented` its pigmented fibres where hair is grey,
+    `levels` the natural levels between which it goes, of grey hair its pigmented fibres; `fibres` is what is told of them.
     """
 
     risk: str
@@ -99,6 +108,7 @@ class PreviewShown(Part):
     locks: list[Lock]
     strip: list[Shades]
     pigmented: list[Shades] | None
+    levels: list[Lock]
     fibres: list[str]
     fibres_codes: list[Code]
 
@@ -118,11 +128,16 @@ def answer_preview(question: Question, strand: tuple[str, str] | None, packed: b
         None if course is None else shade_texts(course)
         for course in (answer.curve.lab, answer.curve.pigmented)
     )
-    return answered(encode(answer), _preview_shown(result, locks, seen or [], pigmented))
+    levels = locks_around(answer.curve.pigmented or answer.curve.lab, curves)
+    return answered(encode(answer), _preview_shown(result, locks, levels, seen or [], pigmented))
 
 
 def _preview_shown(
-    result: Preview, locks: list[Lock], strip: list[str], pigmented: list[str] | None
+    result: Preview,
+    locks: list[Lock],
+    levels: list[Lock],
+    strip: list[str],
+    pigmented: list[str] | None,
 ) -> PreviewShown:
     curves, mixture = result.curves, result.mixture
     hair, limit = described(result.hair), result.warmth_limit
@@ -155,6 +170,7 @@ def _preview_shown(
         locks=locks,
         strip=strip,
         pigmented=pigmented,
+        levels=levels,
     )
 
 

@@ -78,6 +78,15 @@ export function bead(id, shades) {
   return svg("linearGradient", { id, x1: 0, y1: 0, x2: 0, y2: 1 }, ...stops);
 }
 
+// Natural levels beside a strip: each a strip of one colour, with its name.
+export function drawLevels(targets, levels) {
+  targets.forEach((target, i) => {
+    const width = target.clientWidth || 150;
+    const { shades, words } = levels[i];
+    drawStrip(target, { width, span: 1, x: (t) => t * width }, [0, 1], [shades, shades], null, words);
+  });
+}
+
 const SWAY = 0.03;
 const EDGE = 0.1;
 
@@ -114,7 +123,7 @@ export function drawStrip(target, scale, times, strip, now, name = "") {
       ),
     ),
   );
-  const marker = `M${scale.x(now)} 0V${height}`;
+  const marker = now === null ? "" : `M${scale.x(now)} 0V${height}`;
   if (target.dataset.size === `${width} ${height}`) {
     // Only the colours have changed: the threads stay where they are.
     target.querySelector("defs").replaceChildren(...gradients);

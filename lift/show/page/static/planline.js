@@ -9,6 +9,9 @@ const LEFT = 34;
 const RIGHT = 30;
 const HEAD = 24;
 const MOST_HEIGHT = 460;
+// Of a row of natural levels: its height, and width of a level with its name.
+const LEVELS = 18;
+const LEVEL = 96;
 
 function stepFor(span, most) {
   return [1, 2, 5, 10, 20].find((step) => span / step <= most) ?? 30;
@@ -17,8 +20,8 @@ function stepFor(span, most) {
 export function drawPlan(target, key, answer, shown) {
   const width = Math.max(target.parentElement.clientWidth, 320);
   const rows = answer.zones.reduce((sum, z) => sum + z.sections.length + 1, 0);
-  const tall = Math.max(4, Math.min(20, (MOST_HEIGHT - HEAD) / rows));
-  const height = HEAD + rows * tall + 8;
+  const tall = Math.max(4, Math.min(20, (MOST_HEIGHT - HEAD - answer.zones.length * LEVELS) / rows));
+  const height = HEAD + rows * tall + answer.zones.length * LEVELS + 8;
   const end = Math.max(
     answer.total_minutes,
     ...answer.zones.flatMap((z) => [z.latest, ...z.sections.map((s) => s.starts + (s.closes ?? 0))]),
@@ -34,6 +37,11 @@ export function drawPlan(target, key, answer, shown) {
   }
   let y = HEAD;
   let beads = 0;
+  const look = (shades, left, top, bar) => [
+    svg("defs", {}, bead(`look-${++beads}`, shades)),
+    svg("rect", { x: left, y: top - 1, width: 24, height: bar + 2, fill: GROUND }),
+    svg("rect", { x: left + 2, y: top, width: 20, height: bar, fill: `url(#look-${beads})` }),
+  ];
   for (const zone of answer.zones) {
     parts.push(svg("text", { class: "strong", x: 0, y: y + Math.max(tall - 5, 11) }, zone.zone));
     y += Math.max(tall, 14);
@@ -49,14 +57,19 @@ export function drawPlan(target, key, answer, shown) {
           width: Math.max(x(section.rinsed) - x(section.starts), 1),
         }),
         svg("path", { class: "now", d: `M${x(section.rinsed)} ${y - 2}v${bar + 4}` }),
-        svg("defs", {}, bead(`look-${++beads}`, shown.zones[zone.zone].sections[i])),
-        svg("rect", { x: width - RIGHT + 6, y: y - 1, width: 24, height: bar + 2, fill: GROUND }),
-        svg("rect", {
-          x: width - RIGHT + 8, y, width: 20, height: bar, fill: `url(#look-${beads})`,
-        }),
+        ...look(shown.zones[zone.zone].sections[i], width - RIGHT + 6, y, bar),
       );
       y += tall;
     });
+    // Below the sections' own locks the natural levels between which they are.
+    shown.zones[zone.zone].levels.forEach(({ shades, words }, i, all) => {
+      const left = width - RIGHT + 6 - (all.length - 1 - i) * LEVEL;
+      parts.push(
+        ...look(shades, left, y + 1, LEVELS - 6),
+        svg("text", { x: left - 6, y: y + LEVELS - 6, "text-anchor": "end" }, words),
+      );
+    });
+    y += LEVELS;
   }
   target.setAttribute("viewBox", `0 0 ${width} ${y + 6}`);
   target.setAttribute("width", width);

@@ -5,7 +5,7 @@ import { setPlan } from "./clock.js";
 import { byId, cautions, list, tell } from "./dom.js";
 import { pick, picked, showErrors } from "./form.js";
 import { keep, kept } from "./keep.js";
-import { drawLocks, drawStrip } from "./lock.js";
+import { drawLevels, drawLocks, drawStrip } from "./lock.js";
 import { strandPlan } from "./machine.js";
 import { drawPath } from "./path.js";
 import { FIELDS, Question } from "./question.js";
@@ -80,6 +80,7 @@ function draw() {
   const width = byId("warmth").clientWidth || 600;
   const scale = timeScale(width, span());
   drawLocks(byId("locks"), shown.locks);
+  drawLevels([...byId("strip-levels").children], shown.levels);
   const grey = shown.pigmented !== null;
   byId("pigmented").toggleAttribute("hidden", !grey);
   if (grey) {
