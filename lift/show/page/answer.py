@@ -9,15 +9,18 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import Annotated, Any
 
+import numpy as np
 from msgspec import Meta
 from numpy.typing import ArrayLike
 
 from lift.answers.encode import Part, encode
+from lift.errors import Floats
 from lift.model.curves import CurveSet
+from lift.model.natural import natural_path
 from lift.show.lock.beside import levels_around, with_levels
 from lift.show.lock.shades import shade_texts
 from lift.show.lock.shape import SHADES
-from lift.words import say
+from lift.words import LAST_LEVEL, say
 
 Shades = Annotated[str, Meta(pattern=f"^([0-9a-f]{{6}}){{{{{SHADES}}}}}$")]
 """Shades of a lock, ``rrggbb`` of each, darkest first; see `lift.show.lock.shades.shade_texts`."""
@@ -38,9 +41,19 @@ def locks_beside(looks: Mapping[str, ArrayLike], curves: CurveSet) -> list[Lock]
 
 def locks_around(lab: ArrayLike, curves: CurveSet) -> list[Lock]:
     """Locks of the two natural levels between which all of a strip is, CIELAB of shape (n, 3)."""
-    levels, natural = levels_around(lab, curves)
+    return _natural(*levels_around(lab, curves))
+
+
+@lru_cache(maxsize=4)
+def natural_scale(curves: CurveSet) -> tuple[Lock, ...]:
+    """Locks of natural hair of level 1 to 10."""
+    levels = np.arange(1.0, LAST_LEVEL + 1.0)
+    return tuple(_natural(levels, natural_path(curves).lab_of_level(levels)))
+
+
+def _natural(levels: Floats, lab: Floats) -> list[Lock]:
     names = (say("plot.natural_level", level=level) for level in levels.tolist())
-    return [*map(Lock, shade_texts(natural), names)]
+    return [*map(Lock, shade_texts(lab), names)]
 
 
 @dataclass(frozen=True)

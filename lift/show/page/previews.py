@@ -11,6 +11,8 @@ from starlette.concurrency import run_in_threadpool
 from lift import answers
 from lift.answers.encode import Code, Part, encode
 from lift.answers.parts import said
+from lift.errors import Floats
+from lift.model.natural import natural_path
 from lift.practice.preview import Preview
 from lift.practice.preview import preview as preview_of
 from lift.practice.stage_table import stage_table
@@ -24,8 +26,8 @@ from lift.show.page.answer import (
     Shades,
     answered,
     curves_of,
-    locks_around,
     locks_beside,
+    natural_scale,
     to_json,
 )
 from lift.show.page.desk import Asked, Desk
@@ -72,7 +74,8 @@ class PreviewShown(Part):
 
     `locks` are the strand before and now, of grey hair both kinds of its fibres, beside natural
     hair; `strip` is it at each time as seen, `pigmented` its pigmented fibres where hair is grey,
-    `levels` the natural levels between which it goes, of grey hair its pigmented fibres; `fibres` is what is told of them.
+    `levels` natural hair of level 1 to 10, and `between` which two of them it is at each time, of
+    grey hair its pigmented fibres; `fibres` is what is told of them.
     """
 
     risk: str
@@ -109,6 +112,7 @@ class PreviewShown(Part):
     strip: list[Shades]
     pigmented: list[Shades] | None
     levels: list[Lock]
+    between: list[tuple[int, int]]
     fibres: list[str]
     fibres_codes: list[Code]
 
@@ -128,14 +132,14 @@ def answer_preview(question: Question, strand: tuple[str, str] | None, packed: b
         None if course is None else shade_texts(course)
         for course in (answer.curve.lab, answer.curve.pigmented)
     )
-    levels = locks_around(answer.curve.pigmented or answer.curve.lab, curves)
-    return answered(encode(answer), _preview_shown(result, locks, levels, seen or [], pigmented))
+    beside, _ = natural_path(curves).levels_beside(answer.curve.pigmented or answer.curve.lab)
+    return answered(encode(answer), _preview_shown(result, locks, beside, seen or [], pigmented))
 
 
 def _preview_shown(
     result: Preview,
     locks: list[Lock],
-    levels: list[Lock],
+    beside: Floats,
     strip: list[str],
     pigmented: list[str] | None,
 ) -> PreviewShown:
@@ -170,7 +174,8 @@ def _preview_shown(
         locks=locks,
         strip=strip,
         pigmented=pigmented,
-        levels=levels,
+        levels=[*natural_scale(curves)],
+        between=beside.astype(int).tolist(),
     )
 
 

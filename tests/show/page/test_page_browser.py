@@ -2,7 +2,7 @@
 
 import re
 from io import BytesIO
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import numpy as np
 import pytest
@@ -142,6 +142,51 @@ def test_what_the_browser_draws_has_the_colour_of_the_numbers(served, visit, siz
         curve = np.array(answer["curve"]["lab"])
         lab = [np.interp(time, answer["curve"]["minutes"], c) for c in curve.T]
         assert off(shown[hair[:, column], column], lab) < LIKE
+
+
+def named_level(element):
+    return int(element.locator(".named").text_content().removeprefix("natural "))
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_a_strip_lies_beside_the_natural_levels_of_the_time_that_is_shown(served, visit, size):
+    page = visit(served.url, size).open()
+    answered(page)
+    strips, found = page.locator("#strip-levels svg").all(), {}
+    scale = natural_path(default_curves()).lab_of_level(np.arange(1.0, 11.0))
+    for span in ("15", "60"):
+        page.check(f"input[name='span'][value='{span}']", force=True)
+        found[span] = [named_level(strip) for strip in strips]
+        for strip, level in zip(strips, found[span], strict=True):
+            shown, hair = pixels(strip)
+            # Left of the name, and within the lock, which sways.
+            shown, hair = shown[:, : shown.shape[1] // 3], hair[:, : shown.shape[1] // 3]
+            assert 0.5 < hair.mean() < 0.95
+            assert off(shown[hair], scale[level - 1]) < 2.0 * LIKE
+    # The longer it is looked at, the lighter it becomes; from the same level.
+    assert found["15"][0] == found["60"][0]
+    assert found["15"][1] < found["60"][1]
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_sections_of_a_plan_lie_above_named_natural_levels(served, visit, size):
+    page = visit(served.url, size).open("plan")
+    page.select_option("#plan-pick", "darker-base")
+    page.wait_for_selector("#plan-outcome:not([hidden])")
+    words = page.locator("#plan-line text").all()
+    boxes = [(word.text_content(), word.bounding_box()) for word in words]
+    named = [text for text, _ in boxes if re.fullmatch(r"natural \d+", text)]
+    zones = page.locator("#plan-zones tbody tr").count()
+    assert len(named) == 2 * zones
+    whole = page.locator("#plan-line").bounding_box()
+    for text, box in boxes:
+        assert whole["x"] - 1 <= box["x"], text
+        assert box["x"] + box["width"] <= whole["x"] + whole["width"] + 1, text
+    # Letters lie over nothing that is written: heights of boxes reach past the letters by a bit.
+    for (one, a), (two, b) in combinations(boxes, 2):
+        beside = a["x"] + a["width"] <= b["x"] or b["x"] + b["width"] <= a["x"]
+        above = abs(a["y"] - b["y"]) > 0.6 * min(a["height"], b["height"])
+        assert beside or above, (one, two)
 
 
 def test_earlier_lightening_starts_from_a_level(served, visit):

@@ -3,10 +3,13 @@
 import json
 from pathlib import Path
 
+import numpy as np
 import pytest
 from click.testing import CliRunner
 
 from lift.cli import app as command_line
+from lift.model.curves import default_curves
+from lift.model.natural import natural_path
 from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.clock import Clock, start_clock
 from lift.practice.service.plan import plan
@@ -63,6 +66,20 @@ def test_what_is_said_of_a_plan_has_its_code_beside_it(browser, path):
         assert codes == ["plan.fibres", "plan.fibres_after"][: len(codes)]
         assert bool(codes) is grey
         assert ("white fibres" in [lock["words"] for lock in zone["locks"]]) is grey
+
+
+def test_sections_lie_beside_the_natural_levels_between_which_they_all_are(browser):
+    got = planned(browser, SMALL, "/api/plan?shown=true").json
+    path = natural_path(default_curves())
+    for zone in got["answer"]["zones"]:
+        levels, shown = got["shown"]["zones"][zone["zone"]]["levels"], got["shown"]["zones"]
+        labs = np.array([section["lab"] for section in zone["sections"]])
+        assert shown[zone["zone"]]["sections"] == shade_texts(labs)
+        low, high = (float(lock["words"].removeprefix("natural ")) for lock in levels)
+        ends = path.levels_beside(labs)[0]
+        assert (low, high) == (ends.min(), ends.max())
+        wanted = shade_texts(path.lab_of_level([low, high]))
+        assert [lock["shades"] for lock in levels] == wanted
 
 
 def test_the_clock_holds_the_librarys_tables(browser):

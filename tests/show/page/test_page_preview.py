@@ -6,6 +6,7 @@ import threading
 from functools import partial
 from urllib.parse import urlencode
 
+import numpy as np
 import pytest
 from click.testing import CliRunner
 
@@ -93,6 +94,23 @@ def test_locks_are_those_of_the_numbers_beside_natural_hair(browser):
     assert words[1] == f"at {answer['at']['minutes']:g} min"
     assert words[2:] == [f"natural {level:.0f}" for level in levels]
     assert levels[0] <= float(path.level_of_lightness(now[0])) <= levels[1]
+
+
+@pytest.mark.parametrize("grey", [0, 30])
+def test_a_strip_has_natural_levels_for_each_of_its_times(browser, grey):
+    case = {**CASES[0], "grey": grey}
+    got = browser.get(f"/api/preview?{query(case)}&shown=true").json
+    curve, shown = got["answer"]["curve"], got["shown"]
+    path = natural_path(default_curves())
+    natural = path.lab_of_level(np.arange(1.0, 11.0))
+    assert [lock["shades"] for lock in shown["levels"]] == shade_texts(natural)
+    assert [lock["words"] for lock in shown["levels"]] == [f"natural {n}" for n in range(1, 11)]
+    strip = np.array(curve["pigmented"] if grey else curve["lab"])
+    low, high = np.array(shown["between"]).T
+    assert (high == low + 1).all()
+    inside = np.clip(strip[:, 0], natural[0, 0], natural[-1, 0])
+    assert (natural[low - 1, 0] <= inside + 1e-3).all()
+    assert (natural[high - 1, 0] >= inside - 1e-3).all()
 
 
 GREY = {**CASES[0], "minutes": 12, "grey": 30, "resistant": 40}

@@ -80,7 +80,9 @@ function draw() {
   const width = byId("warmth").clientWidth || 600;
   const scale = timeScale(width, span());
   drawLocks(byId("locks"), shown.locks);
-  drawLevels([...byId("strip-levels").children], shown.levels);
+  const ends = shown.between.filter((_, i) => i === 0 || curve.minutes[i - 1] < span());
+  const [low, high] = [Math.min(...ends.map((e) => e[0])), Math.max(...ends.map((e) => e[1]))];
+  drawLevels([...byId("strip-levels").children], [low, high].map((n) => shown.levels[n - 1]));
   const grey = shown.pigmented !== null;
   byId("pigmented").toggleAttribute("hidden", !grey);
   if (grey) {
