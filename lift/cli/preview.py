@@ -18,6 +18,7 @@ from lift.cli import options, strand_options
 @options.option("--why", "take_apart", is_flag=True, says="cli.preview.why")
 @options.curves_option
 @options.plot_option
+@options.brief_option
 @options.json_option
 def command(
     minutes: str,
@@ -26,6 +27,7 @@ def command(
     take_apart: bool,
     curves_file: str | None,
     picture: Path | None,
+    brief: bool,
     as_json: bool,
     **typed: Any,
 ) -> None:
@@ -51,5 +53,5 @@ def command(
         curves,
         latent=latent,
     )
-    shown = partial(print_preview, take_apart=take_apart)
+    shown = partial(print_preview, take_apart=take_apart, brief=brief)
     options.answer(result, as_json, shown, (picture, plot_preview))

@@ -25,6 +25,7 @@ from lift.words import note, say
 @options.option("--save", "save_file", metavar="file", says="cli.strand.save")
 @options.curves_option
 @options.plot_option
+@options.brief_option
 @options.json_option
 def command(
     seen: tuple[str, ...],
@@ -35,6 +36,7 @@ def command(
     save_file: str | None,
     curves_file: str | None,
     picture: Path | None,
+    brief: bool,
     as_json: bool,
     **typed: Any,
 ) -> None:
@@ -63,7 +65,7 @@ def command(
         save_strand(result, save_file)
 
     def tell(test: StrandTest) -> None:
-        print_strand(test, only_when=when)
+        print_strand(test, only_when=when, brief=brief)
         if save_file is not None:
             click.echo(say("cli.strand.kept", path=save_file))
 

@@ -53,6 +53,16 @@ def risk_note(result: Preview) -> Note:
     return note("preview.risk.near", risk=code, goal=goal, why=why, **numbers)
 
 
+def first_notes(result: Preview) -> dict[str, Note]:
+    """What to do, in the order of doing it, and how it may end, under the names of first lines."""
+    return {
+        "mix": mix_note(result.mixture),
+        "rinse": rinse_note(result),
+        "tone": then_tone_note(result),
+        "risk": risk_note(result),
+    }
+
+
 def mix_note(mixture: Mixture) -> Note:
     """What to mix."""
     return note(

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from lift.model.mixture import Mixture
 from lift.practice.fibres import GreyLook
 from lift.practice.service.changes import Change
 from lift.practice.service.plan import Plan
 from lift.practice.service.zone_plan import Bowl, ZonePlan
 from lift.show.lock.beside import fibre_looks
-from lift.show.said import dose_notes, short_tone_note
+from lift.show.said import dose_notes, mix_note, short_tone_note
 from lift.show.said_warmth import red_note
 from lift.words import Note, note, say
 
@@ -52,18 +51,8 @@ def on_note(zone: ZonePlan) -> Note:
     return note("plan.first.zone", zone=zone.zone.name, starts=zone.starts, laid=zone.laid)
 
 
-def mixture_note(mixture: Mixture) -> Note:
-    """Class, strength and ratio of a mixture."""
-    return note(
-        "plan.first.mixture",
-        kind=mixture.kind,
-        volume=float(mixture.developer_volume),
-        parts=float(mixture.developer_parts),
-    )
-
-
 def _mix(zone: ZonePlan, result: Plan) -> Note:
-    bowl, mixture = zone.bowl, mixture_note(result.scenario.mixture_on(zone.zone))
+    bowl, mixture = zone.bowl, mix_note(result.scenario.mixture_on(zone.zone))
     grams = {"product": bowl.product_grams, "developer": bowl.developer_grams}
     return note("plan.first.mix", mixture=mixture, bowls=bowl.bowls, **grams)
 

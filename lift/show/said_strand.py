@@ -5,7 +5,7 @@ from __future__ import annotations
 from lift.practice.preview import Preview
 from lift.practice.trial.look import LookTimes
 from lift.practice.trial.strand_test import StrandTest
-from lift.show.said import lift_note, risk_note
+from lift.show.said import lift_note, mix_note, rinse_note, risk_note, then_tone_note
 from lift.show.said_warmth import counted
 from lift.words import Note, note
 
@@ -63,9 +63,31 @@ def moved_note(test: StrandTest, quantity: str) -> Note:
     return counted(moved, test.before.hair) if quantity == "warmth" else moved
 
 
+def first_notes(test: StrandTest) -> dict[str, Note]:
+    """What to do, in the order of doing it, and how it may end, under the names of first lines."""
+    return {
+        "mix": mix_note(test.before.mixture),
+        "look": _look(test),
+        "rinse": rinse_note(test.after),
+        "tone": then_tone_note(test.after),
+        "risk": risk_moved_note(test),
+    }
+
+
+def _look(test: StrandTest) -> Note:
+    looks, how = test.next_look, "eye" if test.next_look.by_eye else "instrument"
+    best, soonest = looks.best_minutes, looks.soonest_minutes
+    sooner = note("strand.first.soonest", minutes=soonest) if soonest < best else ""
+    again = bool(test.observations)
+    return note("strand.first.look", minutes=best, how=how, again=again, soonest=sooner)
+
+
 def risk_moved_note(test: StrandTest) -> Note:
-    """Risk at the rinse time before and after."""
-    return note("strand.risk", p=test.before.p_too_warm, now=risk_note(test.after))
+    """Risk at the planned rinse, and the chance of being inside before anything was seen."""
+    inside = test.before.places["inside"]
+    before = note("strand.risk.before", p=inside) if test.observations else ""
+    now = risk_note(test.after)
+    return note("strand.risk", minutes=test.before.minutes, now=now, before=before)
 
 
 def look_notes(looks: LookTimes, *, again: bool) -> list[Note]:

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from lift.practice.toning.tone_report import ToneReport
 from lift.practice.toning.verdict import Verdict
-from lift.show.said import dose_notes
-from lift.show.said_plan import mixture_note
+from lift.show.said import dose_notes, mix_note
 from lift.words import Note, note
 
 
@@ -32,7 +31,7 @@ def _under_mixture(report: ToneReport) -> dict[str, Note]:
     else:
         tone = note("toned.first.none")
     return {
-        "mix": mixture_note(done.mixture),
+        "mix": mix_note(done.mixture),
         "rinse": note("toned.first.rinse", minutes=done.minutes),
         "tone": tone,
     }

@@ -90,7 +90,22 @@ def test_json_is_that_of_the_model(answered):
     assert json.loads(out) == json.loads(json.dumps(expected))
 
 
-@pytest.mark.parametrize("more", [(), ("--json",), ("--mixture", "powder"), ("--goal", "8")])
+@pytest.mark.parametrize("more", [(), ("--mixture", "powder"), ("--goal", "8"), ("--grey", "30")])
+def test_what_is_done_comes_first_and_brief_ends_there(answered, more):
+    whole, brief = (
+        answered("preview", *BASE, *more, *last).split("\n\n") for last in ((), ("--brief",))
+    )
+    lines = whole[0].splitlines()
+    assert lines == brief[0].splitlines()
+    labels = ["Mix", "Rinse", "Then tone", "Risk"]
+    assert [line[:11].strip() for line in lines[1:]] == labels
+    assert whole[1].startswith("Colour")
+    cautions = [line for part in brief[1:] for line in part.split("\n") if line]
+    assert all(line.startswith("  ! ") for line in cautions)
+    assert ("Persulfate" in cautions[0]) == ("powder" in more)
+
+
+@pytest.mark.parametrize("more", [(), ("--json",), ("--brief",), ("--goal", "8")])
 def test_cautions_are_always_shown(answered, more):
     out = answered("preview", *BASE, *more)
     text = " ".join(json.loads(out)["cautions"]) if "--json" in more else out

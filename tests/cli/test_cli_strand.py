@@ -1,6 +1,7 @@
 """`lift strand`, and `lift preview --strand`."""
 
 import json
+import re
 
 import pytest
 
@@ -16,7 +17,7 @@ def test_prints_what_was_seen_and_what_moved(answered):
         "level 7.7 at 14 min: useful time",
         "level 7.1 at 3 min: USELESS time",
         "% narrower",
-        "in 100 before; now",
+        "inside before anything was seen",
         "Window before",
         "Window now",
         "Look again",
@@ -27,6 +28,23 @@ def test_prints_what_was_seen_and_what_moved(answered):
     ):
         assert words in out
     assert "\x1b" not in out
+
+
+def test_what_is_done_comes_first_and_brief_ends_there(answered):
+    for more, look in (((), "Look       at"), (("--seen", "4:7.2"), "Look       again at")):
+        whole, brief = (
+            answered(*BASE_BREAK, *more, *last).split("\n\n") for last in ((), ("--brief",))
+        )
+        lines = whole[0].splitlines()
+        assert lines == brief[0].splitlines()
+        labels = ("Mix", "Look", "Rinse", "Then tone", "Risk")
+        assert [line[:11].strip() for line in lines[1:]] == list(labels)
+        assert lines[2].startswith(look)
+        assert ("before anything was seen" in lines[-1]) == bool(more)
+        # The planned rinse is told as finely as hands can meet it.
+        assert re.search(r"Risk +at \d+(\.\d)? min [A-Z]", lines[-1])
+        assert all(line.startswith("  ! ") for line in "\n".join(brief[1:]).split("\n") if line)
+    assert "Curve set" in whole[-1]
 
 
 def test_a_useless_time_is_named_with_the_best(answered):
@@ -52,7 +70,18 @@ def test_when_leaves_out_what_moved(answered):
 
 
 def test_unusual_observations_are_said_to_be_so(answered):
-    powder = ("--level", "5", "--volume", "20", "--mixture", "powder", "--seen", "10:8.6")
+    powder = (
+        "--level",
+        "5",
+        "--volume",
+        "20",
+        "--mixture",
+        "powder",
+        "--seen",
+        "10:8.6",
+        "--goal",
+        "8",
+    )
     out = answered("strand", *powder)
     assert "Unusual: fewer than 1 in 100 strands" in out
 

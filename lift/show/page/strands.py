@@ -30,7 +30,7 @@ from lift.show.page.question import (
     without,
 )
 from lift.show.said import window_note
-from lift.show.said_strand import fibre_notes, look_notes, moved_note, risk_moved_note, seen_notes
+from lift.show.said_strand import fibre_notes, first_notes, look_notes, moved_note, seen_notes
 from lift.words import note, say
 
 FILE = "strand.json"
@@ -58,6 +58,14 @@ class StrandShown(Part):
     seen_codes: list[Code]
     moved: list[str]
     moved_codes: list[Code]
+    mix: str
+    mix_code: Code
+    next: str
+    next_code: Code
+    rinse: str
+    rinse_code: Code
+    tone: str
+    tone_code: Code
     risk: str
     risk_code: Code
     window_before: str
@@ -174,11 +182,13 @@ def _shown(test: StrandTest) -> StrandShown:
         for name in (test.quantity, "warmth")
         if seen
     )
+    first = first_notes(test)
     return StrandShown(
         **said(
+            next=first.pop("look"),
+            **first,
             seen=seen_notes(test),
             moved=moved,
-            risk=risk_moved_note(test),
             window_before=window_note(test.windows[0]),
             window_now=window_note(test.windows[1]),
             look=look_notes(test.next_look, again=seen),

@@ -17,20 +17,17 @@ from lift.practice.why import QUANTITIES, Why, why
 from lift.practice.window import Window
 from lift.quantities import described
 from lift.show.said import (
+    first_notes,
     level_note,
-    mix_note,
     passage_notes,
-    rinse_note,
-    risk_note,
     side_note,
-    then_tone_note,
     tone_note,
     underpigment_note,
     warmth_note,
     why_note,
     window_note,
 )
-from lift.show.terminal.foot import console, facts, patch, print_foot
+from lift.show.terminal.foot import console, facts, patch, print_first, print_foot
 from lift.words import note, say
 
 BAR = 48
@@ -60,17 +57,9 @@ def print_preview(
             minutes=result.minutes,
         )
     )
-    first = facts()
-    for name, line in (
-        ("mix", Text(say(mix_note(result.mixture)))),
-        ("rinse", Text(say(rinse_note(result)))),
-        ("then_tone", Text(say(then_tone_note(result)))),
-        ("risk", Text(say(risk_note(result)), style="bold")),
-    ):
-        first.add_row(say(f"preview.{name}.label"), line)
-    to.print(first)
+    print_first(to, first_notes(result))
     if brief:
-        print_foot(to, result.cautions, result.curves)
+        print_foot(to, result.cautions, brief=True)
         return
     to.print()
     parts = why(result)

@@ -3,18 +3,26 @@
 from __future__ import annotations
 
 from rich.console import Console
-from rich.text import Text
 
 from lift.practice.trial.strand_test import StrandTest
 from lift.quantities import described
 from lift.show.said import window_note
-from lift.show.said_strand import fibre_notes, look_notes, moved_note, risk_moved_note, seen_notes
-from lift.show.terminal.foot import console, facts, print_foot
+from lift.show.said_strand import fibre_notes, first_notes, look_notes, moved_note, seen_notes
+from lift.show.terminal.foot import console, facts, print_first, print_foot
 from lift.words import Note, say, says
 
 
-def print_strand(test: StrandTest, to: Console | None = None, *, only_when: bool = False) -> None:
-    """Print a strand test, or only when to look (`only_when`)."""
+def print_strand(
+    test: StrandTest,
+    to: Console | None = None,
+    *,
+    only_when: bool = False,
+    brief: bool = False,
+) -> None:
+    """Print a strand test: what is done first, then the numbers, unless it is to be `brief`.
+
+    Of the numbers, those about when to look alone (`only_when`).
+    """
     to = to or console()
     before = test.before
     to.print(
@@ -27,6 +35,11 @@ def print_strand(test: StrandTest, to: Console | None = None, *, only_when: bool
             goal=test.target.name,
         )
     )
+    print_first(to, first_notes(test))
+    if brief:
+        print_foot(to, test.cautions, brief=True)
+        return
+    to.print()
     table = facts()
 
     def row(label: str, what: Note) -> None:
@@ -38,8 +51,6 @@ def print_strand(test: StrandTest, to: Console | None = None, *, only_when: bool
             table.add_row("" if i else say("strand.seen.label"), words)
         for quantity in (test.quantity, "warmth"):
             row(f"strand.{quantity}.label", moved_note(test, quantity))
-        risk = Text(say(risk_moved_note(test)), style="bold")
-        table.add_row(say("preview.risk.label"), risk)
         row("strand.window_before.label", window_note(test.windows[0]))
         row("strand.window_now.label", window_note(test.windows[1]))
     for i, words in enumerate(says(look_notes(test.next_look, again=seen))):

@@ -90,6 +90,10 @@ function draw() {
   const { answer, shown } = last;
   byId("strand-outcome").hidden = false;
   drawLocks(byId("strand-locks"), shown.locks);
+  tell("strand-mix", shown.mix);
+  tell("strand-next", shown.next);
+  tell("strand-rinse", shown.rinse);
+  tell("strand-tone", shown.tone);
   tell("strand-risk", shown.risk);
   tell("strand-before", shown.window_before);
   tell("strand-now", shown.window_now);
