@@ -2732,6 +2732,7 @@ SENTENCES: dict[str, str] = {
     "page.clock.to_plan": "To the plan",
     "page.clock.undo": "Undo",
     "page.clock.leave": "Leave",
+    "page.clock.levels": "Natural levels between which the hair on it is",
     "page.clock.sections": "Sections on the hair",
     "page.clock.record": "Record what came out",
     "page.strand.on": "On",

@@ -11,7 +11,7 @@ from lift.answers.encode import Part
 from lift.practice.service.clock import ZoneClock, start_clock
 from lift.practice.service.plan import Plan
 from lift.show.lock.shades import shade_texts
-from lift.show.page.answer import Shades
+from lift.show.page.answer import Lock, Shades, natural_scale
 from lift.words import says
 
 
@@ -40,20 +40,23 @@ class ZoneData(Part):
 class ClockData(Part):
     """Tables from which a browser works out every time of the clock by itself.
 
-    Numbers are not rounded, so that the browser's clock is the library's.
+    Numbers are not rounded, so that the browser's clock is the library's. `levels` is natural hair
+    of level 1 to 10, for those beside which the hair on it lies.
     """
 
     title: str
     together: bool
     cautions: list[str]
     zones: list[ZoneData]
+    levels: list[Lock]
 
 
 def clock_data(result: Plan) -> ClockData:
     """Tables of a plan's clock."""
     clock = start_clock(result)
     zones = [_zone(zone) for zone in clock.zones]
-    return ClockData(result.scenario.title, clock.together, says(result.cautions), zones)
+    levels = [*natural_scale(result.curves)]
+    return ClockData(result.scenario.title, clock.together, says(result.cautions), zones, levels)
 
 
 def _zone(zone: ZoneClock) -> ZoneData:

@@ -6,9 +6,12 @@ from pathlib import Path
 import pytest
 
 from lift.answers.encode import plain
+from lift.model.curves import default_curves
+from lift.model.natural import natural_path
 from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.clock import start_clock
 from lift.practice.service.plan import plan
+from lift.show.lock.shades import shade_texts
 from lift.show.page.clock_data import clock_data
 
 pytestmark = pytest.mark.slow
@@ -177,6 +180,40 @@ def test_start_applied_rinse(served, visit, size):
     page.click("#undo")
     go(page, 1)
     assert face(page)[0] == "late"
+
+
+def test_hair_lies_above_the_natural_levels_between_which_it_is(served, visit):
+    visitor = visit(served.url, "phone")
+    page = start_strand(visitor)
+    page.click("#press")
+    go(page, 1)
+    page.click("#press")
+    assert page.locator("#on-levels figure").count() == 2
+
+    def levels():
+        names = page.locator("#on-levels figcaption").all_inner_texts()
+        return [int(name.removeprefix("natural")) for name in names]
+
+    first = levels()
+    assert first[1] == first[0] + 1
+    go(page, 60 * 25)
+    later = levels()
+    assert later[1] == later[0] + 1
+    assert later[0] > first[0]
+    drawn = page.eval_on_selector_all("#on-levels .lock", "all => all.map(l => l.dataset.shades)")
+    natural = natural_path(default_curves()).lab_of_level(later)
+    assert drawn == shade_texts(natural)
+    # What an older page has kept runs on without them.
+    page.evaluate("""() => {
+      const kept = JSON.parse(localStorage.getItem("lift.clock"));
+      delete kept.plan.levels;
+      localStorage.setItem("lift.clock", JSON.stringify(kept));
+    }""")
+    page.reload()
+    page.wait_for_selector("#clock-set:not([hidden])")
+    go(page, 1)
+    assert "strand 1" in page.inner_text("#on")
+    assert page.locator("#on-levels figure").count() == 0
 
 
 def test_the_time_is_the_engines(served, visit):

@@ -2,7 +2,7 @@
 // made, so neither a reload, nor a locked phone, nor a lost connection moves it.
 
 import { byId, cautions, clockTime, el, levelWords, tell } from "./dom.js";
-import { drawChip } from "./lock.js";
+import { drawChip, drawLocks } from "./lock.js";
 import { Clock } from "./machine.js";
 import { beep, stayAwake, wakeSound } from "./signal.js";
 import { say } from "./words.js";
@@ -126,6 +126,7 @@ function showSections(now) {
       el("li", {}, el("span", { class: "chip" }), el("span", { class: "who" }), el("span", { class: "how" })),
     );
   }
+  showLevels(rows);
   rows.forEach((row, i) => {
     const line = target.children[i];
     const [chip, who, how] = line.children;
@@ -142,6 +143,14 @@ function showSections(now) {
       state: say(`clock.${row.state}`), close,
     });
   });
+}
+
+// The natural levels between which all of the hair on it is; a clock kept by an older page has none.
+function showLevels(rows) {
+  const { levels } = state.plan;
+  const below = rows.map((row) => Math.min(Math.max(Math.floor(row.level), 1), 9));
+  const ends = levels && rows.length ? [Math.min(...below), Math.max(...below) + 1] : [];
+  drawLocks(byId("on-levels"), ends.map((level) => levels[level - 1]));
 }
 
 function show() {

@@ -287,6 +287,7 @@ export function strandPlan(preview) {
     title: shown.title,
     together: true,
     cautions: answer.cautions,
+    levels: shown.levels,
     zones: [
       {
         name: shown.strand, planned_starts: [0], planned_ends: [0], rinse_after: [0], bowl: [1],
