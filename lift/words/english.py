@@ -1953,8 +1953,6 @@ SENTENCES: dict[str, str] = {
     "plot.strand": "level {hair.level:g}, {mixture.kind:code mixture} {mixture.volume:g} vol",
     "plot.strand.short": "level {hair.level:g}, {mixture.kind:code mixture} {mixture.volume:g}",
     "plot.never_too_warm": "Never too warm within {minutes:g} min",
-    "plot.caution": "Estimate: allergy test and strand test first; the maker's directions come "
-    "before this.",
     # preview
     "plot.strip": "Colour of the strand through time",
     "plot.strip.grey": "Fibres through time, and as they are seen",
@@ -1996,8 +1994,6 @@ SENTENCES: dict[str, str] = {
     "plot.visit.never": "No line shows within {weeks:.0f} weeks",
     "plot.visit.due": "Break the base again after about {weeks:.0f} weeks",
     "plot.plan": "{title} \u2014 {about}",
-    "plot.plan.caution": "Estimate from calibrated assumptions. Allergy and strand test first, "
-    "maker's directions and limits first; on pain, rinse at once.",
     "alt.timeline": "{sections} bars, one a section, of {zones:list}, from laying to rinse "
     "against their windows. The last is rinsed at {end:.1f} min; rinsed outside: {outside}.",
     "alt.colours": "Swatches of {parts:list}: before, each zone after, and as seen, with the "
@@ -2021,7 +2017,7 @@ SENTENCES: dict[str, str] = {
     "plot.looks.time": "time of the look [min]",
     "plot.looks.settled": "variance settled at the rinse [%]",
     "plot.strand_test": "Strand test: {mixture.kind:code mixture}, {mixture.developer_volume:g} "
-    "vol, {hair:list} \u2014 estimate; allergy test first, follow the maker's directions",
+    "vol, {hair:list} \u2014 estimate",
     "plot.errors.after": "after, {left_out:code left_out} left out",
     "plot.errors.rms": "{which}: rms {rms:.2f}",
     "plot.errors.suspect": "looks written down wrongly",
@@ -2083,9 +2079,8 @@ SENTENCES: dict[str, str] = {
     "neutral.",
     "plot.two_circles.dyes": "A dye darkens the hair as it turns its hue; marks are equal steps "
     "of dose.",
-    "plot.two_circles.foot": "Hair {lab}. {caution}",
+    "plot.two_circles.foot": "Hair {lab}.",
     "plot.tone": "{lab} \u2014 {verdict}",
-    "plot.tone.foot": "{caution} Curve set {name}: {standing}.",
     "alt.dose": "Warmth and distance from the goal against 0 to 3 times the best dose: "
     "{before:+.1f} dC* without, {best:+.1f} at the best, {double:+.1f} at double; the best leaves "
     "dE00 {residual:.1f}.",

@@ -13,7 +13,7 @@ from lift.optics.dyes import palette
 from lift.practice.toning.tone_report import ToneReport
 from lift.practice.wheel import WHEEL
 from lift.show import style
-from lift.show.plots.figure import OWN, ab, bare, beside, head, lab_note, lettered, picture
+from lift.show.plots.figure import OWN, ab, bare, beside, foot, head, lab_note, lettered, picture
 from lift.show.plots.lock import draw_marks
 from lift.show.plots.paint import family_colour, hue_colour
 from lift.show.plots.tone_plots import (
@@ -203,9 +203,7 @@ def plot_two_circles(report: ToneReport, figure: Figure = OWN) -> Figure:
         said = fill(say(f"plot.two_circles.{code}"), 42)
         axes.text(0.5, -0.15, said, transform=axes.transAxes, ha="center", va="top",
                   color=style.SOFT)  # fmt: skip
-    return _foot(
-        figure, say("plot.two_circles.foot", lab=lab_note(report.lab), caution=note("plot.caution"))
-    )
+    return foot(figure, report.cautions, note("plot.two_circles.foot", lab=lab_note(report.lab)))
 
 
 def _panels(report: ToneReport) -> list[tuple[Any, Any]]:
@@ -243,11 +241,5 @@ def plot_tone(report: ToneReport, figure: Figure = OWN) -> Figure:
     said = say("plot.tone", lab=lab_note(report.lab), verdict=report.answer.verdict.text)
     head(figure, note("text", text=fill(said, 55 * columns)), fontsize=12)
     curves = report.curves
-    return _foot(figure, say("plot.tone.foot", caution=note("plot.caution"), name=curves.name,
-                             standing=curves.standing))  # fmt: skip
-
-
-def _foot(figure: Figure, text: str) -> Figure:
-    width = int(12 * figure.get_figwidth())
-    figure.supxlabel(fill(text, width), x=0.01, ha="left", fontsize=9.5, color=style.SOFT)
-    return figure
+    standing = note("standing.line", name=curves.name, standing=curves.standing)
+    return foot(figure, report.cautions, standing)

@@ -6,11 +6,12 @@ says in numbers what is to be seen. Of Axes and curves that it is not given it t
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import wraps
 from inspect import signature
 from io import BytesIO
 from pathlib import Path
+from textwrap import fill
 from typing import TYPE_CHECKING, Any, ParamSpec, TypeVar
 from weakref import WeakKeyDictionary
 
@@ -20,8 +21,9 @@ from numpy.typing import ArrayLike
 from lift.errors import Floats
 from lift.files import write_whole
 from lift.model.curves import default_curves
+from lift.practice.cautions import UNMIXED, apart
 from lift.show import style
-from lift.words import LAST_LEVEL, Note, note, say
+from lift.words import LAST_LEVEL, Note, note, say, says
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -121,6 +123,19 @@ def lab_note(lab: ArrayLike) -> Note:
 def head(figure: Figure, text: str | Note, **look: Any) -> Figure:
     """Write above a sheet."""
     figure.suptitle(say(text), x=0.01, ha="left", **look)
+    return figure
+
+
+def foot(figure: Figure, cautions: Iterable[Note], more: str | Note = "") -> Figure:
+    """Write below a sheet: cautions for this mixture and hair, apart, then those that always hold.
+
+    The standing ones are one sentence, and `more` goes on from it.
+    """
+    width = int(14 * figure.get_figwidth())
+    special = [fill(say(each), width) for each in apart(cautions).special]
+    standing = fill(" ".join(filter(None, (*says(UNMIXED), str(more)))), width)
+    look: Any = {"color": style.INK if special else style.SOFT, "fontsize": 9.5}
+    figure.supxlabel("\n".join([*special, standing]), x=0.01, ha="left", **look)
     return figure
 
 

@@ -13,7 +13,7 @@ from lift.practice.service.plan import Plan
 from lift.practice.time_line import Span
 from lift.quantities import Lab
 from lift.show import style
-from lift.show.plots.figure import OWN, bare, head, lettered, picture
+from lift.show.plots.figure import OWN, bare, foot, head, lettered, picture
 from lift.show.plots.lock import draw_levels, draw_lock, draw_strip
 from lift.show.plots.spans import draw_spans, span_handles
 from lift.words import note, say
@@ -215,5 +215,5 @@ def plot_plan(result: Plan, figure: Figure = OWN) -> Figure:
     plot_next_visit(result, figure.add_subplot(grid[1, 1]))
     about = result.scenario.about or say("plot.estimate")
     said = note("plot.plan", title=result.scenario.title, about=about)
-    figure.supxlabel(say("plot.plan.caution"), x=0.01, ha="left", color=style.SOFT, fontsize=9)
+    foot(figure, result.cautions)
     return head(figure, said, color=style.SOFT, fontsize=11)

@@ -15,7 +15,7 @@ from lift.practice.preview import Preview
 from lift.quantities import described
 from lift.show import style
 from lift.show.lock.beside import fibre_looks
-from lift.show.plots.figure import OWN, SHIPPED, ab, beside, head, lab_note, lettered, picture
+from lift.show.plots.figure import OWN, SHIPPED, ab, beside, foot, head, lab_note, lettered, picture
 from lift.show.plots.lock import draw_levels, draw_marks, draw_strip, plot_beside
 from lift.show.plots.spans import draw_spans, name_spans
 from lift.show.said_warmth import warmth_axis
@@ -240,5 +240,6 @@ def plot_preview(result: Preview, figure: Figure = OWN) -> Figure:
     before, now = say("plot.before"), say("plot.at_minutes", minutes=result.minutes)
     looks = {before: central.lab[0], now: central.lab[-1]} | fibre_looks(result.grey)
     plot_beside(looks, result.curves, figure.add_subplot(right[1]))
+    foot(figure, result.cautions)
     said = note("plot.preview", hair=described(result.hair), mixture=result.mixture)
     return head(figure, said, color=style.SOFT)

@@ -15,7 +15,7 @@ from lift.practice.trial.observation import Observation
 from lift.practice.trial.strand_test import StrandTest
 from lift.quantities import described
 from lift.show import style
-from lift.show.plots.figure import OWN, head, lettered, level_axis, picture
+from lift.show.plots.figure import OWN, foot, head, lettered, level_axis, picture
 from lift.show.said_warmth import warmth_axis
 from lift.words import note, say
 
@@ -120,6 +120,7 @@ def plot_strand_test(test: StrandTest, figure: Figure = OWN) -> Figure:
     plot_moved(test, "level", figure.add_subplot(grid[0, 0]))
     plot_moved(test, "warmth", figure.add_subplot(grid[0, 1]))
     plot_looks(test, figure.add_subplot(grid[1, :]))
+    foot(figure, test.cautions)
     said = note("plot.strand_test", hair=described(test.before.hair), mixture=test.before.mixture)
     return head(figure, said, color=style.SOFT)
 

@@ -122,7 +122,8 @@ def test_the_sheet_says_that_it_is_an_estimate_and_invented(refresh):
     figure.draw_without_rendering()
     words = " ".join(t.get_text() for t in figure.texts)
     assert "Invented for demonstration" in words
-    assert "Allergy and strand test first" in words
+    assert "allergy and strand test first" in " ".join(words.split())
+    assert figure.get_supxlabel().startswith("Persulfate")
 
 
 def test_grey_zones_are_drawn_as_both_kinds_of_fibres():

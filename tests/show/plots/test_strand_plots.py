@@ -3,6 +3,7 @@ import pytest
 
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.practice.cautions import UNMIXED
 from lift.practice.goal import Lighten
 from lift.practice.trial.observation import parse_seen
 from lift.practice.trial.strand_test import strand_test
@@ -78,6 +79,6 @@ def test_sheet_carries_the_caution(looked_at, tmp_path):
 
     figure = plot_strand_test(looked_at)
     assert len(figure.axes) == 3
-    assert "allergy test first" in figure._suptitle.get_text()
+    assert str(UNMIXED[0])[:60] in figure.get_supxlabel()
     save_figure(figure, tmp_path / "sheet.svg")
     assert (tmp_path / "sheet.svg").stat().st_size > 10_000

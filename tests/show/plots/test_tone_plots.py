@@ -10,6 +10,7 @@ from oracles.screen import alike, locks
 from lift.model.curves import default_curves
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
+from lift.practice.cautions import UNMIXED
 from lift.practice.toning.carried import BASE_BREAK_HAIR, carried_and_outrun, tone_over_level
 from lift.practice.toning.tone_report import Processed, tone_report, underpigment_state
 from lift.practice.wheel import WHEEL
@@ -209,7 +210,7 @@ def test_sheet(report, panels, request):
     shown = [axes for axes in figure.axes if axes.axison and title(axes)]
     assert len(shown) == panels
     assert str(report.answer.verdict.text).split(":")[0][:20] in figure.get_suptitle()
-    assert say("plot.caution")[:40] in figure.get_supxlabel()
+    assert say(UNMIXED[0])[:60] in figure.get_supxlabel()
 
 
 def test_sheet_of_unknown_hair():
