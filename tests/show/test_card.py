@@ -14,7 +14,7 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.cautions import ALWAYS
 from lift.practice.overprocessing import overprocessed
-from lift.practice.scenario.scenario_file import load_scenario
+from lift.practice.scenario.scenario_file import load_scenario, parse_scenario
 from lift.practice.service.plan import plan
 from lift.show.card import printing
 from lift.show.card.html import card_html
@@ -188,12 +188,14 @@ def test_a_browser_that_fails_leaves_nothing(monkeypatch, tmp_path):
 @pytest.mark.slow
 @pytest.mark.skipif(not shutil.which("chromium"), reason="chromium is not installed")
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("red", ["false", "0.4"])
 @pytest.mark.parametrize("demo", DEMOS)
-def test_one_page_on_either_paper(tmp_path, demo, paper):
+def test_one_page_on_either_paper(tmp_path, demo, red, paper):
     from pypdf import PdfReader
 
     target = tmp_path / "card.pdf"
-    printing.print_card(card_html(plan(load_scenario(demo)), paper), target, paper)
+    text = Path(demo).read_text("utf-8").replace("[hair]", f"[hair]\nred = {red}", 1)
+    printing.print_card(card_html(plan(parse_scenario(text)), paper), target, paper)
     reader = PdfReader(target)
     assert len(reader.pages) == 1
     width = float(reader.pages[0].mediabox.width)

@@ -23,9 +23,9 @@ if TYPE_CHECKING:
 PAPERS = {"A4": "A4", "Letter": "letter"}
 MOST_CHANGES = 3
 LETTERS = {"A4": 8.6, "Letter": 8.2}
-LETTERS_OF_GREY = {"A4": 7.9, "Letter": 7.2}
-"""Height of letters [points], by paper, for one is shorter than the other; where grey hair is told
-as two kinds, there is more to say."""
+LETTERS_OF_MORE = {"A4": 7.9, "Letter": 7.2}
+"""Height of letters [points], by paper, for one is shorter than the other; where red or grey hair
+is told of, there is more to say."""
 
 
 def card_html(plan: Plan, paper: str = "A4") -> str:
@@ -44,9 +44,10 @@ def card_html(plan: Plan, paper: str = "A4") -> str:
     environment.globals["say"] = say
     changes = [c for c in plan.changes if c.works][:MOST_CHANGES]
     fibres = [told for told in map(_fibres, plan.zones) if told is not None]
+    more = [*red_notes(plan), *fibres]
     return environment.from_string(text).render(
         paper=size,
-        letters=(LETTERS_OF_GREY if fibres else LETTERS)[paper],
+        letters=(LETTERS_OF_MORE if more else LETTERS)[paper],
         title=plan.scenario.title,
         about=plan.scenario.about,
         verdict=verdict_note(plan),
@@ -57,7 +58,7 @@ def card_html(plan: Plan, paper: str = "A4") -> str:
         cautions=apart(plan.cautions),
         water=plan.water,
         zones=[_zone(zone, plan, i) for i, zone in enumerate(plan.zones)],
-        fibres=says([*red_notes(plan), *fibres]),
+        more=says(more),
         line=timeline(plan),
         steps=says(_steps(plan)),
         blend=plan.blend.finding,
