@@ -23,6 +23,7 @@ _HOMES = {
     "lift.practice.goal": ("Blend", "Goal", "Lighten", "Match", "Tone", "parse_goal"),
     "lift.practice.window": ("Window", "find_window"),
     "lift.practice.preview": ("preview",),
+    "lift.practice.choosing.choose": ("Choice", "choose"),
     "lift.practice.tone": ("ToneDirection", "tone_direction"),
     "lift.practice.toning.neutralise": ("Neutralisation", "neutralise"),
     "lift.practice.toning.tone_report": ("Processed", "tone_report"),
@@ -38,6 +39,7 @@ _HOMES = {
     "lift.practice.records.calibration": ("calibrate",),
     # Pictures of these.
     "lift.show.plots.preview_plots": ("plot_preview", "plot_warmth"),
+    "lift.show.plots.choose_plots": ("plot_choice",),
     "lift.show.plots.plan_plots": ("plot_colours", "plot_next_visit", "plot_timeline"),
     "lift.show.plots.strand_plots": ("plot_looks", "plot_moved"),
     "lift.errors": ("LiftError", "LimitError"),

@@ -13,6 +13,7 @@ from typing import Any
 
 MAKERS = {
     "Preview": "lift.answers.preview",
+    "Choice": "lift.answers.choose",
     "Tuning": "lift.answers.tuning",
     "Criticism": "lift.answers.structures",
     "SwatchFile": "lift.answers.research",

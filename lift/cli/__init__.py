@@ -13,6 +13,7 @@ from lift.words import known, say
 
 COMMANDS = {
     "preview": "lift.cli.preview",
+    "choose": "lift.cli.choose",
     "tone": "lift.cli.tone",
     "stages": "lift.cli.stages",
     "strand": "lift.cli.strand",

@@ -16,7 +16,7 @@ from lift.model.course import conditions_of, tones_formed
 from lift.model.curves import CurveSet, Values
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.model.natural import path_of
+from lift.model.natural import NaturalPath, path_of
 from lift.model.trajectory import Trajectory, trajectory_of
 
 COUNT = 24
@@ -59,7 +59,13 @@ def _weights(at: Floats) -> Floats:
 
 
 def simulate_many_times(
-    hair: Hair, mixture: Mixture, minutes: Floats, curves: CurveSet, values: Values
+    hair: Hair,
+    mixture: Mixture,
+    minutes: Floats,
+    curves: CurveSet,
+    values: Values,
+    prior: Floats | None = None,
+    path: NaturalPath | None = None,
 ) -> Trajectory:
     """Predict the course of many members over many times, within `TOLERANCE` of `simulate`.
 
@@ -71,17 +77,19 @@ def simulate_many_times(
         Processing times [min], any order, shape (times,).
     curves : CurveSet
         Gives the natural path.
+    prior, path : numpy.ndarray, NaturalPath, optional
+        What earlier lightening amounts to [-], and natural hair of this kind, where they are known.
     """
     end = float(np.max(minutes))
     if minutes.size <= COUNT or end <= 0.0:
-        return trajectory_of(hair, mixture, minutes, curves, values)
-    few = trajectory_of(hair, mixture, end * _nodes() ** 2, curves, values)
+        return trajectory_of(hair, mixture, minutes, curves, values, prior, path)
+    few = trajectory_of(hair, mixture, end * _nodes() ** 2, curves, values, prior, path)
     white = [] if few.white is None else [few.lab, few.white]
     for colour in (few.pigmented, few.underpigment, *white):
         if not np.max(np.abs(_last_coefficients() @ colour)) < TOLERANCE:
-            return trajectory_of(hair, mixture, minutes, curves, values)
+            return trajectory_of(hair, mixture, minutes, curves, values, prior, path)
     weights = _weights(np.sqrt(minutes / end))
-    path = path_of(hair, curves, values)
+    path = path or path_of(hair, curves, values)
     pigmented, underpigment = weights @ few.pigmented, weights @ few.underpigment
     lab = pigmented if few.white is None else weights @ few.lab
     # The level is read off the path anew: it has a corner at each of the path's nodes.

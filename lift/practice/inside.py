@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -9,6 +10,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats
+from lift.model.curves import Values
+from lift.model.strand import Pigment
 from lift.model.trajectory import Trajectory
 from lift.optics.colorimetry import chroma, delta_e_2000
 from lift.practice.target import Target
@@ -89,16 +92,22 @@ def crossings(course: Trajectory, minutes: Floats, target: Target) -> Crossings:
     light = first_crossing(minutes, course.level - target.past_level)
     if target.wanted is None:
         # A goal met from the start opens at once: nudge the margin so that zero counts as met.
-        reached = first_crossing(minutes, goal_margin(course, target) + 1e-9)
+        margin = goal_margin(course, target) + 1e-9
+        if target.intent == "blend":
+            # Hair that carries much tone is too cool at first: it waits for lift to catch up.
+            margin = np.minimum(margin, course.warmth + target.warmth_limit)
+        reached = first_crossing(minutes, margin)
         limit = min(target.warmth_limit, _NEVER_WARM)
         return Crossings(reached, first_crossing(minutes, course.warmth - limit), light)
     if target.toned:
-        return _crossings(toned_margin(course, minutes, target), minutes, light, None)
+        return margin_crossings(toned_margin(course, minutes, target), minutes, light)
     margin = target.tolerance - delta_e_2000(course.pigmented, np.asarray(target.wanted))
-    return _crossings(margin, minutes, light, warmer_than(course.pigmented, target.wanted))
+    return margin_crossings(margin, minutes, light, warmer_than(course.pigmented, target.wanted))
 
 
-def _crossings(margin: Floats, minutes: Floats, light: Floats, warmer: Any) -> Crossings:
+def margin_crossings(
+    margin: Floats, minutes: Floats, light: Floats, warmer: Any = None
+) -> Crossings:
     """When a margin becomes positive and, past its highest point, negative again.
 
     From there on the strand is too warm where it is `warmer` then, else too light; and too light
@@ -138,7 +147,16 @@ def toned_margin(course: Trajectory, minutes: Floats, target: Target) -> Floats:
         dye: np.broadcast_to(dose, course.lift.shape)[..., some]
         for dye, dose in course.tone.items()
     }
-    middle = pigment.map(lambda p: np.median(p.reshape(-1, at.size), axis=0))
+    margin = pigment_margin(pigment, values, target, carried)
+    return between(margin, np.sqrt(at), np.sqrt(minutes))
+
+
+def pigment_margin(
+    pigment: Pigment, values: Values, target: Target, carried: Mapping[str, Floats] | None = None
+) -> Floats:
+    """How far inside strands of some pigment are after the toner that suits them; see above."""
+    assert target.wanted is not None
+    middle = pigment.map(lambda p: np.median(p.reshape(-1, p.shape[-1]), axis=0))
     plain = {name: np.median(v) if np.ndim(v) else v for name, v in values.items()}
     lab = toned(
         pigment,
@@ -150,8 +168,7 @@ def toned_margin(course: Trajectory, minutes: Floats, target: Target) -> Floats:
         tolerance=target.tolerance,
     ).lab
     off = delta_e_2000(lab, np.asarray(target.wanted))
-    margin = np.minimum(target.tolerance - off, lab[..., 0] - target.least_lightness)
-    return between(margin, np.sqrt(at), np.sqrt(minutes))
+    return np.asarray(np.minimum(target.tolerance - off, lab[..., 0] - target.least_lightness))
 
 
 def few_times(minutes: Floats) -> Any:

@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike
 
 from lift.model.curves import CurveSet, default_curves
 from lift.model.domain import check_domain, edges
-from lift.model.ensemble import MEMBERS, SEED, Ensemble, ensemble, expected_strand
+from lift.model.ensemble import MEMBERS, SEED, Ensemble, ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import path_of
@@ -217,7 +217,6 @@ def preview(
     else:
         target = resolve_goal(goal, hair, curves)
         window = window_of(drawn.up_to(grid.size), target, limit)
-    strand, own = (hair, curves) if latent is None else expected_strand(hair, curves, latent)
     seen = drawn.central.pigmented[-1]
     return Preview(
         hair=hair,
@@ -228,7 +227,7 @@ def preview(
         window=window,
         passages=passed,
         limit_minutes=limit,
-        advice=() if window is None else advise(strand, mixture, window, own),
+        advice=() if window is None else advise(hair, mixture, window, curves, latent),
         tone=tone_direction(seen, path_of(hair, curves).lab_of_lightness(seen[0]), curves),
         cautions=in_order(
             (

@@ -106,15 +106,10 @@ class Window:
 
         In between the chance of being inside stays at `GOOD` of that at the best time, at least.
         """
-        good = self.p_inside >= GOOD * self.p_best
-        best = int(np.searchsorted(self.minutes, self.best_minutes))
         if self.p_best <= 0.0:
             return (self.best_minutes,) * 3
-        before, after = np.flatnonzero(~good[:best]), np.flatnonzero(~good[best:])
-        first = int(before[-1]) + 1 if before.size else 0
-        last = best + int(after[0]) - 1 if after.size else self.minutes.size - 1
-        last = max(last, best)
-        return float(self.minutes[first]), self.best_minutes, float(self.minutes[last])
+        best = int(np.searchsorted(self.minutes, self.best_minutes))
+        return rinse_times(self.minutes, self.p_inside, best)
 
     @property
     def exists(self) -> bool:
@@ -244,6 +239,25 @@ def find_window(
     )
     target = resolve_goal(goal, hair, curves)
     return window_of(drawn, target, limit)
+
+
+def rinse_times(minutes: Floats, probability: Floats, best: int) -> tuple[float, float, float]:
+    """From when, best and until when to rinse [min]: as long as the chance stays `GOOD`.
+
+    Parameters
+    ----------
+    minutes : numpy.ndarray
+        Rising times [min], shape (n,).
+    probability : numpy.ndarray
+        Chance of being inside at each [-], shape (n,).
+    best : int
+        Index of the best time.
+    """
+    good = probability >= GOOD * probability[best]
+    before, after = np.flatnonzero(~good[:best]), np.flatnonzero(~good[best:])
+    first = int(before[-1]) + 1 if before.size else 0
+    last = best + int(after[0]) - 1 if after.size else minutes.size - 1
+    return float(minutes[first]), float(minutes[best]), float(minutes[max(last, best)])
 
 
 def soonest_good(probability: Floats) -> int:

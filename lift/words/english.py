@@ -310,6 +310,72 @@ SENTENCES: dict[str, str] = {
     "6 % H2O2, {creme:g} times after half an hour of bleach creme (J. Soc. Cosmet. Chem. 44 (1993) "
     "p. 358-359). What this hair can bear is not computed.",
     "caution.lightened": "Hair lightened before processes faster and breaks sooner; look early.",
+    "choose.max_volume": "strongest developer",
+    "choose.none_left": "nothing is left to choose from: name a class of mixture, allow powder or "
+    "a "
+    "stronger developer",
+    "choose.hair": "[bold]{goal:capital}[/] on {hair:list}",
+    "choose.nothing": "nothing to lighten with",
+    "choose.mix": "{mixture}{carried}",
+    "choose.carries": ", carrying {doses:list plus}",
+    "choose.look": "from {minutes:.1f} min on",
+    "choose.rinse": "best at {best:.1f} min, from {first:.1f}, by {last:.1f} at the latest: "
+    "{slack:.1f} min "
+    "of slack",
+    "choose.toner": "{words} ({doses:list plus})",
+    "choose.no_toner": "nothing: it is there already",
+    "choose.untoned": "no toner needed",
+    "choose.risk": "{p:chance} inside {goal}; if not, first {risk:code choose.wrong} "
+    "({p_risk:chance})",
+    "choose.after": "then level {level:level}, L* {lab[0]:.0f}  a* {lab[1]:.0f}  b* {lab[2]:.0f}",
+    "choose.wrong": "{risk:code choose.wrong}, {p:chance}",
+    "choose.wrong.not_lifted": "not there yet",
+    "choose.wrong.too_warm": "too warm",
+    "choose.wrong.too_light": "too light",
+    "choose.now": "As it is: {p:chance} inside already, with nothing done.",
+    "choose.head": "{count:count way|ways} to {goal}, of {tried} mixtures and tones tried, the "
+    "first above:",
+    "choose.head.missed": "The nearest of {tried} mixtures and tones tried, in one sitting:",
+    "choose.why.sittings": "Not in one sitting: {goal} is inside on {p:chance} strands at best. In "
+    "{count} "
+    "sittings, weeks apart:",
+    "choose.why.none": "Not in one sitting: {goal} is inside on {p:chance} strands at best, and no "
+    "few "
+    "sittings are found that reach it more likely than not.",
+    "choose.sitting": "[bold]Sitting {number}[/]: {goal}, from {hair:list}",
+    "choose.column.mix": "mix",
+    "choose.column.rinse": "rinse, min",
+    "choose.column.inside": "inside on",
+    "choose.column.slack": "slack",
+    "choose.column.look": "look",
+    "choose.column.before": "before toning",
+    "choose.column.toner": "toner",
+    "choose.column.after": "after",
+    "choose.column.wrong": "goes wrong first",
+    "choose.colour": "level {level:level}, {lab[0]:.0f} {lab[1]:.0f} {lab[2]:.0f}",
+    "choose.doses": "{doses:list plus}",
+    "choose.none": "none",
+    "choose.times": "{first:.1f} / {best:.1f} / {last:.1f}",
+    "choose.minutes": "{minutes:.1f} min",
+    "choose.toner.title": "The toner of the first:",
+    "plot.choose.row": "{mix}\n{p:chance} inside",
+    "plot.choose": "Ways to {goal}",
+    "plot.choose.hair": "{hair:list}; bar: when to rinse, line: best; square: after toning",
+    "alt.choose": "{count:count strip|strips} of hair colour through {minutes:.0f} min, one for "
+    "each way, with "
+    "its time to rinse: {ways:list then}.",
+    "alt.choose.way": "{mix}, best at {best:.1f} min, {p:chance} inside",
+    "cli.choose.short": "What to mix, when to rinse and which tone meets a goal.",
+    "cli.choose.help": "Choose for this hair and goal: mixture, developer, carried tone, time and "
+    "toner.",
+    "cli.choose.mixture": "Classes of mixture to choose from, with commas between; default: those "
+    "that "
+    "suit the goal.",
+    "cli.choose.max": "Strongest developer, up to {high:g} vol (12 % H2O2).",
+    "cli.choose.powder": "Whether mixtures with persulfate may be chosen; by itself not for "
+    "blending at "
+    "the scalp.",
+    "cli.choose.limit": "Longest processing time, 1 to 120 min.",
     # A goal in a few words, to follow "too warm for", "inside" and "to reach".
     "goal.lab": "L* {lightness:g}, a* {a:g}, b* {b:g}",
     "goal.level": "level {level:level g}",
@@ -350,21 +416,23 @@ SENTENCES: dict[str, str] = {
     "quantity.goal_level.label": "goal level",
     "quantity.warmth_allowance.label": "warmth allowance",
     "quantity.limit_minutes.label": "time limit",
-    "advice.none": "No change of strength, tone or goal gives a wider window.",
-    "advice.weaker": "{volume:g} vol: the window lasts from {opens:.0f} to {closes:.0f} min.",
-    "advice.more_tone": "{dye:code dye} tone {dose:g} in the mixture (now {now:g}): the window "
-    "lasts from {opens:.0f} to {closes:.0f} min; the tone also darkens a little.",
-    "advice.nearer_goal": "goal level {level:level} instead of {planned:level}: reached by "
-    "{opens:.0f} min, too warm from {closes:.0f} min.",
-    "advice.tone_afterwards": "lift on to {minutes:.0f} min and tone after rinsing: a "
-    "{wheel:code wheel} toner must carry {beyond:.1f} dC* beyond the limit (goal: "
-    "warmth={allowance:.0f}).",
-    "advice.not": "not",
-    "advice.only_at": "only at {minutes:.0f} min",
-    "advice.stronger": "{goal} is {how} reached in {limit:.0f} min; {kind:code mixture} with "
-    "{volume:g} vol reaches it at {minutes:.0f} min, within the maker's limits.",
-    "advice.second_visit": "{goal} is not reached in {limit:.0f} min by any mixture tried, up to "
-    "{kind:code mixture} with {volume:g} vol: plan a second visit.",
+    "advice.none": "No one change of developer, tone or mixture makes {goal} clearly likelier; "
+    "lift "
+    "choose looks further.",
+    "advice.developer": "{developer}: best rinsed at {best:.1f} min ({first:.1f} to {last:.1f}), "
+    "{p:chance} inside instead of {now:chance}.",
+    "advice.tone": "{dye:code dye} tone {dose:g} in the mixture: best rinsed at {best:.1f} min "
+    "({first:.1f} "
+    "to {last:.1f}), {p:chance} inside instead of {now:chance}; the tone also darkens a little.",
+    "advice.bare": "no tone in the mixture: best rinsed at {best:.1f} min ({first:.1f} to "
+    "{last:.1f}), "
+    "{p:chance} inside instead of {now:chance}.",
+    "advice.mixture": "{kind:code mixture} with {developer}: best rinsed at {best:.1f} min "
+    "({first:.1f} to "
+    "{last:.1f}), {p:chance} inside instead of {now:chance}.",
+    "advice.toner": "a toner after rinsing: best rinsed at {best:.1f} min ({first:.1f} to "
+    "{last:.1f}), "
+    "{p:chance} inside instead of {now:chance}.",
     "fibres.pigmented": "Pigmented fibres, which decide: L* {lab[0]:.0f}, a* {lab[1]:.0f}, "
     "b* {lab[2]:.0f}.",
     "fibres.all_white": "No pigmented fibre is left: what is said of them is how one would look, "
@@ -1525,7 +1593,6 @@ SENTENCES: dict[str, str] = {
     "preview.why.label": "How sure",
     "preview.side.label": "Toned now",
     "preview.side.label.bare": "Now",
-    "preview.passes.label": "Passes",
     "preview.window.label": "Window",
     "preview.tone.label": "Tone",
     "preview.axis": "{axis} {median:.0f} ({low:.0f} to {high:.0f})",

@@ -1,0 +1,1 @@
+"""Choosing: which mixture, when to rinse and which tone meet a goal."""
