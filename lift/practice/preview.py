@@ -18,7 +18,7 @@ from lift.model.strand import Fibres
 from lift.practice.advice import Advice, advise
 from lift.practice.cautions import cautions, in_order
 from lift.practice.fibres import GreyLook, grey_look
-from lift.practice.goal import Goal, Lighten, usual_goal
+from lift.practice.goal import Goal, Lighten, Tone, usual_goal
 from lift.practice.overprocessing import overprocessed
 from lift.practice.passages import Passage, passages
 from lift.practice.target import Target, resolve_goal
@@ -83,7 +83,7 @@ class Preview:
         """Probability of being too warm for the goal at that time; None where it is open."""
         if self.target is None:
             return None
-        if self.target.wanted is None:
+        if self.warmth_limit is not None:
             return float(self.drawn.probability_too_warm(self.target.warmth_limit)[-1])
         return self.places["too_warm"]
 
@@ -227,7 +227,10 @@ def preview(
         window=window,
         passages=passed,
         limit_minutes=limit,
-        advice=() if window is None else advise(hair, mixture, window, curves, latent),
+        # Where only toning is wanted, no other way to lighten is better.
+        advice=()
+        if window is None or isinstance(goal, Tone)
+        else advise(hair, mixture, window, curves, latent),
         tone=tone_direction(seen, path_of(hair, curves).lab_of_lightness(seen[0]), curves),
         cautions=in_order(
             (

@@ -108,7 +108,8 @@ SENTENCES: dict[str, str] = {
     "quantity.minutes.form": "Minutes",
     "quantity.goal.form": "Goal",
     "quantity.goal.label": "goal",
-    "quantity.goal.help": "8, or 60,5,20, or warmth=6, or 8 warmth=6.",
+    "quantity.goal.help": "'blend 7.6', 'lighten 9', 'lighten pale yellow', 'match 54,9,27' or "
+    "'tone', and warmth=6 or tolerance=3 after it; or 8, 60,5,20 or warmth=6.",
     "quantity.strand.form": "Use my strand test",
     "quantity.strand.label": "strand",
     "quantity.strand.help": "Use the kept strand test.",
@@ -400,8 +401,8 @@ SENTENCES: dict[str, str] = {
     "goal.warmth_and_tolerance": "a goal has a warmth, and is not toned, or a tolerance: not both",
     "goal.no_level": "a lightening with a warmth or a tolerance needs a level or a stage, as "
     "'lighten 8 warmth=6'",
-    "goal.open": "a level or a stage is needed to find when to rinse: --goal 'lighten 8' or "
-    "--goal 'lighten pale yellow'",
+    "goal.open": "a level or a stage is needed to find when to rinse, such as the goal 'lighten 8' "
+    "or 'lighten pale yellow'",
     "goal.match_what": "goal {value!r}: a match needs a CIELAB, as 'match 54,9,27'",
     "goal.not_of_intent": "goal {value!r}: {intent} takes no {what}",
     "goal.lab_name": "goal",
@@ -1617,7 +1618,8 @@ SENTENCES: dict[str, str] = {
     "{p:chance} "
     "inside {goal}",
     "preview.rinse.never": "no minute within the time limit meets {goal}",
-    "preview.rinse.open": "when it is as light as wanted (below); name that: --goal 'lighten 8'",
+    "preview.rinse.open": "when it is as light as wanted (below); name that as the goal for a "
+    "time: 'lighten 8'",
     "preview.toned": "{dye:code dye} {dose:.1f}; then level {level:level}, L* {lab[0]:.0f}  a* "
     "{lab[1]:.0f}  b* {lab[2]:.0f}",
     "preview.toned.none": "nothing: no dye brings it nearer",
@@ -2741,12 +2743,25 @@ SENTENCES: dict[str, str] = {
     "page.preview.dye": "Dye band",
     "page.preview.dose": "Dose",
     "page.preview.aim": "To reach",
-    "page.preview.aim_any": "a visible lift",
-    "page.preview.aim_level": "a level",
-    "page.preview.aim_lab": "a colour",
+    "page.preview.aim.any": "what this mixture is usually for",
+    "page.preview.aim.blend": "a blend",
+    "page.preview.aim.lighten": "a lighter level",
+    "page.preview.aim.match": "a match",
+    "page.preview.aim.tone": "toning only",
+    "page.preview.what": "Named as",
+    "page.preview.what.natural": "natural hair",
+    "page.preview.what.level": "a level",
+    "page.preview.what.stage": "a stage",
+    "page.preview.what.lab": "a measured colour",
     "page.preview.goal_level": "Goal level",
+    "page.preview.goal_stage": "Stage to reach",
     "page.preview.goal_lab": "L*, a*, b* (D65, 10 degrees)",
-    "page.preview.allowance": "Warmth allowed",
+    "page.preview.after": "Then it is",
+    "page.preview.after.toned": "toned",
+    "page.preview.after.left": "left as lightened",
+    "page.preview.tolerance": "Tolerance",
+    "page.js.goal.warmth_kept": "Warmth it may keep",
+    "page.js.goal.warmth_of": "Warmth of that hair",
     "page.preview.done": "{kind:code mixture}, {volume:g} vol on {hair:list}",
     "page.preview.name": "{kind:code mixture}, {volume:g} vol, {level}",
     "page.preview.strand": "strand",
@@ -2852,13 +2867,25 @@ SENTENCES: dict[str, str] = {
     "page.js.unreadable": "unreadable answer ({status})",
     "page.js.path.a": "a*, red",
     "page.js.path.b": "b*, yellow",
-    "page.js.line.window": "window {opens} to {closes}",
-    "page.js.line.no_window": "no window in this time",
+    "page.js.line.rinse": "rinse {first} to {last} min, best {best}",
+    "page.js.line.no_window": "no minute in this time meets the goal",
+    "page.js.line.passes": "passes level",
+    "page.js.line.passes.none": "passes no level in this time",
+    "page.js.line.key": "Curve: how much warmer than natural hair as light, in dC*, over minutes; "
+    "band: nine strands in ten; dashed: the warmth the goal allows, where it has a limit. Bars: "
+    "where the expected strand is. Shaded: when to rinse.",
+    "page.js.line.key.open": "Curve: how much warmer than natural hair as light, in dC*, over "
+    "minutes; band: nine strands in ten. Upright lines: where the expected strand passes a level.",
     "page.js.line.limit": "limit {limit} dC*",
     "page.js.line.about.free": "Warmth against time: {warmth} at {at}.",
     "page.js.line.about": "Warmth against time: {warmth} at {at}, limit {limit}.",
     "page.js.preview.offline": "no connection; the last answer is shown",
     "page.js.preview.not_asked": "not asked: see the field marked below",
+    "page.js.preview.reach": "Reach level {level}",
+    "page.js.preview.no_goal": "No goal is named, so there is no time to rinse: name a level that "
+    "it passes as the goal first.",
+    "page.js.preview.never": "No minute within the time limit meets the goal: there is nothing to "
+    "time.",
     "page.js.preview.try": "Try: {advice}",
     "page.js.plan.choose": "choose one",
     "page.js.plan.demo": "{name} (demo, invented)",

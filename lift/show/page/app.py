@@ -22,12 +22,13 @@ from starlette.types import ASGIApp
 from lift.model.curves import CurveSet, default_curves
 from lift.optics.dyes import palette
 from lift.practice.cautions import ALWAYS
+from lift.practice.goal import Lighten
 from lift.practice.records.record import ZONES
 from lift.show.lock.svg import lock_template
 from lift.show.page.answer import to_json
 from lift.show.page.api import routes
 from lift.show.page.desk import Desk, make_desk
-from lift.show.page.fields import BY_NAME, FURTHER
+from lift.show.page.fields import BY_NAME, FURTHER, GOAL_PARTS
 from lift.show.page.openapi import description
 from lift.show.page.pairing import Pairing
 from lift.show.page.previews import answer_preview
@@ -39,7 +40,13 @@ from lift.show.page.work import Processes
 from lift.words import LAST_LEVEL, known, note, say, says, templates
 
 HERE = Path(__file__).parent
-SCRIPTS = ("page.js.", "level_short.", "mixture.", "dye.", "part.", "change.", "first.")
+FIRST_LEVEL = 8
+"""Goal that the form begins with when a level or a stage is to be reached."""
+
+SCRIPTS = (
+    *("page.js.", "level_short.", "mixture.", "dye.", "part.", "change.", "first."),
+    *("preview.passes.", "preview.side.label"),
+)
 """Codes that the page's scripts say; of names, the family is part of the code."""
 
 
@@ -77,6 +84,9 @@ def page_text(kinds: Iterable[str], version: str) -> str:
     return page.render(
         field=BY_NAME,
         further=FURTHER,
+        goal=GOAL_PARTS,
+        stages=_stages(),
+        first_level=FIRST_LEVEL,
         kinds=[(kind, say("page.preview.kind", kind=kind)) for kind in kinds],
         dyes=[(dye, say("page.preview.dye_band", dye=dye)) for dye in palette()],
         zones=[(zone, say("page.record.part", part=zone)) for zone in ZONES],
@@ -86,6 +96,14 @@ def page_text(kinds: Iterable[str], version: str) -> str:
         version=version,
         last_level=f"{LAST_LEVEL:g}",
     )
+
+
+def _stages() -> dict[str, tuple[str, float]]:
+    """Stages that can be a goal, each with its name and its level."""
+    names = GOAL_PARTS["stage"].choices
+    assert names is not None  # declared with them
+    levels = {stage: Lighten(stage=stage).to_level for stage in names()}
+    return {n: (say("goal.stage", stage=n, level=level), level) for n, level in levels.items()}
 
 
 class Pages:

@@ -8,8 +8,8 @@ from typing import Any
 
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.practice.goal import parse_goal
-from lift.quantities import FLAGS, MINUTES, Quantity, typed_quantities
+from lift.practice.goal import Blend, Lighten, parse_goal
+from lift.quantities import FLAGS, MINUTES, Quantity, quantities_of, typed_quantities
 from lift.words import say
 
 LONGEST = 200
@@ -70,6 +70,8 @@ class Field:
 
 
 GOAL = Quantity("goal", typed="goal", read=parse_goal)
+GOAL_PARTS: Mapping[str, Quantity] = {**quantities_of(Blend), **quantities_of(Lighten)}
+"""What the form puts a goal together from: level, stage, warmth and tolerance."""
 STRAND = Quantity("strand", typed="strand", flag=True, default=False)
 
 ASKED: Mapping[str, Quantity] = {

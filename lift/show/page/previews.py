@@ -108,6 +108,8 @@ class PreviewShown(Part):
     title_code: Code
     strand: str
     passes: list[list[str]]
+    passes_title: str
+    passes_title_code: Code
     locks: list[Lock]
     strip: list[Shades]
     pigmented: list[Shades] | None
@@ -168,6 +170,7 @@ def _preview_shown(
             ),
             done=note("page.preview.done", hair=hair, **what),
             title=note("page.preview.name", level=hair[0], **what),
+            passes_title=note("preview.passes.title", limit=result.limit_minutes),
         ),
         strand=say("page.preview.strand"),
         passes=[[say(said) for said in passage_notes(p).values()] for p in result.passages],

@@ -15,7 +15,7 @@ from lift.model.curves import CurveSet
 from lift.model.domain import OutsideError, check_domain
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.practice.goal import Goal
+from lift.practice.goal import Goal, Lighten
 from lift.practice.target import resolve_goal
 from lift.quantities import quantities_of
 from lift.show.page.fields import BY_NAME, LONGEST
@@ -107,11 +107,24 @@ def read_question(typed: Mapping[str, Any], curves: CurveSet) -> Question:
         check_domain(hair, mixture, values["minutes"], curves)
     except OutsideError as error:
         raise RefusedError({_typed_name(error.property_name): error.note}, TOGETHER) from None
-    with refused("goal", TOGETHER):
-        resolve_goal(values["goal"], hair, curves)
+    if not is_open(goal := values["goal"]):
+        with refused("goal", TOGETHER):
+            resolve_goal(goal, hair, curves)
     # The first dye is the one that advice offers more of, so their order counts.
     key = tuple(tuple(v.items()) if isinstance(v, dict) else v for v in values.values())
     return Question(hair, mixture, values["minutes"], values["goal"], values["strand"], key)
+
+
+def is_open(goal: Goal | None) -> bool:
+    """Whether a goal names nothing to reach, so that there is nothing to be refused.
+
+    Examples
+    --------
+    >>> from lift import Lighten
+    >>> is_open(Lighten()), is_open(Lighten(level=8))
+    (True, False)
+    """
+    return isinstance(goal, Lighten) and goal.open
 
 
 def _value(name: str, typed: Mapping[str, Any]) -> Any:

@@ -39,6 +39,13 @@ CASES = [
     },
     {"level": 9, "volume": 0, "minutes": 12.3, "parts": 1.5, "ph": 9.1, "temperature": 36.6},
 ]
+FOIL = {"level": 6, "volume": 20, "minutes": 35, "mixture": "powder"}
+INTENDED = [
+    CASES[0],
+    FOIL,
+    *({**FOIL, "goal": g} for g in ("lighten", "lighten 8", "lighten pale yellow")),
+    *({**FOIL, "goal": g} for g in ("match 54,9,27", "blend 7.6", "tone", "lighten 8 warmth=6")),
+]
 
 
 def from_command_line(words):
@@ -57,7 +64,11 @@ def query(case):
     return urlencode({k: str(v).lower() if v is True else v for k, v in case.items()})
 
 
-@pytest.mark.parametrize("case", CASES, ids=lambda case: "-".join(map(str, case.values())))
+def joined(case):
+    return "-".join(map(str, case.values()))
+
+
+@pytest.mark.parametrize("case", [*CASES, *INTENDED[1:]], ids=joined)
 def test_preview_equals_the_command_line(browser, case):
     expected = from_command_line(["preview", *options(case)])
     assert browser.get(f"/api/preview?{query(case)}").json == expected
@@ -70,15 +81,22 @@ def test_stages_equal_the_command_line(browser):
     assert browser.get("/api/stages?shown=true").json["answer"] == expected
 
 
-def test_words_are_those_of_the_terminal(browser):
-    printed = CliRunner().invoke(command_line, ["preview", *options(CASES[0])]).output
+@pytest.mark.parametrize("case", INTENDED, ids=lambda case: str(case.get("goal", "none")))
+def test_words_are_those_of_the_terminal(browser, case):
+    printed = CliRunner().invoke(command_line, ["preview", *options(case)]).output
     flat = " ".join(printed.split())
-    shown = browser.get(f"/api/preview?{query(CASES[0])}&shown=true").json["shown"]
-    told = ("risk", "risk_words", "mix", "rinse", "then_tone", "window", "level")
-    for word in (*told, "underpigment", "warmth", "tone"):
+    got = browser.get(f"/api/preview?{query(case)}&shown=true").json
+    answer, shown = got["answer"], got["shown"]
+    told = ["risk_words", "mix", "rinse", "then_tone", "window", "level", "underpigment", "warmth"]
+    told += ["risk"] if answer["window"] else ["passes_title"]
+    # Where no toner follows, the first lines say it.
+    told += ["tone"] if answer["at"]["toner"] else []
+    for word in told:
         assert " ".join(shown[word].split()) in flat, word
-    for note in shown["notes"]:
-        assert note in flat
+    cells = [cell for row in shown["passes"] for cell in row]
+    for words in (*shown["side"], *shown["notes"], *cells):
+        assert " ".join(words.split()) in flat, words
+    assert bool(shown["passes"]) == (answer["window"] is None)
 
 
 def test_locks_are_those_of_the_numbers_beside_natural_hair(browser):
@@ -290,7 +308,7 @@ def test_everything_that_is_read_on_the_page_comes_from_the_catalogue():
     with speaking(lambda code: f"<{SENTENCES[code]}>"):
         reader.feed(page_text(["cream"], "1"))
     plain = {text for text in reader.found if re.search("[A-Za-z]{2}", text) and "<" not in text}
-    assert plain == {"min", "um", "vol", "dC*"}
+    assert plain == {"min", "um", "vol", "dC*", "dE00"}
 
 
 @pytest.mark.parametrize(

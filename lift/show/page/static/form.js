@@ -39,10 +39,11 @@ export function pair(slider, box, changed) {
 export const picked = (name) =>
   document.querySelector(`input[name="${name}"]:checked`)?.value ?? "";
 
+// What a page of another version kept may be no choice any more; then the choice stays as it is.
 export function pick(name, value) {
-  for (const radio of document.querySelectorAll(`input[name="${name}"]`)) {
-    radio.checked = radio.value === value;
-  }
+  const all = [...document.querySelectorAll(`input[name="${name}"]`)];
+  if (!all.some((radio) => radio.value === value)) return;
+  for (const radio of all) radio.checked = radio.value === value;
 }
 
 export function showErrors(errors, names) {

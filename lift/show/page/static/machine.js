@@ -275,14 +275,18 @@ export class Clock {
 
 const action = (kind, zone, sections, at, until = Infinity) => ({ kind, zone, sections, at, until });
 
-// One strand of a preview as a plan of one zone with one section.
+// Why a preview has no time to rinse, and so no clock; empty where it has one.
+export function noClock({ answer: { window: win } }) {
+  return !win ? "no_goal" : win.p_best > 0 ? "" : "never";
+}
+
+// One strand of a preview as a plan of one zone with one section; it is rinsed when the preview's
+// first lines say so.
 export function strandPlan(preview) {
   const { answer, shown } = preview;
   const { window: win, curve } = answer;
-  const end = curve.minutes[curve.minutes.length - 1];
-  const closes = win?.closes ?? win?.too_warm_at ?? win?.too_light_at ?? end;
-  const opens = win?.opens ?? win?.reached_at ?? closes;
-  const share = closes > opens ? clip((win?.best_minutes - opens) / (closes - opens), 0, 1) : 1;
+  const { rinse_from: opens, rinse_until: closes } = win;
+  const share = closes > opens ? clip((win.best_minutes - opens) / (closes - opens), 0, 1) : 1;
   return {
     title: shown.title,
     together: true,

@@ -2,14 +2,14 @@
 
 import { ask, Newest, Offline, onConnection } from "./ask.js";
 import { setPlan } from "./clock.js";
-import { byId, cautions, list, tell } from "./dom.js";
+import { byId, cautions, el, list, tell } from "./dom.js";
 import { pick, picked, showErrors } from "./form.js";
 import { keep, kept } from "./keep.js";
 import { drawLevels, drawLocks, drawStrip } from "./lock.js";
-import { strandPlan } from "./machine.js";
+import { noClock, strandPlan } from "./machine.js";
 import { drawPath } from "./path.js";
 import { FIELDS, Question } from "./question.js";
-import { drawWarmth, timeScale } from "./timeline.js";
+import { drawWarmth, rinseWords, timeScale } from "./timeline.js";
 import { say } from "./words.js";
 
 const SPANS = [15, 30, 60, 120];
@@ -71,6 +71,33 @@ function fitSpan(time) {
   byId("minutes").max = String(span());
 }
 
+// A number behind the first lines, or none where it does not apply.
+function fact(name, words) {
+  byId(`${name}-words`).parentElement.hidden = words === undefined;
+  tell(`${name}-words`, words ?? "");
+}
+
+// Levels that an open lightening passes, each with a button that names it as the goal.
+function drawPasses(answer, shown) {
+  byId("passes").hidden = !answer.passes.length;
+  tell("passes-title", shown.passes_title);
+  const heads = [...byId("passes").tHead.rows[0].cells].map((head) => head.textContent);
+  byId("passes").tBodies[0].replaceChildren(
+    ...answer.passes.map(({ level }, i) => {
+      const button = el("button", { type: "button" }, say("preview.reach", { level }));
+      button.addEventListener("click", () => {
+        question.reach(level);
+        changed();
+        byId("to-clock").scrollIntoView({ block: "nearest" });
+      });
+      const cells = shown.passes[i].map((words, j) =>
+        j ? el("td", { "data-head": heads[j] }, words) : el("th", { scope: "row", "data-head": heads[j] }, words),
+      );
+      return el("tr", {}, ...cells, el("td", {}, button));
+    }),
+  );
+}
+
 function draw() {
   if (!last) return;
   const { answer, shown } = last;
@@ -96,13 +123,23 @@ function draw() {
   drawPath(byId("path"), answer, shown, stages);
   const risk = shown.risk;
   byId("risk").parentElement.dataset.risk = shown.risk_code.code;
+  byId("first").dataset.risk = shown.risk_code.code;
   tell("risk", risk[0] + risk.slice(1).toLowerCase());
-  tell("risk-words", shown.risk_words);
-  tell("window-words", shown.window);
-  tell("level-words", shown.level);
-  tell("stage-words", shown.underpigment);
-  tell("warmth-words", shown.warmth);
-  tell("tone-words", shown.tone);
+  tell("risk-words", noClock(last) ? "" : rinseWords(answer.window));
+  tell("first-mix", shown.mix);
+  tell("first-rinse", shown.rinse);
+  tell("first-tone", shown.then_tone);
+  tell("first-risk", shown.risk_words);
+  tell("to-clock-error", "");
+  tell("side-label", say(answer.inputs.toned ? "preview.side.label" : "preview.side.label.bare"));
+  fact("level", shown.level);
+  fact("stage", shown.underpigment);
+  fact("warmth", shown.warmth);
+  fact("side", ...shown.side);
+  fact("window", answer.window ? shown.window : undefined);
+  // Where no toner follows, the first lines say it.
+  fact("tone", answer.at.toner ? shown.tone : undefined);
+  drawPasses(answer, shown);
   list(byId("advice"), (answer.window?.advice ?? []).map((advice) => say("preview.try", { advice })));
   cautions(byId("cautions"), answer.cautions);
   tell("standing", shown.notes.join(" "));
@@ -127,7 +164,9 @@ export function startPreview() {
   new ResizeObserver(() => requestAnimationFrame(draw)).observe(byId("warmth"));
   onConnection((connected) => connected && asked());
   byId("to-clock").addEventListener("click", (event) => {
-    if (!last || !setPlan(strandPlan(last))) event.preventDefault();
+    const why = last ? noClock(last) : "no_goal";
+    tell("to-clock-error", why && say(`preview.${why}`));
+    if (why || !setPlan(strandPlan(last))) event.preventDefault();
   });
   ask("/api/stages?shown=true").then((answer) => {
     stages = answer;

@@ -90,11 +90,11 @@ function draw() {
   const { answer, shown } = last;
   byId("strand-outcome").hidden = false;
   drawLocks(byId("strand-locks"), shown.locks);
-  tell("strand-mix", shown.mix);
-  tell("strand-next", shown.next);
-  tell("strand-rinse", shown.rinse);
-  tell("strand-tone", shown.tone);
-  tell("strand-risk", shown.risk);
+  tell("strand-first-mix", shown.mix);
+  tell("strand-first-next", shown.next);
+  tell("strand-first-rinse", shown.rinse);
+  tell("strand-first-tone", shown.tone);
+  tell("strand-first-risk", shown.risk);
   tell("strand-before", shown.window_before);
   tell("strand-now", shown.window_now);
   list(byId("strand-seen"), shown.seen);

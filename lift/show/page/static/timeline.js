@@ -1,6 +1,7 @@
-// Warmth against time, with its band, its limit and the window, on the axis of the lock above.
+// Warmth against time, with its band, its limit, and when to rinse or which levels are passed, on the
+// axis of the lock above.
 
-import { minutes, svg } from "./dom.js";
+import { minutes, svg, tell } from "./dom.js";
 import { bars, placeKey } from "./places.js";
 import { say } from "./words.js";
 
@@ -26,6 +27,56 @@ function niceStep(range) {
   return [1, 2, 5, 10, 20, 50].find((step) => range / step <= 6) ?? 100;
 }
 
+const rounded = (t) => t.toFixed(1);
+
+// When to rinse, in a few words.
+export const rinseWords = (win) =>
+  say("line.rinse", {
+    first: rounded(win.rinse_from), best: rounded(win.best_minutes), last: rounded(win.rinse_until),
+  });
+
+const title = (words) => svg("text", { class: "strong", x: 8, y: 14 }, words);
+
+// When to rinse, shaded, from the first good minute to the last, and the best of them.
+function drawRinse(win, { x, span, width }, foot) {
+  if (!win.p_best || win.rinse_from >= span) return [title(say("line.no_window"))];
+  const [from, best, to] = [win.rinse_from, win.best_minutes, win.rinse_until].map((t) => x(t));
+  return [
+    svg("rect", { class: "window", x: from, y: HEAD, width: Math.max(to - from, 1), height: foot - HEAD }),
+    svg("path", {
+      class: "window-edge",
+      d: `M${from} ${HEAD}V${foot}${win.rinse_until <= span ? `M${to} ${HEAD}V${foot}` : ""}`,
+    }),
+    ...(win.best_minutes <= span
+      ? [svg("path", { class: "best", d: `M${best} ${HEAD}V${foot}` })]
+      : []),
+    svg(
+      "text",
+      { class: "ink", y: 14, x: Math.min(Math.max((from + to) / 2, 112), width - 112), "text-anchor": "middle" },
+      rinseWords(win),
+    ),
+  ];
+}
+
+// Where the expected strand passes a level, and which; numbers that would run together are left out.
+function drawPassed(passes, { x, span }, foot) {
+  const passed = passes.filter((p) => p.minutes !== null && p.minutes <= span);
+  if (!passed.length) return [title(say("line.passes.none"))];
+  let last = -Infinity;
+  return [
+    title(say("line.passes")),
+    ...passed.flatMap(({ level, minutes: at }) => {
+      const here = x(at);
+      const room = here - last >= 18;
+      if (room) last = here;
+      return [
+        svg("path", { class: "window-edge", d: `M${here} ${HEAD}V${foot}` }),
+        ...(room ? [svg("text", { class: "ink", x: here, y: HEAD - 4, "text-anchor": "middle" }, String(level))] : []),
+      ];
+    }),
+  ];
+}
+
 export function drawWarmth(target, key, scale, answer) {
   const { curve, window: win, at } = answer;
   const { width, span, x } = scale;
@@ -48,29 +99,9 @@ export function drawWarmth(target, key, scale, answer) {
     // A number on the top line would stand on the bars above it.
     if (y(v) > HEAD + 12) parts.push(svg("text", { x: 2, y: y(v) - 3 }, String(v)));
   }
-  if (win && win.opens !== null && win.opens < span) {
-    const from = x(win.opens);
-    const to = x(Math.min(win.closes, span));
-    parts.push(
-      svg("rect", {
-        class: "window", x: from, y: HEAD, width: Math.max(to - from, 1), height: height - HEAD - FOOT,
-      }),
-      svg("path", {
-        class: "window-edge",
-        d: `M${from} ${HEAD}V${height - FOOT}${win.closes <= span ? `M${to} ${HEAD}V${height - FOOT}` : ""}`,
-      }),
-      svg(
-        "text",
-        {
-          class: "ink", y: 14, x: Math.min(Math.max((from + to) / 2, 88), width - 88),
-          "text-anchor": "middle",
-        },
-        say("line.window", { opens: minutes(win.opens), closes: minutes(win.closes) }),
-      ),
-    );
-  } else {
-    parts.push(svg("text", { class: "strong", x: 8, y: 14 }, say("line.no_window")));
-  }
+  const foot = height - FOOT;
+  parts.push(...(win ? drawRinse(win, scale, foot) : drawPassed(answer.passes, scale, foot)));
+  tell("line-key", say(win ? "line.key" : "line.key.open"));
   const up = along(curve.warmth_high);
   const down = along(curve.warmth_low).reverse();
   parts.push(
