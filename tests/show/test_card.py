@@ -206,6 +206,31 @@ def test_one_page_on_either_paper(tmp_path, demo, red, paper):
     assert "RINSE" in text
 
 
+def with_a_crown(zones):
+    """Text of the demo with its first zones again on another part: three zones, or four."""
+    text = Path(DEMO).read_text("utf-8").replace('rinse = "together"', 'rinse = "zone by zone"')
+    head, *each = text.split("[[zones]]\n")
+    more = [
+        zone.replace('name = "', 'name = "crown ').replace('part = "regrowth"', 'part = "crown"')
+        for zone in each[: zones - 2]
+    ]
+    return "[[zones]]\n".join([head, *each[:2], *more, *each[2:]])
+
+
+@pytest.mark.slow
+@pytest.mark.skipif(not shutil.which("chromium"), reason="chromium is not installed")
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("zones", [3, 4])
+def test_more_zones_still_fit_a_page(tmp_path, zones, paper):
+    from pypdf import PdfReader
+
+    visit = plan(parse_scenario(with_a_crown(zones)), members=20)
+    assert len(visit.zones) == zones
+    target = tmp_path / "card.pdf"
+    printing.print_card(card_html(visit, paper), target, paper)
+    assert len(PdfReader(target).pages) == 1
+
+
 @pytest.mark.slow
 @pytest.mark.skipif(not shutil.which("chromium"), reason="chromium is not installed")
 def test_png(tmp_path, refresh):

@@ -26,6 +26,8 @@ LETTERS = {"A4": 8.6, "Letter": 8.2}
 LETTERS_OF_MORE = {"A4": 7.9, "Letter": 7.2}
 """Height of letters [points], by paper, for one is shorter than the other; where red or grey hair
 is told of, there is more to say."""
+ZOOM = (1.0, 1.0, 0.74, 0.7, 0.62)
+"""What one, two or more zones leave of every length, so that a page holds them."""
 
 
 def card_html(plan: Plan, paper: str = "A4") -> str:
@@ -47,6 +49,7 @@ def card_html(plan: Plan, paper: str = "A4") -> str:
     more = [*red_notes(plan), *fibres]
     return environment.from_string(text).render(
         paper=size,
+        zoom=ZOOM[min(len(plan.zones), len(ZOOM)) - 1],
         letters=(LETTERS_OF_MORE if more else LETTERS)[paper],
         title=plan.scenario.title,
         about=plan.scenario.about,
