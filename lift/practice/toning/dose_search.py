@@ -12,7 +12,7 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet, Values
-from lift.model.natural import natural_path
+from lift.model.natural import NaturalPath, natural_path
 from lift.model.strand import Pigment, strand_lab
 from lift.optics.colorimetry import delta_e_2000
 from lift.optics.dyes import MAX_DOSE
@@ -56,12 +56,15 @@ class Found:
         return dict(sorted(taken.items(), key=lambda item: -item[1]))
 
 
-def residual_to(goal: ArrayLike | None, curves: CurveSet) -> Residual:
+def residual_to(
+    goal: ArrayLike | None, curves: CurveSet, path: NaturalPath | None = None
+) -> Residual:
     """Distance, from CIELAB, shape (..., 3), to dE00, shape (...), from a goal.
 
-    The goal is a CIELAB, shape (3,), or None: natural hair of whatever lightness the strand has.
+    The goal is a CIELAB, shape (3,), or None: natural hair of whatever lightness the strand has, of
+    the `path`, by default that of brown and blond hair.
     """
-    path = natural_path(curves)
+    path = path or natural_path(curves)
 
     def residual(lab: Floats) -> Floats:
         wanted = path.lab_of_lightness(lab[..., 0]) if goal is None else np.asarray(goal)

@@ -11,7 +11,7 @@ from numpy.typing import ArrayLike
 from lift.errors import Floats, check_choice, check_range
 from lift.model.curves import CurveSet, default_curves
 from lift.model.mixture import check_doses
-from lift.model.natural import natural_path
+from lift.model.natural import NaturalPath, natural_path
 from lift.model.strand import Pigment, strand_fibres
 from lift.practice.inside import first_crossing
 from lift.practice.one_strand import check_strand
@@ -137,13 +137,15 @@ def wash_fade(
     allowance: float | None = None,
     grey_percent: float = 0.0,
     resistant_percent: float = 0.0,
+    path: NaturalPath | None = None,
 ) -> Fade:
     """Follow a toned strand through a year of washing.
 
     Only the tone is lost, all dyes alike; the hair's own pigment stays as it is.
 
     `tone` is the dose of each dye at the start [0.01 absorption per fibre radius], `kind` one of
-    `FADE_KINDS`, `allowance` the warmth still welcome [dC*], by default the curve set's.
+    `FADE_KINDS`, `allowance` the warmth still welcome [dC*], by default the curve set's. Warmth
+    counts from natural hair of the `path`, by default brown and blond.
 
     Examples
     --------
@@ -171,7 +173,7 @@ def wash_fade(
     lab, pigmented = (
         np.broadcast_to(c, (*left.shape, 3)) for c in (fibres.blend, fibres.pigmented)
     )
-    warmth = natural_path(curves).warmth(pigmented)
+    warmth = (path or natural_path(curves)).warmth(pigmented)
     ends = first_crossing(washes, warmth - limit)
     passes, late, early = (float(end) if np.isfinite(end) else None for end in ends)
     return Fade(

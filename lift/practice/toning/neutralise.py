@@ -14,7 +14,7 @@ from lift.errors import Floats, LiftError
 from lift.model.curves import CurveSet, default_curves
 from lift.model.hair import Hair
 from lift.model.inverse import Inferred, infer_pigment
-from lift.model.natural import natural_path
+from lift.model.natural import NaturalPath, natural_path
 from lift.model.strand import Fibres, Pigment, strand_fibres
 from lift.optics.colorimetry import delta_e_2000
 from lift.practice.fibres import GreyLook, grey_look
@@ -107,6 +107,8 @@ class Neutralisation:
         Whether toning reaches the goal, and what must come first if not.
     grey_percent, resistant_percent : float
         White fibres among all, and those among them that take no tone [%].
+    path : NaturalPath
+        Natural hair of this kind, which warmth is counted from.
     curves : CurveSet
         The curve set used.
 
@@ -130,6 +132,7 @@ class Neutralisation:
     verdict: Verdict
     grey_percent: float
     resistant_percent: float
+    path: NaturalPath
     curves: CurveSet
 
     def at(self, factor: ArrayLike) -> Floats:
@@ -144,7 +147,7 @@ class Neutralisation:
     def grey_at(self, factor: float) -> GreyLook | None:
         """Both kinds of fibres at a multiple of the dose, described; None where none is white."""
         grey = self.grey_percent, self.resistant_percent
-        return grey_look(self.fibres_at(factor), *grey, self.curves)
+        return grey_look(self.fibres_at(factor), *grey, self.curves, self.path)
 
     @property
     def amount(self) -> float:
@@ -162,7 +165,7 @@ class Neutralisation:
         """The goal made definite: the colour that `residual` is counted from."""
         if self.goal is not None:
             return self.goal
-        return natural_path(self.curves).lab_of_lightness(self.fibres_at(1.0).pigmented[0])
+        return self.path.lab_of_lightness(self.fibres_at(1.0).pigmented[0])
 
     @property
     def untoned(self) -> float:
@@ -199,9 +202,10 @@ class Neutralisation:
 
     def _look_at(self, factor: float) -> DoseLook:
         fibres = self.fibres_at(factor)
-        direction = tone_direction(fibres.pigmented, None, self.curves)
+        neutral = self.path.lab_of_lightness(fibres.pigmented[0])
+        direction = tone_direction(fibres.pigmented, neutral, self.curves)
         cast = direction.excess_wheel if direction.needed else "natural"
-        warmth = float(natural_path(self.curves).warmth(fibres.pigmented))
+        warmth = float(self.path.warmth(fibres.pigmented))
         return DoseLook(factor, fibres.blend, warmth, cast)
 
 
@@ -214,6 +218,7 @@ def neutralise(
     grey_percent: float = 0.0,
     resistant_percent: float = 0.0,
     lightness_cost: float = LIGHTNESS_COST,
+    path: NaturalPath | None = None,
 ) -> Neutralisation:
     """Find the dose of one or two dyes that brings hair nearest a goal.
 
@@ -237,6 +242,8 @@ def neutralise(
         White fibres among all, and those among them that take no tone [%].
     lightness_cost : float
         dE00 that one unit of L* lost is worth.
+    path : NaturalPath, optional
+        Natural hair of this kind; default: brown and blond.
 
     Examples
     --------
@@ -250,8 +257,9 @@ def neutralise(
     cost = COST.number(lightness_cost)
     dyes = check_dyes(palette)
     pigment, inferred = _state(hair, curves, grey[0])
-    wanted = goal_colour(goal, curves)
-    residual = residual_to(wanted, curves)
+    path = path or natural_path(curves)
+    wanted = goal_colour(goal, curves, path)
+    residual = residual_to(wanted, curves, path)
     start = _toned(pigment, {}, 0.0, curves, *grey)
 
     one = best_doses(pigment, dyes, 1, residual, values, lightness_cost=cost)
@@ -269,9 +277,9 @@ def neutralise(
         found = verdict("not_lightened", misfit=inferred.misfit)
     else:
         reached = min(before, after) <= NOTICED
-        lift_to = None if reached else further_lift(pigment, dyes, residual, curves)
+        lift_to = None if reached else further_lift(pigment, dyes, residual, curves, path)
         colours = start.pigmented, toned.pigmented, wanted
-        found = judge(*colours, residual, lift_to, curves, grey=grey[0] > 0.0)
+        found = judge(*colours, residual, lift_to, path, grey=grey[0] > 0.0)
     band, factor_band = _bands_over(inferred, tone, residual, cost, curves, grey)
     return Neutralisation(
         pigment=pigment,
@@ -288,11 +296,14 @@ def neutralise(
         verdict=found,
         grey_percent=grey[0],
         resistant_percent=grey[1],
+        path=path,
         curves=curves,
     )
 
 
-def goal_colour(goal: Goal | ArrayLike | None, curves: CurveSet) -> Floats | None:
+def goal_colour(
+    goal: Goal | ArrayLike | None, curves: CurveSet, path: NaturalPath | None = None
+) -> Floats | None:
     """CIELAB of a goal, shape (3,): that of natural hair for a level; None stays None."""
     if goal is None:
         return None
@@ -302,10 +313,10 @@ def goal_colour(goal: Goal | ArrayLike | None, curves: CurveSet) -> Floats | Non
         if isinstance(goal, Tone | Blend) and goal.level is None and goal.lab is None:
             return None
         if isinstance(goal, Lighten):
-            return natural_path(curves).lab_of_level(goal.to_level)
+            return (path or natural_path(curves)).lab_of_level(goal.to_level)
         if goal.lab is None:
             assert goal.level is not None
-            return natural_path(curves).lab_of_level(goal.level)
+            return (path or natural_path(curves)).lab_of_level(goal.level)
         goal = goal.lab
     return check_labs(np.asarray(goal), "tone.goal", one=True)
 

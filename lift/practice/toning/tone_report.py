@@ -14,7 +14,7 @@ from lift.model.course import tone_formed
 from lift.model.curves import CurveSet, default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.model.natural import natural_path
+from lift.model.natural import path_of
 from lift.model.stages import LADDER_START, named_stage, underpigment_ladder
 from lift.model.strand import Fibres, Pigment, lightened, natural_pigment
 from lift.model.trajectory import simulate
@@ -114,12 +114,12 @@ class ToneReport:
     @property
     def warmth(self) -> float:
         """Warmth of the hair [dC*]."""
-        return float(natural_path(self.curves).warmth(np.array(self.pigmented)))
+        return float(self.answer.path.warmth(np.array(self.pigmented)))
 
     @property
     def level(self) -> float:
         """Level of natural hair of the same L* [-]."""
-        return float(natural_path(self.curves).level_of_lightness(self.pigmented[0]))
+        return float(self.answer.path.level_of_lightness(self.pigmented[0]))
 
     @property
     def stage(self) -> str:
@@ -153,7 +153,7 @@ class ToneReport:
         if self.answer.verdict.verdict != "reached" or self._carries:
             return None
         colours = (self.answer.fibres_at(factor).pigmented for factor in (0.0, 1.0))
-        path = natural_path(self.curves)
+        path = self.answer.path
         before, after = (float(path.level_of_lightness(lab[0])) for lab in colours)
         doses, values = self.answer.tone, self.curves.values
         return toner_step(doses, self.kind, values, levels=(before, after))
@@ -228,7 +228,8 @@ def tone_report(
         trajectory = simulate(hair.hair, hair.mixture, hair.minutes, curves)
         carried = carried_and_outrun(hair.hair, hair.mixture, curves)
         grey: dict[str, Any] = {name: float(getattr(hair.hair, name)) for name in _GREY}
-        answer = neutralise(trajectory.pigment, goal, palette, curves, **grey)
+        path = path_of(hair.hair, curves)
+        answer = neutralise(trajectory.pigment, goal, palette, curves, path=path, **grey)
         fibres = Fibres(trajectory.pigmented, trajectory.white, trajectory.lab)
     else:
         grey = dict(zip(_GREY, (grey_percent, resistant_percent), strict=True))
@@ -239,12 +240,14 @@ def tone_report(
             fibres = Fibres(pigmented, fibres.white, measured)
     known = answer.verdict.verdict != "not_lightened"
     pigmented = fibres.pigmented
+    same = answer.path.lab_of_lightness(pigmented[0])
+    wanted = same if answer.goal is None else answer.goal
     return ToneReport(
         lab=lab_tuple(fibres.blend),
         pigmented=lab_tuple(pigmented),
-        grey=grey_look(fibres, **grey, curves=curves),
+        grey=grey_look(fibres, **grey, curves=curves, path=answer.path),
         goal=None if answer.goal is None else lab_tuple(answer.goal),
-        direction=tone_direction(pigmented, answer.goal, curves),
+        direction=tone_direction(pigmented, wanted, curves),
         answer=answer,
         light=other_light(answer.pigment, answer.tone, curves, **grey) if known else None,
         fades={
@@ -254,6 +257,7 @@ def tone_report(
                 curves,
                 kind=name,
                 washes_per_week=washes_per_week,
+                path=answer.path,
                 **grey,
             )
             for name in FADE_KINDS

@@ -9,7 +9,7 @@ import numpy as np
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet
-from lift.model.natural import natural_path
+from lift.model.natural import NaturalPath, natural_path
 from lift.model.stages import underpigment_ladder
 from lift.model.strand import Pigment, lightened, strand_lab
 from lift.optics.colorimetry import delta_e_2000
@@ -59,14 +59,15 @@ def judge(
     goal: Floats | None,
     residual: Residual,
     lift_to: float | None,
-    curves: CurveSet,
+    path: NaturalPath,
     *,
     grey: bool = False,
 ) -> Verdict:
     """Judge the best dose by CIELAB before and after it and the CIELAB wanted, shape (3,) each.
 
     A `goal` of None is natural hair of any lightness; `lift_to` is what `further_lift` found [-].
-    Of `grey` hair the colours are its pigmented fibres', and it says so.
+    Natural hair is of the `path`. Of `grey` hair the colours are its pigmented fibres', and it says
+    so.
     """
     before, after = float(residual(hair)), float(residual(toned))
     which = "natural" if goal is None else "text"
@@ -74,7 +75,6 @@ def judge(
         return Verdict("none_needed", note(f"toning.none_needed.{which}", before=before))
     if after <= NOTICED:
         # Before and after are counted from one colour, that of the lightness toning ends with.
-        path = natural_path(curves)
         wanted = path.lab_of_lightness(toned[0]) if goal is None else goal
         text = note(
             f"toning.reached.{which}",
@@ -104,16 +104,18 @@ def further_lift(
     dyes: tuple[str, ...],
     residual: Residual,
     curves: CurveSet,
+    path: NaturalPath | None = None,
 ) -> float | None:
     """Least level [-] to lift a strand to so that two dyes bring it within notice of the goal.
 
     The strand is lightened further along its own stage curve, in steps of level up to the end of
-    the scale; each step is toned. None where no further lift helps.
+    the scale; each step is toned. Levels are those of the `path`, by default of brown and blond
+    hair. None where no further lift helps.
     """
     values = curves.values
     exposure = np.linspace(0.0, float(underpigment_ladder(curves).exposure[-1]), EXPOSURES)
     course = strand_lab(lightened(pigment, exposure, values), values)
-    level = natural_path(curves).level_of_lightness(course[..., 0])
+    level = (path or natural_path(curves)).level_of_lightness(course[..., 0])
     low, high = float(level[0]), min(float(level[-1]), LAST_LEVEL)
     if low >= high:
         return None

@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
+MARK_APART = 0.04
+"""From a strip to the square of its toned colour, as a share of the time shown."""
+
 BEYOND = 1.25
 """How far past the latest rinse a strip goes on, in its time."""
 
@@ -51,7 +54,7 @@ def plot_ways(choice: Choice, axes: Axes = OWN) -> Axes:
     strips = []
     for row, option in enumerate(ways):
         at = float(len(ways) - 1 - row)
-        strips.append((_draw_way(axes, option, at, choice), at - 0.2, at + 0.3))
+        strips.append((_draw_way(axes, option, at, choice, shown), at - 0.2, at + 0.3))
     axes.set(xlim=(0.0, 1.12 * shown), ylim=(-0.65, len(ways) - 0.25))
     if strips:
         draw_levels(axes, strips, choice.curves)
@@ -65,8 +68,8 @@ def plot_ways(choice: Choice, axes: Axes = OWN) -> Axes:
     return lettered(axes, title, "axis.minutes", alt=alt)
 
 
-def _draw_way(axes: Axes, option: Option, row: float, choice: Choice) -> Floats:
-    """Draw one way; its colours, CIELAB of shape (n, 3)."""
+def _draw_way(axes: Axes, option: Option, row: float, choice: Choice, shown: float) -> Floats:
+    """Draw one way, of `shown` minutes of all; its colours, CIELAB of shape (n, 3)."""
     assert option.mixture is not None
     end = BEYOND * max(option.rinse_until, option.best)
     minutes = np.append(time_grid(max(end, 1.0)), end)
@@ -84,7 +87,7 @@ def _draw_way(axes: Axes, option: Option, row: float, choice: Choice) -> Floats:
     axes.plot([option.best] * 2, [row - 0.4, row + 0.3], color=style.INK, lw=1.6)
     said = say("choose.times", first=option.rinse_from, best=option.best, last=option.rinse_until)
     axes.text(option.rinse_from, row - 0.42, said, fontsize=8, va="top", color=style.INK)
-    draw_marks(axes, (last * 1.06, row + 0.05), np.array(option.after), "s", 520.0)
+    draw_marks(axes, (last + MARK_APART * shown, row + 0.05), np.array(option.after), "s", 520.0)
     return lab
 
 

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from lift.model.natural import natural_path
 from lift.practice.toning.carried import Carried, Depth
 from lift.practice.toning.dose_search import residual_to
 from lift.practice.toning.fade import Fade
@@ -64,8 +63,8 @@ def plot_dose_response(report: ToneReport, axes: Axes = OWN) -> Axes:
     answer = report.answer
     factors = np.linspace(0.0, 3.0, 121)
     fibres = answer.fibres_at(factors)
-    warmth = natural_path(report.curves).warmth(fibres.pigmented)
-    residual = residual_to(answer.goal, report.curves)(fibres.pigmented)
+    warmth = answer.path.warmth(fibres.pigmented)
+    residual = residual_to(answer.goal, report.curves, answer.path)(fibres.pigmented)
     extent = (0.0, 3.0, 0.0, 0.12)
     draw_strip(axes, fibres.pigmented, extent, transform=axes.get_xaxis_transform(), zorder=2.5)
     if fibres.white is not None:

@@ -10,7 +10,7 @@ from lift.errors import LiftError
 from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.model.natural import natural_path
+from lift.model.natural import natural_path, path_of
 from lift.model.stages import underpigment_ladder
 from lift.model.strand import strand_lab
 from lift.model.trajectory import simulate
@@ -289,3 +289,15 @@ def test_bad_input_is_refused(options, message):
         tone_report((60.0, -3.0, -8.0), **options)
     with pytest.raises(LiftError, match="processing time 0"):
         Processed(HAIR, BASE_BREAK, 0.0)
+
+
+def test_red_hair_is_toned_towards_natural_red_hair():
+    """Warmth, goal and answer count from natural hair of its own share, as in a preview."""
+    red, mixture = Hair(6.0, pheomelanin_share=0.42), Mixture("cream", 20.0)
+    report = tone_report(Processed(red, mixture, 25.0))
+    strand = simulate(red, mixture, 25.0)
+    assert report.warmth == pytest.approx(float(strand.warmth))
+    own = path_of(red, report.curves)
+    toned = report.answer.fibres_at(1.0).pigmented
+    np.testing.assert_allclose(report.wanted, own.lab_of_lightness(toned[0]))
+    assert report.warmth < float(natural_path(report.curves).warmth(strand.pigmented)) - 1.0
