@@ -54,8 +54,9 @@ data: $(CORE) ## make the files of lift/data anew (some minutes)
 curves: $(CORE) ## make the default curve set anew, with the draws that it has (half a minute)
 	$(BIN)/python -m lift.make.curves --keep-draws
 
-notebooks: $(ALL) ## run every notebook from a clean kernel and save what it shows
+notebooks: $(ALL) ## run every notebook from a clean kernel and save what it shows; then what README shows
 	$(BIN)/python -m lift.make.notebooks
+	$(BIN)/python -m lift.make.readme
 
 lab: $(ALL) ## open the notebooks
 	$(BIN)/jupyter lab notebooks

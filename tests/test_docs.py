@@ -7,6 +7,7 @@ from importlib import import_module
 from pathlib import Path
 
 import lift
+from lift.make import readme
 
 PACKAGE = Path(lift.__file__).parent
 PARTS = ("lift", "lift.teach", "lift.lab")
@@ -70,3 +71,10 @@ def test_all_examples_run(monkeypatch, tmp_path):
 def test_it_is_typed():
     """Type checkers of other programs look for this file."""
     assert (PACKAGE / "py.typed").exists()
+
+
+def test_readme_shows_what_commands_print():
+    """After a change: ``python -m lift.make.readme``."""
+    text = readme.FILE.read_text("utf-8")
+    assert [command.split()[0] for command in readme.shown(text)] == ["choose", "preview"]
+    assert readme.renewed(text) == text

@@ -13,7 +13,7 @@ from lift.words import note
 
 @options.command("choose")
 @strand_options.hair_options
-@options.option("--goal", metavar="goal", required=True, says="cli.option.goal")
+@options.option("--goal", metavar="goal", required=True, says="quantity.goal.help")
 @options.option("--mixture", "kinds", metavar="kinds", multiple=True, says="cli.choose.mixture")
 @options.mixtures_option
 @options.option("--max-volume", metavar="volume", says=note("cli.choose.max", high=LIMIT_VOLUME))

@@ -17,7 +17,7 @@ from lift.quantities import MINUTES, read
 hair_options = asked(Hair)
 mixture_options = stack(asked(Mixture), mixtures_option)
 minutes_option = asking(MINUTES)
-goal_option = option("--goal", metavar="goal", says="cli.option.goal")
+goal_option = option("--goal", metavar="goal", says="quantity.goal.help")
 
 
 def read_hair(typed: Mapping[str, Any]) -> Hair:

@@ -3029,8 +3029,6 @@ SENTENCES: dict[str, str] = {
     "cli.strand.save": "Keep the result (JSON) for preview --strand.",
     "cli.strand.save_needs_seen": "--save keeps what was seen; give --seen too",
     "cli.strand.kept": "Kept: {path} (lift preview --strand {path})",
-    "cli.option.goal": "A level (8), a CIELAB (60,5,20), a warmth allowance (warmth=6), or "
-    "'8 warmth=6'.",
     "cli.option.curves": "Curve set (TOML).",
     "cli.option.mixtures": "Classes of mixture of one's own (TOML).",
     "cli.mixtures_names": "--mixtures takes a file with classes of mixture; {value!r} names "
