@@ -21,7 +21,7 @@ CARRIED_DYES = ("violet", "blue-violet", "blue")
 
 CARRIED_DOSES = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0)
 """Doses tried [0.01 absorption per fibre radius]: each a step that shows, up to one that hides all
-warmth of a base break on dark hair."""
+warmth of a base break on dark hair (assumed)."""
 
 
 @dataclass(frozen=True)

@@ -121,6 +121,7 @@ def resolve_goal(
         start,
         start - float(hair.level),
         past_level=start + step,
+        tolerance=_tolerance(goal.tolerance),
         toned=True,
     )
 

@@ -13,7 +13,8 @@ from lift.words import Note, note
 def first_notes(option: Option, goal: Note, choice: Choice) -> dict[str, Note]:
     """What to do, in the order of doing it, and how it may end, by the names of first lines."""
     if option.mixture is None:
-        return {"tone": tone_note(option, choice), "risk": after_note(option)}
+        risk = note("choose.toning_risk", goal=after_note(option), p=option.p_inside)
+        return {"tone": tone_note(option, choice), "risk": risk}
     return {
         "mix": way_note(option),
         "look": note("choose.look", minutes=option.look_at),

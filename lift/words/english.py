@@ -328,7 +328,8 @@ SENTENCES: dict[str, str] = {
     "choose.untoned": "no toner needed",
     "choose.risk": "{p:chance} inside {goal}; if not, first {risk:code choose.wrong} "
     "({p_risk:chance})",
-    "choose.after": "then level {level:level}, L* {lab[0]:.0f}  a* {lab[1]:.0f}  b* {lab[2]:.0f}",
+    "choose.toning_risk": "{goal}; within the tolerance on {p:chance} strands",
+    "choose.after": "level {level:level}, L* {lab[0]:.0f}  a* {lab[1]:.0f}  b* {lab[2]:.0f}",
     "choose.wrong": "{risk:code choose.wrong}, {p:chance}",
     "choose.wrong.not_lifted": "not there yet",
     "choose.wrong.too_warm": "too warm",

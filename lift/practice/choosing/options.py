@@ -8,19 +8,20 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import LiftError
+from lift.errors import Floats, LiftError
 from lift.model.curves import CurveSet, default_curves
 from lift.model.developer import Developer
-from lift.model.ensemble import MEMBERS, SEED, draw_latent
+from lift.model.ensemble import MEMBERS, SEED, draw_latent, expected_strand
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.model.natural import path_of
+from lift.model.natural import NaturalPath, path_of
+from lift.model.strand import hair_pigment, lightened, strand_lab
 from lift.model.trajectory import simulate
-from lift.optics.colorimetry import lab_tuple
+from lift.optics.colorimetry import delta_e_2000, lab_tuple
 from lift.practice.allowed import Allowed, carried_tones, mixture_of
 from lift.practice.cautions import cautions
-from lift.practice.chances import Chance, Chances, strands_of
-from lift.practice.goal import Goal, Lighten
+from lift.practice.chances import Chance, Chances, Strands, strands_of
+from lift.practice.goal import Goal, Lighten, Tone
 from lift.practice.overprocessing import overprocessed
 from lift.practice.target import Target, resolve_goal
 from lift.practice.toned import toned
@@ -171,11 +172,11 @@ def best_options(
     """
     curves, allowed = curves or default_curves(), allowed or Allowed()
     plain = resolve_goal(goal, hair, curves)
-    if plain.intent == "tone":
-        only = _toning_only(hair, goal, plain, curves)
-        return Found(plain, (only,), 1, 1.0)
-    targets = _targets(goal, hair, plain, curves)
     deviates = draw_latent(members, seed) if latent is None else np.asarray(latent)
+    expected = (hair, curves) if latent is None else expected_strand(hair, curves, deviates)
+    if isinstance(goal, Tone):
+        return _toning_only(goal, plain, strands_of(hair, curves, deviates), *expected)
+    targets = _targets(goal, hair, plain, curves)
     chances = Chances(strands_of(hair, curves, deviates), limit_minutes)
     few = Chances(strands_of(hair, curves, deviates[::SCREENED]), limit_minutes)
     tried: list[tuple[Chance, Developer]] = []
@@ -190,7 +191,7 @@ def best_options(
                     tried += [(one, developer) for one in more]
     if not tried:
         raise LiftError("choose.none_left")
-    options = [_option(one, developer, hair, curves) for one, developer in _ranked(tried)]
+    options = [_option(one, developer, *expected) for one, developer in _ranked(tried)]
     # A toner that has nothing to tone is none: its way is told without it.
     bare = {o.mixture.kind for o in options if o.mixture is not None and not o.toner}
     told = [o for o in options if not (o.follows and not o.toner and _kind(o) in bare)]
@@ -314,23 +315,32 @@ def _risk(one: Chance, minutes: float) -> tuple[str, float]:
     return first, shares[first]
 
 
-def _toning_only(hair: Hair, goal: Goal, target: Target, curves: CurveSet) -> Option:
+def _toning_only(
+    goal: Tone, target: Target, strands: Strands, hair: Hair, curves: CurveSet
+) -> Found:
     """Tone as the hair is, towards the goal's colour or natural hair."""
     path = path_of(hair, curves)
+    wanted = goal.lab if goal.level is None else lab_tuple(path.lab_of_level(goal.level))
     now = simulate(hair.replace(grey_percent=0.0), Mixture(volume=0.0), 0.0, curves)
-    lab, level = getattr(goal, "lab", None), getattr(goal, "level", None)
-    wanted = lab if level is None else lab_tuple(path.lab_of_level(level))
     found = toned(now.pigment, curves.values, path if wanted is None else wanted)
+    natural = hair_pigment(strands.hair, strands.values)
+    each = lightened(natural, strands.prior, strands.values)
+    # What is seen is toned: each strand gets the dose that suits it.
+    lab = toned(each, strands.values, path if wanted is None else wanted).lab[1:]
+    bare = strand_lab(each, strands.values)[1:]
+    p_inside, p_now = (
+        float(np.mean(_off(shown, wanted, path) <= target.tolerance)) for shown in (lab, bare)
+    )
     dose = float(found.dose)
-    return Option(
+    option = Option(
         mixture=None,
         developer=None,
         tone={},
         rinse_from=0.0,
         best=0.0,
         rinse_until=0.0,
-        p_inside=1.0,
-        p_met=1.0,
+        p_inside=p_inside,
+        p_met=p_inside,
         before=lab_tuple(now.pigmented),
         after=lab_tuple(found.lab),
         level=float(path.level_of_lightness(now.pigmented[0])),
@@ -338,7 +348,14 @@ def _toning_only(hair: Hair, goal: Goal, target: Target, curves: CurveSet) -> Op
         follows=True,
         toner={found.dyes[int(found.dye)]: dose} if dose > 0.0 else {},
         risk="not_lifted",
-        p_risk=0.0,
+        p_risk=1.0 - p_inside,
         look_at=0.0,
         cautions=cautions(),
     )
+    return Found(target, (option,), len(found.dyes), p_now)
+
+
+def _off(lab: Floats, wanted: Lab | None, path: NaturalPath) -> Floats:
+    """Distance of CIELAB, shape (..., 3), from the wanted colour or natural hair as light."""
+    goal = path.lab_of_lightness(lab[..., 0]) if wanted is None else np.asarray(wanted)
+    return delta_e_2000(lab, goal)

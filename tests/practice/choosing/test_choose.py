@@ -173,11 +173,15 @@ def test_what_one_sitting_does_not_reach_is_told_in_several():
 
 
 def test_toning_alone_mixes_nothing():
-    only = choose(Hair(7.0, lightened_to=9.0), Tone(level=8.0)).options
-    assert len(only) == 1
-    assert only[0].mixture is None
-    assert only[0].toner
-    assert only[0].level_after < only[0].level
+    found = choose(Hair(7.0, lightened_to=9.0), Tone(level=8.0))
+    (only,) = found.options
+    assert only.mixture is None
+    assert only.toner
+    assert only.level_after < only.level
+    # Hair of level 7 that was never lightened cannot be toned to level 9.
+    far = choose(Hair(7.0), Tone(level=9.0)).options[0]
+    assert far.p_inside < 0.1 < 0.5 < only.p_inside
+    assert found.p_now < only.p_inside
 
 
 def test_an_open_goal_is_refused():
