@@ -16,6 +16,7 @@ from lift.answers.parts import (
     span_parts,
     tone_part,
 )
+from lift.answers.toner import TonerPart, toner_part
 from lift.model.mixture import Mixture
 from lift.practice.service.changes import Change
 from lift.practice.service.next_visit import Demarcation, NextVisit
@@ -138,6 +139,7 @@ class ZonePart(Part):
     fibres_after: FibresPart | None
     tone: TonePart
     toner: dict[str, float]
+    toner_step: TonerPart | None
     bowl: BowlPart
     past_safe: list[str]
     past_safe_codes: list[Code]
@@ -152,6 +154,16 @@ class StepPart(Part):
     sections: list[int]
     at: float
     until: float
+
+
+class ToningPart(Part):
+    """One toner on the clock, after the last rinse; its minutes are assumed."""
+
+    zone: str
+    starts: float
+    laid: float
+    rinsed: float
+    ends: float
 
 
 class EdgePart(Part):
@@ -223,6 +235,8 @@ class PlanAnswer(Part):
     p_inside: float
     latest_safe: float | None
     total_minutes: float
+    all_rinsed: float
+    toning: list[ToningPart]
     order: list[str]
     reason: str
     reason_codes: list[Code]
@@ -254,6 +268,8 @@ def answer(result: Plan) -> PlanAnswer:
         salon=SalonPart(**vars(scenario.salon)),
         mixtures={name: _mixture(mixture) for name, mixture in scenario.mixtures.items()},
         order=[z.zone.name for z in result.zones],
+        all_rinsed=rounded(result.service.all_rinsed),
+        toning=[_filled(ToningPart, each) for each in result.toning],
         reason=" ".join(says(result.reasons)),
         reason_codes=codes(result.reasons),
         changes=[_change(c) for c in result.changes],
@@ -304,6 +320,7 @@ def _zone(zone: ZonePlan, result: Plan) -> ZonePart:
         mixture=zone.zone.mixture,
         tone=tone_part(zone.tone),
         toner={dye: rounded(dose) for dye, dose in zone.toner.items()},
+        toner_step=toner_part(zone.toner_step),
         fibres=fibres_part(zone.grey, zone.warmth_limit),
         fibres_after=fibres_part(zone.grey_after),
         bowl=_filled(BowlPart, zone.bowl),

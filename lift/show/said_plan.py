@@ -9,7 +9,7 @@ from lift.practice.service.changes import Change
 from lift.practice.service.plan import Plan
 from lift.practice.service.zone_plan import Bowl, ZonePlan
 from lift.show.lock.beside import fibre_looks
-from lift.show.said import dose_notes, mix_note, short_tone_note
+from lift.show.said import mix_note, short_tone_note
 from lift.show.said_warmth import red_note
 from lift.words import Note, note, say
 
@@ -34,7 +34,7 @@ def first_notes(zone: ZonePlan, result: Plan) -> dict[str, Note]:
     return {
         "mix": _mix(zone, result),
         "rinse": _rinse(zone, result),
-        "tone": _tone(zone),
+        "tone": _tone(zone, result),
         "risk": note(
             "plan.first.risk",
             goal=zone.goal,
@@ -68,11 +68,12 @@ def _rinse(zone: ZonePlan, result: Plan) -> Note:
     return note("plan.first.rinse_late", at=zone.rinsed, safe=safe, why=late[0], look=look)
 
 
-def _tone(zone: ZonePlan) -> Note:
-    answer = short_tone_note(zone.tone)
-    if zone.toner:
-        return note("plan.first.toner", doses=dose_notes(zone.toner), answer=answer)
-    return note("plan.first.no_toner", answer=answer)
+def _tone(zone: ZonePlan, result: Plan) -> Note:
+    if zone.toner_step is not None:
+        times = next(each for each in result.toning if each.zone == zone.zone.name)
+        on_clock = {"at": times.starts, "rinse": times.rinsed}
+        return note("plan.first.toner", bowl=zone.toner_step.bowl, **on_clock)
+    return note("plan.first.no_toner", answer=short_tone_note(zone.tone))
 
 
 def no_window_notes(result: Plan) -> list[Note]:
@@ -130,6 +131,25 @@ def bowl_note(bowl: Bowl) -> Note:
         ends = note(f"plan.bowl.{bowl.ends_by}")
         reach = note("plan.bowl.serves", serves=bowl.serves, ends=ends)
     return note("plan.bowl", reach=reach, **vars(bowl))
+
+
+def total_note(result: Plan, *, short: bool = False) -> Note:
+    """When all is done, and how much of it is toning; in `short` without what is assumed."""
+    end = result.total_minutes
+    if not result.toning:
+        return note("plan.total", end=end)
+    rinsed = result.service.all_rinsed
+    if short:
+        return note("card.total_toned", rinsed=rinsed, end=end)
+    return note("plan.total_toned", rinsed=rinsed, end=end, toning=end - rinsed)
+
+
+def toner_notes(zone: ZonePlan) -> list[Note]:
+    """All of a zone's toner, and the colour after it; nothing where it has none."""
+    if zone.toner_step is None:
+        return []
+    after = note("plan.toner.after", lab=note("plan.lab", lab=zone.after))
+    return [note("plan.toner", **zone.toner_step.lines), after]
 
 
 def gain_note(change: Change) -> Note:

@@ -42,7 +42,7 @@ def _bare(report: ToneReport) -> dict[str, Note]:
     if toner is None:
         return {}
     rinse = note("toned.first.rinse_toner", rinse=toner.lines["rinse"])
-    return {"mix": toner.words["mix"], "rinse": rinse}
+    return {"mix": toner.bowl, "rinse": rinse}
 
 
 def verdict_note(verdict: Verdict) -> Note:

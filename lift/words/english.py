@@ -586,18 +586,18 @@ SENTENCES: dict[str, str] = {
     "toner.strength.open": "the maker's scale; a swatch of this hair tells which",
     "toner.developer": "the maker's low-volume developer, usually {low:g} to {high:g} vol, "
     "1 : {few:g} to 1 : {many:g} (common practice, no source)",
-    "toner.developer.none": "none: {kind} tone is used as it is",
+    "toner.developer.none": "none: it is used as it is",
     "toner.grams": "{grams:.0f} g",
     "toner.grams.mixed": "{grams:.0f} g mixed, {least:.0f} to {most:.0f} g of it toner",
     "toner.grams.open": "as many as cover the hair",
     "toner.minutes": "the maker's, and look every two or three: {percent:.0f} % of a dose has "
     "taken after {formed:.0f} min (assumed)",
     "toner.rinse": "until the water runs clear",
-    "toner.with": "{mix}, with the maker's low-volume developer",
-    "toner.without": "{mix}, no developer",
-    "toner.words": "{mix}; the maker's minutes, look every two or three; rinse",
-    "toner.words_grams": "{mix}, {grams:.0f} g; the maker's minutes, look every two or three; "
-    "rinse",
+    "toner.bowl": "{mix}, {developer}{grams}",
+    "toner.bowl_grams": ", {grams:.0f} g",
+    "toner.with": "with the maker's low-volume developer",
+    "toner.without": "no developer",
+    "toner.words": "{bowl}; the maker's minutes, look every two or three; rinse",
     # ---- end of practice: toning
     # ---- practice: service
     "quantity.match.label": "match",
@@ -725,6 +725,9 @@ SENTENCES: dict[str, str] = {
     "plan.assumed.hands": "All hands lay the same zone; nothing is laid while a zone is rinsed; a "
     "rinse stops the mixture at once.",
     "plan.assumed.bowls": "Each zone gets a bowl of its own, mixed when it is begun.",
+    "plan.assumed.toners": "Toners go on after the last rinse, one zone after another, each with a "
+    "bowl of its own and as many grams as the mixture had; their minutes are for planning, the "
+    "maker's come first.",
     "plan.blend.no_edges": "No neighbouring parts are named, so no edge is judged.",
     "plan.blend.blends": "The parts blend: the largest difference, {first} to {second}, is "
     "{difference:.1f} dE00 (an edge shows from {limit:g}).",
@@ -1726,7 +1729,8 @@ SENTENCES: dict[str, str] = {
     "plan.first.rinse_late": "at {at:clock}, {safe}: {why}. Look from {look:clock} on",
     "plan.first.safe": "PAST safe ({safe:clock})",
     "plan.first.never_safe": "NEVER SAFE",
-    "plan.first.toner": "{doses:list plus}; {answer}",
+    "plan.first.toner": "at {at:clock}: {bowl}; look often, rinse by the maker's time (planned "
+    "{rinse:clock}, assumed)",
     "plan.first.no_toner": "nothing planned; {answer}",
     "plan.first.risk": "{p:chance} inside for {goal}; {p_past:chance} past it ({by:code "
     "plan.past_by}), {p_soon:chance} not there yet",
@@ -1767,7 +1771,12 @@ SENTENCES: dict[str, str] = {
     "plan.bowl.window": "then the first closes before the next opens",
     "plan.bowl.strength": "then the mixture is too weak",
     "plan.bowl.none": "and more",
-    "plan.toner": "Toner: {doses:list}; then",
+    "plan.toner": "Toner: {mix}. Strength: {strength}. Developer: {developer}. Grams: {grams}. "
+    "Minutes: {minutes}. Rinse: {rinse}.",
+    "plan.toner.after": "Then {lab}",
+    "plan.total": "Done by {end:clock}.",
+    "plan.total_toned": "All rinsed by {rinsed:clock}, toned and done by {end:clock} ({toning:.0f} "
+    "min of toning, assumed).",
     "plan.lab": "L* {lab[0]:.0f}  a* {lab[1]:.0f}  b* {lab[2]:.0f}",
     "plan.tone_answer": "Tone: {tone}",
     "plan.fibres": "At the rinse. {said:list sentences}",
@@ -2483,6 +2492,8 @@ SENTENCES: dict[str, str] = {
     "table.inside": "inside",
     "table.past": "past",
     "table.plan": "On the clock: done after {minutes:.0f} min",
+    "table.plan_toned": "On the clock: all rinsed after {rinsed:.0f} min, toned after "
+    "{minutes:.0f} min (toning is assumed)",
     "table.plan.rinse": "level {level:level}, {stage:code stage}, warmth {warmth:+.1f} dC*",
     "table.no_order": "No order keeps all inside: {reasons}",
     "table.change.works": "{change} (then {p:chance} inside)",
@@ -2573,6 +2584,7 @@ SENTENCES: dict[str, str] = {
     "card.step.mix": "{at:clock}  mix {zone}",
     "card.step.lay": "{at:clock}  lay {zone}, {which}, until {until:clock}",
     "card.step.rinse": "{at:clock}  RINSE {zone}, done by {until:clock}",
+    "card.step.tone": "{at:clock}  tone {zone}, off {until:clock}",
     "card.sections": "sections {first} to {last}",
     "card.its_section": "its section",
     "card.all_zones": "all zones",
@@ -2588,10 +2600,13 @@ SENTENCES: dict[str, str] = {
     "card.line_alt": "Time line of {rows} sections; the rinse order is listed below.",
     "card.rinse": "rinse",
     "card.legend": "White bar: being laid. Black: working, until rinsed. Boxes: where a section is "
-    "while it is on, and would be after. Dashed: the rinse begins; sections follow one another. "
+    "while it is on, and would be after{toner}. Dashed: the rinse begins; sections follow one "
+    "another. "
     "Right: time on the hair when rinsed, chance of being inside.{more}",
+    "card.toner_bars": "; past them the zone's toner, its minutes assumed",
     "card.left_out": " {count} more sections lie between those drawn.",
     "card.order": "Order",
+    "card.total_toned": "Rinsed by {rinsed:clock}, toned by {end:clock}.",
     "card.colours": "Colours",
     "card.tell": "Tell the client",
     "card.no_browser": "PDF and PNG cards need chromium on this machine; a card in .html needs "
@@ -2900,7 +2915,8 @@ SENTENCES: dict[str, str] = {
     "page.js.plan.bowls": "{bowls} of {grams} g",
     "page.js.plan.edge": "{from} to {to}: {before} dE00 before, {after} after{breaks}.",
     "page.js.plan.breaks": "; {zone} breaks the blend",
-    "page.js.plan.toner": "{zone}: toner {doses}",
+    "page.js.plan.toner": "{zone}, its toner",
+    "page.js.plan.toner_line": "{zone} is toned at {starts}, the tone rinsed at {rinsed}",
     "page.js.plan.tone": "{zone}: tone {tone}",
     "page.js.plan.saved": "saved as {name}",
     "page.js.plan.delete": "Delete the scenario {name}?",
@@ -2916,6 +2932,11 @@ SENTENCES: dict[str, str] = {
     "page.js.clock.rinse.done": "Rinsed",
     "page.js.clock.rinsing.todo": "Rinse{target}{numbers}",
     "page.js.clock.rinsing.done": "Rinsing",
+    "page.js.clock.tone.todo": "Tone{target}",
+    "page.js.clock.tone.done": "Toned",
+    "page.js.clock.rinse_tone.todo": "Rinse the tone{target}",
+    "page.js.clock.rinse_tone.done": "Rinsed",
+    "page.js.clock.makers": "since planned; the maker's minutes come first",
     "page.js.clock.done.todo": "All rinsed",
     "page.js.clock.done.done": "Leave the clock",
     "page.js.clock.everything": "everything",

@@ -19,7 +19,7 @@ from lift.practice.service.plan import plan
 from lift.show.card import printing
 from lift.show.card.html import card_html
 from lift.show.card.timeline import LEFT, LETTER, MOST_ROWS, WIDTH, timeline
-from lift.show.said_plan import first_notes
+from lift.show.said_plan import first_notes, total_note
 from lift.words import note, say
 
 DEMO = "shared/blonde_refresh.toml"
@@ -239,11 +239,39 @@ def test_png(tmp_path, refresh):
     assert target.read_bytes().startswith(b"\x89PNG")
 
 
+def test_a_toner_is_drawn_after_the_rinse_on_its_zone_s_first_row(refresh):
+    line, (times,) = timeline(refresh), refresh.toning
+    assert [row.label for row in line.rows if row.toner] == ["foils 1"]
+    lay_x, lay_w, bar_x, bar_w = line.rows[0].toner
+    scale = WIDTH / refresh.total_minutes
+    assert lay_x == pytest.approx(LEFT + times.starts * scale)
+    assert lay_x > line.rows[0].boxes[-1][1] + line.rows[0].boxes[-1][2]
+    assert lay_x + lay_w == pytest.approx(bar_x)
+    assert bar_x + bar_w == pytest.approx(LEFT + times.rinsed * scale)
+    assert bar_x + bar_w <= LEFT + WIDTH
+    html = card_html(refresh)
+    assert str(total_note(refresh, short=True)) in html
+    assert "past them the zone&#39;s toner, its minutes assumed" in html
+    steps = html[html.index("<ol>") : html.index("</ol>")]
+    tone = f"tone foils, off {say('clock', t=times.rinsed)}"
+    assert steps.index("RINSE") < steps.index(tone)
+    assert "in the ratio" not in html
+
+
+def test_without_a_toner_the_card_tells_of_none():
+    html = card_html(plan(load_scenario("shared/darker_base.toml"), members=10))
+    assert "toned by" not in html
+    assert "zone&#39;s toner" not in html
+    assert "Done by" in html
+
+
 def test_time_line_has_no_gap_and_names_what_occurs(refresh):
     line = timeline(refresh)
+    scale = WIDTH / refresh.total_minutes
+    rinsed = LEFT + refresh.service.all_rinsed * scale
     for row in line.rows:
         ends = [(x, x + w) for _, x, w in row.boxes]
-        assert (ends[0][0], ends[-1][1]) == pytest.approx((LEFT, LEFT + WIDTH))
+        assert (ends[0][0], ends[-1][1]) == pytest.approx((LEFT, rinsed))
         assert all(a[1] == pytest.approx(b[0]) for a, b in pairwise(ends))
     html = card_html(refresh)
     occur = {place for row in line.rows for place, _, _ in row.boxes}

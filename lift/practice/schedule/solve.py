@@ -31,6 +31,20 @@ class Service:
     matches: dict[str, Lab]
     schedule: Schedule
 
+    @property
+    def all_rinsed(self) -> float:
+        """When the last rinse of a mixture has ended on the service's clock [min].
+
+        The schedule of a rinse together ends when water has reached the last section.
+        """
+        still = self.scenario.values["rinse_minutes"] if self.scenario.salon.together else 0.0
+        return self.schedule.total + still
+
+    @property
+    def rinse_lasts(self) -> float:
+        """How long the last rinse of a mixture takes [min]."""
+        return self.all_rinsed - max(self.schedule.rinses.values())
+
     def rinse_after(self, name: str) -> float:
         """Time from a zone's start to its rinse [min]."""
         return self.schedule.rinses[name] - self.schedule.starts[name]

@@ -16,6 +16,7 @@ from lift.practice.scenario.scenario import MAX_TREATED, RINSES, Scenario, Zone
 from lift.practice.schedule.response import Responses
 from lift.practice.schedule.solve import Service, solve
 from lift.practice.schedule.work import ZoneWork
+from lift.practice.service.after_rinse import toning_times
 from lift.words import Note, note
 
 Variant = tuple[Note, Scenario]
@@ -120,7 +121,8 @@ class Change:
 
     `kinds` holds one of `Trials.ways`, or two that are made together, and `parts` what to change,
     one for each. It `works` when all expected strands are then inside; `cost` is the person-minutes
-    it adds, a further bowl counted with its mixing [min].
+    it adds until all is rinsed, a further bowl counted with its mixing [min]; `total_minutes` has
+    the toning after it.
     """
 
     kinds: tuple[str, ...]
@@ -154,7 +156,8 @@ class Trials:
     def judge(self, kinds: tuple[str, ...], parts: tuple[Note, ...], changed: Scenario) -> Change:
         """Plan the changed scenario and tell what it gives and costs."""
         base = self.service.scenario
-        schedule = solve(changed, self.responses).schedule
+        service = solve(changed, self.responses)
+        schedule = service.schedule
         more_bowls = _bowls(changed) - _bowls(base)
         person_minutes = schedule.total * (1 + changed.salon.assistants)
         before = self.service.schedule.total * (1 + base.salon.assistants)
@@ -163,7 +166,7 @@ class Trials:
             parts=parts,
             works=schedule.expected_inside,
             p_inside=schedule.p_inside,
-            total_minutes=schedule.total,
+            total_minutes=_toned(service),
             cost=person_minutes - before + more_bowls * base.values["changeover_minutes"],
         )
 
@@ -191,6 +194,14 @@ class Trials:
         """Every change of one kind to some zones."""
         variants = self.variants(kind, self.service.scenario, zones)
         return [self.judge((kind,), (part,), changed) for part, changed in variants]
+
+
+def _toned(service: Service) -> float:
+    """When all is rinsed, and toned [min]."""
+    scenario = service.scenario
+    names = [z.name for z in scenario.treated if z.toner is not None]
+    toning = toning_times(names, service.all_rinsed, scenario.values)
+    return toning[-1].ends if toning else service.all_rinsed
 
 
 def _bowls(scenario: Scenario) -> int:

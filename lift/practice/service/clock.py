@@ -15,6 +15,7 @@ from lift.errors import Floats
 from lift.practice.schedule.response import Response
 from lift.practice.schedule.solve import Service
 from lift.practice.schedule.work import Laying
+from lift.practice.service.after_rinse import next_toner, pace_of
 from lift.practice.service.plan import Plan
 from lift.quantities import Lab
 
@@ -53,7 +54,8 @@ class ZoneClock:
     have `inner_less` of log strength. The plan begins it at `planned_start`, rinses
     it `planned_wait` later, at a `share` of its window between 0 at its opening and 1 at its
     close; `hands` sections are laid at the same time. Marked: when it was `begun` and `rinsed`,
-    None for not yet, and when each section was on, in the order laid.
+    when its toner, where it `has_toner`, was laid (`toned`) and rinsed (`tone_rinsed`), None for
+    not yet, and when each section was on, in the order laid.
     """
 
     name: str
@@ -65,9 +67,12 @@ class ZoneClock:
     planned_wait: float
     share: float
     hands: int
+    has_toner: bool
     begun: float | None = None
     laid: tuple[float, ...] = ()
     rinsed: float | None = None
+    toned: float | None = None
+    tone_rinsed: float | None = None
 
     @property
     def sections(self) -> int:
@@ -202,7 +207,7 @@ class ZoneClock:
         return tuple(found)
 
 
-def zone_clock(service: Service, name: str) -> ZoneClock:
+def zone_clock(service: Service, name: str, *, has_toner: bool = False) -> ZoneClock:
     """Clock of one zone of a plan, before anything is done."""
     work, scenario = service.works[name], service.scenario
     task, wait = work.task(), service.rinse_after(name)
@@ -221,12 +226,13 @@ def zone_clock(service: Service, name: str) -> ZoneClock:
         planned_wait=wait,
         share=float(np.clip(share, 0.0, 1.0)),
         hands=1 + scenario.salon.assistants,
+        has_toner=has_toner,
     )
 
 
 @dataclass(frozen=True)
 class Action:
-    """What to do next: ``mix``, ``lay``, ``rinse``, ``rinsing`` or ``done``.
+    """What to do next: one of the plan's `STEPS`, ``rinsing`` or ``done``.
 
     ``rinsing`` is of a zone whose sections are rinsed one after the other, which runs by itself.
     An empty zone means everything; sections to lay are numbered from 1. It is due `at` a time
@@ -270,7 +276,7 @@ class Clock:
         open_zones = [z for z in self.zones if z.begun is not None and z.rinsed is None]
         waiting = [z for z in self.zones if z.begun is None]
         if not open_zones and not waiting:
-            return Action("done", "", (), now)
+            return self._tone(now)
         rinse = self._rinse(open_zones, waiting, now)
         laying = next((z for z in open_zones if not z.all_on), None)
         if laying is not None:
@@ -296,8 +302,29 @@ class Clock:
                 zone = zone.with_laid(now)
             elif action.kind == "rinse" and mine and zone.begun is not None:
                 zone = replace(zone, rinsed=now) if zone.rinsed is None else zone
+            elif action.kind == "tone" and mine:
+                zone = replace(zone, toned=now)
+            elif action.kind == "rinse_tone" and mine:
+                zone = replace(zone, tone_rinsed=now)
             changed.append(zone)
         return replace(self, zones=tuple(changed))
+
+    def _tone(self, now: float) -> Action:
+        """The toner to lay or to rinse, once every mixture is rinsed; done when all is."""
+        pace = pace_of(self.plan.scenario.values)
+        toned = [z for z in self.zones if z.toned is not None]
+        free = max(
+            *(z.rinsed + self.plan.service.rinse_lasts for z in self.zones if z.rinsed is not None),
+            *(z.toned + pace.laying for z in toned if z.toned is not None),
+            *(z.tone_rinsed + pace.rinse for z in toned if z.tone_rinsed is not None),
+            -float("inf"),
+        )
+        ahead = [z.name for z in self.zones if z.has_toner and z.toned is None]
+        working = {z.name: z.toned for z in toned if z.toned is not None and z.tone_rinsed is None}
+        todo = next_toner(ahead, working, free, pace)
+        if todo is None:
+            return Action("done", "", (), now)
+        return Action(todo.kind, todo.zone, (), todo.at)
 
     def _rinse(
         self, open_zones: list[ZoneClock], waiting: list[ZoneClock], now: float
@@ -338,5 +365,8 @@ class Clock:
 
 def start_clock(plan: Plan) -> Clock:
     """Clock of a plan before anything is done."""
-    zones = [zone_clock(plan.service, z.zone.name) for z in plan.zones]
+    zones = [
+        zone_clock(plan.service, z.zone.name, has_toner=z.toner_step is not None)
+        for z in plan.zones
+    ]
     return Clock(plan, tuple(zones))

@@ -23,6 +23,7 @@ from lift.practice.overprocessing import overprocessed
 from lift.practice.scenario.scenario import Scenario
 from lift.practice.schedule.response import Responses
 from lift.practice.schedule.solve import Service, solve
+from lift.practice.service.after_rinse import ToningTimes, toning_times
 from lift.practice.service.changes import (
     Change,
     Trials,
@@ -41,15 +42,25 @@ from lift.words import Note, note
 LIKELY = 0.5
 """Probability that every section is inside below which changes are tried although a plan exists."""
 
-ASSUMED = tuple(note(f"plan.assumed.{which}") for which in ("head", "inside", "hands", "bowls"))
+ASSUMED = tuple(
+    note(f"plan.assumed.{which}") for which in ("head", "inside", "hands", "bowls", "toners")
+)
 """What is assumed about the work."""
+
+
+TONING = ("tone", "rinse_tone")
+"""What is done with toners, after the last rinse of a mixture."""
+
+STEPS = ("rinse", "mix", "lay", *TONING)
+"""What can be done, in the order in which things of one moment are."""
 
 
 @dataclass(frozen=True)
 class Step:
-    """One thing to do on the service's clock [min]: ``mix``, ``lay`` or ``rinse``.
+    """One thing to do on the service's clock [min]: one of `STEPS`.
 
     An empty zone means all of them; `sections` are the numbers of those laid together, from 1.
+    A toner is laid on all of a zone.
     """
 
     kind: str
@@ -65,12 +76,13 @@ class Plan:
 
     It `exists` when the expected strands of every section are inside their windows when rinsed;
     `p_inside` is the probability that all strands are. `latest_safe` is the clock time of the
-    latest safe rinse where all is rinsed together [min], else None. `reasons` say why no schedule
-    keeps all inside. `changes` would make one, the cheapest first; where there is one but its
-    probability is below `LIKELY`, they would raise it, the likeliest first. `advice` is for single
-    zones without a window. `past_safe` says, by zone, why it is rinsed later than is safe, where it
-    is; `water` where that of one rinse reaches hair that is to stay on. `cautions` are to be shown
-    with every mixture and time.
+    latest safe rinse where all is rinsed together [min], else None. `toning` says when toners go
+    on, after the last rinse; `total_minutes` is when all is rinsed, and toned [min]. `reasons` say
+    why no schedule keeps all inside. `changes` would make one, the cheapest first; where there is
+    one but its probability is below `LIKELY`, they would raise it, the likeliest first. `advice` is
+    for single zones without a window. `past_safe` says, by zone, why it is rinsed later than is
+    safe, where it is; `water` where that of one rinse reaches hair that is to stay on. `cautions`
+    are to be shown with every mixture and time.
 
     Examples
     --------
@@ -85,6 +97,7 @@ class Plan:
     exists: bool
     p_inside: float
     latest_safe: float | None
+    toning: tuple[ToningTimes, ...]
     total_minutes: float
     reasons: tuple[Note, ...]
     changes: tuple[Change, ...]
@@ -164,17 +177,20 @@ def plan(
         for name, lab in targets.items()
     }
     exists = schedule.expected_inside
+    toned = [z.zone.name for z in zones if z.toner_step is not None]
+    toning = toning_times(toned, service.all_rinsed, scenario.values)
     return Plan(
         scenario=scenario,
         zones=zones,
         exists=exists,
         p_inside=schedule.p_inside,
         latest_safe=min(z.latest_safe for z in zones) if together else None,
-        total_minutes=schedule.total,
+        toning=toning,
+        total_minutes=toning[-1].ends if toning else service.all_rinsed,
         reasons=() if exists else reasons(service),
         changes=_changes(Trials(service, responses)),
         advice=() if exists else _advice(service, curves),
-        steps=steps_of(service),
+        steps=steps_of(service, toning),
         past_safe={z.zone.name: past_safe(z, zones, together=together) for z in zones},
         water=water(scenario, zones),
         blend=blend(scenario, after, seen, curves, to_match),
@@ -236,8 +252,8 @@ def _cautions(
     return in_order(found)
 
 
-def steps_of(service: Service) -> tuple[Step, ...]:
-    """What is mixed, laid and rinsed, by time on the service's clock.
+def steps_of(service: Service, toning: tuple[ToningTimes, ...] = ()) -> tuple[Step, ...]:
+    """What is mixed, laid, rinsed and toned, by time on the service's clock.
 
     Sections that several hands lay at the same time are one step, and so is the rinse of a zone,
     or of everything where all is rinsed together.
@@ -263,7 +279,8 @@ def steps_of(service: Service) -> tuple[Step, ...]:
             steps.append(Step("rinse", name, numbers, rinse, last))
     if together:
         at = max(schedule.rinses.values())
-        tails = [w.laying.rinse_minutes for w in service.works.values()]
-        steps.append(Step("rinse", "", (), at, at + max(tails)))
-    order = {"rinse": 0, "mix": 1, "lay": 2}
-    return tuple(sorted(steps, key=lambda s: (round(s.at, 6), order[s.kind])))
+        steps.append(Step("rinse", "", (), at, service.all_rinsed))
+    for toner in toning:
+        steps.append(Step("tone", toner.zone, (), toner.starts, toner.laid))
+        steps.append(Step("rinse_tone", toner.zone, (), toner.rinsed, toner.ends))
+    return tuple(sorted(steps, key=lambda s: (round(s.at, 6), STEPS.index(s.kind))))

@@ -20,6 +20,7 @@ from lift.practice.schedule.work import MIDDLE, ZoneWork, lay
 from lift.practice.service.outcome import Outcome
 from lift.practice.time_line import Span, time_line
 from lift.practice.tone import ToneDirection, tone_direction
+from lift.practice.toning.toner_step import TonerStep, toner_step
 from lift.quantities import Lab
 from lift.words import Note
 
@@ -108,7 +109,8 @@ class ZonePlan:
     and as wanted (`target`, where the goal is a colour); of grey hair `grey` and `grey_after` tell
     both kinds of fibres at either time, and warmth, stage and tone are the pigmented ones'.
     `spread` is lift of its most less its least lifted strands [levels], `toner` the dose of each
-    dye laid on after rinsing [0.01 absorption per fibre radius].
+    dye laid on after rinsing [0.01 absorption per fibre radius], which is told as a `toner_step`:
+    its grams are taken to be as many as the zone's sections get of the mixture.
     """
 
     zone: Zone
@@ -135,6 +137,7 @@ class ZonePlan:
     stage: str
     tone: ToneDirection
     toner: Mapping[str, float]
+    toner_step: TonerStep | None
     after: Lab
     grey: GreyLook | None
     grey_after: GreyLook | None
@@ -188,11 +191,25 @@ def zone_plan(service: Service, name: str, done: Outcome) -> ZonePlan:
         stage=str(named_stage(_seen(strands.underpigment), exposed, level, work.curves)),
         tone=tone_direction(pigmented, neutral if target is None else target, work.curves),
         toner=dict(done.toner),
+        toner_step=_toner_step(work, done),
         after=lab_tuple(done.lab_after()),
         grey=done.grey_at_rinse,
         grey_after=done.grey_after,
         bowl=bowl_reach(work, service.scenario),
     )
+
+
+def _toner_step(work: ZoneWork, done: Outcome) -> TonerStep | None:
+    """The toner of a zone as a step; None where nothing is laid on after rinsing."""
+    toner, placement = work.zone.toner, work.zone.placement
+    if toner is None:
+        return None
+    path = path_of(work.zone.hair, work.curves)
+    ends = _seen(done.strands.pigmented), done.fibres_after().pigmented
+    before, after = (float(path.level_of_lightness(lab[0])) for lab in ends)
+    grams = placement.sections * placement.grams_per_section
+    values, levels = work.curves.values, (before, after)
+    return toner_step(done.toner, toner.kind, values, levels=levels, grams=grams)
 
 
 def _seen(lab: Floats) -> Floats:

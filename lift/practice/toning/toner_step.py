@@ -28,7 +28,7 @@ NEAR_SHARE = 0.02
 
 
 @dataclass(frozen=True)
-class Developer:
+class TonerDeveloper:
     """What an oxidative toner is mixed with, as the trade has it.
 
     Parameters
@@ -46,8 +46,8 @@ class Developer:
     status: str = "common practice"
 
 
-DEVELOPERS: Mapping[str, Developer] = MappingProxyType(
-    {"permanent": Developer(volumes=(5.0, 10.0), parts=(1.0, 2.0))}
+DEVELOPERS: Mapping[str, TonerDeveloper] = MappingProxyType(
+    {"permanent": TonerDeveloper(volumes=(5.0, 10.0), parts=(1.0, 2.0))}
 )
 """Developer of each kind of tone that is formed by oxidation; the others need none."""
 
@@ -84,7 +84,7 @@ class TonerStep:
     grams: float | None
 
     @property
-    def developer(self) -> Developer | None:
+    def developer(self) -> TonerDeveloper | None:
         """Developer that it is mixed with; None: it is used as it is."""
         return DEVELOPERS.get(self.kind)
 
@@ -117,12 +117,19 @@ class TonerStep:
         return note("toner.parts", parts=parts)
 
     @property
+    def bowl(self) -> Note:
+        """What is in the bowl, in a few words."""
+        return note(
+            "toner.bowl",
+            mix=self.mix,
+            developer=note("toner.with" if self.developer else "toner.without"),
+            grams="" if self.grams is None else note("toner.bowl_grams", grams=self.grams),
+        )
+
+    @property
     def words(self) -> Note:
         """The step in one line."""
-        without = note("toner.with" if self.developer else "toner.without", mix=self.mix)
-        if self.grams is None:
-            return note("toner.words", mix=without)
-        return note("toner.words_grams", mix=without, grams=self.grams)
+        return note("toner.words", bowl=self.bowl)
 
     @property
     def _strength(self) -> Note:
@@ -136,7 +143,7 @@ class TonerStep:
     def _developer(self) -> Note:
         found = self.developer
         if found is None:
-            return note("toner.developer.none", kind=self.kind)
+            return note("toner.developer.none")
         (low, high), (few, many) = found.volumes, found.parts
         return note("toner.developer", low=low, high=high, few=few, many=many)
 

@@ -9,12 +9,19 @@ from typing import TYPE_CHECKING, Any
 
 from lift.errors import check_choice
 from lift.practice.cautions import apart
-from lift.practice.service.plan import Plan, Step
+from lift.practice.service.plan import TONING, Plan, Step
 from lift.practice.service.zone_plan import ZonePlan
 from lift.show.card.timeline import timeline
 from lift.show.lock.beside import with_levels
 from lift.show.lock.svg import lock_svg
-from lift.show.said_plan import first_notes, on_note, red_notes, verdict_note, zone_looks
+from lift.show.said_plan import (
+    first_notes,
+    on_note,
+    red_notes,
+    total_note,
+    verdict_note,
+    zone_looks,
+)
 from lift.words import Note, note, say, says
 
 if TYPE_CHECKING:
@@ -23,7 +30,7 @@ if TYPE_CHECKING:
 PAPERS = {"A4": "A4", "Letter": "letter"}
 MOST_CHANGES = 3
 LETTERS = {"A4": 8.6, "Letter": 8.2}
-LETTERS_OF_MORE = {"A4": 7.9, "Letter": 7.2}
+LETTERS_OF_MORE = {"A4": 7.8, "Letter": 6.8}
 """Height of letters [points], by paper, for one is shorter than the other; where red or grey hair
 is told of, there is more to say."""
 ZOOM = (1.0, 1.0, 0.74, 0.7, 0.62)
@@ -54,6 +61,7 @@ def card_html(plan: Plan, paper: str = "A4") -> str:
         title=plan.scenario.title,
         about=plan.scenario.about,
         verdict=verdict_note(plan),
+        total=total_note(plan, short=True),
         changes=[
             note("card.try", kind=c.kind, text=c.text, p=c.p_inside, minutes=c.total_minutes)
             for c in changes
@@ -121,9 +129,12 @@ def _locks(zone: ZonePlan, plan: Plan, number: int) -> list[tuple[Markup, str, N
 
 
 def _steps(plan: Plan) -> Iterator[Note]:
-    """Steps with runs of sections drawn together."""
-    for _, run in groupby(plan.steps, key=lambda step: (step.kind, step.zone)):
+    """Steps with runs of sections drawn together, and each toner with its rinse."""
+    mixtures = [step for step in plan.steps if step.kind not in TONING]
+    for _, run in groupby(mixtures, key=lambda step: (step.kind, step.zone)):
         yield _step(list(run))
+    for each in plan.toning:
+        yield note("card.step.tone", at=each.starts, zone=each.zone, until=each.rinsed)
 
 
 def _step(run: list[Step]) -> Note:

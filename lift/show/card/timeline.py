@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from lift.practice.service.after_rinse import ToningTimes
 from lift.practice.service.plan import Plan
 from lift.practice.service.zone_plan import SectionPlan, ZonePlan
 from lift.practice.time_line import PLACES
 from lift.words import Note, note, say
 
-LEFT, WIDTH, RIGHT, ROW, TOP = 110.0, 515.0, 152.0, 14.0, 26.0
+LEFT, WIDTH, RIGHT, ROW, TOP = 110.0, 515.0, 152.0, 12.3, 26.0
 KEY_HEIGHT, KEY_BOX, LETTER = 16.0, 22.0, 5.6
 """Height of the row that names the places, width of its boxes and of a letter at the most."""
 MOST_ROWS = 26
@@ -20,9 +21,10 @@ MOST_ROWS = 26
 class Row:
     """One section's row, in the drawing's units: `y` its top, `x` and `w` left end and width.
 
-    It is laid (`lay`), then works until rinsed (`bar`). Its `boxes` tile the row: place, left end
-    and width of every span of its time line. It is `inside` when its expected strands are at the
-    rinse; `words` say so, with its processing time and its chance.
+    It is laid (`lay`), then works until rinsed (`bar`). Its `boxes` tile the row until all is
+    rinsed: place, left end and width of every span of its time line. It is `inside` when its
+    expected strands are at the rinse; `words` say so, with its processing time and its chance.
+    A zone's first row also has its `toner`: `x` and `w` of its laying and of its working.
     """
 
     label: str
@@ -34,6 +36,7 @@ class Row:
     boxes: tuple[tuple[str, float, float], ...]
     inside: bool
     words: Note
+    toner: tuple[float, float, float, float] | None = None
 
 
 @dataclass(frozen=True)
@@ -59,7 +62,8 @@ class Timeline:
     def legend(self) -> Note:
         """What the marks mean, and how much is left out."""
         more = note("card.left_out", count=self.left_out) if self.left_out else ""
-        return note("card.legend", more=more)
+        toned = any(row.toner is not None for row in self.rows)
+        return note("card.legend", toner=note("card.toner_bars") if toned else "", more=more)
 
 
 def timeline(plan: Plan) -> Timeline:
@@ -67,8 +71,17 @@ def timeline(plan: Plan) -> Timeline:
     chosen = [(zone, section) for zone in plan.zones for section in telling(zone, plan)]
     end = max(plan.total_minutes, 1.0)
     scale = WIDTH / end
+    toners = {times.zone: times for times in plan.toning}
     rows = tuple(
-        _row(zone, section, TOP + i * ROW, scale, end) for i, (zone, section) in enumerate(chosen)
+        _row(
+            zone,
+            section,
+            TOP + i * ROW,
+            scale,
+            plan.service.all_rinsed,
+            toners.get(zone.zone.name) if section is zone.sections[0] else None,
+        )
+        for i, (zone, section) in enumerate(chosen)
     )
     step = next(s for s in (1, 2, 5, 10, 15, 30, 60) if end / s <= 13)
     ticks = tuple((LEFT + t * scale, f"{t:g}") for t in range(0, int(end) + 1, step))
@@ -101,7 +114,14 @@ def telling(zone: ZonePlan, plan: Plan) -> tuple[SectionPlan, ...]:
     return tuple(sections[i] for i in sorted(even | {weakest}))
 
 
-def _row(zone: ZonePlan, section: SectionPlan, y: float, scale: float, end: float) -> Row:
+def _row(
+    zone: ZonePlan,
+    section: SectionPlan,
+    y: float,
+    scale: float,
+    end: float,
+    toner: ToningTimes | None,
+) -> Row:
     return Row(
         label=f"{zone.zone.name} {section.number}",
         y=y,
@@ -117,5 +137,13 @@ def _row(zone: ZonePlan, section: SectionPlan, y: float, scale: float, end: floa
         words=note(
             "card.in" if section.inside else "card.out",
             row=note("card.row", minutes=section.minutes, p=section.p_inside),
+        ),
+        toner=None
+        if toner is None
+        else (
+            LEFT + toner.starts * scale,
+            (toner.laid - toner.starts) * scale,
+            LEFT + toner.laid * scale,
+            (toner.rinsed - toner.laid) * scale,
         ),
     )

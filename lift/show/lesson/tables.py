@@ -132,7 +132,10 @@ def plan_table(result: Plan) -> Shown:
         for zone in result.zones
     ]
     heads = _heads("zone", "begin", "all_on", "rinse", "at_the_rinse", "inside", "past")
-    caption = note("table.plan", minutes=result.total_minutes)
+    minutes, rinsed = result.total_minutes, result.service.all_rinsed
+    caption = note("table.plan", minutes=minutes)
+    if result.toning:
+        caption = note("table.plan_toned", minutes=minutes, rinsed=rinsed)
     return table(heads, rows, " ".join(says([caption, *red_notes(result)])))
 
 

@@ -44,7 +44,7 @@ FIRST_LEVEL = 8
 """Goal that the form begins with when a level or a stage is to be reached."""
 
 SCRIPTS = (
-    *("page.js.", "level_short.", "mixture.", "dye.", "part.", "change.", "first."),
+    *("page.js.", "level_short.", "mixture.", "part.", "change.", "first."),
     *("preview.passes.", "preview.side.label"),
 )
 """Codes that the page's scripts say; of names, the family is part of the code."""

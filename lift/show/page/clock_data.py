@@ -8,11 +8,13 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.answers.encode import Part
+from lift.practice.service.after_rinse import pace_of
 from lift.practice.service.clock import ZoneClock, start_clock
 from lift.practice.service.plan import Plan
+from lift.practice.toning.toner_step import TonerStep
 from lift.show.lock.shades import shade_texts
 from lift.show.page.answer import Lock, Shades, natural_scale
-from lift.words import says
+from lift.words import say, says
 
 
 class ZoneData(Part):
@@ -29,12 +31,22 @@ class ZoneData(Part):
     planned_wait: float
     share: float
     hands: int
+    toner: str | None
     log_strength: list[float]
     reached: list[float | None]
     closes: list[float | None]
     minutes: list[float]
     colours: list[list[Shades]]
     level: list[list[float]]
+
+
+class PaceData(Part):
+    """How long the work with toners takes [min]."""
+
+    changeover: float
+    laying: float
+    minutes: float
+    rinse: float
 
 
 class ClockData(Part):
@@ -46,6 +58,8 @@ class ClockData(Part):
 
     title: str
     together: bool
+    rinse_lasts: float
+    pace: PaceData
     cautions: list[str]
     zones: list[ZoneData]
     levels: list[Lock]
@@ -54,12 +68,19 @@ class ClockData(Part):
 def clock_data(result: Plan) -> ClockData:
     """Tables of a plan's clock."""
     clock = start_clock(result)
-    zones = [_zone(zone) for zone in clock.zones]
-    levels = [*natural_scale(result.curves)]
-    return ClockData(result.scenario.title, clock.together, says(result.cautions), zones, levels)
+    steps = {z.zone.name: z.toner_step for z in result.zones}
+    return ClockData(
+        title=result.scenario.title,
+        together=clock.together,
+        rinse_lasts=result.service.rinse_lasts,
+        pace=PaceData(**vars(pace_of(result.scenario.values))),
+        cautions=says(result.cautions),
+        zones=[_zone(zone, steps[zone.name]) for zone in clock.zones],
+        levels=[*natural_scale(result.curves)],
+    )
 
 
-def _zone(zone: ZoneClock) -> ZoneData:
+def _zone(zone: ZoneClock, toner: TonerStep | None) -> ZoneData:
     answer = zone.response
     nodes, times, _ = answer.lab.shape
     colours = shade_texts(answer.lab.reshape(-1, 3))
@@ -75,6 +96,7 @@ def _zone(zone: ZoneClock) -> ZoneData:
         planned_wait=zone.planned_wait,
         share=zone.share,
         hands=zone.hands,
+        toner=None if toner is None else say(toner.bowl),
         log_strength=answer.log_strength.tolist(),
         reached=_finite(answer.reached[0]),
         closes=_finite(answer.closes[0]),

@@ -39,6 +39,8 @@ from lift.show.said_plan import (
     gain_note,
     on_note,
     red_notes,
+    toner_notes,
+    total_note,
     verdict_note,
     zone_looks,
 )
@@ -81,6 +83,8 @@ class ZoneShown(Part):
     locks: list[Lock]
     tone: str
     tone_code: Code
+    toner: list[str]
+    toner_codes: list[Code]
     fibres: list[str]
     fibres_codes: list[Code]
     chance: str
@@ -93,6 +97,8 @@ class PlanShown(Part):
 
     verdict: str
     verdict_code: Code
+    total: str
+    total_code: Code
     chance: str
     changes: list[str]
     changes_codes: list[Code]
@@ -136,6 +142,7 @@ def _shown(result: Plan) -> PlanShown:
     return PlanShown(
         **said(
             verdict=verdict_note(result),
+            total=total_note(result),
             changes=map(gain_note, result.changes),
             red=red_notes(result),
         ),
@@ -157,7 +164,11 @@ def _zone(zone: ZonePlan, result: Plan) -> ZoneShown:
         first=First(**said(**first_notes(zone, result))),
         locks=locks_beside(zone_looks(zone), result.curves),
         **said(on=on_note(zone)),
-        **said(tone=tone_note(zone.tone), fibres=(told for _, told in fibre_notes(zone))),
+        **said(
+            tone=tone_note(zone.tone),
+            toner=toner_notes(zone),
+            fibres=(told for _, told in fibre_notes(zone)),
+        ),
         chance=say("chance", p=zone.p_inside),
         sections=shade_texts(sections),
         levels=locks_around(sections, result.curves),

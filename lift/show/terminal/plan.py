@@ -12,7 +12,7 @@ from lift.practice.service.plan import Plan
 from lift.practice.service.zone_plan import SectionPlan, ZonePlan
 from lift.practice.time_line import PLACES
 from lift.quantities import MINUTES
-from lift.show.said import dose_notes, lift_note, tone_note
+from lift.show.said import lift_note, tone_note
 from lift.show.said_plan import (
     bowl_note,
     closed_notes,
@@ -22,6 +22,8 @@ from lift.show.said_plan import (
     no_window_notes,
     on_note,
     red_notes,
+    toner_notes,
+    total_note,
     verdict_note,
 )
 from lift.show.terminal.foot import console, patch, print_first, print_foot
@@ -48,6 +50,7 @@ def print_plan(result: Plan, to: Console | None = None, *, brief: bool = False) 
     to.print(Text(say(verdict_note(result)), style="bold"))
     for line in result.water:
         to.print(Text(str(line)))
+    to.print(Text(say(total_note(result))))
     if brief:
         print_foot(to, result.cautions, brief=True)
         return
@@ -133,11 +136,10 @@ def _print_zone(zone: ZonePlan, result: Plan, to: Console) -> None:
     line.append(say("plan.zone", zone=zone.zone.name, stage=zone.stage, **what, **numbers))
     to.print(line)
     _indented(to, say(bowl_note(zone.bowl)))
-    if zone.toner:
-        after = patch(zone.after, 4, to)
-        after.append(say("plan.lab", lab=zone.after))
-        toner = say("plan.toner", doses=dose_notes(zone.toner))
-        to.print(Text.assemble("  ", toner, " ", after))
+    if zone.toner_step is not None:
+        toner, after = map(say, toner_notes(zone))
+        toned = Text.assemble(toner, " ", patch(zone.after, 4, to), after)
+        to.print(Padding(toned, (0, 0, 0, 2), expand=False))
     else:
         _line(to, "plan.tone_answer", tone=tone_note(zone.tone))
     _print_fibres(zone, to)

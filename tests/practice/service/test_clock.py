@@ -1,5 +1,7 @@
 """The clock: on time it is the plan; late, it adjusts. Time is only ever handed in."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -8,7 +10,7 @@ from hypothesis import strategies as st
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.goal import Lighten
-from lift.practice.scenario.scenario import Placement, Salon, Scenario, Zone, ZoneGoal
+from lift.practice.scenario.scenario import Placement, Salon, Scenario, Toner, Zone, ZoneGoal
 from lift.practice.service.clock import start_clock
 from lift.practice.service.plan import plan
 
@@ -55,6 +57,51 @@ def through(result, late=0.0):
         if action.kind == "done":
             return clock, done
     raise AssertionError("it never ends")
+
+
+TONED = [
+    planned(rinse, (replace(FOILS, toner=Toner()), replace(BASE, toner=Toner("permanent"))))
+    for rinse in ("together", "zone by zone")
+]
+
+
+@pytest.mark.parametrize("result", TONED, ids=["together", "zone by zone"])
+def test_toners_follow_the_last_rinse_as_planned(result):
+    clock, done = through(result)
+    told = [(action.kind, action.zone) for action, _ in done]
+    first, second = (each.zone for each in result.toning)
+    assert told[-5:] == [
+        *(("tone", first), ("tone", second), ("rinse_tone", first), ("rinse_tone", second)),
+        ("done", ""),
+    ]
+    for each in result.toning:
+        zone = clock.zone(each.zone)
+        assert zone.toned == pytest.approx(each.starts, abs=1e-6)
+        assert zone.tone_rinsed == pytest.approx(each.rinsed, abs=1e-6)
+    steps = [(s.kind, s.zone) for s in result.steps]
+    assert steps[-4:] == told[-5:-1]
+    assert result.total_minutes == pytest.approx(result.steps[-1].until)
+
+
+def test_a_toner_laid_late_is_rinsed_late_and_the_next_waits():
+    clock, now = start_clock(TONED[0]), 0.0
+    while clock.next(now).kind != "tone":
+        clock, now, _ = act(clock, now)
+    due = clock.next(now).at
+    clock = clock.mark(due + 7.0)
+    following = clock.next(due + 7.0)
+    assert following.kind == "tone"
+    assert following.at == pytest.approx(due + 7.0 + 3.0 + 1.0)
+    # Left for too long, the one that works is rinsed before another is laid.
+    late = clock.mark(due + 28.5)
+    assert [late.next(due + 28.5).kind, late.next(due + 28.5).zone] == ["rinse_tone", "foils"]
+    assert late.next(due + 28.5).at == pytest.approx(max(due + 27.0, due + 31.5))
+
+
+def test_a_zone_without_a_toner_is_done_when_rinsed():
+    clock, _ = through(TOGETHER)
+    assert not TOGETHER.toning
+    assert all(z.toned is z.tone_rinsed is None for z in clock.zones)
 
 
 @pytest.mark.parametrize("result", [TOGETHER, BY_ZONE], ids=["together", "zone by zone"])

@@ -216,6 +216,46 @@ def test_hair_lies_above_the_natural_levels_between_which_it_is(served, visit):
     assert page.locator("#on-levels figure").count() == 0
 
 
+def test_toners_follow_the_last_rinse_on_the_face(served, visit):
+    result = plan(load_scenario(SHARED / "fine_and_coarse.toml"))
+    (first, second), visitor = result.toning, visit(served.url, "phone")
+    visitor.page.clock.install(time=NOON)
+    page = visitor.open("plan")
+    page.select_option("#plan-pick", "fine-and-coarse")
+    page.wait_for_selector("#plan-outcome:not([hidden])")
+    assert "min of toning, assumed" in page.inner_text("#plan-total")
+    assert "Toner: blue-violet. Strength:" in page.inner_text("#plan-tones")
+    page.click("#plan-clock")
+    page.wait_for_selector("#clock-set:not([hidden])")
+
+    def pressed_until(word):
+        for _ in range(30):
+            if page.inner_text("#press") == word:
+                return
+            page.click("#press")
+            go(page, 30)
+        raise AssertionError(page.inner_text("#press"))
+
+    pressed_until("Toned")
+    go(page, 60 * 6)
+    assert face(page) == ("do", f"Tone {first.zone}")
+    assert "blue-violet, no developer, 60 g" in page.inner_text("#face-next")
+    page.click("#press")
+    go(page, 60 * 5)
+    assert face(page) == ("do", f"Tone {second.zone}")
+    page.click("#press")
+    go(page, 60 * 10)
+    assert face(page) == ("wait", "Wait")
+    assert page.inner_text("#face-next") == f"then: Rinse the tone {first.zone}"
+    go(page, 60 * 6)
+    assert face(page) == ("rinse", f"Rinse the tone {first.zone}")
+    page.click("#press")
+    go(page, 60 * 6)
+    page.click("#press")
+    go(page, 1)
+    assert face(page)[0] == "done"
+
+
 def test_the_time_is_the_engines(served, visit):
     visitor = visit(served.url)
     page = start_strand(visitor)

@@ -82,6 +82,25 @@ def test_sections_lie_beside_the_natural_levels_between_which_they_all_are(brows
         assert [lock["shades"] for lock in levels] == wanted
 
 
+@pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)
+def test_a_toner_is_told_as_a_step_with_its_time(browser, path):
+    reply = planned(browser, path, "/api/plan?shown=true").json
+    answer, shown = reply["answer"], reply["shown"]
+    toned = [zone["zone"] for zone in answer["zones"] if zone["toner_step"] is not None]
+    assert sorted(toned) == sorted(each["zone"] for each in answer["toning"])
+    assert shown["total_code"]["code"] == ("plan.total_toned" if toned else "plan.total")
+    assert answer["total_minutes"] >= answer["all_rinsed"]
+    for zone in answer["zones"]:
+        lines = [told["code"] for told in shown["zones"][zone["zone"]]["toner_codes"]]
+        assert lines == (["plan.toner", "plan.toner.after"] if zone["toner_step"] else [])
+        assert bool(zone["toner"]) == (zone["toner_step"] is not None)
+    steps = [(step["kind"], step["zone"]) for step in answer["steps"]]
+    assert [z for kind, z in steps if kind == "tone"] == [t["zone"] for t in answer["toning"]]
+    clock = {z["name"]: z["toner"] for z in shown["clock"]["zones"]}
+    assert [name for name, bowl in clock.items() if bowl] == toned
+    assert all("no developer" in bowl or "low-volume" in bowl for bowl in clock.values() if bowl)
+
+
 def test_the_clock_holds_the_librarys_tables(browser):
     shown = planned(browser, SMALL, "/api/plan?shown=true").json["shown"]["clock"]
     clock = start_clock(plan(load_scenario(SMALL)))

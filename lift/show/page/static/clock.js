@@ -86,6 +86,10 @@ function face(todo, now) {
   if (todo.kind === "rinse") {
     if (left < 0) return { state: "late", word: say("clock.now", { what }), time: -left, next: say("clock.late") };
     if (away <= 0) return { state: "rinse", word: what, time: left, next: say("clock.left") };
+  } else if (todo.kind === "tone" && away <= 0) {
+    return { state: "do", word: what, time: -away, next: zoneOf(todo).data.toner };
+  } else if (todo.kind === "rinse_tone" && away <= 0) {
+    return { state: "rinse", word: what, time: -away, next: say("clock.makers") };
   } else if (todo.kind === "lay" && away <= 0) {
     const pace = todo.at + zoneOf(todo).each - now;
     if (pace >= 0) return { state: "do", word: what, time: pace, next: say("clock.left_to_lay") };

@@ -15,14 +15,17 @@ export class ZoneClock {
     this.begun = marks.begun ?? null;
     this.laid = marks.laid ?? [];
     this.rinsed = marks.rinsed ?? null;
+    this.toned = marks.toned ?? null;
+    this.toneRinsed = marks.toneRinsed ?? null;
   }
 
   with(changes) {
-    return new ZoneClock(this.data, { begun: this.begun, laid: this.laid, rinsed: this.rinsed, ...changes });
+    return new ZoneClock(this.data, { ...this.marks, ...changes });
   }
 
   get marks() {
-    return { begun: this.begun, laid: this.laid, rinsed: this.rinsed };
+    const { begun, laid, rinsed, toned, toneRinsed } = this;
+    return { begun, laid, rinsed, toned, toneRinsed };
   }
 
   get sections() {
@@ -211,7 +214,7 @@ export class Clock {
     }
     const open = this.zones.filter((z) => z.begun !== null && z.rinsed === null);
     const waiting = this.zones.filter((z) => z.begun === null);
-    if (!open.length && !waiting.length) return action("done", "", [], now);
+    if (!open.length && !waiting.length) return this.tone(now);
     const rinse = this.rinse(open, waiting, now);
     const laying = open.find((z) => !z.allOn);
     if (laying) {
@@ -234,9 +237,31 @@ export class Clock {
       if (todo.kind === "rinse" && mine && zone.begun !== null && zone.rinsed === null) {
         return zone.with({ rinsed: now });
       }
+      if (todo.kind === "tone" && mine) return zone.with({ toned: now });
+      if (todo.kind === "rinse_tone" && mine) return zone.with({ toneRinsed: now });
       return zone;
     });
     return new Clock(this.plan, zones);
+  }
+
+  // The toner to lay or to rinse, once every mixture is rinsed; done when all is.
+  tone(now) {
+    const { pace, rinse_lasts: lasts } = this.plan;
+    const ahead = this.zones.filter((z) => z.data.toner && z.toned === null);
+    const working = this.zones.filter((z) => z.toned !== null && z.toneRinsed === null);
+    const marks = this.zones.flatMap((z) => [
+      z.rinsed === null ? null : z.rinsed + lasts,
+      z.toned === null ? null : z.toned + pace.laying,
+      z.toneRinsed === null ? null : z.toneRinsed + pace.rinse,
+    ]);
+    const free = Math.max(...marks.filter((t) => t !== null));
+    const due = working.length ? least(working, (z) => z.toned).toned + pace.minutes : Infinity;
+    if (ahead.length) {
+      const at = free + pace.changeover;
+      if (at + pace.laying <= due) return action("tone", ahead[0].name, [], at);
+    }
+    if (!working.length) return action("done", "", [], now);
+    return action("rinse_tone", least(working, (z) => z.toned).name, [], Math.max(due, free));
   }
 
   rinse(open, waiting, now) {

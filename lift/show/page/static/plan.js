@@ -108,6 +108,7 @@ function draw() {
   byId("plan-verdict").dataset.exists = answer.exists;
   byId("plan-first").replaceChildren(...answer.zones.map((z) => first(shown.zones[z.zone])));
   list(byId("plan-water"), answer.water);
+  tell("plan-total", shown.total);
   const failed = answer.changes.filter((c) => !c.works).map((c) => named("change", c.kind));
   list(byId("plan-changes"), [
     ...answer.changes.flatMap((c, i) =>
@@ -143,8 +144,8 @@ function draw() {
   list(byId("plan-red"), shown.red);
   byId("plan-tones").replaceChildren(
     ...answer.zones.map((z) => {
-      const { locks, fibres } = shown.zones[z.zone];
-      return looks(toneWords(z, shown.zones[z.zone]), locks, fibres);
+      const { locks, fibres, tone, toner } = shown.zones[z.zone];
+      return looks(say("plan.tone", { zone: z.zone, tone }), locks, [...toner, ...fibres]);
     }),
   );
   tell("plan-blend", answer.blend.words);
@@ -163,12 +164,6 @@ function draw() {
   );
   list(byId("plan-next"), answer.next_visit.words);
   list(byId("plan-assumed"), answer.assumed);
-}
-
-function toneWords(zone, shown) {
-  const doses = Object.entries(zone.toner).map(([dye, dose]) => `${named("dye", dye)} ${dose.toFixed(1)}`);
-  if (doses.length) return say("plan.toner", { zone: zone.zone, doses: doses.join(", ") });
-  return say("plan.tone", { zone: zone.zone, tone: shown.tone });
 }
 
 export function startPlan() {

@@ -19,13 +19,14 @@ function stepFor(span, most) {
 
 export function drawPlan(target, key, answer, shown) {
   const width = Math.max(target.parentElement.clientWidth, 320);
-  const rows = answer.zones.reduce((sum, z) => sum + z.sections.length + 1, 0);
+  const rows = answer.zones.reduce((sum, z) => sum + z.sections.length + 1, 2 * answer.toning.length);
   const tall = Math.max(4, Math.min(20, (MOST_HEIGHT - HEAD - answer.zones.length * LEVELS) / rows));
   const height = HEAD + rows * tall + answer.zones.length * LEVELS + 8;
-  const end = Math.max(
-    answer.total_minutes,
+  const until = Math.max(
+    answer.all_rinsed,
     ...answer.zones.flatMap((z) => [z.latest, ...z.sections.map((s) => s.starts + (s.closes ?? 0))]),
   );
+  const end = Math.max(until, answer.total_minutes);
   const x = (t) => LEFT + (t / end) * (width - LEFT - RIGHT);
   const parts = [];
   const step = stepFor(end, width / 50);
@@ -51,7 +52,7 @@ export function drawPlan(target, key, answer, shown) {
         parts.push(svg("text", { x: LEFT - 8, y: y + bar - 1, "text-anchor": "end" }, String(section.number)));
       }
       parts.push(
-        ...bars(section.time_line, x, y, bar, end),
+        ...bars(section.time_line, x, y, bar, until),
         svg("rect", {
           class: "on-hair", x: x(section.starts), y: y + 0.32 * bar, height: 0.36 * bar,
           width: Math.max(x(section.rinsed) - x(section.starts), 1),
@@ -71,19 +72,34 @@ export function drawPlan(target, key, answer, shown) {
     });
     y += LEVELS;
   }
+  for (const toner of answer.toning) {
+    const bar = Math.max(tall - 4, 2);
+    const words = say("plan.toner", { zone: toner.zone });
+    parts.push(svg("text", { class: "strong", x: 0, y: y + Math.max(tall - 5, 11) }, words));
+    y += Math.max(tall, 14);
+    parts.push(
+      svg("rect", {
+        class: "on-hair", x: x(toner.starts), y: y + 0.32 * bar, height: 0.36 * bar,
+        width: Math.max(x(toner.rinsed) - x(toner.starts), 1),
+      }),
+      svg("path", { class: "now", d: `M${x(toner.rinsed)} ${y - 2}v${bar + 4}` }),
+    );
+    y += tall;
+  }
   target.setAttribute("viewBox", `0 0 ${width} ${y + 6}`);
   target.setAttribute("width", width);
   target.setAttribute("height", y + 6);
   target.replaceChildren(...parts);
-  placeKey(key, answer.zones.flatMap((z) => z.sections.map((s) => s.time_line)), end);
+  placeKey(key, answer.zones.flatMap((z) => z.sections.map((s) => s.time_line)), until);
   target.setAttribute(
     "aria-label",
     say("plan.line", {
-      zones: answer.zones
-        .map((z) =>
-          say("plan.line_zone", {
-            zone: z.zone, starts: clockTime(60 * z.starts), rinsed: clockTime(60 * z.rinsed),
-          }),
+      zones: [
+        ...answer.zones.map((z) => ["plan.line_zone", z]),
+        ...answer.toning.map((z) => ["plan.toner_line", z]),
+      ]
+        .map(([words, { zone, starts, rinsed }]) =>
+          say(words, { zone, starts: clockTime(60 * starts), rinsed: clockTime(60 * rinsed) }),
         )
         .join("; "),
     }),
