@@ -1,5 +1,6 @@
 """The page in a real browser: preview, plan, strand test and record, on a phone and on a desk."""
 
+import json
 import re
 from io import BytesIO
 from itertools import combinations, pairwise
@@ -13,6 +14,7 @@ from playwright.sync_api import expect
 from lift.make import bench_page
 from lift.model.curves import default_curves
 from lift.model.natural import natural_path
+from lift.practice.goal import Blend, Lighten, Match, Tone, parse_goal
 from lift.show.lock.shades import ground
 from lift.show.page.pairing import Pairing
 
@@ -31,45 +33,225 @@ def wait_for_answer(page, after):
     page.wait_for_selector(f'html:not([data-answered="{after}"])', state="attached")
 
 
+def aim(page, intent, named="", **parts):
+    """Set the form's goal: an intent, what it is named as, and boxes by their name."""
+    page.check(f"#aim-{intent}")
+    if named:
+        page.check(f"#what-{named}")
+    for name, value in parts.items():
+        page.fill(f"#goal-{name}-box", value)
+
+
+def was_kept(visitor, question):
+    """Let the browser have kept a form on an earlier visit."""
+    kept = json.dumps({"at": 9e15, "question": question})
+    visitor.page.add_init_script(f"localStorage.setItem('lift.state', {json.dumps(kept)})")
+
+
+def typed_goal(page):
+    """What the form asks for as the goal; None where it names none."""
+    return page.evaluate("import('/static/preview.js').then(m => m.typedQuestion().goal ?? null)")
+
+
 @pytest.mark.parametrize("size", SIZES)
 def test_a_slider_asks_anew_and_shows_the_engines_numbers(served, visit, size):
     visitor = visit(served.url, size)
     page = visitor.open()
     before = answered(page)
+    aim(page, "lighten", "level", level="8.5")
     page.focus("#level")
     for _ in range(5):
         page.keyboard.press("ArrowRight")
     wait_for_answer(page, before)
     assert page.input_value("#level-box") == "6.5"
     page.wait_for_selector(".asked-words:has-text('natural level 6.5')", state="attached")
-    query = "level=6.5&minutes=10&volume=20&fibre=70&temperature=30&grey=0"
+    query = "level=6.5&minutes=10&volume=20&fibre=70&temperature=30&grey=0&goal=lighten+8.5"
     shown = page.evaluate(f"fetch('/api/preview?{query}&shown=true').then(r => r.json())")["shown"]
     assert visitor.text("#window-words") == shown["window"]
     assert visitor.text("#level-words") == shown["level"]
     assert visitor.text("#warmth-words") == shown["warmth"]
     assert visitor.text("#tone-words") == shown["tone"]
+    assert visitor.text("#side-words") == shown["side"][0]
     assert visitor.text("#risk").lower() == shown["risk"].lower()
-    assert visitor.text("#risk-words") == f"{shown['chance']} strands would be too warm"
+    assert page.locator("#first dt").all_inner_texts() == ["Mix", "Rinse", "Then tone", "Risk"]
+    first = [shown[name] for name in ("mix", "rinse", "then_tone", "risk_words")]
+    said = page.locator("#first dd").all_inner_texts()
+    assert [" ".join(line.split()) for line in said] == [" ".join(line.split()) for line in first]
+    assert page.is_hidden("#passes")
     assert page.get_attribute("#level", "aria-valuetext") == "6.5"
 
 
 @pytest.mark.parametrize("size", SIZES)
 def test_every_minute_of_the_time_line_has_a_bar_and_its_name(served, visit, size):
     page = visit(served.url, size).open()
-    page.click("label:has-text('120')")
+    page.check("input[name='mixture'][value='base-break']")
     page.wait_for_selector("#line-places li:has-text('past the limit')")
+    assert bars_of(page) == [
+        "not lifted enough",
+        "inside",
+        "too warm for the goal",
+        "past the limit",
+    ]
+    page.check("input[name='mixture'][value='powder']")
+    aim(page, "lighten", "level", level="8")
+    page.click("label:has-text('120')")
+    page.wait_for_selector("#line-places li:has-text('too light')")
+    light = ["not lifted enough", "inside", "too light for the goal", "past the limit"]
+    assert bars_of(page) == light
+
+
+def bars_of(page):
+    """Names below the bars of the time line, which follow one another without a gap."""
     names = [" ".join(text.split()) for text in page.locator("#line-places li").all_inner_texts()]
-    assert names == ["not lifted enough", "inside", "too warm for the goal", "past the limit"]
     bars = page.eval_on_selector_all(
         "#warmth .place", "all => all.map(b => [+b.getAttribute('x'), +b.getAttribute('width')])"
     )
     assert len(bars) == len(names)
     for (x, width), (after, _) in pairwise(bars):
         assert x + width == pytest.approx(after, abs=0.01)
+    return names
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_an_open_lightening_tells_what_it_passes_and_is_not_timed(served, visit, size):
+    visitor = visit(served.url, size)
+    page = visitor.open()
+    page.check("input[name='mixture'][value='powder']")
+    page.wait_for_selector("#first-mix:has-text('powder')")
+    address = "/api/preview?level=6&volume=20&minutes=10&mixture=powder&shown=true"
+    got = page.evaluate(f"fetch('{address}').then(r => r.json())")
+    rows = page.locator("#passes tbody tr")
+    levels = [passed["level"] for passed in got["answer"]["passes"]]
+    assert len(levels) == rows.count() > 2
+    for row, cells in zip(rows.all(), got["shown"]["passes"], strict=True):
+        said = row.locator("[data-head]").all_text_contents()
+        assert [" ".join(cell.split()) for cell in said] == [" ".join(c.split()) for c in cells]
+    # No verdict, and no window: the time line marks the levels that it shows.
+    assert page.get_attribute(".risk", "data-risk") == "risk.open"
+    ink = "getComputedStyle(document.querySelector('#risk')).color"
+    assert page.evaluate(ink) == page.evaluate("getComputedStyle(document.body).color")
+    assert page.is_hidden("#window-words")
+    assert page.is_hidden("#side-words")
+    assert page.locator("#warmth .place, #warmth .window").count() == 0
+    shown = [p for p in got["answer"]["passes"] if p["minutes"] and p["minutes"] <= 30]
+    assert page.locator("#warmth .window-edge").count() == len(shown) > 1
+    assert "passes a level" in visitor.text("#line-key")
+    page.click("#to-clock")
+    assert "name a level" in visitor.text("#to-clock-error")
+    assert page.is_visible("#preview-room")
+    # A level that is passed becomes the goal, and then there is a time to rinse.
+    page.click(f"button:has-text('Reach level {levels[1]:g}')")
+    page.wait_for_selector("#passes", state="hidden")
+    assert typed_goal(page) == f"lighten {levels[1]:g}"
+    assert visitor.text("#to-clock-error") == ""
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    page.click("#to-clock")
+    page.wait_for_selector("#clock-set:not([hidden])")
+
+
+def test_where_no_minute_meets_the_goal_there_is_no_clock(served, visit):
+    visitor = visit(served.url)
+    page = visitor.open()
+    aim(page, "match", lab="60,60,20")
+    page.wait_for_selector("#first-rinse:has-text('no minute')")
+    assert "no minute" in page.text_content("#warmth")
+    page.click("#to-clock")
+    assert "nothing to time" in visitor.text("#to-clock-error")
+    assert page.is_visible("#preview-room")
+
+
+GOALS = [
+    (("any",), {}, None, None),
+    (("blend", "natural"), {}, "blend", Blend()),
+    (("blend", "natural"), {"warmth": "6"}, "blend warmth=6", Blend(warmth=6)),
+    (("blend", "level"), {"level": "7.6"}, "blend 7.6", Blend(7.6)),
+    (
+        ("blend", "level"),
+        {"level": "7.6", "warmth": "9", "tolerance": "4"},
+        "blend 7.6 warmth=9 tolerance=4",
+        Blend(7.6, 9, tolerance=4),
+    ),
+    (("blend", "lab"), {"lab": "54, 9, 27"}, "blend 54, 9, 27", Blend(lab=(54, 9, 27))),
+    (("lighten", "level"), {"level": "9"}, "lighten 9", Lighten(9)),
+    (("lighten", "stage"), {}, "lighten yellow", Lighten(stage="yellow")),
+    (
+        ("lighten", "level"),
+        {"level": "8", "tolerance": "5"},
+        "lighten 8 tolerance=5",
+        Lighten(8, tolerance=5),
+    ),
+    (("match",), {"lab": "54,9,27"}, "match 54,9,27", Match((54, 9, 27))),
+    (("tone",), {}, "tone", Tone()),
+]
+
+
+def test_the_form_types_each_goal_as_the_command_line_reads_it(served, visit):
+    page = visit(served.url).open()
+    for named, parts, typed, goal in GOALS:
+        for box in ("warmth", "tolerance"):
+            page.evaluate(f"document.getElementById('goal-{box}-box').value = ''")
+        aim(page, *named, **parts)
+        assert typed_goal(page) == typed
+        assert goal is None or parse_goal(typed) == goal
+    # Left as lightened, a warmth stands there to be moved.
+    aim(page, "lighten", "level", level="8")
+    page.check("#after-left")
+    assert typed_goal(page) == f"lighten 8 warmth={page.input_value('#goal-warmth')}"
+    assert page.is_hidden("#goal-tolerance-box")
+
+
+KEPT = [
+    ("any", "", None),
+    ("any", "6", "blend warmth=6"),
+    ("level", "", "lighten 8.5"),
+    ("level", "6", "lighten 8.5 warmth=6"),
+    ("lab", "", "match 60, 5, 20"),
+    ("lab", "6", "match 60, 5, 20 warmth=6"),
+]
+
+
+@pytest.mark.parametrize(("was", "warmth", "goal"), KEPT)
+def test_a_goal_that_an_older_page_kept_means_what_it_meant(served, visit, was, warmth, goal):
+    """What was typed then is read without an intent: 8 lightens, a colour is matched."""
+    visitor = visit(served.url)
+    boxes = {"aim-level-box": "8.5", "aim-lab-box": "60, 5, 20", "allowance-box": warmth}
+    question = {"boxes": {**boxes, "level-box": "5.5"}, "radios": {"aim": was, "mixture": "cream"}}
+    was_kept(visitor, question)
+    page = visitor.open()
+    assert page.input_value("#level-box") == "5.5"
+    assert typed_goal(page) == goal
+    if goal is not None:
+        old = {"any": "", "level": "8.5", "lab": "60, 5, 20"}[was]
+        assert parse_goal(goal) == parse_goal(f"{old} {warmth and f'warmth={warmth}'}".strip())
+    assert page.locator("input[name='aim']:checked").count() == 1
+
+
+@pytest.mark.parametrize(
+    ("named", "parts", "words"),
+    [
+        (("lighten", "level"), {"level": "12"}, "outside 1 to 10; nearest: 10"),
+        (("lighten", "level"), {"level": ""}, "'lighten pale yellow'"),
+        (("lighten", "level"), {"level": "3"}, "lightening cannot darken"),
+        (("match",), {"lab": "54 9"}, "'match 54,9,27'"),
+        (("blend", "natural"), {"warmth": "99"}, "0 to 60 dC*"),
+    ],
+)
+def test_what_is_wrong_with_a_goal_stands_beside_it(served, visit, named, parts, words):
+    page = visit(served.url).open()
+    aim(page, *named, **parts)
+    page.wait_for_selector("#goal-error:not(:empty)")
+    assert words in page.inner_text("#goal-error")
+    box = f"#goal-{next(iter(parts))}-box"
+    assert page.get_attribute(box, "aria-invalid") == "true"
+    apart = page.locator("#goal-error").bounding_box()["y"] - page.locator(box).bounding_box()["y"]
+    assert -160 < apart < 160
+    page.check("#aim-any")
+    page.wait_for_selector("#goal-error:empty", state="attached")
 
 
 def test_dragging_with_the_mouse_moves_the_marker(served, visit):
     page = visit(served.url).open()
+    page.locator("#minutes").scroll_into_view_if_needed()
     box = page.locator("#minutes").bounding_box()
     page.mouse.move(box["x"] + box["width"] / 3, box["y"] + box["height"] / 2)
     page.mouse.down()
@@ -256,7 +438,9 @@ def test_a_plan_is_opened_edited_kept_and_taken_to_the_clock(served, visit, size
 @pytest.mark.parametrize("size", SIZES)
 def test_a_strand_test_moves_the_preview(served, visit, size):
     visitor = visit(served.url, size)
-    page = visitor.open("strand")
+    page = visitor.open()
+    aim(page, "lighten", "level")
+    visitor.enter("strand")
     page.fill("#look-1-at", "five")
     page.fill("#look-1-what", "6.4")
     page.click("#strand-run")
@@ -267,15 +451,17 @@ def test_a_strand_test_moves_the_preview(served, visit, size):
     page.wait_for_selector("#strand-outcome:not([hidden])")
     assert "level 7.3 at 20 min" in visitor.text("#strand-seen")
     assert "narrower" in visitor.text("#strand-moved")
+    assert "at the latest" in visitor.text("#strand-first-rinse")
     visitor.enter("preview")
     before = visitor.text("#window-words")
     visitor.enter("strand")
     page.click("#strand-keep")
     page.wait_for_selector("#strand-forget:not([hidden])")
     visitor.enter("preview")
-    page.wait_for_timeout(800)
-    assert page.is_checked("#strand")
-    assert visitor.text("#window-words") != before
+    page.wait_for_selector("#strand:checked")
+    page.wait_for_function(
+        "b => document.getElementById('window-words').innerText !== b", arg=before
+    )
     page.fill("#level-box", "5")
     page.wait_for_selector("#strand-error:not(:empty)")
     assert "of other hair" in visitor.text("#strand-error")
@@ -361,7 +547,7 @@ def fill_every_room(visitor):
     page.click("details summary >> nth=0")
     page.check("#history")
     page.fill("#grey-box", "30")
-    page.check("#aim-level")
+    aim(page, "lighten", "level")
     page.check("#carry-own")
     visitor.enter("plan")
     page.select_option("#plan-pick", "darker-base")
@@ -382,7 +568,9 @@ def fill_every_room(visitor):
 
 
 def test_the_keyboard_alone_does_everything(served, visit):
-    page = visit(served.url).open()
+    visitor = visit(served.url)
+    was_kept(visitor, {"radios": {"aim": "lighten", "what": "level"}})
+    page = visitor.open()
     page.keyboard.press("Tab")
     assert page.evaluate("document.activeElement.className") == "skip"
     seen = set()
@@ -390,7 +578,8 @@ def test_the_keyboard_alone_does_everything(served, visit):
         page.keyboard.press("Tab")
         seen.add(page.evaluate("document.activeElement.id || document.activeElement.hash || ''"))
     expected = {"level", "level-box", "fibre", "damp", "history", "grey", "red", "volume"}
-    expected |= {"minutes", "minutes-box", "mixture-1", "aim-any", "allowance", "theme"}
+    expected |= {"minutes", "minutes-box", "mixture-1", "theme"}
+    expected |= {"aim-lighten", "what-level", "goal-level", "after-toned", "goal-tolerance-box"}
     expected |= {"span-30", "#plan", "#clock", "#strand", "#record", "to-clock"}
     assert expected <= seen
     page.focus('.rooms a[href="#clock"]')

@@ -122,7 +122,8 @@ def start_strand(visitor, minutes_of_day=NOON):
     page = visitor.page
     page.clock.install(time=minutes_of_day)
     page = visitor.open()
-    page.wait_for_selector("#window-words")
+    page.check("#aim-lighten")
+    page.wait_for_selector("#window-words:visible")
     page.click("#to-clock")
     page.wait_for_selector("#clock-set:not([hidden])")
     return page
@@ -130,7 +131,7 @@ def start_strand(visitor, minutes_of_day=NOON):
 
 def window(page):
     answer = page.evaluate(
-        "fetch('/api/preview?level=6&minutes=10&volume=20&fibre=70&temperature=30&grey=0')"
+        "fetch('/api/preview?level=6&minutes=10&volume=20&fibre=70&goal=lighten+8')"
         ".then(r => r.json())"
     )
     return answer["window"]
@@ -170,7 +171,7 @@ def test_start_applied_rinse(served, visit, size):
     heard = len(page.evaluate("window.heard"))
     go(page, 31)
     assert len(page.evaluate("window.heard")) >= heard + 6
-    left = 60 * (win["closes"] - win["best_minutes"])
+    left = 60 * (win["rinse_until"] - win["best_minutes"])
     go(page, left)
     assert face(page) == ("late", "Rinse now")
     assert "past its window" in page.inner_text("#on")
@@ -281,10 +282,10 @@ def test_a_reload_and_a_locked_phone_lose_no_time(served, visit):
     go(page, 1)
     assert "1:0" in page.inner_text("#on")
     # A phone that is locked runs no timer: the time of day jumps, and nothing ticks in between.
-    page.clock.pause_at(NOON + datetime.timedelta(minutes=30))
+    page.clock.pause_at(NOON + datetime.timedelta(minutes=70))
     page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
     assert face(page)[0] == "late"
-    assert "29:5" in page.inner_text("#on")
+    assert "69:5" in page.inner_text("#on")
 
 
 def test_without_a_connection_the_clock_runs_and_opens_again(tmp_path, serve, visit):
@@ -293,6 +294,8 @@ def test_without_a_connection_the_clock_runs_and_opens_again(tmp_path, serve, vi
     page = visitor.open()
     page.evaluate("navigator.serviceWorker.ready.then(() => true)")
     page.wait_for_timeout(500)
+    page.check("#aim-lighten")
+    page.wait_for_selector("#window-words:visible")
     page.click("#to-clock")
     page.click("#press")
     page.wait_for_timeout(700)
