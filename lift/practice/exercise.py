@@ -78,7 +78,7 @@ def _fibre(curves: CurveSet) -> Iterator[Question]:
         window = find_window(HAIR.replace(fibre_um=fibre), WEAK, Blend(), curves, members=2)
         ends[fibre] = _when("exercise.minutes", window.too_warm_at)
     yield Question(
-        note("exercise.fibre", **{fibre: FIBRES_UM[fibre] for fibre in ends}),
+        note("exercise.fibre", goal=window.target.name, **{f: FIBRES_UM[f] for f in ends}),
         note("exercise.fibre.answer", **ends),
         note("exercise.fibre.why"),
     )
@@ -86,10 +86,10 @@ def _fibre(curves: CurveSet) -> Iterator[Question]:
 
 def _base_break(curves: CurveSet) -> Iterator[Question]:
     hair, mixture = Hair(level=7.0, fibre_um="fine", damp=True), Mixture("base-break", 10.0)
-    window = find_window(hair, mixture, None, curves)
+    window = find_window(hair, mixture, Blend(), curves)
     low, high = (_when("window.time", end) for end in window.closes_range)
     yield Question(
-        note("exercise.window"),
+        note("exercise.window", goal=window.target.name),
         note("exercise.window.none")
         if window.opens is None
         else note("exercise.window.answer", opens=window.opens, closes=window.closes),

@@ -489,12 +489,12 @@ SENTENCES: dict[str, str] = {
     "exercise.warmer.one": "They differ by {gap:.1f} dC*.",
     "exercise.warmer.why": "Strength and time move hair along one stage curve; they do not change "
     "the curve.",
-    "exercise.fibre": "Fine ({fine:g} um) and coarse ({coarse:g} um) hair of the same level, same "
-    "mixture. Which becomes too warm first, and by how much?",
+    "exercise.fibre": "Fine ({fine:g} um) and coarse ({coarse:g} um) hair, same level and mixture. "
+    "Which is too warm for {goal} first, by how much?",
     "exercise.fibre.answer": "The fine hair: at {fine} against {coarse}.",
     "exercise.fibre.why": "Peroxide has less far to go into a thin fibre.",
-    "exercise.window": "Base break: natural level 7, fine, damp, 10 vol. When do you look, when do "
-    "you rinse?",
+    "exercise.window": "Base break for {goal}: natural level 7, fine, damp, 10 vol. When do you "
+    "look, when do you rinse?",
     "exercise.window.answer": "Look from {opens:.1f} min, rinse before {closes:.1f} min.",
     "exercise.window.none": "There is no window: choose a weaker developer or another goal.",
     "exercise.window.why": "Minutes at which nine in ten such strands become too warm: {low} to "
@@ -537,10 +537,10 @@ SENTENCES: dict[str, str] = {
     "all {lights} lights",
     "light.adaptation": "CAT16, complete, to D65",
     "carried.no_tone": "The mixture carries no tone that holds warmth back.",
-    "carried.never": "Never too warm, with the tone or without it.",
+    "carried.never": "Never too warm for {goal}, with the tone or without it.",
     "carried.to_the_end": "The tone carries the warmth from {bare:.1f} min to the end.",
-    "carried.outrun": "Without tone too warm from {bare:.1f} min; the tone carries the warmth "
-    "until {end:.1f} min, then lift outruns it.",
+    "carried.outrun": "Without tone too warm for {goal} from {bare:.1f} min; the tone carries the "
+    "warmth until {end:.1f} min, then lift outruns it.",
     "look.natural": "looks natural",
     "look.warm": "still warm, {cast:code wheel}",
     "look.past": "past neutral, {cast:code wheel} cast",
@@ -2031,7 +2031,7 @@ SENTENCES: dict[str, str] = {
     "plot.wheel.family": "{wheel:code wheel}",
     "plot.strand": "level {hair.level:g}, {mixture.kind:code mixture} {mixture.volume:g} vol",
     "plot.strand.short": "level {hair.level:g}, {mixture.kind:code mixture} {mixture.volume:g}",
-    "plot.never_too_warm": "Never too warm within {minutes:g} min",
+    "plot.never_too_warm": "Never too warm for {goal} within {minutes:g} min",
     # preview
     "plot.strip": "Colour of the strand through time",
     "plot.strip.grey": "Fibres through time, and as they are seen",
@@ -2226,13 +2226,17 @@ SENTENCES: dict[str, str] = {
     "plot.causes.without": "no half-oxidised melanin",
     "plot.phases.limit": "limit {limit:g} dC*",
     "plot.phases.cool": "cool phase",
-    "plot.phases.no_window": "No window: too warm from {too_warm_at:.1f} min, before the goal is "
-    "reached",
-    "plot.phases.window": "Enough lift from {opens:.1f} min, too warm from {too_warm_at:.1f} min",
+    "plot.phases.no_window": "No window for {goal}:\ntoo warm from {too_warm_at:.1f} min, before "
+    "it is reached",
+    "plot.phases.window": "Enough lift from {opens:.1f} min,\ntoo warm for {goal} from "
+    "{past_at:.1f} min",
+    "plot.phases.light": "Inside {goal}, from {opens:.1f} min,\npast it from {past_at:.1f} min",
+    "plot.phases.stays": "Inside {goal}, from {opens:.1f} min to the end",
     "plot.one_curve": "A stronger developer walks the same curve, only faster",
     "plot.one_curve.part": "Strengths part by up to {off:.1f} dC* at the same lift",
     "plot.one_curve.times": "at {times:list} min",
-    "plot.cases": "Too warm from {first_at:.1f} min ({first})\nto {last_at:.1f} min ({last})",
+    "plot.cases": "Too warm for {goal} from\n{first_at:.1f} min ({first}) "
+    "to {last_at:.1f} min ({last})",
     "plot.cases.time": "processing time [min]\n{key}",
     "lock.screen": "A screen or print can show which of two locks is darker or warmer, each drawn "
     "with shine so that its mean is the colour predicted; it cannot show hair as it is in the "
@@ -2269,11 +2273,11 @@ SENTENCES: dict[str, str] = {
     "it, {redder:.1f} without half-oxidised melanin but more pheomelanin, {without:.1f} without "
     "both.",
     "alt.phases": "Warmth against processing time, 0 to {minutes:g} min: noticed from "
-    "{noticed:.1f} min, {warmth:.1f} dC* at the end, limit {limit:g} dC*. Bars mark the phases.",
+    "{noticed:.1f} min, {warmth:.1f} dC* at the end{limit}. Bars mark the phases of {goal}.",
     "alt.one_curve": "Warmth against lift for {volumes:list} vol up to {minutes:g} min: marks in "
     "hair colours on one curve, {low:.1f} to {high:.1f} levels at the end.",
     "alt.cases": "{cases} strips of hair colour through {minutes:g} min, each with its window; "
-    "too warm within that time: {warm}.",
+    "too warm for {goal} within that time: {warm}.",
     # curve sets and trust
     "plot.parameters": "Set {name}: {known} of {count} numbers published or tuned{invented:if  "
     "(INVENTED swatches)|}",
@@ -2503,7 +2507,7 @@ SENTENCES: dict[str, str] = {
     "table.moved": "At {minutes:g} min on the head",
     "table.moved.before": "before the test",
     "table.moved.after": "after the test",
-    "table.moved.too_warm": "too warm",
+    "table.moved.too_warm": "too warm for {goal}",
     "table.moved.warmth": "warmth, nine in ten",
     "table.moved.closes": "closes [min], nine in ten",
     "table.moved.warmth.value": "{low:+.1f} to {high:+.1f} dC*",
@@ -2536,16 +2540,16 @@ SENTENCES: dict[str, str] = {
     "lesson.answer": "answer",
     "live.now": "hair now",
     "live.away": "Away from natural hair",
-    "live.never": "Never too warm",
+    "live.never": "Never too warm for {goal}",
     "live.light": "Past the scale from {at:.1f} min",
-    "live.from": "Too warm from {at:.1f} min",
+    "live.from": "Too warm for {goal}\nfrom {at:.1f} min",
     "live.moment": "After {minutes:g} min: level {level:level} (lift {lift}), {stage:code "
     "stage}, {warmth}; {window}{past}.",
     "live.warmth": "warmth {warmth:+.1f} dC*",
-    "live.too_warm": "; {p:chance} strands too warm",
+    "live.too_warm": "; {p:chance} strands too warm for {goal}",
     "live.past": ", overshoot {minutes:.1f} min{too_warm}",
-    "live.passed": "; too warm from {at:.1f} min, and past that by now: the goal is missed for "
-    "good",
+    "live.passed": "; too warm for {goal} from {at:.1f} min, and past that by now: it is missed "
+    "for good",
     "live.animation": "A moving picture of a lock of hair, its path in the a*b* plane and its "
     "warmth, from 0 to {end:g} min. At the end: {moment}",
     "live.frames": "frames",
@@ -2557,10 +2561,10 @@ SENTENCES: dict[str, str] = {
     "handout.class": "For the class",
     "handout.introduction": "Hair is a filter that takes blue light. Lightening weakens the "
     "filter, but what is left of it is more orange than what was there. A level is a ratio: each "
-    "step takes an equal share of the pigment. Strength, heat and a fine fibre only set how fast "
-    "hair walks along one curve. Warmth (dC*) is colour beyond that of natural hair of the same "
-    "lightness; the window runs from enough lift to too much warmth, and time past its end is "
-    "overshoot.",
+    "step takes an equal share. Strength, heat and a fine fibre only set how fast hair walks along "
+    "one curve. Warmth (dC*) is colour beyond that of natural hair of the same "
+    "lightness. Too warm is too warm for a goal. A base break is to stay natural: past its window, "
+    "warmth shows (overshoot). A lightening that stops short of its own is still orange.",
     "handout.case.first": "level {level:g},\n{volume:g} vol",
     "handout.case.fine": "fine fibre",
     "handout.standing": "Curve set {name}: {standing}. Pictures show the expected strand.",

@@ -60,10 +60,11 @@ class Carried:
         if self.held_back.max() <= 0.0:
             return note("carried.no_tone")
         if self.bare_too_warm_at is None:
-            return note("carried.never")
+            return note("carried.never", goal=note("goal.natural"))
         if self.too_warm_at is None:
             return note("carried.to_the_end", bare=self.bare_too_warm_at)
-        return note("carried.outrun", bare=self.bare_too_warm_at, end=self.too_warm_at)
+        times = {"bare": self.bare_too_warm_at, "end": self.too_warm_at}
+        return note("carried.outrun", goal=note("goal.natural"), **times)
 
 
 def allowance_or_default(allowance: float | None, curves: CurveSet) -> float:

@@ -41,6 +41,9 @@ LOCKS = 3
 """The hair now, and the two natural levels nearest to it; of grey hair both kinds of fibres, and
 both as the eye blends them."""
 
+ROOM = " \n "
+"""As many lines as the title of the time line may have."""
+
 PLACES_HIGH = 1.1
 """Height of the time line's bars, on the scale of warmth."""
 
@@ -88,13 +91,14 @@ class Moment:
         """The moment in one sentence."""
         window = self.window
         over = self.minutes - (self.minutes if window.too_warm_at is None else window.too_warm_at)
-        too_warm = note("live.too_warm", p=self.p_too_warm)
+        goal = window.target.name
+        too_warm = note("live.too_warm", p=self.p_too_warm, goal=goal)
         past = note("live.past", minutes=over, too_warm=too_warm)
         # Overshoot is warmth past the window; where it is gone again, the goal is passed for good.
         if over <= 0.0:
             past = too_warm
         elif self.warmth <= window.target.warmth_limit:
-            past = note("live.passed", at=window.too_warm_at)
+            past = note("live.passed", at=window.too_warm_at, goal=goal)
         told = say(
             "live.moment", minutes=self.minutes, level=self.level,
             lift=lift_note(self.lift, self.level, self.level - self.lift),
@@ -203,7 +207,7 @@ class LivePicture:
         plane.set(xlim=(-13, 23), ylim=(-4, 39))
         plane.set_title(say("live.away"))
         time.set(xlim=(0, self.limit_minutes), ylim=WARMTH_SHOWN)
-        lettered(time, note("text", text=" "), "axis.minutes", "axis.warmth")
+        lettered(time, note("text", text=ROOM), "axis.minutes", "axis.warmth")
         name_spans(time, (Span(place, 0.0, 0.0) for place in PLACES_SHOWN), below=0.2, columns=2)
         return lock, plane, time
 
@@ -235,7 +239,7 @@ class LivePicture:
 
     def _words(self) -> tuple[Any, ...]:
         return (
-            self._time.set_title(" "),
+            self._time.set_title(ROOM),
             *(
                 self._lock.text((place + 0.5) / LOCKS, -0.02, "", ha="center", va="top",
                                 transform=self._lock.transAxes, fontsize=9)
@@ -309,6 +313,7 @@ class LivePicture:
 
 def _title(now: Moment) -> str:
     warm, light = now.window.too_warm_at, now.window.too_light_at
+    goal = now.window.target.name
     if warm is not None:
-        return say("live.from", at=warm)
-    return say("live.never") if light is None else say("live.light", at=light)
+        return say("live.from", at=warm, goal=goal)
+    return say("live.never", goal=goal) if light is None else say("live.light", at=light)

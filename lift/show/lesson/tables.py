@@ -184,7 +184,8 @@ def moved_table(test: StrandTest) -> Shown:
                 window_words(window),
             )
         )
-    heads = _heads("", "moved.too_warm", "moved.warmth", "moved.closes", "window")
+    heads = ["", say("table.moved.too_warm", goal=test.windows[0].target.name)]
+    heads += _heads("moved.warmth", "moved.closes", "window")
     return table(heads, rows, say("table.moved", minutes=test.before.minutes))
 
 

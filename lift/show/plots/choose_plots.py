@@ -13,7 +13,7 @@ from lift.practice.choosing.options import Option
 from lift.practice.window import time_grid
 from lift.quantities import described
 from lift.show import style
-from lift.show.plots.figure import OWN, head, lettered, picture
+from lift.show.plots.figure import OWN, foot, head, lettered, picture
 from lift.show.plots.lock import draw_levels, draw_marks, draw_strip
 from lift.show.said_choose import way_note
 from lift.words import Note, note, say
@@ -42,6 +42,7 @@ def plot_choice(choice: Choice, figure: Figure = OWN) -> Figure:
     """
     plot_ways(choice, figure.add_subplot())
     said = note("plot.choose.hair", hair=described(choice.hair))
+    foot(figure, choice.cautions)
     return head(figure, said, color=style.SOFT)
 
 

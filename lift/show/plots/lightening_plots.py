@@ -205,7 +205,7 @@ def plot_phases(
     --------
     >>> import lift
     >>> axes = lift.teach.plot_phases(lift.Hair(level=6), lift.Mixture("cream", 20))
-    >>> "too warm from" in axes.get_title(loc="left")
+    >>> "too warm for a natural blend" in axes.get_title(loc="left")
     True
     """
     minutes = min(minutes, longest_minutes(mixture, curves))
@@ -213,10 +213,14 @@ def plot_phases(
     strand = simulate(hair, mixture, np.linspace(0.0, minutes, 241), curves)
     limit = window.target.warmth_limit
     axes.plot(strand.minutes, strand.warmth, color=style.INK, lw=3)
-    axes.axhline(limit, color=style.WARM, ls="--")
-    said = say("plot.phases.limit", limit=limit)
-    axes.text(minutes, limit, said, color=style.WARM, ha="right", va="bottom")
-    top = max(1.35 * float(strand.warmth.max()), 1.6 * limit)
+    # Where no warmth is too much the bars stand above the whole curve.
+    high = max(float(strand.warmth.max()), 1.0)
+    top, said = 1.75 * high, ""
+    if np.isfinite(limit):
+        axes.axhline(limit, color=style.WARM, ls="--")
+        said = say("plot.phases.limit", limit=limit)
+        axes.text(minutes, limit, said, color=style.WARM, ha="right", va="bottom")
+        top = max(1.35 * high, 1.6 * limit)
     axes.set(xlim=(0, minutes), ylim=(min(-0.5, float(strand.warmth.min())), top))
     noticed = float(np.interp(NOTICEABLE, strand.warmth, strand.minutes, right=minutes))
     # The last place on top: it stands over the high end of the curve.
@@ -227,14 +231,14 @@ def plot_phases(
     strip = axes.inset_axes((0.0, 0.93, 1.0, 0.07))
     plot_strip(strand.minutes, strand.pigmented, strip, curves=curves)
     strip.set(xticks=[], title="")
-    alt = note("alt.phases", minutes=minutes, limit=limit, noticed=noticed,
-               warmth=float(strand.warmth[-1]))  # fmt: skip
+    alt = note("alt.phases", minutes=minutes, limit=f", {said}" if said else "", noticed=noticed,
+               warmth=float(strand.warmth[-1]), goal=window.target.name)  # fmt: skip
     title = _phase_title(window, minutes)
     return lettered(axes, title, "axis.minutes", "axis.warmth", alt=alt)
 
 
 def _phase(axes: Axes, y: float, code: str, span: Span) -> None:
-    """A bar with its name, on it where it is long, else behind it."""
+    """A bar with its name, on it where it is long, else behind it, at the right edge before it."""
     cool: Any = {"facecolor": style.COOL, "edgecolor": style.COOL, "alpha": 0.35}
     look = cool if span.place == "cool" else LOOKS[span.place]
     (low, high), ends = axes.get_xlim(), span.ends
@@ -243,15 +247,23 @@ def _phase(axes: Axes, y: float, code: str, span: Span) -> None:
         box = {"facecolor": style.PAPER, "edgecolor": "none", "pad": 1.0}
         axes.text(0.5 * (span.starts + ends), y, say(code), ha="center", va="center",
                   weight="bold", bbox=box)  # fmt: skip
+    elif ends - low > 0.7 * (high - low):
+        axes.text(span.starts, y, f"{say(code)} ", va="center", ha="right", weight="bold")
     else:
         axes.text(ends, y, f" {say(code)}", va="center", weight="bold")
 
 
 def _phase_title(window: Window, minutes: float) -> Note:
-    if window.too_warm_at is None:
-        return note("plot.never_too_warm", minutes=minutes)
-    which = "plot.phases.no_window" if window.opens is None else "plot.phases.window"
-    return note(which, opens=window.opens, too_warm_at=window.too_warm_at)
+    goal, warm, light = window.target.name, window.too_warm_at, window.too_light_at
+    if window.opens is None and warm is not None:
+        return note("plot.phases.no_window", goal=goal, too_warm_at=warm)
+    if window.opens is not None and window.closes_by == "warmth":
+        return note("plot.phases.window", goal=goal, opens=window.opens, past_at=warm)
+    if window.opens is None or window.target.wanted is None:
+        return note("plot.never_too_warm", goal=goal, minutes=minutes)
+    if light is None:
+        return note("plot.phases.stays", goal=goal, opens=window.opens)
+    return note("plot.phases.light", goal=goal, opens=window.opens, past_at=light)
 
 
 @picture(9.0, 5.0, style.CLASSROOM)
@@ -344,11 +356,13 @@ def plot_cases(
     axes.tick_params(axis="y", length=0, labelcolor=style.INK)
     axes.grid(visible=False)
     axes.spines["left"].set_visible(False)
-    title = note("plot.never_too_warm", minutes=minutes)
+    title = note("plot.never_too_warm", goal=window.target.name, minutes=minutes)
     if closing:
         first, last = min(closing, key=closing.__getitem__), max(closing, key=closing.__getitem__)
-        title = note("plot.cases", first=first, last=last, first_at=closing[first],
-                     last_at=closing[last])  # fmt: skip
-    alt = note("alt.cases", cases=len(cases), minutes=minutes, warm=len(closing))
+        title = note("plot.cases", first=" ".join(first.split()), last=" ".join(last.split()),
+                     first_at=closing[first], last_at=closing[last],
+                     goal=window.target.name)  # fmt: skip
+    alt = note("alt.cases", cases=len(cases), minutes=minutes, warm=len(closing),
+               goal=window.target.name)  # fmt: skip
     key = note("plot.cases.time", key=fill(place_key(places), 48))
     return lettered(axes, title, key, alt=alt)

@@ -55,7 +55,7 @@ def test_hair_that_has_gone_through_too_warm_is_past_the_goal():
     assert now.window.too_warm_at is not None
     assert "overshoot" not in now.words
     assert "in 100 strands too warm" not in now.words
-    assert now.words.endswith("and past that by now: the goal is missed for good.")
+    assert now.words.endswith("and past that by now: it is missed for good.")
     assert "level 10+, past the scale (lift at least 2.0)" in now.words
 
 

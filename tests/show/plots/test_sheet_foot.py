@@ -5,8 +5,11 @@ from matplotlib.figure import Figure
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.cautions import ALWAYS, UNMIXED, cautions
+from lift.practice.choosing.choose import choose
+from lift.practice.goal import Lighten
 from lift.practice.overprocessing import overprocessed
 from lift.practice.preview import preview
+from lift.show.plots.choose_plots import plot_choice
 from lift.show.plots.figure import foot
 from lift.show.plots.preview_plots import plot_preview
 from lift.words import note
@@ -38,3 +41,9 @@ def test_a_preview_is_drawn_with_its_cautions():
     result = preview(Hair(6.0), POWDER, 5.0, members=10)
     assert words(plot_preview(result)).startswith(str(result.cautions[0]))
     assert result.cautions[0] not in ALWAYS
+
+
+def test_a_choice_is_drawn_with_its_cautions():
+    choice = choose(Hair(6.0), Lighten(9.0), members=20)
+    assert words(plot_choice(choice)).startswith(str(choice.cautions[0]))
+    assert choice.cautions[0] not in ALWAYS

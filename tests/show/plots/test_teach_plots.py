@@ -156,11 +156,24 @@ def test_phases_agree_with_the_window():
 
 def test_phases_say_when_there_is_no_window_and_when_it_never_is_too_warm():
     none = lightening_plots.plot_phases(Hair(level=7.0), Mixture("cream", 40.0, tone={}), None, 2.0)
-    assert "Never too warm within 2 min" in none.get_title("left")
+    assert "Never too warm for a natural blend within 2 min" in none.get_title("left")
     from lift.practice.goal import Lighten
 
     far = lightening_plots.plot_phases(HAIR, MIXTURE, Lighten(9.0, warmth=3.0))
-    assert far.get_title("left").startswith("No window: too warm from")
+    assert far.get_title("left").startswith("No window for level 9, no warmer than +3 dC*")
+
+
+def test_phases_of_a_lightening_name_the_side_on_which_it_is_passed():
+    """Rinsed early it is not there yet, and late it is past the goal: no warmth is its limit."""
+    from lift.practice.goal import Lighten
+
+    powder = Mixture("powder", 20.0)
+    window = find_window(HAIR, powder, Lighten(8.0), members=2, limit_minutes=50.0)
+    axes = lightening_plots.plot_phases(HAIR, powder, Lighten(8.0), 50.0)
+    title = axes.get_title("left")
+    assert title.startswith("Inside level 8, toned, from")
+    assert f"past it from {window.too_light_at:.1f} min" in title
+    assert not any("limit" in text.get_text() for text in axes.texts)
 
 
 def test_one_curve_reports_strengths_that_part():
