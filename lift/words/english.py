@@ -579,19 +579,19 @@ SENTENCES: dict[str, str] = {
     "toner.one": "{dye:code dye}",
     "toner.part": "{count:count part|parts} {dye:code dye}",
     "toner.parts": "{parts:list plus}, of tones equally deep on the maker's scale",
-    "toner.strength.down": "on the maker's scale, the one that takes a swatch as light as level "
-    "{before:level} down to {after:level}",
-    "toner.strength.hardly": "on the maker's scale, a weak one: it hardly darkens a swatch as "
+    "toner.strength.down": "on the maker's scale, the strength that takes a swatch as light as "
+    "level {before:level} down to {after:level}",
+    "toner.strength.hardly": "on the maker's scale, a strength that hardly darkens a swatch as "
     "light as level {before:level}",
     "toner.strength.open": "the maker's scale; a swatch of this hair tells which",
     "toner.developer": "the maker's low-volume developer, usually {low:g} to {high:g} vol, "
     "1 : {few:g} to 1 : {many:g} (common practice, no source)",
-    "toner.developer.none": "none: it is used as it is",
+    "toner.developer.none": "no developer: it is used as it is",
     "toner.grams": "{grams:.0f} g",
     "toner.grams.mixed": "{grams:.0f} g mixed, {least:.0f} to {most:.0f} g of it toner",
-    "toner.grams.open": "as many as cover the hair",
-    "toner.minutes": "the maker's, and look every two or three: {percent:.0f} % of a dose has "
-    "taken after {formed:.0f} min (assumed)",
+    "toner.grams.open": "as many grams as cover the hair",
+    "toner.minutes": "the maker's minutes, and look every two or three: {percent:.0f} % of a dose "
+    "has taken after {formed:.0f} min (assumed)",
     "toner.rinse": "until the water runs clear",
     "toner.bowl": "{mix}, {developer}{grams}",
     "toner.bowl_grams": ", {grams:.0f} g",

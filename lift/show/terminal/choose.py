@@ -17,7 +17,7 @@ from lift.show.said_choose import (
     way_note,
     why_notes,
 )
-from lift.show.terminal.foot import console, patch, print_first, print_foot
+from lift.show.terminal.foot import console, facts, patch, print_first, print_foot
 from lift.words import Note, note, say
 
 COLUMNS = ("mix", "rinse", "inside", "slack", "look", "before", "toner", "after", "wrong")
@@ -83,5 +83,7 @@ def _print_toner(choice: Choice, to: Console) -> None:
         return
     to.print()
     to.print(say("choose.toner.title"))
-    for line in step.lines.values():
-        to.print(Text(f"  {say(line)}"))
+    table = facts()
+    for name, line in step.lines.items():
+        table.add_row(say(f"toned.{name}.label"), say(line))
+    to.print(table)

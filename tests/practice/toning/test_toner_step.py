@@ -78,7 +78,7 @@ def test_two_tones_are_as_near_as_parts_can_be(share):
 def test_one_tone_has_no_ratio():
     step = toner_step({"blue-violet": 2.2, "violet": 0.0}, "direct", VALUES)
     assert said(step, "mix") == "blue-violet"
-    assert said(step, "developer") == "none: it is used as it is"
+    assert said(step, "developer") == "no developer: it is used as it is"
     assert step.developer is step.grams is step.toner_grams is None
     assert say(step.words).startswith("blue-violet, no developer; the maker's minutes")
 
