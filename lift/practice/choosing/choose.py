@@ -95,9 +95,14 @@ class Choice:
 
     @property
     def cautions(self) -> tuple[Note, ...]:
-        """To be shown with it: those of every mixture told, what is special first."""
-        told = [*self.options, *(each.option for each in self.sittings)]
-        return in_order([said for option in told for said in option.cautions] or cautions())
+        """To be shown with it: each kind of every mixture told, what is special first."""
+        told = [each.option for each in self.sittings] or [*self.options]
+        found: list[Note] = []
+        for option in told:
+            # Each kind with the numbers of the way that is told first.
+            known = {said.code for said in found}
+            found += [said for said in option.cautions if said.code not in known]
+        return in_order(found or cautions())
 
 
 def choose(
