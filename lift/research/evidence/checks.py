@@ -103,6 +103,7 @@ def all_checks(curves: CurveSet | None = None) -> Iterator[Check]:
     >>> all(c.passed for c in lift.lab.all_checks() if c.standing == "measured")
     True
     """
+    from lift.research.evidence.choosing import choosing_checks
     from lift.research.evidence.measured import measured_checks
     from lift.research.evidence.standards import standards_checks
     from lift.research.evidence.toning import toning_checks
@@ -112,6 +113,7 @@ def all_checks(curves: CurveSet | None = None) -> Iterator[Check]:
     yield from measured_checks(curves)
     yield from toning_checks(curves)
     yield from trade_checks(curves)
+    yield from choosing_checks(curves)
     yield from standards_checks(curves)
 
 
