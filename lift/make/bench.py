@@ -1,5 +1,7 @@
 """Benchmark: ``python -m lift.make.bench``; parts as ratios to one yardstick in the same run.
 
+Searches come last: processor time of all they try, as ratio to one preview.
+
 With the folder of another checkout, ``python -m lift.make.bench ../other``, the main job is timed
 in both, turn about, so that whatever else the machine does meets both alike.
 """
@@ -11,6 +13,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -19,6 +22,8 @@ from lift.model.ensemble import ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
+from lift.practice.choosing.choose import choose
+from lift.practice.goal import Blend, Goal, Lighten
 from lift.practice.preview import preview
 from lift.practice.window import time_grid
 
@@ -37,6 +42,17 @@ def best_ms(job: Callable[[], object], repeats: int = 7) -> float:
     return 1000.0 * min(times)
 
 
+def cpu_ms(job: Callable[[], object], repeats: int = 5) -> float:
+    """Shortest processor time of several runs [ms], which waiting for others does not lengthen."""
+    job()
+    times = []
+    for _ in range(repeats):
+        start = time.process_time()
+        job()
+        times.append(time.process_time() - start)
+    return 1000.0 * min(times)
+
+
 def command_line(*words: str) -> Callable[[], object]:
     """Return a job that runs Python with these words, from a cold start."""
     return lambda: subprocess.run([sys.executable, *words], check=True, capture_output=True)
@@ -45,6 +61,24 @@ def command_line(*words: str) -> Callable[[], object]:
 def yardstick() -> float:
     """Exponentials of a million numbers: the work that colour through time consists of."""
     return float(np.exp(-np.linspace(0.0, 9.0, 1_000_000)).sum())
+
+
+SEARCHES: dict[str, tuple[Hair, Goal]] = {
+    "choose, blend 7.6": (HAIR, Blend(level=7.6)),
+    "choose, lighten 9": (Hair(level=6.0), Lighten(level=9.0)),
+}
+
+
+def searches() -> None:
+    """Print what a search of the whole grid takes, warm, as ratio to a preview."""
+    one = cpu_ms(lambda: preview(HAIR, MIXTURE, 5.0))
+    print(f"{'preview, processor':36s} {one:8.1f} ms")
+    for name, (hair, goal) in SEARCHES.items():
+        took = cpu_ms(partial(choose, hair, goal))
+        tried = choose(hair, goal).tried
+        print(
+            f"{name + ', processor':36s} {took:8.1f} ms {took / one:8.1f} previews, {tried} tried"
+        )
 
 
 WARM = """
@@ -106,6 +140,7 @@ def main() -> None:
     for name, job in jobs.items():
         took = best_ms(job)
         print(f"{name:36s} {took:8.1f} ms {took / unit:8.1f} yardsticks")
+    searches()
 
 
 if __name__ == "__main__":
