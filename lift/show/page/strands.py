@@ -15,6 +15,8 @@ from lift.answers.parts import said
 from lift.errors import LiftError
 from lift.model.curves import CurveSet
 from lift.model.hair import Hair
+from lift.practice.goal import usual_goal
+from lift.practice.target import resolve_goal
 from lift.practice.trial.observation import Observation, parse_seen
 from lift.practice.trial.strand_file import load_strand, save_strand
 from lift.practice.trial.strand_test import StrandTest, strand_test
@@ -103,8 +105,13 @@ def read_looks(body: Seen, curves: CurveSet) -> Looks:
 
 
 def run_test(looks: Looks, curves: CurveSet) -> StrandTest:
-    """Run the strand test; refused when what was seen contradicts what any such strand can show."""
+    """Run the strand test; refused where the goal is open, which has no time to rinse at.
+
+    And where what was seen contradicts what any such strand can show.
+    """
     question = looks.question
+    with refused("goal", TOGETHER):
+        resolve_goal(question.goal or usual_goal(question.mixture), question.hair, curves)
     with refused("seen", TOGETHER):
         return strand_test(
             question.hair,

@@ -64,6 +64,8 @@ def test_a_strand_test_of_grey_hair_tells_both_kinds_of_fibres(browser):
         ({"asked": {"level": "12"}}, 422, "level", "1 to 10"),
         ({"asked": {"level": 7}}, 422, "level", "not text"),
         ({"asked": "level"}, 422, "asked", "object"),
+        ({"asked": {"mixture": "powder"}}, 409, "goal", "'lighten pale yellow'"),
+        ({"asked": {**ASKED, "goal": "lighten"}}, 409, "goal", "needed to find when to rinse"),
         ({"instrument": "yes"}, 422, "instrument", "true or false"),
     ],
 )

@@ -88,7 +88,9 @@ function drawPasses(answer, shown) {
       button.addEventListener("click", () => {
         question.reach(level);
         changed();
-        byId("to-clock").scrollIntoView({ block: "nearest" });
+        // The button goes with its table; what it asked for is told at the top.
+        byId("room").focus({ preventScroll: true });
+        scrollTo(0, 0);
       });
       const cells = shown.passes[i].map((words, j) =>
         j ? el("td", { "data-head": heads[j] }, words) : el("th", { scope: "row", "data-head": heads[j] }, words),
