@@ -2501,7 +2501,7 @@ SENTENCES: dict[str, str] = {
     "table.fibres.value": "{lab}; {said}",
     "table.underpigment": "underpigment",
     "table.warmth": "warmth",
-    "table.too_warm": "too warm?",
+    "table.too_warm": "risk",
     "table.window": "window",
     "table.tone": "tone",
     "table.level.value": "{median:level} ({low:level_short} to {high:level_short})",
