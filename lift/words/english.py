@@ -616,6 +616,7 @@ SENTENCES: dict[str, str] = {
     "quantity.darkest.label": "darkest",
     "quantity.lightest.label": "lightest",
     "quantity.heat_c.label": "heat",
+    "quantity.zone_minutes.label": "minutes",
     "quantity.room_c.label": "room",
     "quantity.working_speed.label": "working_speed",
     "quantity.assistants.label": "assistants",
@@ -633,6 +634,11 @@ SENTENCES: dict[str, str] = {
     "is predicted, so give one of them only",
     "scenario.toner_alone": "zone {zone} has a toner but no mixture; give the colour it has after "
     "toning as its colour",
+    "scenario.toner": "toner",
+    "scenario.minutes_alone": "zone {zone} has minutes but no mixture",
+    "scenario.minutes_of": "minutes of zone {zone}, which is rinsed once all of it is on",
+    "scenario.mixture": "mixture",
+    "scenario.to_choose": "what the plan chooses",
     "scenario.goal_darker": "goal level {goal:g} of zone {zone} is darker than its hair, level "
     "{now:g}; lightening cannot darken; nearest: {now:g}",
     "scenario.zones": "number of zones",
@@ -713,6 +719,15 @@ SENTENCES: dict[str, str] = {
     "plan.past_safe.never": "{zone} does not reach its goal",
     "plan.past_safe.reached": "{zone} reaches its goal only at {at:clock}",
     "plan.past_safe.likelier": "sooner, fewer heads have reached the goal",
+    "plan.fixed_apart": "the minutes given for {zones:list} go with no order in which they can be "
+    "laid and rinsed; leave minutes of one of them to the plan",
+    "plan.chosen": "Chosen from {tried} ways to fill in what was left open: of {near:count way|ways} "
+    "nearly as likely as the likeliest (within 3 in 100, assumed), the one with the least exposure.",
+    "plan.chosen.developer": "{mixture}: {developer}.",
+    "plan.chosen.tone": "{mixture}: carries {doses:list plus}.",
+    "plan.chosen.no_tone": "no tone",
+    "plan.chosen.toner": "{zone}: a toner afterwards ({kind:code fade}).",
+    "plan.chosen.no_toner": "{zone}: no toner.",
     "plan.water": "{first} is rinsed at {at:clock} while {second}, {where}, stays on to "
     "{until:clock}: water that reaches it stops it early. Keep it wrapped and dry, or wipe {first} "
     "off and rinse both at {until:clock} (common practice, no source).",

@@ -22,6 +22,10 @@ from lift.quantities import Lab, check_fields, quantities_of, quantity
 from lift.words import LAST_LEVEL, note
 
 RINSES = ("together", "zone by zone")
+CHOOSE, NONE = "choose", "none"
+"""Stand in a file for a value that the plan is to choose, and for a toner that nobody lays on."""
+OPEN = ("volume", "tone")
+"""What of a mixture the plan may choose."""
 MAX_ZONES = 8
 MAX_TREATED = 4
 
@@ -129,7 +133,9 @@ class Zone:
     Zones woven into one `part` of the head share its name (default: the zone's own), each having a
     `share` of its hair, and lie `beside` other parts. `regrowth_mm` is given for hair at the scalp
     only. `colour` now, and the `darkest` and `lightest` blonde in it, may be declared. A zone
-    without a mixture is left alone; a hood, lamp or foil adds `heat_c`.
+    without a mixture is left alone; a hood, lamp or foil adds `heat_c`. `minutes` fixes the time of
+    the section that stays on longest, from its first touch to its rinse [min]. Which `toner` follows
+    is chosen by the plan unless it is given, or None: none.
     """
 
     name: str
@@ -145,7 +151,10 @@ class Zone:
     mixture: str | None = quantity()
     goal: ZoneGoal = field(default_factory=ZoneGoal)
     placement: Placement = field(default_factory=Placement)
-    toner: Toner | None = None
+    toner: Toner | str | None = CHOOSE
+    minutes: float | None = quantity(
+        name="zone_minutes", low=0.5, high=LIMIT_MINUTES, unit="min", file="minutes"
+    )
     heat_c: float = quantity(low=0, high=20, unit="C", default=0.0)
 
     def __post_init__(self) -> None:
@@ -160,8 +169,13 @@ class Zone:
             raise FieldError(("lightened_to",), "scenario.regrowth_lightened", zone=self.name)
         if self.mixture is not None and self.colour is not None:
             raise FieldError(("colour",), "scenario.mixture_and_colour", zone=self.name)
-        if self.mixture is None and self.toner is not None:
+        if self.mixture is None and isinstance(self.toner, Toner):
             raise FieldError(("toner",), "scenario.toner_alone", zone=self.name)
+        if isinstance(self.toner, str):
+            with field_of("toner"):
+                check_choice("scenario.toner", self.toner, (CHOOSE,))
+        if self.mixture is None and self.minutes is not None:
+            raise FieldError(("minutes",), "scenario.minutes_alone", zone=self.name)
         goal, now = getattr(self.goal.goal, "level", None), self.level_now
         if self.mixture is not None and goal is not None and goal < now - 0.5:
             numbers = {"goal": goal, "now": now}
@@ -171,6 +185,11 @@ class Zone:
     def treated(self) -> bool:
         """Whether a mixture goes on."""
         return self.mixture is not None
+
+    @property
+    def laid_on(self) -> Toner | None:
+        """The toner that is laid on; None where it is none, or yet to be chosen."""
+        return self.toner if isinstance(self.toner, Toner) else None
 
     @property
     def level_now(self) -> float:
@@ -210,8 +229,9 @@ class Salon:
 class Scenario:
     """One client and one service.
 
-    The temperature of each mixture is set by room, scalp and heat. `assumptions` change values of
-    `SERVICE`; `where` gives what stands before an error
+    The temperature of each mixture is set by room, scalp and heat. Of the mixtures named in `to_choose`
+    the plan chooses what stands there, some of `OPEN`, in place of what they have. `assumptions`
+    change values of `SERVICE`; `where` gives what stands before an error
     about a path of keys, such as file and line.
 
     Raises
@@ -234,11 +254,18 @@ class Scenario:
     salon: Salon = field(default_factory=Salon)
     about: str = ""
     assumptions: Mapping[str, float] = field(default_factory=dict)
+    to_choose: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     where: Where = field(default=no_file, repr=False)
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "mixtures", MappingProxyType(dict(self.mixtures)))
         object.__setattr__(self, "assumptions", MappingProxyType(dict(self.assumptions)))
+        object.__setattr__(self, "to_choose", MappingProxyType(dict(self.to_choose)))
+        for name, open_ in self.to_choose.items():
+            with field_of("mixtures", name):
+                check_choice("scenario.mixture", name, self.mixtures)
+                for what in open_:
+                    check_choice("scenario.to_choose", what, OPEN)
         service_values(self.assumptions)
         names = [z.name for z in self.zones]
         with field_of("zones"):

@@ -20,6 +20,9 @@ from lift.practice.goal import Lighten, goal_of
 from lift.practice.scenario.place import Path, Where, key_lines, line_of, no_file
 from lift.practice.scenario.reader import Reader, key_name
 from lift.practice.scenario.scenario import (
+    CHOOSE,
+    NONE,
+    OPEN,
     Placement,
     Salon,
     Scenario,
@@ -123,6 +126,7 @@ def scenario_of(
     common.finish()
     classes = classes or mixture_classes()
     known = {name: _mixture(row, classes) for name, row in mixtures.all_tables().items()}
+    to_choose = {name: some for name, (_, some) in known.items() if some}
     built = []
     for zone in zones:
         made = _zone(zone, usual, heat)
@@ -131,28 +135,42 @@ def scenario_of(
                 check_choice(note("scenario.mixture_of", zone=made.name), made.mixture, known)
         built.append(made)
     with top.at():
-        return Scenario(title, tuple(built), known, salon_made, about, assumed, where)
+        mixtures_made = {name: mixture for name, (mixture, _) in known.items()}
+        return Scenario(
+            title, tuple(built), mixtures_made, salon_made, about, assumed, to_choose, where
+        )
 
 
-def _mixture(reader: Reader, classes: MixtureClasses) -> Mixture:
+def _mixture(reader: Reader, classes: MixtureClasses) -> tuple[Mixture, tuple[str, ...]]:
+    """Mixture of a table, and what of it the plan is to choose."""
     kind = reader.text("kind")
     if kind is not None:
         with reader.at("kind"):
             check_choice(key_name("kind"), kind, classes)
-    given = reader.given(Mixture, without=("kind", "temperature_c", "tone"))
-    given["tone"] = _doses(reader, "tone")
-    reader.need("kind", "volume")
+    open_ = {key for key in OPEN if reader.take(key) in (None, CHOOSE)}
+    given = reader.given(Mixture, without=("kind", "temperature_c", *open_, "tone"))
+    if "tone" not in open_:
+        given["tone"] = _doses(reader, "tone")
+    reader.need("kind")
     reader.finish()
+    if "tone" in open_ and reader.take("tone") is None and not classes[kind].tone:
+        # A class that carries no tone by itself does so only where that is asked for.
+        open_.remove("tone")
     with reader.at():
-        return Mixture(classes[kind], **given)
+        return Mixture(classes[kind], **given), tuple(key for key in OPEN if key in open_)
 
 
 def _zone(reader: Reader, usual: Mapping[str, Any], heat: Mapping[str, Any]) -> Zone:
     given = {"name": reader.text("name"), "hair": _hair(reader, usual), **heat}
-    given |= reader.given(Zone)
+    without = {"minutes"} if reader.take("minutes") == CHOOSE else set()
+    given |= reader.given(Zone, without=without)
     if isinstance(typed := reader.take("goal"), str):
         with reader.at("goal"):
             given["goal"] = read_zone_goal(typed)
+    if isinstance(typed := reader.take("toner"), str):
+        with reader.at("toner"):
+            word = check_choice(key_name("toner"), typed, (CHOOSE, NONE))
+            given["toner"] = None if word == NONE else CHOOSE
     for key, part in (("goal", _goal), ("placement", _placement), ("toner", _toner)):
         if key in given:
             continue

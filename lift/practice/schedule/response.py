@@ -2,29 +2,41 @@
 
 Colour follows exposure, and a weaker mixture only slows it. So one table over strength answers
 for every section of a zone, however long its mixture has waited in the bowl and however deep its
-strands lie.
+strands lie. And where a mixture carries no tone, the exposures at which the goal is reached and
+passed are the same for every mixture: they are found once, for all that are tried.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats
-from lift.model.course import paced
+from lift.model.course import conditions_of, exposure, paced
 from lift.model.curves import CurveSet
 from lift.model.ensemble import apply_latent
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.model.trajectory import simulate
-from lift.practice.inside import crossings
+from lift.model.natural import path_of
+from lift.model.strand import hair_pigment, lightened, strand_lab
+from lift.model.trajectory import Trajectory, exposure_before, simulate
+from lift.practice.inside import Crossings, crossings, first_crossing
 from lift.practice.target import Target
 from lift.practice.window import time_grid
 
 NODE_SPACING = 0.25
 """Distance of the table's nodes in the logarithm of strength."""
+
+EXPOSURES = 72
+"""Exposures at which a goal's margin is computed, denser where there is least: against three times
+as many, hair is inside less than 0.2 min sooner or later (tests/practice/schedule)."""
+
+LEAST_SPAN = 0.25
+NEVER = 1e9
+"""More exposure [-] than there ever is."""
 
 _SOONEST = 1e-3  # [min]: a time of zero has no reciprocal
 
@@ -114,6 +126,10 @@ class Asked:
     log_strength: tuple[float, float]
 
 
+Known = tuple[Hair, Target, float]
+"""What exposures depend on, beside the curve set and the deviates: hair, goal and their span."""
+
+
 @dataclass(frozen=True, eq=False)
 class Responses:
     """Responses of one head, worked out when first asked for and remembered in `known`.
@@ -127,38 +143,125 @@ class Responses:
     curves: CurveSet
     latent: Floats
     known: dict[Asked, Response] = field(default_factory=dict)
+    exposures: dict[Known, Crossings] = field(default_factory=dict)
 
     def of(self, asked: Asked) -> Response:
         """Response to what is asked."""
         if asked not in self.known:
-            self.known[asked] = respond(asked, self.curves, self.latent)
+            self.known[asked] = respond(asked, self.curves, self.latent, self.exposures)
         return self.known[asked]
 
 
-def respond(asked: Asked, curves: CurveSet, latent: ArrayLike) -> Response:
-    """Tabulate a response; deviates of shape (1 + members, 5), the expected strand's first."""
+def respond(
+    asked: Asked,
+    curves: CurveSet,
+    latent: ArrayLike,
+    exposures: dict[Known, Crossings] | None = None,
+) -> Response:
+    """Tabulate a response; deviates of shape (1 + members, 5), the expected strand's first.
+
+    `exposures` holds what is known of these deviates, and learns.
+    """
     minutes = time_grid(asked.limit_minutes)
     low, high = asked.log_strength
     nodes = np.linspace(low, high, max(2, int(np.ceil((high - low) / NODE_SPACING)) + 1))
     if nodes[1] <= nodes[0]:
         nodes = np.array([low, low + NODE_SPACING])
     rows = np.asarray(latent, dtype=np.float64)
-    shape = (len(rows), nodes.size, minutes.size)
-    hair, values = apply_latent(asked.hair, curves, np.repeat(rows, nodes.size, axis=0))
-    strength = np.tile(np.exp(nodes), len(rows))[:, None]
-    values = paced(values, strength)
     mixture = asked.mixture.replace(temperature_c=asked.temperature_c)
-    course = simulate(hair, mixture, minutes, curves, values=values)
-
-    found = crossings(course, minutes, asked.target)
+    strength = np.exp(nodes)[:, None]
+    if mixture.properties(curves.values)["tone"]:
+        course = _course(asked.hair, mixture, minutes, curves, rows, strength)
+        found, expected = crossings(course, minutes, asked.target), course
+    else:
+        expected = _course(asked.hair, mixture, minutes, curves, rows[:1], strength)
+        found = _timed(asked, mixture, minutes, curves, rows, strength, exposures)
+    shape = (nodes.size, minutes.size)
+    table = (len(rows), nodes.size)
     return Response(
         log_strength=nodes,
-        reached=found.reached.reshape(shape[:2]),
-        too_warm=found.too_warm.reshape(shape[:2]),
-        too_light=found.too_light.reshape(shape[:2]),
+        reached=found.reached.reshape(table),
+        too_warm=found.too_warm.reshape(table),
+        too_light=found.too_light.reshape(table),
         minutes=minutes,
-        lab=course.lab.reshape(*shape, 3)[0],
-        level=course.level.reshape(shape)[0],
-        warmth=course.warmth.reshape(shape)[0],
+        lab=expected.lab.reshape(-1, *shape, 3)[0],
+        level=expected.level.reshape(-1, *shape)[0],
+        warmth=expected.warmth.reshape(-1, *shape)[0],
         limit_minutes=asked.limit_minutes,
     )
+
+
+def _strands(hair: Hair, curves: CurveSet, rows: Floats, strength: Floats) -> Any:
+    """Hair and values of every member at every strength, shape (members * strengths, 1)."""
+    varied, values = apply_latent(hair, curves, np.repeat(rows, len(strength), axis=0))
+    return varied, paced(values, np.tile(strength, (len(rows), 1)))
+
+
+def _course(
+    hair: Hair, mixture: Mixture, minutes: Floats, curves: CurveSet, rows: Floats, strength: Floats
+) -> Trajectory:
+    varied, values = _strands(hair, curves, rows, strength)
+    return simulate(varied, mixture, minutes, curves, values=values)
+
+
+def _timed(
+    asked: Asked,
+    mixture: Mixture,
+    minutes: Floats,
+    curves: CurveSet,
+    rows: Floats,
+    strength: Floats,
+    known: dict[Known, Crossings] | None,
+) -> Crossings:
+    """When strands without tone have the exposures at which they reach and pass a goal [min]."""
+    varied, values = _strands(asked.hair, curves, rows, strength)
+    gained = exposure(conditions_of(varied, mixture, minutes, values), values)
+    gained = gained.reshape(len(rows), len(strength), minutes.size)
+    span = float(2.0 ** np.ceil(np.log2(max(float(gained.max()), LEAST_SPAN))))
+    key = asked.hair, asked.target, span
+    found = None if known is None else known.get(key)
+    if found is None:
+        found = _exposed(asked, curves, rows, span)
+        if known is not None:
+            known[key] = found
+
+    def when(exposed: Floats) -> Floats:
+        asked_for = exposed.reshape(-1, 1, 1)
+        margin = gained - np.where(np.isfinite(asked_for), asked_for, NEVER)
+        return np.asarray(first_crossing(minutes, margin))
+
+    return Crossings(when(found.reached), when(found.too_warm), when(found.too_light))
+
+
+def _exposed(asked: Asked, curves: CurveSet, rows: Floats, span: float) -> Crossings:
+    """Exposures gained at which strands reach and pass a goal [-], infinity where never."""
+    nodes = span * np.linspace(0.0, 1.0, EXPOSURES) ** 2
+    # White fibres decide nothing: what is asked is asked of the pigmented ones.
+    hair, values = apply_latent(asked.hair.replace(grey_percent=0.0), curves, rows)
+    path = path_of(hair, curves, values)
+    prior = exposure_before(hair, values, path)
+    natural = hair_pigment(hair, values)
+    exposed = np.broadcast_to(prior, (len(rows), 1)) + nodes
+    pigment = lightened(natural, exposed, values)
+    lab = strand_lab(pigment, values)
+    level = path.level_of_lightness(lab[..., 0])
+    lift = level - path.level_of_lightness(strand_lab(natural, values)[..., 0])
+    warmth = path.warmth(lab)
+    course = Trajectory(
+        minutes=np.broadcast_to(nodes, level.shape),
+        lab=lab,
+        pigmented=lab,
+        white=None,
+        underpigment=lab,
+        level=level,
+        lift=lift,
+        warmth=warmth,
+        blend_warmth=warmth,
+        exposed=warmth,
+        exposure=exposed,
+        pigment=pigment,
+        tone={},
+        curves=curves,
+        values=values,
+    )
+    return crossings(course, nodes, asked.target)

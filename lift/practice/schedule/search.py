@@ -9,12 +9,12 @@ possible outcome cannot beat the best found, so it gives the optimum of its grid
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import permutations
 
 import numpy as np
 
-from lift.errors import Floats
+from lift.errors import Floats, LiftError
 
 ENOUGH = 0.95
 """Probability of being inside above which the shorter service is preferred."""
@@ -24,6 +24,13 @@ STEP = 0.02
 
 GRID = {1: 121, 2: 61, 3: 25, 4: 13}
 """Rinse times tried for each zone, by number of zones."""
+
+NEAR = 0.03
+"""Difference of two probabilities that are nearly the same: assumed; an ensemble of 160 knows one in
+three no better than that."""
+
+SAFE = 0.9
+"""Share of the members that must not be past a limit at the latest safe rinse."""
 
 SLACK = 1e-9
 TOUCHING = 1e-7
@@ -37,7 +44,8 @@ class Task:
     `laying` is the time until it is all on, `rinsing` that for which its rinse occupies the hands,
     and `tail`, part of it, that from its first to its last section rinsed. Every section is inside
     when rinsed from `earliest` and before `latest`, shape (1 + members,), the expected strand
-    first; where earliest is not below latest, no time is right.
+    first; where earliest is not below latest, no time is right. The rinse is not after `until`, and
+    at `fixed`, where it is not the search's to choose.
     """
 
     name: str
@@ -46,6 +54,13 @@ class Task:
     earliest: Floats
     latest: Floats
     tail: float = 0.0
+    until: float = np.inf
+    fixed: float | None = None
+
+    @property
+    def latest_safe(self) -> float:
+        """Latest rinse at which no section is past its close on nine heads in ten [min]."""
+        return float(np.quantile(self.latest[1:], 1.0 - SAFE, method="inverted_cdf"))
 
     def inside(self, rinse: Floats) -> np.ndarray[tuple[int, int], np.dtype[np.bool_]]:
         """Whether all sections are inside at each time, shape (times, 1 + members)."""
@@ -54,14 +69,21 @@ class Task:
 
     def candidates(self, count: int) -> Floats:
         """Times worth trying: where any member is inside, and some over all possible ones."""
-        last = max(self.laying, float(self.latest.max()))
+        if self.fixed is not None:
+            return np.array([self.fixed])
+        last = max(self.laying, min(float(self.latest.max()), self.until))
         everywhere = np.linspace(self.laying, last, max(count // 3, 2))
         some = self.earliest < self.latest
         if not some.any():
             return np.asarray(np.unique(everywhere))
         low = max(self.laying, float(self.earliest[some].min()))
-        high = max(low, float(self.latest[some].max()) - 1e-6)
-        return np.asarray(np.unique(np.concatenate([everywhere, np.linspace(low, high, count)])))
+        high = max(low, min(float(self.latest[some].max()) - 1e-6, last))
+        times = np.concatenate([everywhere, np.linspace(low, high, count)])
+        return np.asarray(np.unique(times[times <= last]))
+
+    def best_alone(self, count: int = 61) -> float:
+        """Probability that every section is inside, at the best time for this zone alone [-]."""
+        return float(self.inside(self.candidates(count))[:, 1:].mean(axis=1).max())
 
     def rinse_time(self, together: bool) -> float:
         """From its rinse to the end of it, as it counts for the service [min]."""
@@ -74,7 +96,7 @@ class Schedule:
 
     `order` is that in which the zones go on, `total` when the last rinse ends [min].
     `expected_inside` is of the expected strands, `p_inside` the probability that every section of
-    every zone is inside.
+    every zone is inside; `safe` says that no zone is rinsed past its latest safe time.
     """
 
     order: tuple[str, ...]
@@ -83,6 +105,7 @@ class Schedule:
     expected_inside: bool
     p_inside: float
     total: float
+    safe: bool
 
 
 @dataclass(frozen=True)
@@ -107,7 +130,8 @@ def search(
 
     First comes that the expected strands are all inside; then the probability that all are, in
     steps of `STEP` up to `ENOUGH`; then, where that is nil, the zones' own probabilities; then
-    the shorter service.
+    the shorter service. Where a schedule that rinses no zone past its latest safe time is nearly
+    as likely (`NEAR`), it is that.
 
     Parameters
     ----------
@@ -121,8 +145,33 @@ def search(
         Order of the zones; empty: any.
     grid : int, optional
         Times tried for each zone; default `GRID`.
+
+    Raises
+    ------
+    LiftError
+        When times that are fixed go with no order.
     """
-    options = [_options(task, grid or GRID[len(tasks)]) for task in tasks]
+    asked = together, changeover, order, grid or GRID[len(tasks)]
+    best = _search(tasks, *asked)
+    if best is None:
+        if any(t.fixed is not None for t in tasks):
+            raise LiftError("plan.fixed_apart", zones=[t.name for t in tasks if t.fixed is not None])
+        # No grid time of one zone goes with the others': lay them one after the other and rinse.
+        chosen, starts = _one_after_the_other(tasks, changeover, order)
+        best = _schedule(tasks, chosen, starts, together)
+    if best.safe or any(t.latest_safe < t.laying for t in tasks):
+        return best
+    safe = _search([replace(t, until=t.latest_safe) for t in tasks], *asked)
+    if safe is None or not safe.safe or safe.expected_inside < best.expected_inside:
+        return best
+    return safe if safe.p_inside >= max(best.p_inside - NEAR, SLACK) else best
+
+
+def _search(
+    tasks: Sequence[Task], together: bool, changeover: float, order: Sequence[str], grid: int
+) -> Schedule | None:
+    """The best schedule of a grid; None where no times of it go together."""
+    options = [_options(task, grid) for task in tasks]
     best: tuple[Score, tuple[float, ...], dict[str, float]] | None = None
     members = tasks[0].earliest.size - 1
     # What the zones still to be decided could give at best, from the last zone backwards.
@@ -166,10 +215,8 @@ def search(
 
     descend((), -1, 0.0)
     if best is None:
-        # No grid time of one zone goes with the others': lay them one after the other and rinse.
-        chosen, starts = _one_after_the_other(tasks, changeover, order)
-    else:
-        _, chosen, starts = best
+        return None
+    _, chosen, starts = best
     return _schedule(tasks, chosen, starts, together)
 
 
@@ -218,6 +265,7 @@ def _schedule(
         expected_inside=bool(inside[0]),
         p_inside=float(inside[1:].mean()) if inside.size > 1 else float(inside[0]),
         total=max(_ends(tasks, chosen, starts, together)),
+        safe=all(x <= t.latest_safe + SLACK for t, x in zip(tasks, chosen, strict=True)),
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -69,6 +70,24 @@ def solve(scenario: Scenario, responses: Responses) -> Service:
     LiftError
         When a goal resolves to something that lightening cannot give.
     """
+    works, matches = works_of(scenario, responses)
+    salon = scenario.salon
+    schedule = search(
+        [works[z.name].task() for z in scenario.treated],
+        salon.together,
+        changeover=scenario.values["changeover_minutes"],
+        order=salon.order,
+    )
+    return Service(scenario, works, matches, schedule)
+
+
+def works_of(
+    scenario: Scenario, responses: Responses, names: Iterable[str] | None = None
+) -> tuple[dict[str, ZoneWork], dict[str, Lab]]:
+    """Make zones of those names ready, default all treated ones, and those that they match.
+
+    With the works by name goes what each matching zone is to become.
+    """
     curves = responses.curves
     works: dict[str, ZoneWork] = {}
     matches: dict[str, Lab] = {}
@@ -103,15 +122,9 @@ def solve(scenario: Scenario, responses: Responses) -> Service:
         return lab_tuple(sections[order[0 if which == "darkest" else -1]])
 
     for zone in scenario.treated:
-        ready(zone)
-    salon = scenario.salon
-    schedule = search(
-        [works[z.name].task() for z in scenario.treated],
-        salon.together,
-        changeover=scenario.values["changeover_minutes"],
-        order=salon.order,
-    )
-    return Service(scenario, works, matches, schedule)
+        if names is None or zone.name in names:
+            ready(zone)
+    return works, matches
 
 
 def reachable_target(scenario: Scenario, zone: Zone, goal: Goal, curves: CurveSet) -> Target:
@@ -124,8 +137,8 @@ def reachable_target(scenario: Scenario, zone: Zone, goal: Goal, curves: CurveSe
         the goal stands in a file.
     """
     place = scenario.where(("zones", scenario.zones.index(zone), "goal"))
-    # A lightening is toned whatever the zone says of it; a blend where its zone has a toner.
-    toned = True if zone.toner is not None else None
+    # As long as it is to be chosen, a lightening is toned and a blend is not.
+    toned = None if isinstance(zone.toner, str) else zone.toner is not None
     edge = scenario.values["blend_limit"]
     try:
         target = resolve_goal(goal, zone.hair, curves, toned=toned, edge=edge)

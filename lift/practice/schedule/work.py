@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from lift.chemistry.depletion import strength_left
-from lift.errors import Floats
+from lift.errors import Floats, LiftError, check_number
 from lift.model.course import paced
 from lift.model.curves import CurveSet
 from lift.model.domain import longest_minutes
@@ -19,6 +19,7 @@ from lift.practice.scenario.scenario import Placement, Salon, Scenario, Zone
 from lift.practice.schedule.response import NODE_SPACING, Asked, Response, Responses
 from lift.practice.schedule.search import Task
 from lift.practice.target import Target
+from lift.words import note
 
 DEPTHS = np.array([1.0, 3.0, 5.0]) / 6.0
 """Where in a section its colour is taken, 0 outside and 1 in the middle: equal thirds."""
@@ -149,6 +150,7 @@ class ZoneWork:
 
     def task(self) -> Task:
         """The zone as the search sees it."""
+        minutes = self.zone.minutes
         return Task(
             name=self.zone.name,
             laying=self.laying.minutes,
@@ -156,6 +158,7 @@ class ZoneWork:
             earliest=np.max(self.laying.offset + self.opens, axis=1),
             latest=np.min(self.laying.offset + self.closes, axis=1),
             tail=self.laying.rinse_minutes,
+            fixed=None if minutes is None else minutes + float(self.laying.offset.min()),
         )
 
     def own_minutes(self, rinse_after: float) -> Floats:
@@ -196,9 +199,27 @@ class ZoneWork:
 
 
 def make_ready(scenario: Scenario, zone: Zone, target: Target, responses: Responses) -> ZoneWork:
-    """Make a treated zone ready for the search."""
+    """Make a treated zone ready for the search.
+
+    Raises
+    ------
+    LiftError
+        When its minutes are fixed and fewer than its laying takes, or more than the limit.
+    """
     values = scenario.values
     laying = lay(zone.placement, scenario.salon, values)
+    limit = min(
+        scenario.salon.limit_minutes,
+        longest_minutes(scenario.mixtures[zone.mixture or ""], responses.curves),
+    )
+    if zone.minutes is not None:
+        # It is rinsed once all is on.
+        least = laying.minutes - float(laying.offset.min())
+        place = scenario.where(("zones", scenario.zones.index(zone), "minutes"))
+        try:
+            check_number(note("scenario.minutes_of", zone=zone.name), zone.minutes, least, limit, "min")
+        except LiftError as error:
+            raise LiftError("reader.at", place=place, error=error.note) from None
     # A zone's sections differ in the same way whatever else is planned.
     random = np.random.default_rng([SEED, [z.name for z in scenario.zones].index(zone.name)])
     shape = len(responses.latent), zone.placement.sections
@@ -212,10 +233,7 @@ def make_ready(scenario: Scenario, zone: Zone, target: Target, responses: Respon
         mixture=scenario.mixtures[zone.mixture or ""],
         temperature_c=scenario.temperature_on(zone),
         target=target,
-        limit_minutes=min(
-            scenario.salon.limit_minutes,
-            longest_minutes(scenario.mixtures[zone.mixture or ""], responses.curves),
-        ),
+        limit_minutes=limit,
         # Whole steps, so that a slightly different placement finds the response known.
         log_strength=(
             float(np.floor(low / NODE_SPACING) * NODE_SPACING),

@@ -222,7 +222,7 @@ def tone_limit(done: Outcome, target: Lab | None, curves: CurveSet) -> float:
     Where a toner follows, the goal's warmth is what the toner has to carry, not what may show:
     then it is the curve set's allowance, above the warmth of the colour wanted.
     """
-    if done.work.zone.toner is None:
+    if done.work.zone.laid_on is None:
         return done.work.target.warmth_limit
     path = path_of(done.work.zone.hair, curves)
     wanted = 0.0 if target is None else float(path.warmth(np.array(target)))

@@ -61,7 +61,8 @@ class Outcome:
         washes = np.asarray(weeks, dtype=np.float64) * washes_per_week
         pigment, tone = _some(self.strands, (ALL, MIDDLE))
         shape = (..., *(None,) * washes.ndim)
-        kind = "direct" if self.work.zone.toner is None else self.work.zone.toner.kind
+        laid = self.work.zone.laid_on
+        kind = "direct" if laid is None else laid.kind
         of_mixture = left_after(washes, FADE_KINDS[MIXTURE_TONE].rate)
         of_toner = left_after(washes, FADE_KINDS[kind].rate)
         found = strand_fibres(
@@ -125,7 +126,7 @@ def outcome(work: ZoneWork, rinse_after: float, target: Lab | None) -> Outcome:
     toning ends with. A toner without doses gets the single dye that comes nearest.
     """
     strands = work.strands(rinse_after)
-    toner = _doses(work.zone.toner, strands, target, work)
+    toner = _doses(work.zone.laid_on, strands, target, work)
     return Outcome(work, strands, work.members(rinse_after), toner)
 
 

@@ -21,6 +21,7 @@ from lift.practice.advice import advise
 from lift.practice.cautions import cautions, in_order
 from lift.practice.overprocessing import overprocessed
 from lift.practice.scenario.scenario import Scenario
+from lift.practice.schedule.choose import Chosen, settle
 from lift.practice.schedule.response import Responses
 from lift.practice.schedule.solve import Service, solve
 from lift.practice.service.after_rinse import ToningTimes, toning_times
@@ -74,6 +75,7 @@ class Step:
 class Plan:
     """A service, planned; zones stand in the order in which they go on.
 
+    Its scenario has nothing open: what was left to the plan is `chosen`, None where all was given.
     It `exists` when the expected strands of every section are inside their windows when rinsed;
     `p_inside` is the probability that all strands are. `latest_safe` is the clock time of the
     latest safe rinse where all is rinsed together [min], else None. `toning` says when toners go
@@ -93,6 +95,7 @@ class Plan:
     """
 
     scenario: Scenario
+    chosen: Chosen | None
     zones: tuple[ZonePlan, ...]
     exists: bool
     p_inside: float
@@ -160,6 +163,7 @@ def plan(
     curves = curves or default_curves()
     deck = _deviates(draw_latent(members, seed) if latent is None else latent, latent is None)
     responses = Responses(curves, deck)
+    scenario, chosen = settle(scenario, responses)
     service = solve(scenario, responses)
     schedule, together = service.schedule, scenario.salon.together
     outcomes = {
@@ -181,6 +185,7 @@ def plan(
     toning = toning_times(toned, service.all_rinsed, scenario.values)
     return Plan(
         scenario=scenario,
+        chosen=chosen,
         zones=zones,
         exists=exists,
         p_inside=schedule.p_inside,

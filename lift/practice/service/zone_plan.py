@@ -24,9 +24,6 @@ from lift.practice.toning.toner_step import TonerStep, toner_step
 from lift.quantities import Lab
 from lift.words import Note
 
-SAFE = 0.9
-"""Share of the members that must not be past a limit at the latest safe rinse."""
-
 
 @dataclass(frozen=True)
 class SectionPlan:
@@ -177,7 +174,7 @@ def zone_plan(service: Service, name: str, done: Outcome) -> ZonePlan:
         minutes=max(s.minutes for s in sections),
         earliest=start + float(task.earliest[0]) if np.isfinite(task.earliest[0]) else None,
         latest=start + float(task.latest[0]),
-        latest_safe=start + float(np.quantile(task.latest[1:], 1.0 - SAFE, method="inverted_cdf")),
+        latest_safe=start + task.latest_safe,
         closes_by=work.closes_by[int(np.argmin(work.laying.offset + work.closes[0]))],
         inside=bool(inside[0]),
         p_inside=float(inside[1:].mean()),
