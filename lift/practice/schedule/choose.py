@@ -28,7 +28,7 @@ HALVES = ((1, 1),)
 CARRIED_DYES = ("violet", "blue-violet", "blue")
 """Dyes that a mixture may carry: those that answer yellow to orange (the painter's wheel)."""
 
-CARRIED_DOSES = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 8.0)
+CARRIED_DOSES = (1.0, 2.0, 3.0, 4.0, 6.0)
 """Doses tried [0.01 absorption per fibre radius]: each a step that shows, up to one that hides all
 warmth of a base break on dark hair (assumed)."""
 
@@ -38,7 +38,7 @@ MANY = 24
 SCREENED = 8
 """One strand in so many is enough for that."""
 
-KEPT = 12
+KEPT = 8
 """Ways to mix that all strands are asked about: the likeliest of each developer, and the mildest."""
 
 MOST_SEARCHED = 300
@@ -141,18 +141,20 @@ class _Tried:
 
     @cached_property
     def burden(self) -> tuple[float, ...]:
-        """What it asks of hair and hands, to be compared: the least is best."""
+        """What it asks of hair and hands, to be compared: the least is best.
+
+        A second developer and a toner are each one more thing to do.
+        """
         ways = [r.way for r in self.ready]
-        mixed = sum(w.developer is not None and w.developer.mixed for w in ways)
-        toners = sum(t is not None for w in ways for t in w.toners.values())
+        more = sum(w.developer is not None and w.developer.mixed for w in ways)
+        more += sum(t is not None for w in ways for t in w.toners.values())
         exposed = sum(r.exposure(self.schedule) for r in self.ready)
         carried = sum(sum(w.mixture.tone.values()) for w in ways if w.mixture.tone)
         return (
             float(not self.schedule.expected_inside),
             float(not self.schedule.safe),
-            float(mixed),
+            float(more),
             round(exposed, 3),
-            float(toners),
             carried,
             round(self.schedule.total, 3),
         )
@@ -240,7 +242,7 @@ def _ways(scenario: Scenario, name: str, responses: Responses) -> Iterator[_Way]
         bound = given.chemistry.bound("volume")
         sold = developer_choices(responses.curves.mixtures.developers, HALVES)
         developers = [d for d in sold if bound.usual_low <= d.volume <= bound.usual_high]
-    tones = [*_tones(given)] if "tone" in opened else [None]
+    tones: list[dict[str, float] | None] = [*_tones(given)] if "tone" in opened else [None]
     toners = [_toners(z) for z in zones]
     for developer, tone in product(developers, tones):
         mixture = given
@@ -250,6 +252,8 @@ def _ways(scenario: Scenario, name: str, responses: Responses) -> Iterator[_Way]
         if tone is not None:
             mixture = mixture.replace(tone=tone)
         for some in product(*toners):
+            if tone and any(some):
+                continue  # who tones afterwards need carry no tone
             by_zone = {z.name: toner for z, toner in zip(zones, some, strict=True)}
             yield _Way(name, mixture, developer, by_zone)
 
