@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, TypeVar
 
+from lift.answers.chosen import ChosenPart, chosen_part
 from lift.answers.encode import Code, Part
 from lift.answers.fibres import FibresPart, fibres_part
 from lift.answers.parts import (
@@ -206,10 +207,16 @@ class DemarcationPart(Part):
 
 
 class ToneWashPart(Part):
-    """Warmth of a zone as its tone washes out, one value a time."""
+    """Warmth of a zone as its tone washes out, one value a time.
+
+    When its colour is further than `limit` from the `wanted` one [dE00], or, where none is wanted,
+    warmer than that [dC*].
+    """
 
     weeks: list[float]
     warmth: list[float]
+    limit: float
+    wanted: Lab | None
     passes_weeks: float | None
 
 
@@ -231,6 +238,7 @@ class PlanAnswer(Part):
     about: str
     salon: SalonPart
     mixtures: dict[str, MixturePart]
+    chosen: ChosenPart | None
     exists: bool
     p_inside: float
     latest_safe: float | None
@@ -267,6 +275,7 @@ def answer(result: Plan) -> PlanAnswer:
         about=scenario.about,
         salon=SalonPart(**vars(scenario.salon)),
         mixtures={name: _mixture(mixture) for name, mixture in scenario.mixtures.items()},
+        chosen=chosen_part(result.chosen),
         order=[z.zone.name for z in result.zones],
         all_rinsed=rounded(result.service.all_rinsed),
         toning=[_filled(ToningPart, each) for each in result.toning],
@@ -364,7 +373,13 @@ def visit_part(visit: NextVisit) -> VisitPart:
         visit,
         demarcations=[_demarcation(d) for d in visit.demarcations],
         tone={
-            name: ToneWashPart(weeks, rounded(warmth), rounded(passes[name]))
+            name: ToneWashPart(
+                weeks=weeks,
+                warmth=rounded(warmth),
+                limit=rounded(visit.tone_limits[name].most),
+                wanted=rounded(visit.tone_limits[name].wanted),
+                passes_weeks=rounded(passes[name]),
+            )
             for name, warmth in visit.tone_warmth.items()
         },
         **said(words=visit.findings),

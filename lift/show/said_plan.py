@@ -54,7 +54,24 @@ def on_note(zone: ZonePlan) -> Note:
 def _mix(zone: ZonePlan, result: Plan) -> Note:
     bowl, mixture = zone.bowl, mix_note(result.scenario.mixture_on(zone.zone))
     grams = {"product": bowl.product_grams, "developer": bowl.developer_grams}
-    return note("plan.first.mix", mixture=mixture, bowls=bowl.bowls, **grams)
+    what = _chosen(zone, result)
+    chosen = note("plan.first.chosen", what=what) if what else ""
+    return note("plan.first.mix", mixture=mixture, chosen=chosen, bowls=bowl.bowls, **grams)
+
+
+def _chosen(zone: ZonePlan, result: Plan) -> list[Note]:
+    """What of a zone's mixture the plan has chosen: its developer, as it is poured, and its tone."""
+    chosen, name = result.chosen, zone.zone.mixture or ""
+    if chosen is None:
+        return []
+    developer = chosen.developers.get(name)
+    found = []
+    if developer is not None:
+        found.append(developer.note if developer.mixed else note("plan.first.developer"))
+    if name in chosen.tones:
+        doses = dose_notes({dye: dose for dye, dose in chosen.tones[name].items() if dose > 0.0})
+        found += doses or [note("plan.chosen.no_tone")]
+    return found
 
 
 def _rinse(zone: ZonePlan, result: Plan) -> Note:
@@ -69,11 +86,13 @@ def _rinse(zone: ZonePlan, result: Plan) -> Note:
 
 
 def _tone(zone: ZonePlan, result: Plan) -> Note:
+    told = result.chosen is not None and zone.zone.name in result.chosen.toners
+    chosen = note("plan.first.chosen_tone") if told else ""
     if zone.toner_step is not None:
         times = next(each for each in result.toning if each.zone == zone.zone.name)
         on_clock = {"at": times.starts, "rinse": times.rinsed}
-        return note("plan.first.toner", bowl=zone.toner_step.bowl, **on_clock)
-    return note("plan.first.no_toner", answer=short_tone_note(zone.tone))
+        return note("plan.first.toner", bowl=zone.toner_step.bowl, chosen=chosen, **on_clock)
+    return note("plan.first.no_toner", answer=short_tone_note(zone.tone), chosen=chosen)
 
 
 def no_window_notes(result: Plan) -> list[Note]:
@@ -170,6 +189,11 @@ def fibre_notes(zone: ZonePlan) -> list[tuple[GreyLook, Note]]:
         said = zone.grey_after.notes()
         told.append((zone.grey_after, note("plan.fibres_after", said=said)))
     return told
+
+
+def chosen_notes(result: Plan) -> tuple[Note, ...]:
+    """What the plan has chosen of what was left open, and out of how many; none where all was given."""
+    return () if result.chosen is None else result.chosen.notes
 
 
 def red_notes(result: Plan) -> list[Note]:

@@ -757,11 +757,15 @@ SENTENCES: dict[str, str] = {
     "{regrowth:.0f} mm of regrowth, when its contrast as seen reaches {limit:g} dE00.",
     "plan.visit.usual": "Usual regrowth of a refresh client, {mm_low:g} to {mm_high:g} mm, grows "
     "in {low:.0f} to {high:.0f} weeks (common practice).",
-    "plan.tone": "{zone}: as the tone washes out, warmth {when}.",
-    "plan.tone.stays": "stays within its limit for {weeks:.0f} weeks",
-    "plan.tone.from_start": "is above its limit from the start",
-    "plan.tone.first_week": "passes its limit within the first week; tone again then",
-    "plan.tone.after": "passes its limit after about {weeks:.0f} weeks; tone again then",
+    "plan.tone": "{zone}: as the tone washes out, {what} {when}.",
+    "plan.tone.warmth": "warmth",
+    "plan.tone.away": "the difference from its goal",
+    "plan.tone.dc": "{most:+.0f} dC*",
+    "plan.tone.de": "{most:.0f} dE00",
+    "plan.tone.stays": "stays within {limit} for {weeks:.0f} weeks",
+    "plan.tone.from_start": "is above {limit} from the start",
+    "plan.tone.first_week": "passes {limit} within the first week; tone again then",
+    "plan.tone.after": "passes {limit} after about {weeks:.0f} weeks; tone again then",
     # ---- end of practice: service
     # ---- practice: trial and records
     "quantity.zone.label": "zone",
@@ -1767,7 +1771,11 @@ SENTENCES: dict[str, str] = {
     "plan.rinse_all": "rinse all at {at:clock}",
     "plan.by_zone": "rinse zone by zone",
     "plan.first.zone": "{zone}, laid from {starts:clock} to {laid:clock}",
-    "plan.first.mix": "{mixture}; {bowls:count bowl|bowls} of {product:.0f} g product + "
+    "plan.first.chosen": " (chosen: {what:list})",
+    "plan.first.developer": "developer",
+    "plan.first.chosen_tone": "{tone} (chosen)",
+    "plan.head.chosen": "Chosen",
+    "plan.first.mix": "{mixture}{chosen}; {bowls:count bowl|bowls} of {product:.0f} g product + "
     "{developer:.0f} g developer",
     "plan.first.rinse": "at {at:clock}; safe until {safe:clock}",
     "plan.first.rinse_late": "at {at:clock}, {safe}: {why}. Look from {look:clock} on",

@@ -134,8 +134,8 @@ class Zone:
     `share` of its hair, and lie `beside` other parts. `regrowth_mm` is given for hair at the scalp
     only. `colour` now, and the `darkest` and `lightest` blonde in it, may be declared. A zone
     without a mixture is left alone; a hood, lamp or foil adds `heat_c`. `minutes` fixes the time of
-    the section that stays on longest, from its first touch to its rinse [min]. Which `toner` follows
-    is chosen by the plan unless it is given, or None: none.
+    the section that stays on longest, from its first touch to its rinse [min]. Which `toner`
+    follows is chosen by the plan unless it is given, or None: none.
     """
 
     name: str
@@ -229,10 +229,10 @@ class Salon:
 class Scenario:
     """One client and one service.
 
-    The temperature of each mixture is set by room, scalp and heat. Of the mixtures named in `to_choose`
-    the plan chooses what stands there, some of `OPEN`, in place of what they have. `assumptions`
-    change values of `SERVICE`; `where` gives what stands before an error
-    about a path of keys, such as file and line.
+    The temperature of each mixture is set by room, scalp and heat. Of the mixtures named in
+    `to_choose` the plan chooses what stands there, some of `OPEN`, in place of what they have.
+    `assumptions` change values of `SERVICE`; `where` gives what stands before an error about a path
+    of keys, such as file and line.
 
     Raises
     ------

@@ -213,9 +213,7 @@ def _chosen(
             if w.developer is not None and "volume" in opened.get(w.name, ())
         },
         tones={
-            w.name: dict(w.mixture.tone or {})
-            for w in picked
-            if "tone" in opened.get(w.name, ())
+            w.name: dict(w.mixture.tone or {}) for w in picked if "tone" in opened.get(w.name, ())
         },
         toners={
             name: None if toner is None else toner.kind
@@ -300,7 +298,9 @@ def _matched_first(scenario: Scenario) -> list[str]:
 def _ready(scenario: Scenario, ways: Sequence[_Way], responses: Responses) -> list[_Ready]:
     """Make every way ready; of very many, those that a few strands hold worth it."""
     if len(ways) > MANY:
-        few = Responses(responses.curves, responses.latent[[0, *range(1, len(responses.latent), SCREENED)]])
+        few = Responses(
+            responses.curves, responses.latent[[0, *range(1, len(responses.latent), SCREENED)]]
+        )
         ways = _worth([_make(scenario, way, few) for way in ways])
     return [_make(scenario, way, responses) for way in ways]
 

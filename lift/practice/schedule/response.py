@@ -30,9 +30,9 @@ from lift.practice.window import time_grid
 NODE_SPACING = 0.25
 """Distance of the table's nodes in the logarithm of strength."""
 
-EXPOSURES = 72
-"""Exposures at which a goal's margin is computed, denser where there is least: against three times
-as many, hair is inside less than 0.2 min sooner or later (tests/practice/schedule)."""
+ROOT_STEP = 1.0 / 24.0
+"""Step, in the root of exposure, at which a goal's margin is computed, whatever the span: against a
+third of it, hair is inside less than 0.1 min sooner or later (tests/practice/schedule)."""
 
 LEAST_SPAN = 0.25
 NEVER = 1e9
@@ -235,7 +235,7 @@ def _timed(
 
 def _exposed(asked: Asked, curves: CurveSet, rows: Floats, span: float) -> Crossings:
     """Exposures gained at which strands reach and pass a goal [-], infinity where never."""
-    nodes = span * np.linspace(0.0, 1.0, EXPOSURES) ** 2
+    nodes = np.arange(0.0, np.sqrt(span) + ROOT_STEP, ROOT_STEP) ** 2
     # White fibres decide nothing: what is asked is asked of the pigmented ones.
     hair, values = apply_latent(asked.hair.replace(grey_percent=0.0), curves, rows)
     path = path_of(hair, curves, values)

@@ -60,7 +60,8 @@ class Task:
     @property
     def latest_safe(self) -> float:
         """Latest rinse at which no section is past its close on nine heads in ten [min]."""
-        return float(np.quantile(self.latest[1:], 1.0 - SAFE, method="inverted_cdf"))
+        heads = self.latest[1:] if self.latest.size > 1 else self.latest
+        return float(np.quantile(heads, 1.0 - SAFE, method="inverted_cdf"))
 
     def inside(self, rinse: Floats) -> np.ndarray[tuple[int, int], np.dtype[np.bool_]]:
         """Whether all sections are inside at each time, shape (times, 1 + members)."""
@@ -83,7 +84,8 @@ class Task:
 
     def best_alone(self, count: int = 61) -> float:
         """Probability that every section is inside, at the best time for this zone alone [-]."""
-        return float(self.inside(self.candidates(count))[:, 1:].mean(axis=1).max())
+        inside = self.inside(self.candidates(count))
+        return float((inside[:, 1:] if inside.shape[1] > 1 else inside).mean(axis=1).max())
 
     def rinse_time(self, together: bool) -> float:
         """From its rinse to the end of it, as it counts for the service [min]."""
@@ -155,7 +157,9 @@ def search(
     best = _search(tasks, *asked)
     if best is None:
         if any(t.fixed is not None for t in tasks):
-            raise LiftError("plan.fixed_apart", zones=[t.name for t in tasks if t.fixed is not None])
+            raise LiftError(
+                "plan.fixed_apart", zones=[t.name for t in tasks if t.fixed is not None]
+            )
         # No grid time of one zone goes with the others': lay them one after the other and rinse.
         chosen, starts = _one_after_the_other(tasks, changeover, order)
         best = _schedule(tasks, chosen, starts, together)

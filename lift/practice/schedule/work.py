@@ -217,7 +217,9 @@ def make_ready(scenario: Scenario, zone: Zone, target: Target, responses: Respon
         least = laying.minutes - float(laying.offset.min())
         place = scenario.where(("zones", scenario.zones.index(zone), "minutes"))
         try:
-            check_number(note("scenario.minutes_of", zone=zone.name), zone.minutes, least, limit, "min")
+            check_number(
+                note("scenario.minutes_of", zone=zone.name), zone.minutes, least, limit, "min"
+            )
         except LiftError as error:
             raise LiftError("reader.at", place=place, error=error.note) from None
     # A zone's sections differ in the same way whatever else is planned.

@@ -116,19 +116,42 @@ def first_week(weeks: Floats, margin: Floats) -> float | None:
     return at if np.isfinite(at) else None
 
 
+@dataclass(frozen=True)
+class ToneLimit:
+    """What hair is held to as its tone washes out: what its goal asked for.
+
+    Where a colour is `wanted`, CIELAB, it is the distance from that [dE00]; else warmth [dC*].
+    """
+
+    most: float
+    wanted: Lab | None
+
+    @property
+    def note(self) -> Note:
+        """The limit, to be said."""
+        return note(f"plan.tone.{'dc' if self.wanted is None else 'de'}", most=self.most)
+
+    def passed(self, done: Outcome, pigmented: Floats) -> Floats:
+        """By how much pigmented fibres of some CIELAB are past it, shape (...)."""
+        if self.wanted is None:
+            return path_of(done.work.zone.hair, done.work.curves).warmth(pigmented) - self.most
+        return delta_e_2000(pigmented, np.array(self.wanted)) - self.most
+
+
 @dataclass(frozen=True, eq=False)
 class NextVisit:
     """All that decides the next visit, over `weeks` since the service, shape (n,).
 
     A demarcation for each part at the scalp, white fibres and all, as the eye sees it; for each
     treated zone that carries tone, the warmth of its pigmented fibres as the tone washes out
-    [dC*], shape (n,), and when that passes the zone's limit [weeks], None
-    where not within the weeks shown. In `usual_weeks` grows the usual regrowth of a refresh
+    [dC*], shape (n,), what that washing is held to, and when it passes that [weeks], None where not
+    within the weeks shown. In `usual_weeks` grows the usual regrowth of a refresh
     client, 12 to 25 mm.
     """
 
     demarcations: tuple[Demarcation, ...]
     tone_warmth: Mapping[str, Floats]
+    tone_limits: Mapping[str, ToneLimit]
     tone_passes: Mapping[str, float | None]
     weeks: Floats
     usual_weeks: tuple[float, float]
@@ -144,15 +167,18 @@ class NextVisit:
         """The findings, each to be said in a sentence."""
         found = [d.finding for d in self.demarcations]
         for name, passes in self.tone_passes.items():
+            limit = self.tone_limits[name]
+            said = {"limit": limit.note}
             if passes is None:
-                when = note("plan.tone.stays", weeks=float(self.weeks[-1]))
+                when = note("plan.tone.stays", **said, weeks=float(self.weeks[-1]))
             elif passes <= 0.0:
-                when = note("plan.tone.from_start")
+                when = note("plan.tone.from_start", **said)
             elif passes < 1.0:
-                when = note("plan.tone.first_week")
+                when = note("plan.tone.first_week", **said)
             else:
-                when = note("plan.tone.after", weeks=passes)
-            found.append(note("plan.tone", zone=name, when=when))
+                when = note("plan.tone.after", **said, weeks=passes)
+            what = note("plan.tone.warmth" if limit.wanted is None else "plan.tone.away")
+            found.append(note("plan.tone", zone=name, what=what, when=when))
         low, high = self.usual_weeks
         return (
             *found,
@@ -163,14 +189,12 @@ class NextVisit:
 def next_visit(
     scenario: Scenario,
     outcomes: Mapping[str, Outcome],
-    targets: Mapping[str, Lab],
     curves: CurveSet,
     weeks: Floats = WEEKS,
 ) -> NextVisit:
     """Follow the regrowth and the tone through the weeks after a service.
 
-    Zones with ``regrowth_mm`` are at the scalp; `targets` are the CIELAB of zones whose goal is a
-    colour.
+    Zones with ``regrowth_mm`` are at the scalp.
     """
     values = scenario.values
     often, growth = values["washes_per_week"], values["growth_mm_per_day"]
@@ -191,6 +215,7 @@ def next_visit(
         for name, done in outcomes.items()
         if done.carries_tone
     }
+    limits = {name: tone_limit(outcomes[name]) for name in toned}
     low, high = (float(weeks_of_regrowth(mm, growth)) for mm in USUAL_MM)
     return NextVisit(
         demarcations=tuple(
@@ -207,23 +232,27 @@ def next_visit(
             if part in at_scalp
         ),
         tone_warmth=toned,
+        tone_limits=limits,
         tone_passes={
-            name: first_week(weeks, warmth - tone_limit(outcomes[name], targets.get(name), curves))
-            for name, warmth in toned.items()
+            name: first_week(weeks, np.broadcast_to(past, weeks.shape))
+            for name, limit in limits.items()
+            for past in [limit.passed(outcomes[name], after[name].pigmented)]
         },
         weeks=weeks,
         usual_weeks=(low, high),
     )
 
 
-def tone_limit(done: Outcome, target: Lab | None, curves: CurveSet) -> float:
-    """Warmth a zone may have as its tone washes out [dC*].
+def tone_limit(done: Outcome) -> ToneLimit:
+    """What a zone is held to as its tone washes out: the same as at its rinse.
 
-    Where a toner follows, the goal's warmth is what the toner has to carry, not what may show:
-    then it is the curve set's allowance, above the warmth of the colour wanted.
+    Where its goal is a colour, that is how far from it still passes for it; else how warm it may
+    be. A toner makes hair no warmer than its goal welcomes, so it is not asked for more.
     """
-    if done.work.zone.laid_on is None:
-        return done.work.target.warmth_limit
-    path = path_of(done.work.zone.hair, curves)
-    wanted = 0.0 if target is None else float(path.warmth(np.array(target)))
-    return max(wanted, 0.0) + float(curves.values["warmth_allowance"])
+    target, curves = done.work.target, done.work.curves
+    if target.wanted is not None:
+        return ToneLimit(target.tolerance, target.wanted)
+    limit = target.warmth_limit
+    return ToneLimit(
+        limit if np.isfinite(limit) else float(curves.values["warmth_allowance"]), None
+    )

@@ -199,7 +199,7 @@ def plan(
         past_safe={z.zone.name: past_safe(z, zones, together=together) for z in zones},
         water=water(scenario, zones),
         blend=blend(scenario, after, seen, curves, to_match),
-        next_visit=next_visit(scenario, outcomes, targets, curves),
+        next_visit=next_visit(scenario, outcomes, curves),
         cautions=_cautions(zones, outcomes, scenario, curves),
         curves=curves,
         service=service,

@@ -15,6 +15,7 @@ from lift.show.card.timeline import timeline
 from lift.show.lock.beside import with_levels
 from lift.show.lock.svg import lock_svg
 from lift.show.said_plan import (
+    chosen_notes,
     first_notes,
     on_note,
     red_notes,
@@ -53,7 +54,7 @@ def card_html(plan: Plan, paper: str = "A4") -> str:
     environment.globals["say"] = say
     changes = [c for c in plan.changes if c.works][:MOST_CHANGES]
     fibres = [told for told in map(_fibres, plan.zones) if told is not None]
-    more = [*red_notes(plan), *fibres]
+    more = [*chosen_notes(plan)[-1:], *red_notes(plan), *fibres]
     return environment.from_string(text).render(
         paper=size,
         zoom=ZOOM[min(len(plan.zones), len(ZOOM)) - 1],

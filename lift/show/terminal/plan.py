@@ -15,6 +15,7 @@ from lift.quantities import MINUTES
 from lift.show.said import lift_note, tone_note
 from lift.show.said_plan import (
     bowl_note,
+    chosen_notes,
     closed_notes,
     fibre_notes,
     first_notes,
@@ -54,6 +55,10 @@ def print_plan(result: Plan, to: Console | None = None, *, brief: bool = False) 
     if brief:
         print_foot(to, result.cautions, brief=True)
         return
+    if result.chosen is not None:
+        _head(to, "plan.head.chosen")
+        for line in chosen_notes(result):
+            _indented(to, str(line))
     for change in result.changes:
         if change.works:
             _line(to, "plan.try", kind=change.kind, text=change.text, gain=gain_note(change))

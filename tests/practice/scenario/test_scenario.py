@@ -93,7 +93,12 @@ BAD = {
     "no name": ('name = "base"\n', "", "[[zones]]", ["name is missing"]),
     "no level": ("natural_level = 7\n", "", "[[zones]]", ["natural_level is missing"]),
     "no kind": ('kind = "powder"\n', "", "[mixtures.light]", ["kind is missing"]),
-    "no volume": ("volume = 10\n", "", "[mixtures.light]", ["volume is missing"]),
+    "no word for a toner": (
+        'mixture = "light"\n',
+        'mixture = "light"\ntoner = "nothing"\n',
+        "toner",
+        ["'nothing'", "none"],
+    ),
     "misspelt": (
         "sections = 6",
         "setcions = 6",

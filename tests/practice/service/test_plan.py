@@ -3,6 +3,7 @@
 import json
 from dataclasses import replace
 from itertools import pairwise
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -23,6 +24,7 @@ from lift.practice.scenario.scenario import (
     Zone,
     ZoneGoal,
 )
+from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.schedule.response import Responses
 from lift.practice.schedule.solve import solve
 from lift.practice.service.plan import plan
@@ -455,3 +457,37 @@ def test_grey_foils_are_matched_by_their_pigmented_fibres():
 
 def foils_of(hair):
     return replace(foils(), hair=hair)
+
+
+SHARED = Path(__file__).parents[3] / "shared"
+
+
+@pytest.mark.parametrize("path", sorted(SHARED.glob("*.toml")), ids=lambda path: path.stem)
+def test_a_demo_meets_its_goals_or_is_called_a_conflict(path):
+    done = plan(load_scenario(path))
+    if "conflict" in done.scenario.title:
+        assert not done.exists
+        return
+    assert done.exists
+    assert done.p_inside >= 0.7
+    assert done.blend.breaks is None
+    for zone in done.zones:
+        assert zone.rinsed <= zone.latest_safe
+        assert not done.past_safe[zone.zone.name]
+
+
+def test_the_refresh_ends_in_a_blend():
+    done = plan(load_scenario(SHARED / "blonde_refresh.toml"))
+    assert str(done.blend.finding).startswith("The parts blend")
+    edge = done.blend.edges[0]
+    assert edge.before > done.blend.limit > edge.after
+
+
+def test_tone_washes_out_against_the_goal_of_its_zone():
+    """What a zone is held to as tone washes out is what it was held to at its rinse."""
+    colour = ZoneGoal(Match((58.0, 6.0, 20.0), tolerance=4.0))
+    warm = ZoneGoal(Lighten(level=7.6, warmth=12.0))
+    for goal, most, wanted in ((colour, 4.0, (58.0, 6.0, 20.0)), (warm, 12.0, None)):
+        zone = foils(goal=goal, toner=Toner("direct", {"violet": 1.0}))
+        limit = plan(scenario(zone), members=8).next_visit.tone_limits["foils"]
+        assert (limit.most, limit.wanted) == (most, wanted)

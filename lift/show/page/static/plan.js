@@ -109,6 +109,7 @@ function draw() {
   byId("plan-first").replaceChildren(...answer.zones.map((z) => first(shown.zones[z.zone])));
   list(byId("plan-water"), answer.water);
   tell("plan-total", shown.total);
+  list(byId("plan-chosen"), answer.chosen?.words ?? []);
   const failed = answer.changes.filter((c) => !c.works).map((c) => named("change", c.kind));
   list(byId("plan-changes"), [
     ...answer.changes.flatMap((c, i) =>
