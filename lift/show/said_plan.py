@@ -60,7 +60,7 @@ def _mix(zone: ZonePlan, result: Plan) -> Note:
 
 
 def _chosen(zone: ZonePlan, result: Plan) -> list[Note]:
-    """What of a zone's mixture the plan has chosen: its developer, as it is poured, and its tone."""
+    """What of a zone's mixture the plan has chosen: developer, as it is poured, and tone."""
     chosen, name = result.chosen, zone.zone.mixture or ""
     if chosen is None:
         return []
@@ -192,7 +192,7 @@ def fibre_notes(zone: ZonePlan) -> list[tuple[GreyLook, Note]]:
 
 
 def chosen_notes(result: Plan) -> tuple[Note, ...]:
-    """What the plan has chosen of what was left open, and out of how many; none where all was given."""
+    """What the plan has chosen, and out of how many ways; none where all was given."""
     return () if result.chosen is None else result.chosen.notes
 
 

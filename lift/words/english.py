@@ -721,8 +721,9 @@ SENTENCES: dict[str, str] = {
     "plan.past_safe.likelier": "sooner, fewer heads have reached the goal",
     "plan.fixed_apart": "the minutes given for {zones:list} go with no order in which they can be "
     "laid and rinsed; leave minutes of one of them to the plan",
-    "plan.chosen": "Chosen from {tried} ways to fill in what was left open: of {near:count way|ways} "
-    "nearly as likely as the likeliest (within 3 in 100, assumed), the one with the least exposure.",
+    "plan.chosen": "Chosen from {tried} ways to fill in what was left open: of "
+    "{near:count way|ways} nearly as likely as the likeliest (within {points:.0f} in 100, assumed), the one with the "
+    "least exposure.",
     "plan.chosen.developer": "{mixture}: {developer}.",
     "plan.chosen.tone": "{mixture}: carries {doses:list plus}.",
     "plan.chosen.no_tone": "no tone",

@@ -39,7 +39,7 @@ SCREENED = 8
 """One strand in so many is enough for that."""
 
 KEPT = 8
-"""Ways to mix that all strands are asked about: the likeliest of each developer, and the mildest."""
+"""Likeliest ways to mix that all strands are asked about; half as many of the mildest besides."""
 
 MOST_SEARCHED = 300
 """Schedules searched at the most, the likeliest first."""
@@ -89,7 +89,7 @@ class Chosen:
                 found.append(note("plan.chosen.no_toner", zone=name))
             else:
                 found.append(note("plan.chosen.toner", zone=name, kind=kind))
-        return (*found, note("plan.chosen", tried=self.tried, near=self.near))
+        return (*found, note("plan.chosen", tried=self.tried, near=self.near, points=100.0 * NEAR))
 
 
 @dataclass(frozen=True, eq=False)

@@ -26,8 +26,8 @@ GRID = {1: 121, 2: 61, 3: 25, 4: 13}
 """Rinse times tried for each zone, by number of zones."""
 
 NEAR = 0.03
-"""Difference of two probabilities that are nearly the same: assumed; an ensemble of 160 knows one in
-three no better than that."""
+"""Difference of two probabilities that are nearly the same: assumed; an ensemble of 160 knows one
+no better than that."""
 
 SAFE = 0.9
 """Share of the members that must not be past a limit at the latest safe rinse."""
