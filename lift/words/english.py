@@ -722,8 +722,8 @@ SENTENCES: dict[str, str] = {
     "plan.fixed_apart": "the minutes given for {zones:list} go with no order in which they can be "
     "laid and rinsed; leave minutes of one of them to the plan",
     "plan.chosen": "Chosen from {tried} ways to fill in what was left open: of "
-    "{near:count way|ways} nearly as likely as the likeliest (within {points:.0f} in 100, assumed), the one with the "
-    "least exposure.",
+    "{near:count way|ways} nearly as likely as the likeliest (within {points:.0f} in 100, "
+    "assumed), the one with the least exposure.",
     "plan.chosen.developer": "{mixture}: {developer}.",
     "plan.chosen.tone": "{mixture}: carries {doses:list plus}.",
     "plan.chosen.no_tone": "no tone",
