@@ -140,6 +140,7 @@ def names_in(visit):
     return (
         *(zone.name for zone in scenario.zones),
         *(zone.part for zone in scenario.zones),
+        *scenario.mixtures,
         scenario.title,
         scenario.about,
     )

@@ -1774,7 +1774,7 @@ SENTENCES: dict[str, str] = {
     "plan.first.zone": "{zone}, laid from {starts:clock} to {laid:clock}",
     "plan.first.chosen": " (chosen: {what:list})",
     "plan.first.developer": "developer",
-    "plan.first.chosen_tone": "{tone} (chosen)",
+    "plan.first.chosen_tone": " (chosen)",
     "plan.head.chosen": "Chosen",
     "plan.first.mix": "{mixture}{chosen}; {bowls:count bowl|bowls} of {product:.0f} g product + "
     "{developer:.0f} g developer",
@@ -1782,9 +1782,9 @@ SENTENCES: dict[str, str] = {
     "plan.first.rinse_late": "at {at:clock}, {safe}: {why}. Look from {look:clock} on",
     "plan.first.safe": "PAST safe ({safe:clock})",
     "plan.first.never_safe": "NEVER SAFE",
-    "plan.first.toner": "at {at:clock}: {bowl}; look often, rinse by the maker's time (planned "
+    "plan.first.toner": "at {at:clock}: {bowl}{chosen}; look often, rinse by the maker's time (planned "
     "{rinse:clock}, assumed)",
-    "plan.first.no_toner": "nothing planned; {answer}",
+    "plan.first.no_toner": "nothing planned{chosen}; {answer}",
     "plan.first.risk": "{p:chance} inside for {goal}; {p_past:chance} past it ({by:code "
     "plan.past_by}), {p_soon:chance} not there yet",
     "plan.past_by.warmth": "too warm",

@@ -12,8 +12,9 @@ from functools import cached_property
 from itertools import product
 
 from lift.errors import LiftError
-from lift.model.developer import Developer, developer_choices
+from lift.model.developer import Developer
 from lift.model.mixture import Mixture
+from lift.practice.allowed import CARRIED_DOSES, CARRIED_DYES, Allowed
 from lift.practice.goal import Blend, Lighten, Match
 from lift.practice.scenario.scenario import Scenario, Toner, Zone
 from lift.practice.schedule.response import Responses
@@ -22,15 +23,8 @@ from lift.practice.schedule.solve import works_of
 from lift.practice.schedule.work import ZoneWork
 from lift.words import Note, note
 
-HALVES = ((1, 1),)
-"""Two developers are mixed half and half only: one more thing to measure is enough."""
-
-CARRIED_DYES = ("violet", "blue-violet", "blue")
-"""Dyes that a mixture may carry: those that answer yellow to orange (the painter's wheel)."""
-
-CARRIED_DOSES = (1.0, 2.0, 3.0, 4.0, 6.0)
-"""Doses tried [0.01 absorption per fibre radius]: each a step that shows, up to one that hides all
-warmth of a base break on dark hair (assumed)."""
+DOSES = CARRIED_DOSES[1::2]
+"""Doses of carried tone that are tried: every other one, as all zones are chosen at once."""
 
 MANY = 24
 """Ways to mix from which on a few strands say which are worth all of them."""
@@ -237,9 +231,7 @@ def _ways(scenario: Scenario, name: str, responses: Responses) -> Iterator[_Way]
     zones = [z for z in scenario.treated if z.mixture == name]
     developers: list[Developer | None] = [None]
     if "volume" in opened:
-        bound = given.chemistry.bound("volume")
-        sold = developer_choices(responses.curves.mixtures.developers, HALVES)
-        developers = [d for d in sold if bound.usual_low <= d.volume <= bound.usual_high]
+        developers = [*Allowed().developers(given.chemistry, responses.curves)]
     tones: list[dict[str, float] | None] = [*_tones(given)] if "tone" in opened else [None]
     toners = [_toners(z) for z in zones]
     for developer, tone in product(developers, tones):
@@ -262,7 +254,7 @@ def _tones(mixture: Mixture) -> Iterator[dict[str, float] | None]:
     if mixture.chemistry.tone:
         yield None
     for dye in CARRIED_DYES:
-        for dose in CARRIED_DOSES:
+        for dose in DOSES:
             yield {dye: dose}
 
 

@@ -12,6 +12,7 @@ import numpy as np
 
 from lift.errors import LiftError
 from lift.model.developer import Developer, developer_choices
+from lift.practice.allowed import HALVES
 from lift.practice.scenario.scenario import MAX_TREATED, RINSES, Scenario, Zone
 from lift.practice.schedule.response import Responses
 from lift.practice.schedule.solve import Service, solve
@@ -24,10 +25,6 @@ Variant = tuple[Note, Scenario]
 
 Way = Callable[[Scenario, tuple[str, ...]], Iterator[Variant]]
 """Every change of one kind to some zones of a scenario."""
-
-HALVES = ((1, 1),)
-"""Two developers are mixed half and half only: thirds would move the chance that a plan is inside
-by 5 in 100 at most (the darker base of the demos), and are one more thing to measure."""
 
 RAISED = 0.1
 """By how much a change must raise the probability to be worth telling, where a plan exists."""

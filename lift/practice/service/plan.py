@@ -158,7 +158,7 @@ def plan(
     >>> [zone.zone.name for zone in found.zones], found.exists
     (['foils', 'base'], True)
     >>> round(found.zone("base").rinsed)
-    16
+    13
     """
     curves = curves or default_curves()
     deck = _deviates(draw_latent(members, seed) if latent is None else latent, latent is None)

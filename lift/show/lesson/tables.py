@@ -147,7 +147,7 @@ def change_lines(result: Plan) -> list[str]:
     >>> import lift
     >>> scenario = lift.load_scenario("shared/blonde_refresh.toml")
     >>> lift.teach.change_lines(lift.plan(scenario))
-    ['No change that was tried makes it much likelier.']
+    ['Nothing needs changing.']
     """
     lines = [] if result.exists else [say("table.no_order", reasons=" ".join(says(result.reasons)))]
     for change in result.changes:

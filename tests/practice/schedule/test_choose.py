@@ -15,10 +15,11 @@ from lift.model.developer import developer_choices
 from lift.model.ensemble import LATENT, draw_latent
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.practice.allowed import HALVES
 from lift.practice.goal import Blend, Lighten, Match
 from lift.practice.scenario.scenario import Placement, Salon, Scenario, Toner, Zone, ZoneGoal
 from lift.practice.scenario.scenario_file import load_scenario, parse_scenario
-from lift.practice.schedule.choose import HALVES, settle
+from lift.practice.schedule.choose import settle
 from lift.practice.schedule.response import Responses
 from lift.practice.schedule.search import NEAR
 from lift.practice.schedule.solve import solve

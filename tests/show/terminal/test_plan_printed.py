@@ -16,6 +16,7 @@ from lift.show.terminal.plan import print_plan
 from lift.words import note, say
 
 SHARED = Path(__file__).parents[3] / "shared"
+KEPT = SHARED.parent / "tests" / "kept" / "0.1.0"
 DEMOS = ("blonde_refresh", "darker_base", "fine_and_coarse", "grey_blending")
 LABELS = ["Mix", "Rinse", "Then tone", "Risk"]
 
@@ -27,7 +28,7 @@ def visit(request):
 
 @pytest.fixture(scope="module")
 def woven():
-    return plan(load_scenario(SHARED / "grey_blending.toml"), members=10)
+    return plan(load_scenario(KEPT / "grey_blending.toml"), members=10)
 
 
 def printed(result, width=80, **how):
