@@ -9,7 +9,7 @@ from lift.practice.service.changes import Change
 from lift.practice.service.plan import Plan
 from lift.practice.service.zone_plan import Bowl, ZonePlan
 from lift.show.lock.beside import fibre_looks
-from lift.show.said import mix_note, short_tone_note
+from lift.show.said import dose_notes, mix_note, short_tone_note
 from lift.show.said_warmth import red_note
 from lift.words import Note, note, say
 

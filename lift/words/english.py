@@ -1782,8 +1782,8 @@ SENTENCES: dict[str, str] = {
     "plan.first.rinse_late": "at {at:clock}, {safe}: {why}. Look from {look:clock} on",
     "plan.first.safe": "PAST safe ({safe:clock})",
     "plan.first.never_safe": "NEVER SAFE",
-    "plan.first.toner": "at {at:clock}: {bowl}{chosen}; look often, rinse by the maker's time (planned "
-    "{rinse:clock}, assumed)",
+    "plan.first.toner": "at {at:clock}: {bowl}{chosen}; look often, rinse by the maker's time "
+    "(planned {rinse:clock}, assumed)",
     "plan.first.no_toner": "nothing planned{chosen}; {answer}",
     "plan.first.risk": "{p:chance} inside for {goal}; {p_past:chance} past it ({by:code "
     "plan.past_by}), {p_soon:chance} not there yet",
@@ -2540,6 +2540,7 @@ SENTENCES: dict[str, str] = {
     "table.sections": "sections",
     "table.hair": "{hair:list}",
     "table.mixture.value": "{mixture.kind:code mixture}, {mixture.developer_volume:g} vol",
+    "table.mixture.chosen": "{mixture.kind:code mixture}, developer left to the plan",
     "table.left_alone": "left alone",
     "table.scenario": "{title}. {about}",
     "table.begin": "begin [min]",

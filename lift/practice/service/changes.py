@@ -196,7 +196,7 @@ class Trials:
 def _toned(service: Service) -> float:
     """When all is rinsed, and toned [min]."""
     scenario = service.scenario
-    names = [z.name for z in scenario.treated if z.toner is not None]
+    names = [z.name for z in scenario.treated if z.laid_on is not None]
     toning = toning_times(names, service.all_rinsed, scenario.values)
     return toning[-1].ends if toning else service.all_rinsed
 

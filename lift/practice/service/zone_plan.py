@@ -198,7 +198,7 @@ def zone_plan(service: Service, name: str, done: Outcome) -> ZonePlan:
 
 def _toner_step(work: ZoneWork, done: Outcome) -> TonerStep | None:
     """The toner of a zone as a step; None where nothing is laid on after rinsing."""
-    toner, placement = work.zone.toner, work.zone.placement
+    toner, placement = work.zone.laid_on, work.zone.placement
     if toner is None:
         return None
     path = path_of(work.zone.hair, work.curves)

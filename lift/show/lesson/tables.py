@@ -103,8 +103,11 @@ def scenario_table(scenario: Scenario) -> Shown:
         treated = zone in scenario.treated
         mixture = scenario.mixture_on(zone) if treated else None
         hair = say("table.hair", hair=described(zone.hair))
-        lies = note("table.left_alone" if mixture is None else "table.mixture.value",
-                    mixture=mixture)  # fmt: skip
+        lies = note("table.left_alone")
+        if mixture is not None:
+            chosen = "volume" in scenario.to_choose.get(zone.mixture or "", ())
+            code = "table.mixture.chosen" if chosen else "table.mixture.value"
+            lies = note(code, mixture=mixture)
         rows.append((zone.name, hair, lies, f"{zone.placement.sections}" if treated else ""))
     caption = say("table.scenario", title=scenario.title, about=scenario.about)
     return table(_heads("zone", "hair.head", "mixture", "sections"), rows, caption)
