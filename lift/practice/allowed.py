@@ -81,11 +81,15 @@ class Allowed:
         return tuple(found)
 
     def developers(self, of: MixtureClass, curves: CurveSet) -> tuple[Developer, ...]:
-        """Developers that a class is usually mixed with, up to the strongest allowed."""
+        """Developers that a class is usually mixed with, up to the strongest allowed.
+
+        Who allows only weaker ones than are usual gets those.
+        """
         bound = of.bound("volume")
+        least = bound.usual_low if self.max_volume >= bound.usual_low else bound.low
         most = min(bound.usual_high, self.max_volume) + 1e-9
         made = developer_choices(curves.mixtures.developers, HALVES)
-        return tuple(d for d in made if bound.usual_low <= d.volume <= most)
+        return tuple(d for d in made if least <= d.volume <= most)
 
 
 def mixture_of(
