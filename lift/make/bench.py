@@ -29,6 +29,9 @@ from lift.practice.window import time_grid
 
 HAIR = Hair(level=7.0, fibre_um="fine", damp=True)
 MIXTURE = Mixture("base-break", 10.0)
+HOUR = Mixture("cream", 20.0)
+"""A mixture that may stay for an hour."""
+
 PREVIEW = ["--level", "7", "--volume", "10", "--minutes", "5", "--mixture", "base-break"]
 
 
@@ -127,8 +130,8 @@ def main() -> None:
     grid = time_grid()
     jobs: dict[str, Callable[[], object]] = {
         "yardstick: exp of a million": yardstick,
-        "simulate, one strand over an hour": lambda: simulate(HAIR, MIXTURE, grid),
-        "ensemble over an hour": lambda: ensemble(HAIR, MIXTURE, grid),
+        "simulate, one strand over an hour": lambda: simulate(HAIR, HOUR, grid),
+        "ensemble over an hour": lambda: ensemble(HAIR, HOUR, grid),
         "preview, all of it": lambda: preview(HAIR, MIXTURE, 5.0),
         "python, cold start": command_line("-c", "pass"),
         "import lift, cold start": command_line("-c", "import lift"),

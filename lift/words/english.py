@@ -872,7 +872,8 @@ SENTENCES: dict[str, str] = {
     "evidence.worth.measured": "Predicted: no number of the model was set by it.",
     "evidence.worth.measured_fitted": "Numbers of the model were set by it, or are its figures: "
     "that it holds shows that the fit does.",
-    "evidence.worth.practice_fitted": "Rules of thumb that the model was set by: no evidence.",
+    "evidence.worth.practice_fitted": "Rules of thumb that the model was set by, or that are built "
+    "in: no evidence.",
     "evidence.worth.practice_left_out": "Rules of thumb that no number was set by: that they hold "
     "is plausibility, not proof.",
     "evidence.worth.defined": "The program computes what they say. Nothing here is about hair.",
