@@ -100,7 +100,14 @@ class Trajectory:
 
     def up_to(self, count: int) -> Trajectory:
         """Return the trajectory with only its first `count` times (last axis)."""
-        some = slice(None, count)
+        return self._some(slice(None, count))
+
+    @property
+    def last(self) -> Trajectory:
+        """The trajectory with only its last time (last axis)."""
+        return self._some(slice(-1, None))
+
+    def _some(self, some: slice) -> Trajectory:
         pigment = self.pigment.map(lambda p: np.broadcast_to(p, self.lift.shape)[..., some])
         return replace(
             self,

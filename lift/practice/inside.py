@@ -42,6 +42,10 @@ class Crossings:
         """When they are past it, by warmth or by lightness [min]."""
         return np.minimum(self.too_warm, self.too_light)
 
+    def inside(self, minutes: Floats) -> Any:
+        """Whether each is inside its goal at given times [min], shape (..., n)."""
+        return (minutes >= self.reached[..., None]) & (minutes < self.passed[..., None])
+
 
 def first_crossing(minutes: Floats, margin: ArrayLike) -> Floats:
     """Time at which each row first becomes positive, by linear interpolation.
@@ -99,10 +103,8 @@ def crossings(course: Trajectory, minutes: Floats, target: Target) -> Crossings:
         reached = first_crossing(minutes, margin)
         limit = min(target.warmth_limit, _NEVER_WARM)
         return Crossings(reached, first_crossing(minutes, course.warmth - limit), light)
-    if target.toned:
-        return margin_crossings(toned_margin(course, minutes, target), minutes, light)
-    margin = target.tolerance - delta_e_2000(course.pigmented, np.asarray(target.wanted))
-    return margin_crossings(margin, minutes, light, warmer_than(course.pigmented, target.wanted))
+    warmer = None if target.toned else warmer_than(course.pigmented, target.wanted)
+    return margin_crossings(colour_margin(course, minutes, target), minutes, light, warmer)
 
 
 def margin_crossings(
@@ -132,6 +134,16 @@ def warmer_than(shown: Floats, wanted: ArrayLike) -> Any:
     return chroma(shown) - chroma(goal) > shown[..., 0] - goal[0]
 
 
+def colour_margin(course: Trajectory, minutes: Floats, target: Target) -> Floats:
+    """How far inside a wanted colour's tolerance each strand is [dE00], toned where it is to be.
+
+    Shape of the course, (..., n); negative outside.
+    """
+    if target.toned:
+        return toned_margin(course, minutes, target)
+    return target.tolerance - delta_e_2000(course.pigmented, np.asarray(target.wanted))
+
+
 def toned_margin(course: Trajectory, minutes: Floats, target: Target) -> Floats:
     """How far inside each strand is at each time after the toner that suits it, shape (..., n).
 
@@ -148,6 +160,8 @@ def toned_margin(course: Trajectory, minutes: Floats, target: Target) -> Floats:
         for dye, dose in course.tone.items()
     }
     margin = pigment_margin(pigment, values, target, carried)
+    if at.size == minutes.size:
+        return margin
     return between(margin, np.sqrt(at), np.sqrt(minutes))
 
 

@@ -40,6 +40,18 @@ by 0.6 to 0.9; no published table gives CIELAB of lightened hair against time.""
 
 COLOUR_SD = tuple(float(np.hypot(i, m)) for i, m in zip(INSTRUMENT_SD, MODEL_SD, strict=True))
 
+COMPARED_SD = (1.0, 3.0, 3.0)
+"""L*, a*, b* of an eye that compares hair with natural swatches of named levels, half a level
+apart: assumed. Nearer which of two is lightness to a quarter of a level or so, about 1 L*; how much
+warmer than both is seen coarsely."""
+
+READINGS: dict[str, tuple[float, ...]] = {
+    "eye": (EYE_SD,),
+    "swatch": tuple(float(np.hypot(c, m)) for c, m in zip(COMPARED_SD, MODEL_SD, strict=True)),
+    "instrument": COLOUR_SD,
+}
+"""Standard deviations of what is read, coarsest first: a level by eye, else CIELAB."""
+
 BEYOND = 3.29
 """Standard deviations that a reading passes once in a thousand times, to either side."""
 
