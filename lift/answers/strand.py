@@ -15,11 +15,17 @@ from lift.answers.preview import At, at
 from lift.answers.strand_parts import Asked, WindowPart, asked, window_part
 from lift.model.ensemble import LATENT
 from lift.practice.preview import Preview
-from lift.practice.trial.look import LookTimes
+from lift.practice.trial.look import Look, LookTimes
 from lift.practice.trial.strand_test import StrandTest
 from lift.practice.window import Window
 from lift.quantities import Lab
-from lift.words import note
+from lift.words import Note, note
+
+READ = {
+    "eye": "look.by_eye",
+    "swatch": "look.by_swatch",
+    "instrument": "look.by_instrument",
+}
 
 
 class StrandInputs(Asked):
@@ -63,19 +69,48 @@ class GainCurve(Part):
     minutes: list[float]
     gain: list[float]
     p_inside: list[float]
+    p_ahead: list[float]
+
+
+class LookPart(Part):
+    """One look: in time on hair laid with the rest, or on a strand laid `ahead` of it [min]."""
+
+    minutes: float
+    ahead: float
+    gain: float
+    p_inside: float
+    tells: bool
+
+
+class By(Part):
+    """Who else could read, on which natural levels' swatches, and what each look would tell."""
+
+    reading: str
+    reading_code: Code
+    natural_levels: list[float] | None
+    same: LookPart | None
+    ahead: LookPart | None
 
 
 class Looks(Part):
-    """When one more look tells most."""
+    """When one more look tells most of those that can serve, and what a strand ahead would tell.
 
-    best_minutes: float
-    best_gain: float
-    soonest_minutes: float
+    `serves` are the first and the last such time; where there is none, it and the best are null.
+    """
+
+    best_minutes: float | None
+    best_gain: float | None
+    soonest_minutes: float | None
     rinse_minutes: float
+    act_by: float
     reading: str
     reading_code: Code
     p_inside_now: float
-    p_inside_at_best: float
+    p_inside_at_best: float | None
+    serves: tuple[float, float] | None
+    tells: bool
+    same: LookPart | None
+    ahead: LookPart | None
     curve: GainCurve
 
 
@@ -89,6 +124,7 @@ class StrandAnswer(Part):
     after: State
     looks: Looks
     next_look: Looks
+    by: list[By]
     cautions: list[str]
     cautions_codes: list[Code]
     curve_set: CurveSetPart
@@ -112,6 +148,7 @@ def answer(test: StrandTest) -> StrandAnswer:
         after=_state(test.after, test.windows[1]),
         looks=_looks(test.looks),
         next_look=_looks(test.next_look),
+        by=[_by(looks, test) for looks in test.others],
         **said(cautions=test.cautions),
         curve_set=curve_set_part(before.curves),
     )
@@ -136,14 +173,41 @@ def _state(result: Preview, window: Window) -> State:
 
 
 def _looks(looks: LookTimes) -> Looks:
-    reading = note("look.by_eye" if looks.by_eye else "look.by_instrument")
+    same, best, times = looks.same, looks.best, looks.minutes[looks.serves]
     return Looks(
-        best_minutes=looks.best_minutes,
-        best_gain=rounded(looks.best_gain),
-        soonest_minutes=looks.soonest_minutes,
+        best_minutes=best and best.minutes,
+        best_gain=best and rounded(best.gain),
+        soonest_minutes=same and same.minutes,
         rinse_minutes=looks.rinse_minutes,
-        **said(reading=reading),
+        act_by=looks.act_by,
+        **said(reading=_read(looks)),
         p_inside_now=rounded(looks.p_inside_now),
-        p_inside_at_best=rounded(looks.p_inside_at_best),
-        curve=GainCurve(rounded(looks.minutes), rounded(looks.gain), rounded(looks.p_inside)),
+        p_inside_at_best=best and rounded(best.p_inside),
+        serves=(float(times[0]), float(times[-1])) if times.size else None,
+        tells=same is not None and same.tells,
+        same=_look(same),
+        ahead=_look(looks.ahead),
+        curve=GainCurve(*map(rounded, (looks.minutes, looks.gain, looks.p_inside, looks.p_ahead))),
     )
+
+
+def _look(look: Look | None) -> LookPart | None:
+    if look is None:
+        return None
+    chances = rounded(look.gain), rounded(look.p_inside)
+    return LookPart(look.minutes, look.ahead, *chances, look.tells)
+
+
+def _by(looks: LookTimes, test: StrandTest) -> By:
+    look = looks.advised
+    beside = list(test.swatches(look.minutes)) if look and looks.reading == "swatch" else None
+    return By(
+        **said(reading=_read(looks)),
+        natural_levels=beside,
+        same=_look(looks.same),
+        ahead=_look(looks.ahead),
+    )
+
+
+def _read(looks: LookTimes) -> Note:
+    return note(READ[looks.reading])

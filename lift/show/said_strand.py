@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from lift.practice.preview import Preview
-from lift.practice.trial.look import LookTimes
+from lift.practice.trial.look import Look
 from lift.practice.trial.strand_test import StrandTest
 from lift.show.said import lift_note, mix_note, rinse_note, risk_note, then_tone_note
 from lift.show.said_warmth import counted
@@ -16,9 +18,11 @@ UNUSUAL = 0.01
 def seen_notes(test: StrandTest) -> list[Note]:
     """Each observation with what its time was worth, and a word where the fit is unusual."""
     notes = []
-    best = {"minutes": test.looks.best_minutes, "gain": 100.0 * test.looks.best_gain}
+    best = test.looks.best
     for seen, gain, verdict in zip(test.observations, test.gains, test.verdicts, strict=True):
-        better = note("strand.better", **best) if verdict != "useful" else ""
+        better: Note | str = ""
+        if verdict != "useful" and best is not None and best.gain > gain:
+            better = note("strand.better", minutes=best.minutes, gain=100.0 * best.gain)
         what = {"seen": seen.note, "verdict": verdict, "gain": 100.0 * gain, "better": better}
         notes.append(note("strand.seen", **what))
     if test.fit_chance is not None and test.fit_chance < UNUSUAL:
@@ -75,11 +79,36 @@ def first_notes(test: StrandTest) -> dict[str, Note]:
 
 
 def _look(test: StrandTest) -> Note:
-    looks, how = test.next_look, "eye" if test.next_look.by_eye else "instrument"
-    best, soonest = looks.best_minutes, looks.soonest_minutes
-    sooner = note("strand.first.soonest", minutes=soonest) if soonest < best else ""
-    again = bool(test.observations)
-    return note("strand.first.look", minutes=best, how=how, again=again, soonest=sooner)
+    looks, again = test.next_look, bool(test.observations)
+    if looks.settled:
+        return note("strand.first.settled", p=looks.p_inside_now)
+    look, able = looks.advised, _able(test)
+    if look is not None and look.tells:
+        return note("strand.first.look", **_when(test, look), again=again)
+    if able is not None:
+        return note("strand.first.other", **_when(test, able), again=again)
+    return note("strand.first.none", again=again)
+
+
+def _able(test: StrandTest) -> Look | None:
+    """The look of who reads more finely, where the next look would not tell: in time, or ahead."""
+    in_time = [o.same for o in test.others if o.same and o.same.tells]
+    if in_time or test.next_look.ahead:
+        return next(iter(in_time), None)
+    return next((o.ahead for o in test.others if o.ahead), None)
+
+
+def _when(test: StrandTest, look: Look) -> dict[str, Any]:
+    """When and how a look is taken, and what it is expected to bring."""
+    low, high = test.swatches(look.minutes)
+    return {
+        "minutes": look.minutes,
+        "how": note(f"strand.how.{look.reading}", low=low, high=high),
+        "where": note("strand.where", ahead=look.ahead) if look.ahead else "",
+        "gain": 100.0 * look.gain,
+        "rinse": test.next_look.rinse_minutes,
+        "p": look.p_inside,
+    }
 
 
 def risk_moved_note(test: StrandTest) -> Note:
@@ -90,13 +119,24 @@ def risk_moved_note(test: StrandTest) -> Note:
     return note("strand.risk", minutes=test.before.minutes, now=now, before=before)
 
 
-def look_notes(looks: LookTimes, *, again: bool) -> list[Note]:
-    """When to look, and what that is expected to bring."""
-    best, soonest = looks.best_minutes, looks.soonest_minutes
-    how = "eye" if looks.by_eye else "instrument"
-    gain = 100.0 * looks.best_gain
-    notes = [note("strand.look", minutes=best, how=how, gain=gain, rinse=looks.rinse_minutes)]
-    if soonest < best:
-        notes.append(note("strand.soonest", minutes=soonest))
-    chances = {"p": looks.p_inside_now, "p_then": looks.p_inside_at_best}
-    return [*notes, note("strand.inside", again=again, **chances)]
+def look_notes(test: StrandTest) -> list[Note]:
+    """When to look, what that is expected to bring, and what could tell where it cannot."""
+    looks, again = test.next_look, bool(test.observations)
+    if looks.settled or looks.p_inside_now <= 0.0:
+        code = "strand.settled" if looks.settled else "strand.never"
+        return [note(code, p=looks.p_inside_now, goal=test.target.name)]
+    notes = [note("strand.without", p=looks.p_inside_now, again=again)]
+    same, ahead, able = looks.same, looks.ahead, _able(test)
+    could = note("strand.could.not") if able is None else note("strand.could", **_when(test, able))
+    if same is None:
+        notes.append(note("strand.too_late", by=looks.act_by, again=again))
+    elif same.tells:
+        notes.append(note("strand.look", **_when(test, same)))
+    else:
+        may = could if test.others else note("strand.could.nothing")
+        notes.append(note("strand.cannot", **_when(test, same), could=may))
+    if ahead is not None:
+        notes += [note("strand.look", **_when(test, ahead)), note("strand.own_rinse")]
+    elif same is None and able is not None:
+        notes.append(could)
+    return notes

@@ -847,7 +847,9 @@ SENTENCES: dict[str, str] = {
     "furthest off: {worst}, by {by:+.1f} standard deviations",
     "look.last": "last look",
     "look.by_eye": "level by eye",
+    "look.by_swatch": "colour against natural swatches, half a level apart",
     "look.by_instrument": "CIELAB by instrument",
+    "look.reading": "who reads",
     "strand_test.count": "number of observations",
     "strand_file.nothing": "nothing was seen, so there is nothing to save; give --seen",
     "strand_file.other_kind": "{name} is not a strand file (made by lift strand --save)",
@@ -1874,7 +1876,7 @@ SENTENCES: dict[str, str] = {
     "strand.verdict.useful": "useful",
     "strand.verdict.weak": "WEAK",
     "strand.verdict.useless": "USELESS",
-    "strand.better": "; most informative {minutes:.0f} min ({gain:.0f} %)",
+    "strand.better": "; in time for the rinse {minutes:g} min tells most ({gain:.0f} %)",
     "strand.unusual": "Unusual: {p:chance} strands of such hair fit as badly; check the natural "
     "level and the mixture.",
     "strand.moved": "{before} before; now {now}{quantity:code strand.unit}, band {how}",
@@ -1888,15 +1890,29 @@ SENTENCES: dict[str, str] = {
     "strand.not_narrower": "not narrower ({percent:+.0f} %)",
     "strand.risk": "at {minutes:.3g} min {now}{before}",
     "strand.risk.before": "; {p:chance} inside before anything was seen",
-    "strand.first.look": "{again:if again |}at {minutes:.0f} min, {how:code strand.how}{soonest}",
-    "strand.first.soonest": "; {minutes:.0f} min tells nearly as much",
-    "strand.look": "{minutes:.0f} min, {how:code strand.how}: expected to settle {gain:.0f} % of "
-    "the uncertainty at {rinse:.3g} min",
+    "strand.first.look": "{again:if again |}at {minutes:g} min, {how}{where}",
+    "strand.first.other": "{again:if again |}at {minutes:g} min, {how}{where}; the eye cannot tell",
+    "strand.first.none": "no {again:if further |}look tells when to rinse",
+    "strand.first.settled": "not needed: {p:chance} are rinsed inside without",
+    "strand.where": ", on a second strand laid {ahead:g} min before the rest",
     "strand.how.eye": "by eye",
+    "strand.how.swatch": "against natural swatches of levels {low:g} and {high:g}",
     "strand.how.instrument": "with the instrument",
-    "strand.soonest": "{minutes:.0f} min already tells nine tenths of that",
-    "strand.inside": "chance of rinsing inside the window: {p:chance} now, {p_then:chance} with "
-    "{again:if one more|that} look",
+    "strand.without": "without {again:if one more|a} look {p:chance} are rinsed inside the window "
+    "at best",
+    "strand.look": "{minutes:g} min, {how}{where}: expected to settle {gain:.0f} % of the "
+    "uncertainty at {rinse:.3g} min; {p:chance} inside",
+    "strand.cannot": "{minutes:g} min, {how}: CANNOT TELL, expected to settle {gain:.0f} %, "
+    "{p:chance} inside; {could}",
+    "strand.could": "{how} at {minutes:g} min{where} one could: {gain:.0f} %, {p:chance} inside",
+    "strand.could.not": "neither could natural swatches or an instrument in time",
+    "strand.could.nothing": "nothing reads more finely",
+    "strand.too_late": "no {again:if further |}look comes between visible lift and the rinse at "
+    "{by:.3g} min",
+    "strand.own_rinse": "That strand has its own mixture, and its own rinse right after the look; "
+    "it may be past the goal by then, so take one that does not show.",
+    "strand.settled": "No look is needed: {p:chance} are rinsed inside the window without.",
+    "strand.never": "No look helps: no minute meets {goal}.",
     "strand.rests": "{draws:.0f} effective draws of {of}, {rounds:count round|rounds} of "
     "importance sampling",
     "record.done": "{hair:list}; {kind:code mixture} {volume:g} vol, {minutes:g} min",
@@ -2143,7 +2159,13 @@ SENTENCES: dict[str, str] = {
     "plot.moved.level.before": "Level at {minutes:g} min: band {before:.2f} wide",
     "plot.moved.warmth.now": "Warmth at {minutes:g} min: band {before:.2f} wide, now {after:.2f}",
     "plot.moved.warmth.before": "Warmth at {minutes:g} min: band {before:.2f} wide",
-    "plot.looks": "Most informative look: {minutes:.0f} min, {by_eye:if by eye|by instrument}",
+    "plot.looks": "Look at {minutes:g} min, {reading:code plot.looks.by}{where}",
+    "plot.looks.none": "No look tells when to rinse, {reading:code plot.looks.by}",
+    "plot.looks.by.eye": "by eye",
+    "plot.looks.by.instrument": "by instrument",
+    "plot.looks.serves": "in time for the rinse",
+    "plot.looks.where": ", on a strand laid {ahead:g} min before",
+    "plot.looks.ahead": "on a strand laid {ahead:g} min before",
     "plot.looks.before": "before anything was seen",
     "plot.looks.one_more": "one more look",
     "plot.looks.useless": "useless",
@@ -2165,8 +2187,11 @@ SENTENCES: dict[str, str] = {
     "{high:level_short}.",
     "alt.moved.warmth": "Warmth against processing time, 0 to {shown:.0f} min; readings: {seen}. "
     "At {minutes:g} min it is {median:.1f} dC*, in nine strands in ten {low:.1f} to {high:.1f}.",
+    "alt.looks.serves": "from {first:g} to {last:g} min",
+    "alt.looks.never": "never",
     "alt.looks": "What a look would settle against its time, 0 to {end:.0f} min: most at "
-    "{minutes:.0f} min, {gain:.0f} % of the variance. Looks taken: {seen}.",
+    "{minutes:g} min, {gain:.0f} % of the variance; in time for the rinse "
+    "{serves}. Looks taken: {seen}.",
     "alt.errors": "Prediction error of {records} records: rms {before:.2f} levels before, "
     "{after:.2f} after; written down wrongly, by the look of it: {suspects}.",
     # toning
@@ -2907,7 +2932,8 @@ SENTENCES: dict[str, str] = {
     "page.strand.when": "When to look",
     "page.strand.gain": "Worth of a look by its time",
     "page.strand.gain_key": "Share of the uncertainty at the rinse that a look is expected to "
-    "settle, by its time in minutes.",
+    "settle, by its time in minutes; shaded while a look of hair that is laid with the rest comes "
+    "in time for the rinse.",
     "page.record.done": "Done:",
     "page.record.minutes": "Rinsed after, minutes",
     "page.record.seen": "What came out: level, or L*, a*, b*",
@@ -3030,6 +3056,7 @@ SENTENCES: dict[str, str] = {
     "page.js.strand.after": "after, min",
     "page.js.strand.seen": "seen",
     "page.js.strand.best": "best look {best} min",
+    "page.js.strand.ahead": "{best} min, laid {ahead} min before",
     "page.js.strand.used": "The preview uses it now.",
     "page.js.strand.forgotten": "Forgotten.",
     "page.js.fibre.fine": "fine",

@@ -14,7 +14,7 @@ from lift.model.ensemble import Ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import Trajectory
-from lift.practice.inside import colour_margin, goal_margin
+from lift.practice.inside import colour_margin, first_crossing, goal_margin
 from lift.practice.target import Target
 from lift.practice.trial.observation import READINGS, predicted
 from lift.practice.window import LIMIT_MINUTES, Window
@@ -69,9 +69,10 @@ class Look:
 class LookTimes:
     """Expected gain of one more look, by its time, and which times can still serve.
 
-    A look serves on hair that is laid with the rest while it leaves `LEAD_MINUTES` until the
-    rinse. Where such a look does not tell, a second strand may be laid ahead: so long before the
-    rest that its look comes `LEAD_MINUTES` before the first good minute to rinse.
+    A look serves on hair that is laid with the rest from when its lift is visible, for before that
+    the natural level is judged once more, while it leaves `LEAD_MINUTES` until the rinse. Where
+    such a look does not tell, a second strand may be laid ahead: so long before the rest that its
+    look comes `LEAD_MINUTES` before the first good minute to rinse.
 
     Parameters
     ----------
@@ -94,6 +95,8 @@ class LookTimes:
         First good minute to rinse [min].
     act_by : float
         Rinse that a look has to come before [min]: the best minute, or the planned one if sooner.
+    visible_minutes : float
+        When lift is visible on the expected strand [min]; infinity when it never is.
     looked_minutes : float
         Of the last look that was taken of this strand [min]; 0 when none was.
     reading : str
@@ -108,6 +111,7 @@ class LookTimes:
     rinse_minutes: float
     rinse_first: float
     act_by: float
+    visible_minutes: float
     looked_minutes: float
     reading: str
 
@@ -119,14 +123,23 @@ class LookTimes:
     @property
     def serves(self) -> Any:
         """Which times can serve on hair that is laid with the rest, shape (n,) of bool."""
-        after, until = self.looked_minutes, self.act_by - LEAD_MINUTES
-        return (self.minutes > after) & (self.minutes <= until + 1e-9)
+        shows = (self.minutes >= self.visible_minutes) & (self.minutes > self.looked_minutes)
+        return shows & (self.minutes <= self.act_by - LEAD_MINUTES + 1e-9)
 
     @property
     def same(self) -> Look | None:
         """Soonest look that tells nearly as much as any that serves; None when none does."""
         at = _soonest(self.gain, self.serves)
         return None if at is None else self._look(at, 0.0, self.p_inside)
+
+    @property
+    def best(self) -> Look | None:
+        """Most informative of the looks that serve; None when none does."""
+        if not np.any(self.serves):
+            return None
+        return self._look(
+            int(np.argmax(np.where(self.serves, self.gain, -1.0))), 0.0, self.p_inside
+        )
 
     @property
     def ahead(self) -> Look | None:
@@ -144,15 +157,19 @@ class LookTimes:
         return look if better and look.tells and before > 0.0 else None
 
     @property
+    def advised(self) -> Look | None:
+        """The look to take: of hair laid with the rest where that tells, else ahead."""
+        same = self.same
+        return same if same is not None and same.tells else self.ahead or same
+
+    @property
     def settled(self) -> bool:
         """Whether no look could raise the chance by `LEAST_RISE`."""
         return self.p_inside_now > 1.0 - LEAST_RISE
 
     @property
     def most_minutes(self) -> float:
-        """Most informative time of all, whether it serves or not [min]; within the hour that
-        lighteners are left on at most.
-        """
+        """Most informative time within the hour of a lightener, whether it serves or not [min]."""
         return float(self.minutes[self._most])
 
     @property
@@ -263,6 +280,8 @@ def look_times(
             rise = float(np.mean(rest.max(axis=1) - then[:, best]))
             chances[i] = np.clip(now[best] + rise, 0.0, 1.0)
     best_minutes = window.best_minutes
+    lift = drawn.central.lift[:-1] - drawn.central.lift[0]
+    visible = first_crossing(grid, lift - curves.values["visible_lift"])
     return LookTimes(
         minutes=minutes,
         gain=gain,
@@ -272,6 +291,7 @@ def look_times(
         rinse_minutes=float(drawn.central.minutes[-1]),
         rinse_first=first,
         act_by=best_minutes if act_by is None else min(act_by, best_minutes),
+        visible_minutes=float(visible),
         looked_minutes=looked,
         reading=reading,
     )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -13,6 +14,7 @@ from lift.model.domain import check_domain
 from lift.model.ensemble import LATENT, draw_latent
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.model.natural import natural_path
 from lift.model.posterior import DRAWS, MEMBERS, Posterior, sample_posterior
 from lift.practice.cautions import cautions, in_order
 from lift.practice.goal import Goal, usual_goal
@@ -21,10 +23,10 @@ from lift.practice.preview import Preview, preview
 from lift.practice.target import Target, resolve_goal
 from lift.practice.trial.contradiction import refuse_contradictions, refuse_misfit
 from lift.practice.trial.look import LookTimes, look_times
-from lift.practice.trial.observation import Observation, residuals
+from lift.practice.trial.observation import READINGS, Observation, residuals
 from lift.practice.window import LIMIT_MINUTES, Window, find_window
 from lift.quantities import RINSE
-from lift.words import Note
+from lift.words import LAST_LEVEL, Note
 
 SEED = 20
 MOST_OBSERVATIONS = 50
@@ -53,6 +55,8 @@ class StrandTest:
         Expected gain by time of the look, before anything was seen.
     next_look : LookTimes
         The same for one more look.
+    others : tuple of LookTimes
+        The same for who reads more finely, where the next look would not tell in time.
     cautions : tuple of str
         To be shown with the result.
     """
@@ -66,6 +70,7 @@ class StrandTest:
     after: Preview
     looks: LookTimes
     next_look: LookTimes
+    others: tuple[LookTimes, ...]
     cautions: tuple[Note, ...]
 
     @property
@@ -91,6 +96,15 @@ class StrandTest:
         assert before is not None
         assert after is not None
         return before, after
+
+    def swatches(self, minutes: float) -> tuple[float, float]:
+        """Natural levels, half a level apart, between which hair is expected at a time [min]."""
+        central = self.after.drawn.central
+        grid, lightness = central.minutes[:-1], central.pigmented[:-1, 0]
+        path = natural_path(self.before.curves)
+        level = float(path.level_of_lightness(np.interp(minutes, grid, lightness)))
+        darker = min(max(np.floor(2.0 * level) / 2.0, 1.0), LAST_LEVEL - 0.5)
+        return float(darker), float(darker) + 0.5
 
     def width(self, quantity: str) -> tuple[float, float]:
         """Width of the band nine strands in ten keep to at the rinse time, before and after.
@@ -155,10 +169,10 @@ def strand_test(
     seen = tuple(observations)
     if by_eye is None:
         by_eye = not seen or seen[-1].lab is None
-    last = max((o.minutes for o in seen), default=0.0)
     goal = goal or usual_goal(mixture)
     check_domain(hair, mixture, rinse_minutes or 0.0, curves)
     resolve_goal(goal, hair, curves)  # an open goal has no time to rinse at
+    act_by = rinse_minutes
     if rinse_minutes is None:
         rinse_minutes = _time_to_rinse(find_window(hair, mixture, goal, curves, members=members))
     rinse = RINSE.number(rinse_minutes)
@@ -175,33 +189,47 @@ def strand_test(
 
     last = max((o.minutes for o in seen), default=0.0)
     until = max(LIMIT_MINUTES, last)
-    target = before.target
-    assert target is not None
+    assert before.window is not None
+    assert after.window is not None
+    looks_by = partial(look_times, hair, mixture, curves=curves, act_by=act_by, until=until)
     looks = {
-        eye: look_times(hair, mixture, before.drawn, target, curves, by_eye=eye, until=until)
-        for eye in {by_eye, *(o.lab is None for o in seen)}
+        reading: looks_by(before.drawn, before.window, reading=reading)
+        for reading in {_reading(by_eye), *(_reading(o.lab is None) for o in seen)}
     }
-    next_look = looks[by_eye]
+    next_look = looks[_reading(by_eye)]
+    # What was looked at past the rinse was no hair of this service: all its times are to come.
+    looked = last if last < next_look.act_by else 0.0
+    more = partial(looks_by, after.drawn, after.window, looked=looked)
     if seen:
-        next_look = look_times(hair, mixture, after.drawn, target, curves, by_eye=by_eye)
+        next_look = more(reading=next_look.reading)
+    others: tuple[LookTimes, ...] = ()
+    if not next_look.settled and not (next_look.same and next_look.same.tells):
+        finer = [*READINGS][[*READINGS].index(next_look.reading) + 1 :]
+        others = tuple(more(reading=reading) for reading in finer)
+    looked_last = max(last, next_look.advised.minutes if next_look.advised else 0.0)
     return StrandTest(
         observations=seen,
-        gains=tuple(looks[o.lab is None].at(o.minutes) for o in seen),
-        verdicts=tuple(looks[o.lab is None].verdict(o.minutes) for o in seen),
+        gains=tuple(looks[_reading(o.lab is None)].at(o.minutes) for o in seen),
+        verdicts=tuple(looks[_reading(o.lab is None)].verdict(o.minutes) for o in seen),
         posterior=posterior,
         fit_chance=chance,
         before=before,
         after=after,
-        looks=looks[by_eye],
+        looks=looks[_reading(by_eye)],
         next_look=next_look,
+        others=others,
         cautions=in_order(
             (
                 *overprocessed(hair, mixture, after.drawn.members.level[:, -1]),
                 *before.extrapolates,
-                *cautions(mixture, max(rinse, last), hair, curves),
+                *cautions(mixture, max(rinse, looked_last), hair, curves),
             )
         ),
     )
+
+
+def _reading(by_eye: bool) -> str:
+    return "eye" if by_eye else "instrument"
 
 
 def _posterior_or_misfit(

@@ -198,7 +198,7 @@ def _shown(test: StrandTest) -> StrandShown:
             moved=moved,
             window_before=window_note(test.windows[0]),
             window_now=window_note(test.windows[1]),
-            look=look_notes(test.next_look, again=seen),
+            look=look_notes(test),
             fibres=fibre_notes(test),
         ),
         locks=locks_beside(looks, test.before.curves),

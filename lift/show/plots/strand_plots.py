@@ -10,7 +10,7 @@ from lift.model.natural import path_of
 from lift.practice.preview import Preview
 from lift.practice.records.calibration import Calibration
 from lift.practice.records.prediction_error import COVERED
-from lift.practice.trial.look import USELESS
+from lift.practice.trial.look import LEAD_MINUTES, USELESS
 from lift.practice.trial.observation import Observation
 from lift.practice.trial.strand_test import StrandTest
 from lift.quantities import described
@@ -82,6 +82,9 @@ def _band(axes: Axes, result: Preview, quantity: str, until: float, **look: Any)
 def plot_looks(test: StrandTest, axes: Axes = OWN) -> Axes:
     """Expected gain against the time of the look, before the test and for one more look.
 
+    Times at which a look can still serve are shaded; marked are the look to take, filled where it
+    tells, and one on a strand laid ahead.
+
     Examples
     --------
     >>> import lift
@@ -96,20 +99,38 @@ def plot_looks(test: StrandTest, axes: Axes = OWN) -> Axes:
         now = test.next_look
         said = say("plot.looks.one_more")
         axes.plot(now.minutes, 100.0 * now.gain, color=style.COOL, lw=2, label=said)
-    useless = 100.0 * USELESS * looks.best_gain
+    useless = 100.0 * USELESS * looks.most_gain
     axes.axhspan(0.0, useless, color=style.FAINT, alpha=0.5, lw=0)
     axes.text(0.99, useless / 2.0, say("plot.looks.useless"), color=style.SOFT, ha="right",
               va="center", transform=axes.get_yaxis_transform())  # fmt: skip
+    times = now.minutes[now.serves]
+    if times.size:
+        said, half = say("plot.looks.serves"), LEAD_MINUTES / 4.0
+        axes.axvspan(times[0] - half, times[-1] + half, color=style.COOL, alpha=0.15, lw=0,
+                     label=said)  # fmt: skip
+    said = say("plot.moved.rinse")
+    axes.axvline(now.act_by, color=style.INK, lw=1, ls=":", label=said)
     for seen, gain in zip(test.observations, test.gains, strict=True):
         axes.plot([seen.minutes], [100.0 * gain], "o", color=style.INK, ms=7, zorder=4)
-    axes.plot([now.best_minutes], [100.0 * now.best_gain], "D", color=style.WARM, ms=8, zorder=4)
+    for look in filter(None, (now.same, now.ahead)):
+        said = say("plot.looks.ahead", ahead=look.ahead) if look.ahead else None
+        axes.plot([look.minutes], [100.0 * look.gain], "D" if look.ahead == 0.0 else "s",
+                  color=style.WARM, ms=8, zorder=4, label=said, ls="",
+                  mfc=style.WARM if look.tells else "white")  # fmt: skip
     # Room above the curves for the legend.
-    top = 130.0 * max(looks.best_gain, now.best_gain, *test.gains, 0.01)
+    top = 140.0 * max(looks.most_gain, now.most_gain, *test.gains, 0.01)
     axes.set(xlim=(0.0, float(looks.minutes[-1])), ylim=(0.0, top))
     axes.legend(loc="upper left", ncols=2)
-    title = note("plot.looks", minutes=now.best_minutes, by_eye=now.by_eye)
-    alt = note("alt.looks", end=looks.minutes[-1], minutes=now.best_minutes,
-               gain=100.0 * now.best_gain, seen=len(test.observations))  # fmt: skip
+    advised = now.advised
+    title = note("plot.looks.none", reading=now.reading)
+    if advised is not None and advised.tells:
+        where = note("plot.looks.where", ahead=advised.ahead) if advised.ahead else ""
+        title = note("plot.looks", minutes=advised.minutes, reading=now.reading, where=where)
+    serves = note("alt.looks.never")
+    if times.size:
+        serves = note("alt.looks.serves", first=float(times[0]), last=float(times[-1]))
+    alt = note("alt.looks", end=looks.minutes[-1], minutes=now.most_minutes, serves=serves,
+               gain=100.0 * now.most_gain, seen=len(test.observations))  # fmt: skip
     return lettered(axes, title, "plot.looks.time", "plot.looks.settled", alt=alt)
 
 

@@ -53,7 +53,7 @@ def print_strand(
             row(f"strand.{quantity}.label", moved_note(test, quantity))
         row("strand.window_before.label", window_note(test.windows[0]))
         row("strand.window_now.label", window_note(test.windows[1]))
-    for i, words in enumerate(says(look_notes(test.next_look, again=seen))):
+    for i, words in enumerate(says(look_notes(test))):
         table.add_row("" if i else say("strand.look_again" if seen else "strand.look.label"), words)
     for i, words in enumerate(says(fibre_notes(test))):
         table.add_row("" if i else say("strand.fibres.label"), words)

@@ -55,9 +55,11 @@ def test_without_observations_there_is_one_band(not_yet):
 def test_looks_mark_the_best_time(looked_at, not_yet):
     for test in (looked_at, not_yet):
         axes = plot_looks(test)
-        assert f"{test.next_look.best_minutes:.0f} min" in title(axes)
-        marks = [line for line in axes.lines if line.get_marker() == "D"]
-        assert marks[0].get_xdata()[0] == test.next_look.best_minutes
+        same, ahead = test.next_look.same, test.next_look.ahead
+        assert f"Look at {test.next_look.advised.minutes:g} min" in title(axes)
+        for marker, look in (("D", same), ("s", ahead)):
+            marks = [line for line in axes.lines if line.get_marker() == marker]
+            assert [m.get_xdata()[0] for m in marks] == ([] if look is None else [look.minutes])
         dots = [line for line in axes.lines if line.get_marker() == "o"]
         assert len(dots) == len(test.observations)
 

@@ -111,9 +111,10 @@ function drawGain(target, look) {
   const end = minutes[minutes.length - 1];
   const x = (t) => 4 + (t / end) * (width - 8);
   const y = (g) => 14 + (1 - g) * (height - foot - 14);
-  const best = look.best_minutes;
+  const marks = [look.same?.tells && ["strand.best", look.same], look.ahead && ["strand.ahead", look.ahead]];
   target.setAttribute("viewBox", `0 0 ${width} ${height}`);
   target.replaceChildren(
+    ...inTime(look, x, end, height - foot),
     ...[0, 0.5, 1].flatMap((g) => [
       svg("path", { class: "grid", d: `M0 ${y(g)}H${width}` }),
       svg("text", { x: 2, y: y(g) - 3 }, `${100 * g} %`),
@@ -122,9 +123,22 @@ function drawGain(target, look) {
       svg("text", { x: x(t), y: height - 4, "text-anchor": t ? (t === end ? "end" : "middle") : "start" }, String(t)),
     ),
     svg("path", { class: "curve", d: minutes.map((t, i) => `${i ? "L" : "M"}${x(t)} ${y(gain[i])}`).join("") }),
-    svg("path", { class: "now", d: `M${x(best)} 8V${height - foot}` }),
-    svg("text", { class: "strong", x: x(best) + (best > end / 2 ? -6 : 6), y: 18, "text-anchor": best > end / 2 ? "end" : "start" }, say("strand.best", { best })),
+    ...marks.filter(Boolean).flatMap(([code, { minutes: at, ahead }], i) => [
+      svg("path", { class: "now", d: `M${x(at)} ${8 + 16 * i}V${height - foot}` }),
+      svg(
+        "text",
+        { class: "strong", x: x(at) + (at > end / 2 ? -6 : 6), y: 18 + 16 * i, "text-anchor": at > end / 2 ? "end" : "start" },
+        say(code, { best: at, ahead }),
+      ),
+    ]),
   );
+}
+
+// Times at which a look still serves: half a step wide to either side, so that one time shows, too.
+function inTime(look, x, end, bottom) {
+  if (!look.serves) return [];
+  const [from, to] = [x(look.serves[0] - 0.25), x(Math.min(look.serves[1] + 0.25, end))];
+  return [svg("rect", { class: "in-time", x: from, y: 0, width: to - from, height: bottom })];
 }
 
 async function showKept() {
