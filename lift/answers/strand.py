@@ -175,14 +175,14 @@ def _state(result: Preview, window: Window) -> State:
 def _looks(looks: LookTimes) -> Looks:
     same, best, times = looks.same, looks.best, looks.minutes[looks.serves]
     return Looks(
-        best_minutes=best and best.minutes,
-        best_gain=best and rounded(best.gain),
-        soonest_minutes=same and same.minutes,
+        best_minutes=None if best is None else best.minutes,
+        best_gain=None if best is None else rounded(best.gain),
+        soonest_minutes=None if same is None else same.minutes,
         rinse_minutes=looks.rinse_minutes,
         act_by=looks.act_by,
         **said(reading=_read(looks)),
         p_inside_now=rounded(looks.p_inside_now),
-        p_inside_at_best=best and rounded(best.p_inside),
+        p_inside_at_best=None if best is None else rounded(best.p_inside),
         serves=(float(times[0]), float(times[-1])) if times.size else None,
         tells=same is not None and same.tells,
         same=_look(same),

@@ -2165,6 +2165,7 @@ SENTENCES: dict[str, str] = {
     "plot.looks.by.instrument": "by instrument",
     "plot.looks.serves": "in time for the rinse",
     "plot.looks.where": ", on a strand laid {ahead:g} min before",
+    "plot.looks.rinse": "rinse",
     "plot.looks.ahead": "on a strand laid {ahead:g} min before",
     "plot.looks.before": "before anything was seen",
     "plot.looks.one_more": "one more look",

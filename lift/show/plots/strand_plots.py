@@ -108,19 +108,19 @@ def plot_looks(test: StrandTest, axes: Axes = OWN) -> Axes:
         said, half = say("plot.looks.serves"), LEAD_MINUTES / 4.0
         axes.axvspan(times[0] - half, times[-1] + half, color=style.COOL, alpha=0.15, lw=0,
                      label=said)  # fmt: skip
-    said = say("plot.moved.rinse")
+    said = say("plot.looks.rinse")
     axes.axvline(now.act_by, color=style.INK, lw=1, ls=":", label=said)
     for seen, gain in zip(test.observations, test.gains, strict=True):
         axes.plot([seen.minutes], [100.0 * gain], "o", color=style.INK, ms=7, zorder=4)
     for look in filter(None, (now.same, now.ahead)):
-        said = say("plot.looks.ahead", ahead=look.ahead) if look.ahead else None
-        axes.plot([look.minutes], [100.0 * look.gain], "D" if look.ahead == 0.0 else "s",
-                  color=style.WARM, ms=8, zorder=4, label=said, ls="",
-                  mfc=style.WARM if look.tells else "white")  # fmt: skip
+        label = say("plot.looks.ahead", ahead=look.ahead) if look.ahead else None
+        axes.plot([look.minutes], [100.0 * look.gain], "s" if look.ahead else "D", ms=8, zorder=4,
+                  color=style.WARM, mfc=style.WARM if look.tells else "white", ls="",
+                  label=label)  # fmt: skip
     # Room above the curves for the legend.
     top = 140.0 * max(looks.most_gain, now.most_gain, *test.gains, 0.01)
     axes.set(xlim=(0.0, float(looks.minutes[-1])), ylim=(0.0, top))
-    axes.legend(loc="upper left", ncols=2)
+    axes.legend(loc="upper left", ncols=2, frameon=True, framealpha=0.85, edgecolor="none")
     advised = now.advised
     title = note("plot.looks.none", reading=now.reading)
     if advised is not None and advised.tells:
