@@ -9,7 +9,7 @@ import numpy as np
 
 from lift.errors import Floats, check_choice, check_number
 from lift.model.curves import CurveSet
-from lift.model.domain import longest_minutes
+from lift.model.domain import bound_of, longest_minutes
 from lift.model.ensemble import Ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -97,6 +97,8 @@ class LookTimes:
         Rinse that a look has to come before [min]: the best minute, or the planned one if sooner.
     visible_minutes : float
         When lift is visible on the expected strand [min]; infinity when it never is.
+    usual_minutes : float
+        How long the mixture is usually left on at most [min]: as long as a strand ahead waits.
     looked_minutes : float
         Of the last look that was taken of this strand [min]; 0 when none was.
     reading : str
@@ -112,6 +114,7 @@ class LookTimes:
     rinse_first: float
     act_by: float
     visible_minutes: float
+    usual_minutes: float
     looked_minutes: float
     reading: str
 
@@ -148,7 +151,7 @@ class LookTimes:
         It tells, and one of hair laid with the rest does not, or settles less than `WEAK` of what
         this one settles.
         """
-        at = _soonest(self.gain, self.minutes <= LIMIT_MINUTES)
+        at = _soonest(self.gain, self.minutes <= self.usual_minutes)
         if at is None or self.settled:
             return None
         before = float(self.minutes[at]) + LEAD_MINUTES - self.rinse_first
@@ -292,6 +295,7 @@ def look_times(
         rinse_first=first,
         act_by=best_minutes if act_by is None else min(act_by, best_minutes),
         visible_minutes=float(visible),
+        usual_minutes=min(LIMIT_MINUTES, bound_of("minutes", mixture, curves).usual_high),
         looked_minutes=looked,
         reading=reading,
     )

@@ -170,12 +170,12 @@ def strand_test(
     if by_eye is None:
         by_eye = not seen or seen[-1].lab is None
     goal = goal or usual_goal(mixture)
-    check_domain(hair, mixture, rinse_minutes or 0.0, curves)
+    act_by = None if rinse_minutes is None else RINSE.number(rinse_minutes)
+    check_domain(hair, mixture, act_by or 0.0, curves)
     resolve_goal(goal, hair, curves)  # an open goal has no time to rinse at
-    act_by = rinse_minutes
-    if rinse_minutes is None:
-        rinse_minutes = _time_to_rinse(find_window(hair, mixture, goal, curves, members=members))
-    rinse = RINSE.number(rinse_minutes)
+    rinse = act_by
+    if rinse is None:
+        rinse = _time_to_rinse(find_window(hair, mixture, goal, curves, members=members))
 
     before = preview(hair, mixture, rinse, goal, curves, members=members, seed=seed)
     after, posterior, chance = before, None, None

@@ -76,7 +76,7 @@ def test_no_look_comes_after_the_rinse_or_lowers_the_chance(service, reading, pl
             on_the_rest = look.minutes - look.ahead
             assert on_the_rest + LEAD_MINUTES == pytest.approx(before.window.rinse[0])
             assert look.tells
-            assert look.minutes <= 60.0
+            assert look.minutes <= looks.usual_minutes <= 60.0
         if look.tells:
             assert look.gain >= LEAST_GAIN
             assert look.p_inside >= looks.p_inside_now + LEAST_RISE - 1e-9
@@ -99,6 +99,9 @@ def test_a_look_of_a_base_break_keeps_to_its_window(base_break):
     for words in (say(first_notes(base_break)["look"]), told[2]):
         assert f"second strand laid {ahead.ahead:g} min before the rest" in words
     assert "its own rinse" in told[3]
+    # Nor does the strand ahead stay on longer than a base break usually does.
+    assert ahead.minutes <= 10.0
+    assert "At the edge" not in " ".join(says(base_break.cautions))
 
 
 def test_what_could_tell_is_named():

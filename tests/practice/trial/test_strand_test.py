@@ -10,7 +10,7 @@ from lift.model.ensemble import LATENT, apply_latent, draw_latent, ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
-from lift.practice.goal import Lighten
+from lift.practice.goal import Blend, Lighten
 from lift.practice.preview import preview
 from lift.practice.trial.look import look_times
 from lift.practice.trial.observation import (
@@ -197,7 +197,7 @@ def test_window_and_risk_move_the_way_of_what_was_seen():
     [
         (0.2, BROWN, POWDER, TO_EIGHT, None),
         (0.2, FINE, BASE_BREAK, None, 5.0),
-        (60.0, Hair(9.0, "fine"), Mixture("powder", 30.0), None, 3.0),
+        (60.0, Hair(9.0, "fine"), Mixture("powder", 30.0), Lighten(10), 3.0),
     ],
     ids=["at once", "at once, base break", "long after, blond"],
 )
@@ -248,22 +248,24 @@ def test_best_time_to_look_really_is_the_best():
 )
 def test_contradictions_are_refused_with_the_reason(texts, reason):
     with pytest.raises(LiftError, match=reason):
-        strand_test(BROWN, POWDER, seen(*texts))
+        strand_test(BROWN, POWDER, seen(*texts), TO_EIGHT)
 
 
 def test_tone_in_the_mixture_may_darken():
     cream = Mixture("cream", 5.0, tone={"violet": 40.0})
-    hair = Hair(9.0)
+    hair, goal = Hair(9.0), Blend()
     dark = predicted(
         hair, cream, np.array([30.0]), default_curves(), np.zeros((1, len(LATENT))), by_eye=True
     )[0, 0, 0]
     assert dark < 7.5
-    test = strand_test(hair, cream, [Observation(30.0, round(float(dark), 1))], rinse_minutes=30.0)
+    test = strand_test(
+        hair, cream, [Observation(30.0, round(float(dark), 1))], goal, rinse_minutes=30.0
+    )
     assert test.fit_chance > 0.5
     with pytest.raises(LiftError, match="lightening does not darken"):
-        strand_test(hair, cream.replace(tone={}), [Observation(30.0, round(float(dark), 1))])
+        strand_test(hair, cream.replace(tone={}), [Observation(30.0, round(float(dark), 1))], goal)
     with pytest.raises(LiftError, match="with the tone it carries"):
-        strand_test(hair, cream.replace(tone={"violet": 1.0}), seen("30:2"))
+        strand_test(hair, cream.replace(tone={"violet": 1.0}), seen("30:2"), goal)
 
 
 def test_grey_counts_for_the_instrument_and_not_for_the_eye():
@@ -288,7 +290,7 @@ def test_a_reading_is_compared_with_the_blend():
 def test_a_strand_test_of_grey_hair_decides_by_pigmented_fibres():
     seen = [Observation(10.0, level=6.4)]
     grey, none = (
-        strand_test(h, POWDER, seen, rinse_minutes=15.0)
+        strand_test(h, POWDER, seen, TO_EIGHT, rinse_minutes=15.0)
         for h in (BROWN.replace(grey_percent=40.0), BROWN)
     )
     np.testing.assert_allclose(grey.latent, none.latent, atol=1e-9)
@@ -376,7 +378,7 @@ def test_strand_file_round_trip(tmp_path, looked_at):
     with pytest.raises(LiftError, match="cannot write"):
         save_strand(test, tmp_path / "no" / "strand.json")
     with pytest.raises(LiftError, match="nothing was seen"):
-        save_strand(strand_test(BROWN, POWDER), path)
+        save_strand(strand_test(BROWN, POWDER, goal=TO_EIGHT), path)
 
 
 @pytest.mark.parametrize(
@@ -418,7 +420,7 @@ def test_tampered_strand_files_are_refused(tmp_path, looked_at):
 @pytest.mark.parametrize("rinse", [-1.0, 121.0, np.nan, np.inf])
 def test_rinse_time_is_checked(rinse):
     with pytest.raises(LiftError, match="rinse time"):
-        strand_test(BROWN, POWDER, rinse_minutes=rinse)
+        strand_test(BROWN, POWDER, goal=TO_EIGHT, rinse_minutes=rinse)
 
 
 def test_rinse_time_without_a_window():
