@@ -188,7 +188,8 @@ class Chances:
     def _toned(self, course: Trajectory, minutes: Floats, target: Target) -> Crossings:
         """Crossings of toned strands, read off a table over exposure."""
         gained = course.exposure - self.strands.prior
-        nodes, margin = self._table(target, float(gained.max()))
+        # What holds no oxidant exposes nothing: its table has a span all the same.
+        nodes, margin = self._table(target, max(float(gained.max()), 1e-6))
         at = np.clip(gained, 0.0, nodes[-1])
         right = np.clip(np.searchsorted(nodes, at), 1, nodes.size - 1)
         share = (at - nodes[right - 1]) / (nodes[right] - nodes[right - 1])
