@@ -49,8 +49,12 @@ def risk_note(result: Preview) -> Note:
     goal = result.target.name
     if result.target.wanted is None and result.places["too_light"] < 0.005:
         return note("preview.risk", risk=code, p=result.p_too_warm, goal=goal, why=why)
-    numbers = {f"p_{place}": share for place, share in result.places.items()}
-    return note("preview.risk.near", risk=code, goal=goal, why=why, **numbers)
+    places = result.places
+    inside = places.pop("inside")
+    # What fewer than one strand in two hundred is need not be said.
+    parts = [note("preview.risk.part", place=n, p=p) for n, p in places.items() if p >= 0.005]
+    rest = note("preview.risk.rest", parts=parts) if parts else ""
+    return note("preview.risk.near", risk=code, goal=goal, p_inside=inside, rest=rest, why=why)
 
 
 def first_notes(result: Preview) -> dict[str, Note]:

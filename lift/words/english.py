@@ -1701,9 +1701,9 @@ SENTENCES: dict[str, str] = {
     "{tolerance:g}): past it, too light",
     "preview.warmth.free": "{median:+.1f} dC* ({low:+.1f} to {high:+.1f})",
     "preview.risk": "{risk:code risk}: {p:chance} too warm for {goal}{why}",
-    "preview.risk.near": "{risk:code risk}: {p_inside:chance} inside {goal}; {p_not_lifted:chance} "
-    "not "
-    "there yet, {p_too_warm:chance} too warm, {p_too_light:chance} too light{why}",
+    "preview.risk.near": "{risk:code risk}: {p_inside:chance} inside {goal}{rest}{why}",
+    "preview.risk.rest": "; {parts:list}",
+    "preview.risk.part": "{p:chance} {place:code choose.wrong}",
     "preview.risk.open": "none without a goal: what it passes is below",
     "preview.risk.missed": ", and none that can be inside from here on",
     "preview.risk.unsure": " by numbers that do not reach this far",
