@@ -78,7 +78,7 @@ def _version(ctx: click.Context, _: click.Parameter, asked: bool) -> None:
     callback=_version,
 )
 def app() -> None:
-    """What warm colour lightening exposes, when it is too warm, and which tone answers it."""
+    """What warm colour lightening exposes, when it is too warm for a goal, and what answers it."""
 
 
 def main() -> None:

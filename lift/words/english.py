@@ -902,7 +902,8 @@ SENTENCES: dict[str, str] = {
     "C* {low:.0f}-{high:.0f} to {low_after:.0f}-{high_after:.0f} (9 in 10): lift swatches plan "
     "prints the protocol.",
     "evidence.unknown.grey": "What resistant grey takes, and how well colour covers it.",
-    "evidence.unknown.damage": "Damage: it says when hair is too warm, not when it breaks.",
+    "evidence.unknown.damage": "Damage: it says when hair is too warm for a goal, not when it "
+    "breaks.",
     "evidence.passed": "{passed} of {checks} hold",
     "sensitivity.span": "{low:.3g} to {high:.3g}{unit}",
     "evidence.diffuser.name": "perfect diffuser",
@@ -1013,7 +1014,8 @@ SENTENCES: dict[str, str] = {
     "evidence.adaptation.expected": "dE00 below 0.0001",
     "evidence.adaptation.got": "at most {worst:.1e}",
     "evidence.carried.name": "base break: tone carried, then outrun",
-    "evidence.carried.expected": "too warm between 4 and 8 min, later than without tone",
+    "evidence.carried.expected": "too warm for a natural blend between 4 and 8 min, later than "
+    "without tone",
     "evidence.carried.got": "{minutes:.1f} min, without tone {bare:.1f} min",
     "evidence.depth.name": "base break depth: tone that answers 8 min of 10 vol, fine damp hair",
     "evidence.depth.expected": "more at level 5.5 than at 7.5, and more of it blue beside violet",
@@ -3156,16 +3158,17 @@ SENTENCES: dict[str, str] = {
     "cli.card.output": "A .html, .pdf or .png file.",
     "cli.card.paper": "A4 or Letter.",
     "cli.preview.short": "Colour, window, risk and tone for one strand.",
-    "cli.preview.help": "Preview what lightening exposes on one strand, and when it is too warm.",
+    "cli.preview.help": "Preview what lightening exposes on one strand, and when that is too warm "
+    "for the goal.",
     "cli.preview.why": "Take the bands apart: this head, and what nobody has measured.",
     "cli.preview.strand": "What a strand test showed (lift strand --save).",
     "cli.handout.short": "One A4 page for a class: why it turns orange.",
     "cli.handout.help": "Draw the handout to a .pdf, .png or .svg file.",
     "cli.handout.output": "Where to.",
     "cli.handout.made": "Handout: {path}",
-    "cli.help": "What warm colour lightening exposes, when it is too warm, and which tone answers "
-    "it.\n\nEstimates only: allergy and strand test first, follow the maker's directions, stop on "
-    "pain.",
+    "cli.help": "What warm colour lightening exposes, when that is too warm for a goal, and which "
+    "tone answers it.\n\nEstimates only: allergy and strand test first, follow the maker's "
+    "directions, stop on pain.",
     "cli.command": "command",
     "cli.commands": "Commands",
     "cli.metavar.card": "CARD",
