@@ -233,7 +233,9 @@ def test_toners_follow_the_last_rinse_on_the_face(served, visit):
         for _ in range(30):
             if page.inner_text("#press") == word:
                 return
-            page.click("#press")
+            # Sections that are rinsed one after the other run by themselves.
+            if page.is_enabled("#press"):
+                page.click("#press")
             go(page, 30)
         raise AssertionError(page.inner_text("#press"))
 

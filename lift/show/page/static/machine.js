@@ -223,8 +223,8 @@ export class Clock {
       return rinse && rinse.at < lay.at + laying.each ? rinse : lay;
     }
     const begin = this.begin(open, waiting, now);
-    if (!begin) return rinse;
-    return !rinse || begin.at <= rinse.at ? begin : rinse;
+    if (!rinse || !begin) return rinse ?? begin;
+    return this.plan.together || rinse.at <= Math.max(now, begin.at) ? rinse : begin;
   }
 
   mark(now) {
