@@ -196,7 +196,8 @@ class Chances:
         low = np.take_along_axis(margin, right - 1, axis=1)
         high = np.take_along_axis(margin, right, axis=1)
         light = first_crossing(minutes, course.level - target.past_level)
-        return margin_crossings((1.0 - share) * low + share * high, minutes, light)
+        above = course.level > target.level
+        return margin_crossings((1.0 - share) * low + share * high, minutes, light, above)
 
     def _table(self, target: Target, span: float) -> tuple[Floats, Floats]:
         known = self._tables.get(target)

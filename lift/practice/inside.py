@@ -104,20 +104,23 @@ def crossings(course: Trajectory, minutes: Floats, target: Target) -> Crossings:
         limit = min(target.warmth_limit, _NEVER_WARM)
         return Crossings(reached, first_crossing(minutes, course.warmth - limit), light)
     warmer = None if target.toned else warmer_than(course.pigmented, target.wanted)
-    return margin_crossings(colour_margin(course, minutes, target), minutes, light, warmer)
+    margin, above = colour_margin(course, minutes, target), course.level > target.level
+    return margin_crossings(margin, minutes, light, above, warmer)
 
 
 def margin_crossings(
-    margin: Floats, minutes: Floats, light: Floats, warmer: Any = None
+    margin: Floats, minutes: Floats, light: Floats, above: Any, warmer: Any = None
 ) -> Crossings:
     """When a margin becomes positive and, past its highest point, negative again.
 
     From there on the strand is too warm where it is `warmer` then, else too light; and too light
-    it is at the times `light` in any case [min].
+    it is at the times `light` in any case [min]. A strand that never is inside has passed the goal
+    only where it lies `above` its level: before that it is not there yet.
     """
     reached = first_crossing(minutes, margin + 1e-9)
     nearest = np.argmax(margin, axis=-1)
     after = np.arange(minutes.size) > nearest[..., None]
+    after = after & (above | np.isfinite(reached)[..., None])
     passed = np.where(after, -margin, -np.abs(margin) - 1e-9)
     time = first_crossing(minutes, passed)
     if warmer is None:

@@ -94,7 +94,10 @@ def then_tone_note(result: Preview) -> Note:
     found = result.toned
     if found is None:
         return tone_note(result.tone)
-    dose = float(found.dose)
+    dose, side = float(found.dose), side_note(result)
+    if side is not None and side.code == "preview.side.early":
+        # A toner for hair that it cannot bring to the goal yet is no advice.
+        return note("preview.toned.early")
     if dose <= 0.0:
         return note("preview.toned.none")
     level = float(path_of(result.hair, result.curves).level_of_lightness(found.lab[0]))

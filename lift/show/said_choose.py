@@ -15,9 +15,11 @@ def first_notes(option: Option, goal: Note, choice: Choice) -> dict[str, Note]:
     if option.mixture is None:
         risk = note("choose.toning_risk", goal=after_note(option), p=option.p_inside)
         return {"tone": tone_note(option, choice), "risk": risk}
+    # Hair that is inside as it is has no first minute to look at.
+    look = {"look": note("choose.look", minutes=option.look_at)} if option.look_at > 0.0 else {}
     return {
         "mix": way_note(option),
-        "look": note("choose.look", minutes=option.look_at),
+        **look,
         "rinse": rinse_note(option),
         "tone": tone_note(option, choice),
         "risk": risk_note(option, goal),

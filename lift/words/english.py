@@ -1680,6 +1680,7 @@ SENTENCES: dict[str, str] = {
     "time: 'lighten 8'",
     "preview.toned": "{dye:code dye} {dose:.1f}; then level {level:level}, L* {lab[0]:.0f}  a* "
     "{lab[1]:.0f}  b* {lab[2]:.0f}",
+    "preview.toned.early": "not yet: no toner brings it there from what shows now",
     "preview.toned.none": "nothing: no dye brings it nearer",
     "preview.passes.title": "What it passes within {limit:.0f} min, and the toner for each; name "
     "one "

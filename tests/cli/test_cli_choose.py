@@ -8,7 +8,7 @@ BASE = ("choose", "--level", "7", "--fibre", "fine", "--damp")
 
 
 def test_first_lines_then_ways_then_cautions(answered):
-    out = answered(*BASE, "--goal", "blend 7.6")
+    out = answered("choose", "--level", "6", "--goal", "lighten 8")
     heads = [line.split("  ")[0] for line in out.splitlines()]
     places = [heads.index(head) for head in ("Mix", "Look", "Rinse", "Then tone", "Risk")]
     assert places == sorted(places)

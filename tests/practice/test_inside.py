@@ -105,8 +105,8 @@ def test_sides_have_names():
     target = resolve_goal(Match((50.0, 6.0, 18.0)), Hair(6.0), CURVES, toned=False)
     minutes = np.arange(5.0)
 
-    def found(lab):
-        shown = SimpleNamespace(pigmented=np.array(lab), level=np.zeros(5))
+    def found(lab, level=9.0):
+        shown = SimpleNamespace(pigmented=np.array(lab), level=np.full(5, level))
         return crossings(shown, minutes, target)
 
     lighter = found([[40.0, 6, 18], [46.0, 6, 18], [50.0, 6, 18], [54.0, 6, 18], [60.0, 6, 18]])
@@ -119,6 +119,15 @@ def test_sides_have_names():
     far = found([[50.0, 21, b] for b in (40, 40, 38, 45, 55)])
     assert (far.reached, far.passed) == (np.inf, far.too_warm)
     assert 2.0 <= far.too_warm < 3.0
+    # Nor is what lies below the goal's level past it: it is not there yet.
+    dark = found([[50.0, 21, b] for b in (40, 40, 38, 45, 55)], level=5.0)
+    assert dark.passed == np.inf
+
+
+def test_hair_that_nothing_lightens_is_not_past_its_goal():
+    window = find_window(Hair(1.0), Mixture("cream", 0.0), Lighten(level=8.0))
+    assert (window.reached_at, window.too_light_at, window.p_best) == (None, None, 0.0)
+    assert np.all(window.each.passed == np.inf)
 
 
 @given(st.floats(1.0, 12.0), st.floats(1.0, 12.0), st.floats(6.5, 9.0))
