@@ -35,8 +35,13 @@ SCREENED = 8
 KEPT = 8
 """Likeliest ways to mix that all strands are asked about; half as many of the mildest besides."""
 
-MOST_SEARCHED = 300
-"""Schedules searched at the most, the likeliest first."""
+COARSE = {3: 12, 4: 5}
+"""Times tried for each of many zones while mixtures are compared; the plan is searched finely."""
+
+MOST_SEARCHED = {1: 300, 2: 300, 3: 24, 4: 6}
+"""Combinations whose schedule is searched, by the number of zones that a mixture goes on: a search
+for two zones takes hundredths of a second, for four it takes seconds. The likeliest by their zones
+alone come first, of those nearly as likely the mildest."""
 
 
 @dataclass(frozen=True)
@@ -330,6 +335,7 @@ def _schedule(scenario: Scenario, tasks: Sequence[Task]) -> Schedule:
         salon.together,
         changeover=scenario.values["changeover_minutes"],
         order=[n for n in salon.order if n in names],
+        grid=COARSE.get(len(tasks)),
     )
 
 
@@ -340,13 +346,21 @@ def _first_of(found: Sequence[_Tried]) -> _Tried:
     return min(near, key=lambda t: t.burden)
 
 
+def _promise(some: Sequence[_Ready], zones: int) -> tuple[float, float]:
+    """What is searched first: the likeliest; where few are, of nearly as likely the mildest."""
+    bound = min(r.bound for r in some)
+    if MOST_SEARCHED[zones] >= MOST_SEARCHED[1]:
+        return -bound, 0.0
+    return -float(bound // NEAR), sum(_strength(r.way) for r in some)
+
+
 def _search_all(scenario: Scenario, ready: Sequence[Sequence[_Ready]]) -> list[_Tried]:
     """Search the schedule of every combination that could be nearly the likeliest."""
-    combined = sorted(product(*ready), key=lambda some: -min(r.bound for r in some))
     names = [z.name for z in scenario.treated]
+    combined = sorted(product(*ready), key=lambda some: _promise(some, len(names)))
     found: list[_Tried] = []
     top, refused = 0.0, None
-    for some in combined[:MOST_SEARCHED]:
+    for some in combined[: MOST_SEARCHED[len(names)]]:
         if found and min(r.bound for r in some) < top - NEAR:
             break
         works = {name: work for r in some for name, work in r.works.items()}

@@ -22,7 +22,7 @@ ENOUGH = 0.95
 STEP = 0.02
 """Step in which probabilities are compared: a longer service must be worth its time."""
 
-GRID = {1: 121, 2: 61, 3: 25, 4: 13}
+GRID = {1: 121, 2: 61, 3: 21, 4: 8}
 """Rinse times tried for each zone, by number of zones."""
 
 NEAR = 0.03
