@@ -154,7 +154,7 @@ def search(
         When times that are fixed go with no order.
     """
     asked = together, changeover, order, grid or GRID[len(tasks)]
-    best = _search(tasks, *asked)
+    best = best_of_grid(tasks, *asked)
     if best is None:
         if any(t.fixed is not None for t in tasks):
             raise LiftError(
@@ -165,13 +165,13 @@ def search(
         best = _schedule(tasks, chosen, starts, together)
     if best.safe or any(t.latest_safe < t.laying for t in tasks):
         return best
-    safe = _search([replace(t, until=t.latest_safe) for t in tasks], *asked)
+    safe = best_of_grid([replace(t, until=t.latest_safe) for t in tasks], *asked)
     if safe is None or not safe.safe or safe.expected_inside < best.expected_inside:
         return best
     return safe if safe.p_inside >= max(best.p_inside - NEAR, SLACK) else best
 
 
-def _search(
+def best_of_grid(
     tasks: Sequence[Task], together: bool, changeover: float, order: Sequence[str], grid: int
 ) -> Schedule | None:
     """The best schedule of a grid; None where no times of it go together."""
