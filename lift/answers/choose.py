@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from lift.answers.encode import Code, Part
 from lift.answers.parts import CurveSetPart, curve_set_part, rounded, said
-from lift.answers.strand_parts import HairPart, goal_parts
+from lift.answers.strand_parts import HairPart, goal_parts, hair_fields
 from lift.model.hair import Hair
 from lift.practice.choosing.choose import Choice
 from lift.practice.choosing.options import Option
 from lift.practice.target import Target
-from lift.quantities import Lab, quantities_of
+from lift.quantities import Lab
 
 
 class GoalPart(Part):
@@ -87,13 +85,10 @@ class ChooseAnswer(Part):
 
 def answer(choice: Choice) -> ChooseAnswer:
     """Answer of a choice."""
-    hair: dict[str, Any] = {name: getattr(choice.hair, name) for name in quantities_of(Hair)}
-    if hair["pheomelanin_share"] is None:
-        hair["pheomelanin_share"] = choice.curves.values["pheomelanin_share"]
     allowed = choice.allowed
     return ChooseAnswer(
         inputs=ChooseInputs(
-            **hair,
+            **hair_fields(choice.hair, choice.curves),
             mixtures=list(allowed.mixtures),
             max_volume=allowed.max_volume,
             powder=allowed.powder,

@@ -179,7 +179,7 @@ def _toner_now(result: Preview) -> TonerPart | None:
         return None
     path = path_of(result.hair, result.curves)
     return TonerPart(
-        tone={found.dyes[int(found.dye)]: rounded(found.dose)} if found.dose > 0.0 else {},
+        tone={dye: rounded(dose) for dye, dose in found.named().items()},
         lab=rounded(found.lab),
         level=rounded(path.level_of_lightness(found.lab[0])),
     )

@@ -60,14 +60,19 @@ class Asked(HairPart):
     warmth_limit: float | None
 
 
-def asked(hair: Hair, mixture: Mixture, target: Target | None, curves: CurveSet) -> dict[str, Any]:
-    """Fields of `Asked`: what was given, and what the curve set filled in."""
-    properties = mixture.properties(curves.values)
+def hair_fields(hair: Hair, curves: CurveSet) -> dict[str, Any]:
+    """Fields of `HairPart`: what was given, and what the curve set filled in."""
     taken = {name: getattr(hair, name) for name in quantities_of(Hair)}
     if taken["pheomelanin_share"] is None:
         taken["pheomelanin_share"] = curves.values["pheomelanin_share"]
+    return taken
+
+
+def asked(hair: Hair, mixture: Mixture, target: Target | None, curves: CurveSet) -> dict[str, Any]:
+    """Fields of `Asked`: what was given, and what the curve set filled in."""
+    properties = mixture.properties(curves.values)
     return {
-        **taken,
+        **hair_fields(hair, curves),
         "mixture": mixture.kind,
         "volume": mixture.developer_volume,
         "developer_parts": mixture.developer_parts,

@@ -74,6 +74,15 @@ def first_crossing(minutes: Floats, margin: ArrayLike) -> Floats:
     return np.where(positive.any(axis=-1), crossing, np.inf)
 
 
+def nine_in_ten(times: Floats) -> tuple[float, float]:
+    """Ends between which nine in ten times lie [min].
+
+    Order statistics, because members that never get there stand at infinity.
+    """
+    low, high = np.quantile(times, [0.05, 0.95], method="inverted_cdf")
+    return float(low), float(high)
+
+
 def goal_margin(course: Trajectory, target: Target) -> Floats:
     """Levels by which the goal is exceeded (negative: not reached), shape of the course."""
     if target.lift is not None:

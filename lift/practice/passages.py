@@ -15,7 +15,7 @@ from lift.model.stages import named_stage
 from lift.model.strand import Pigment
 from lift.model.trajectory import Trajectory
 from lift.optics.colorimetry import lab_tuple
-from lift.practice.inside import first_crossing
+from lift.practice.inside import first_crossing, nine_in_ten
 from lift.practice.toned import toned
 from lift.quantities import Lab
 from lift.words import LAST_LEVEL
@@ -86,11 +86,9 @@ def passages(drawn: Ensemble, limit_minutes: float, path: NaturalPath) -> tuple[
         one = float(first_crossing(minutes, central.level - level + 1e-9))
         if p < LEAST_LIKELY or not np.isfinite(one):
             continue
-        low, high = np.quantile(times, [0.05, 0.95], method="inverted_cdf")
         in_time = one if one <= limit_minutes else None
-        found.append(
-            _passage(float(level), in_time, one, (float(low), float(high)), p, central, path)
-        )
+        between = nine_in_ten(times)
+        found.append(_passage(float(level), in_time, one, between, p, central, path))
     return tuple(found)
 
 
@@ -111,7 +109,6 @@ def _passage(
     pigment: Pigment = central.pigment.map(then)
     carried = {dye: then(dose) for dye, dose in central.tone.items()}
     best = toned(pigment, central.values, path, carried=carried)
-    dose = float(best.dose)
     return Passage(
         level=level,
         stage=str(named_stage(lab, then(central.exposed), then(central.level), central.curves)),
@@ -119,7 +116,7 @@ def _passage(
         between=between,
         p_reached=p,
         lab=lab_tuple(lab),
-        tone={best.dyes[int(best.dye)]: dose} if dose > 0.0 else {},
+        tone=best.named(),
         after=lab_tuple(best.lab),
         level_after=float(path.level_of_lightness(best.lab[0])),
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -102,7 +103,7 @@ class Preview:
             "too_light": float(np.mean(past & ~warm)),
         }
 
-    @property
+    @cached_property
     def toned(self) -> Toned | None:
         """The nearest dye and the colour after it at that time; None where none is to follow.
 

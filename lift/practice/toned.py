@@ -54,6 +54,11 @@ class Toned:
     dye: Any
     dyes: tuple[str, ...]
 
+    def named(self) -> dict[str, float]:
+        """Dose by dye, of a single strand; empty where none is needed."""
+        dose = float(self.dose)
+        return {self.dyes[int(self.dye)]: dose} if dose > 0.0 else {}
+
 
 @cache
 def _doses() -> tuple[Floats, Floats, Floats]:

@@ -14,7 +14,7 @@ from lift.model.ensemble import MEMBERS, SEED, Ensemble, ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.goal import Goal
-from lift.practice.inside import Crossings, crossings
+from lift.practice.inside import Crossings, crossings, nine_in_ten
 from lift.practice.target import Target, resolve_goal
 from lift.practice.time_line import Span, time_line
 from lift.quantities import Quantity
@@ -168,8 +168,8 @@ def window_of(drawn: Ensemble, target: Target, limit_minutes: float = LIMIT_MINU
     return Window(
         opens=reached_at if exists else None,
         closes=times[closes_by] if exists else None,
-        opens_range=_range(in_time.reached),
-        closes_range=_range(in_time.passed),
+        opens_range=nine_in_ten(in_time.reached),
+        closes_range=nine_in_ten(in_time.passed),
         reached_at=reached_at,
         too_warm_at=too_warm_at,
         too_light_at=too_light_at,
@@ -273,9 +273,3 @@ def _until(limit: float, each: Crossings) -> Crossings:
 def _finite(value: ArrayLike) -> float | None:
     number = float(np.asarray(value))
     return number if np.isfinite(number) else None
-
-
-def _range(times: Floats) -> tuple[float, float]:
-    # Order statistics, because members that never get there stand at infinity.
-    low, high = np.quantile(times, [0.05, 0.95], method="inverted_cdf")
-    return float(low), float(high)

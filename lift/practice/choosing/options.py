@@ -269,8 +269,7 @@ def _option(one: Chance, developer: Developer, hair: Hair, curves: CurveSet) -> 
             carried=course.tone,
             least_lightness=target.least_lightness,
         )
-        after, dose = found.lab, float(found.dose)
-        toner = {found.dyes[int(found.dye)]: dose} if dose > 0.0 else {}
+        after, toner = found.lab, found.named()
     path = path_of(hair, curves)
     at = one.best
     risk, p_risk = _risk(one, float(one.minutes[at]))
@@ -331,7 +330,6 @@ def _toning_only(
     p_inside, p_now = (
         float(np.mean(_off(shown, wanted, path) <= target.tolerance)) for shown in (lab, bare)
     )
-    dose = float(found.dose)
     option = Option(
         mixture=None,
         developer=None,
@@ -346,7 +344,7 @@ def _toning_only(
         level=float(path.level_of_lightness(now.pigmented[0])),
         level_after=float(path.level_of_lightness(found.lab[0])),
         follows=True,
-        toner={found.dyes[int(found.dye)]: dose} if dose > 0.0 else {},
+        toner=found.named(),
         risk="not_lifted",
         p_risk=1.0 - p_inside,
         look_at=0.0,

@@ -114,8 +114,7 @@ class Asked:
     """What a response depends on, beside the curve set and the deviates.
 
     Hair and mixture, as mixed in the bowl, are compared by identity, and kept alive by whatever
-    keeps this. Strengths asked
-    for lie between the two of `log_strength`.
+    keeps this. Strengths asked for lie between the two of `log_strength`.
     """
 
     hair: Hair
