@@ -863,6 +863,12 @@ SENTENCES: dict[str, str] = {
     "strand_file.deviate": "strand file {name}: deviate",
     "strand_file.rows": "strand file {name}: deviates are not rows of five numbers",
     "strand_file.no_zone": "no treated zone has the hair of this strand; {reason}",
+    # consultation
+    # end of consultation
+    # visit
+    # end of visit
+    # options of a visit
+    # end of options of a visit
     # ---- end of practice: trial and records
     # ---- research: evidence
     "evidence.practice": "common practice (no source)",
@@ -3073,6 +3079,22 @@ SENTENCES: dict[str, str] = {
     "page.js.record.clear": "Delete all records for good?",
     "page.js.record.done": "{mixture} {volume} vol on level {level}, {minutes} min",
     "page.js.record.invented": "{seen} (invented)",
+    # page: visits and the way through them
+    # end of visits and the way through them
+    # page: the hair
+    # end of the hair
+    # page: the wish
+    # end of the wish
+    # page: what to use
+    # end of what to use
+    # page: the clock
+    # end of the clock
+    # page: the tone
+    # end of the tone
+    # page: afterwards
+    # end of afterwards
+    # page: locks, head and ruler
+    # end of locks, head and ruler
     # ---- end of show: page
     # ---- command line
     "cli.metavar.level": "N",
