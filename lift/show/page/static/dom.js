@@ -25,8 +25,8 @@ export function list(target, lines) {
   target.replaceChildren(...lines.map((line) => el("li", {}, line)));
 }
 
-// Those that stand in every room as it is sent, whatever is asked.
-const standing = new Set([...(byId("cautions")?.children ?? [])].map((li) => li.textContent));
+// Those that stand on the page as it is sent, whatever is asked.
+const standing = new Set([...(byId("care-standing")?.children ?? [])].map((li) => li.textContent));
 
 // Cautions in the order told; those for this mixture and hair, before the standing ones, stand out.
 export function cautions(target, lines) {

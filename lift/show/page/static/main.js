@@ -1,31 +1,19 @@
-// The page: rooms, look, connection, and what keeps it alive offline.
+// The page: visits and their steps, its look, its connection, and what keeps it alive offline.
 
 import { isConnected, onConnection } from "./ask.js";
-import { startClock } from "./clock.js";
-import { byId, tell } from "./dom.js";
-import { keep, kept, restore } from "./keep.js";
-import { startPlan } from "./plan.js";
-import { startPreview } from "./preview.js";
-import { startRecord } from "./record.js";
-import { startStrand } from "./strand.js";
+import { byId, el, tell } from "./dom.js";
+import { startExact } from "./exact.js";
+import "./hair.js";
+import "./wish.js";
+import "./use.js";
+import "./tone.js";
+import "./after.js";
+import { startSteps } from "./steps.js";
+import { howKept, onVisit, settle } from "./visit.js";
+import { showVisits, startVisits } from "./visits.js";
 import { say } from "./words.js";
 
-const ROOMS = ["preview", "plan", "clock", "strand", "record"];
-
-function enter(focus) {
-  const name = location.hash.slice(1);
-  const room = ROOMS.includes(name) ? name : "preview";
-  for (const other of ROOMS) byId(`${other}-room`).hidden = other !== room;
-  for (const link of document.querySelectorAll(".rooms a")) {
-    if (link.hash === `#${room}`) link.setAttribute("aria-current", "page");
-    else link.removeAttribute("aria-current");
-  }
-  document.title = say("title", { room: byId(`${room}-title`).textContent });
-  if (focus) {
-    byId("room").focus({ preventScroll: true });
-    scrollTo(0, 0);
-  }
-}
+const THEME = "lift.theme";
 
 function look(theme) {
   if (theme === "auto") delete document.documentElement.dataset.theme;
@@ -33,8 +21,45 @@ function look(theme) {
   byId("theme").value = theme;
 }
 
+function startLook() {
+  let theme = "auto";
+  try {
+    theme = localStorage.getItem(THEME) ?? theme;
+  } catch {
+    // As the device has it.
+  }
+  look(theme);
+  byId("theme").addEventListener("change", (event) => {
+    look(event.target.value);
+    try {
+      localStorage.setItem(THEME, event.target.value);
+    } catch {
+      // It stays for as long as the page does.
+    }
+  });
+}
+
 function showLink() {
   tell("link", isConnected() ? "" : say("no_connection"));
+}
+
+// How the visit is kept, told only where it is not as one would expect.
+function showKept({ visit, errors }) {
+  tell("whose", visit ? say("visits.of", { client: visit.visit.client }) : "");
+  const how = howKept();
+  const target = byId("saved");
+  if (target.dataset.how === how && how !== "refused") return;
+  target.dataset.how = how;
+  const waits = how === "here" && isConnected();
+  const what = errors.map((error) => error.message).join("; ");
+  target.textContent = how === "kept" || waits ? "" : say(`kept.${how}`, { what });
+  if (how !== "newer") return;
+  const choose = (mine, code) => {
+    const button = el("button", { type: "button" }, say(code));
+    button.addEventListener("click", () => settle(mine));
+    return button;
+  };
+  target.append(" ", choose(false, "kept.theirs"), choose(true, "kept.mine"));
 }
 
 async function keepOffline() {
@@ -45,21 +70,12 @@ async function keepOffline() {
 }
 
 async function start() {
-  // The clock needs nobody: it runs before anything is asked.
-  startClock();
-  enter(false);
-  await restore();
-  look(kept("theme", "auto"));
-  byId("theme").addEventListener("change", (event) => {
-    look(event.target.value);
-    keep("theme", event.target.value);
-  });
-  addEventListener("hashchange", () => enter(true));
+  startLook();
+  startExact();
   onConnection(showLink);
-  startPreview();
-  startPlan();
-  startStrand();
-  startRecord();
+  onVisit(showKept);
+  startVisits();
+  await startSteps(showVisits);
   document.documentElement.dataset.ready = "yes";
   keepOffline().catch(() => {});
 }

@@ -1,0 +1,5 @@
+// Step: after.
+
+import { addStep } from "./steps.js";
+
+addStep({ id: "after" });

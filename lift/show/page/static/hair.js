@@ -1,0 +1,5 @@
+// Step: hair.
+
+import { addStep } from "./steps.js";
+
+addStep({ id: "hair" });

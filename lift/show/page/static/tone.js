@@ -1,0 +1,5 @@
+// Step: tone.
+
+import { addStep } from "./steps.js";
+
+addStep({ id: "tone" });

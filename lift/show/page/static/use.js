@@ -1,0 +1,5 @@
+// Step: use.
+
+import { addStep } from "./steps.js";
+
+addStep({ id: "use" });

@@ -1,0 +1,5 @@
+// Step: wish.
+
+import { addStep } from "./steps.js";
+
+addStep({ id: "wish" });
