@@ -40,6 +40,7 @@ class ToneInputs(Part):
     goal: Lab
     grey_percent: float
     resistant_percent: float
+    pheomelanin_share: float | UnsetType = UNSET
     natural_level: float | UnsetType = UNSET
     fibre_um: float | UnsetType = UNSET
     damp: bool | UnsetType = UNSET
@@ -246,6 +247,7 @@ def _inputs(report: ToneReport) -> ToneInputs:
         goal=rounded(np.add(report.pigmented, report.direction.change)),
         grey_percent=report.answer.grey_percent,
         resistant_percent=report.answer.resistant_percent,
+        pheomelanin_share=UNSET if report.pheomelanin_share is None else report.pheomelanin_share,
     )
     if report.processed is None:
         return asked

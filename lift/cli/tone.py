@@ -21,7 +21,8 @@ LEVEL = quantities_of(Hair)["level"]
 BOUNDS = {"low": LEVEL.low, "high": LEVEL.high}
 TYPED = {name: q for name, (_, q) in typed_quantities(Hair, Mixture).items()}
 TYPED[PROCESSED.typed] = PROCESSED
-GREY = TYPED["grey"], TYPED["resistant"]
+OWN = TYPED["grey"], TYPED["resistant"], TYPED["red"]
+"""What hair has of its own, however it is given."""
 
 with_natural = options.stack(
     *(
@@ -34,7 +35,7 @@ with_natural = options.stack(
         for name in ("volume", "minutes", "mixture", "fibre", "damp", "carry")
     )
 )
-with_grey = options.stack(*(options.asking(TYPED[name]) for name in ("grey", "resistant")))
+with_own = options.stack(*map(options.asking, OWN))
 dyes_note = note("cli.tone.dyes", dyes=tuple(palette()))
 
 
@@ -43,7 +44,7 @@ dyes_note = note("cli.tone.dyes", dyes=tuple(palette()))
 @options.option("--level", metavar="n", says=note("cli.tone.level", **BOUNDS))
 @options.option("--natural", metavar="n", says=note("cli.tone.natural", **BOUNDS))
 @with_natural
-@with_grey
+@with_own
 @options.option("--goal", metavar="goal", says="cli.tone.goal")
 @options.option("--dyes", "--palette", metavar="dyes", says=dyes_note)
 @options.option("--kind", metavar="kind", default="permanent", says="cli.tone.kind")
@@ -63,6 +64,7 @@ def command(
     washes_per_week: str,
     grey: str,
     resistant: str,
+    red: str | None,
     curves_file: str | None,
     picture: Path | None,
     circles: Path | None,
@@ -80,30 +82,37 @@ def command(
     if natural is None and any(mixture.values()):
         raise LiftError("cli.tone.need_natural")
     curves = options.read_curves(curves_file)
-    white: dict[str, Any] = {"grey": grey, "resistant": resistant}
-    hair = _hair(lab, level, mixture | {"level": natural} | white, curves)
-    own = {} if natural is not None else {q.name: q.parse(white[q.typed]) for q in GREY}
+    typed: dict[str, Any] = {"grey": grey, "resistant": resistant, "red": red}
+    own = {q.name: q.parse(typed[q.typed]) for q in OWN if typed[q.typed] is not None}
+    share: float | None = own.get("pheomelanin_share")
+    hair = _hair(lab, level, mixture | {"level": natural} | typed, curves, share)
     report = tone_report(
         hair,
-        None if goal is None else goal_lab(goal, curves),
+        None if goal is None else goal_lab(goal, curves, share),
         None if dyes is None else options.names_of((dyes,)),
         curves,
         kind=kind,
         washes_per_week=WASHES_PER_WEEK.parse(washes_per_week),
-        **own,
+        **({} if natural is not None else own),
     )
     pictures = (picture, plot_tone), (circles, plot_two_circles)
     options.answer(report, as_json, partial(print_tone, brief=brief), *pictures)
 
 
-def _hair(lab: str | None, level: str | None, typed: dict[str, Any], curves: CurveSet) -> Any:
+def _hair(
+    lab: str | None,
+    level: str | None,
+    typed: dict[str, Any],
+    curves: CurveSet,
+    share: float | None,
+) -> Any:
     """What is to be toned: a colour, a state, or hair under a mixture."""
     from lift.practice.toning.tone_report import LIGHTENED_TO, Processed, underpigment_state
 
     if lab is not None:
         return read_lab(lab)
     if level is not None:
-        return underpigment_state(LIGHTENED_TO.parse(level), curves)
+        return underpigment_state(LIGHTENED_TO.parse(level), curves, share)
     if typed["volume"] is None or typed["minutes"] is None:
         raise LiftError("cli.tone.natural_needs")
     return Processed(

@@ -12,7 +12,14 @@ from numpy.typing import ArrayLike
 from lift.errors import Floats, LiftError, check_choice, check_number, check_range
 from lift.model.curves import CurveSet, Values, default_curves
 from lift.model.hair import LEVEL_RANGE, Hair
-from lift.model.strand import Pigment, lightened, natural_pigment, strand_lab, white_lab
+from lift.model.strand import (
+    Pigment,
+    hair_share,
+    lightened,
+    natural_pigment,
+    strand_lab,
+    white_lab,
+)
 from lift.optics.colorimetry import delta_e_2000, lab_to_xyz, white, xyz_to_lab
 from lift.quantities import COVERAGE, check_labs, quantities_of
 
@@ -105,6 +112,7 @@ def infer_pigment(
     draws: int = DRAWS,
     seed: int = SEED,
     grey_percent: float = 0.0,
+    pheomelanin_share: float | None = None,
 ) -> Inferred:
     """Infer the pigment state of lightened hair from its colour alone.
 
@@ -128,6 +136,8 @@ def infer_pigment(
         The same seed gives the same draws.
     grey_percent : float
         White, untoned fibres in what was measured [%], 0 to 100; they are taken out of it first.
+    pheomelanin_share : float, optional
+        Share that the prior lies about [-], as that of red hair; default: the curve set's.
 
     Raises
     ------
@@ -147,10 +157,12 @@ def infer_pigment(
     count = int(check_number("inverse.draws", draws, 10, 10_000))
     random = np.random.default_rng(seed)
 
-    candidate, log_proposal = _propose(wanted, noise, curves, random)
+    about = float(hair_share(pheomelanin_share, values))
+
+    candidate, log_proposal = _propose(wanted, noise, about, curves, random)
 
     def log_posterior(of: Floats) -> Floats:
-        off = (strand_lab(_pigment(of, values), values) - wanted) / noise
+        off = (strand_lab(_pigment(of, about, values), values) - wanted) / noise
         return np.asarray(-0.5 * np.sum(off**2, axis=-1) - 0.5 * of[:, 2] ** 2)
 
     height = log_posterior(candidate)
@@ -165,7 +177,7 @@ def infer_pigment(
     places = (np.arange(count) + random.random()) / count
     kept = candidate[np.searchsorted(np.cumsum(weight), places).clip(0, weight.size - 1)]
 
-    pigment = _pigment(best, values)
+    pigment = _pigment(best, about, values)
     found = strand_lab(pigment, values)
     return Inferred(
         lab=measured,
@@ -173,11 +185,11 @@ def infer_pigment(
         pigment=pigment,
         natural_level=float(best[0]),
         exposure=float(best[1]),
-        pheomelanin_share=float(_share(best[2], values)),
-        draws=_pigment(kept, values),
+        pheomelanin_share=float(_share(best[2], about)),
+        draws=_pigment(kept, about, values),
         level_draws=kept[:, 0],
         exposure_draws=kept[:, 1],
-        share_draws=_share(kept[:, 2], values),
+        share_draws=np.asarray(_share(kept[:, 2], about)),
         misfit=float(delta_e_2000(found, wanted)),
         squared_misfit=float(np.sum(((found - wanted) / noise) ** 2)),
         effective=float(1.0 / np.sum(weight**2)),
@@ -215,31 +227,32 @@ _HIGH = np.array([LEVEL_RANGE[1], EXPOSURE_RANGE[1], SHARE_Z])
 _SIZE = (_HIGH - _LOW) / np.array(CELLS)
 
 
-def _share(z: Any, values: Values) -> Any:
-    return np.minimum(values["pheomelanin_share"] * np.exp(SHARE_LOG_SD * z), 1.0)
+def _share(z: Any, about: float) -> Any:
+    return np.minimum(about * np.exp(SHARE_LOG_SD * z), 1.0)
 
 
-def _pigment(of: Floats, values: Values) -> Pigment:
+def _pigment(of: Floats, about: float, values: Values) -> Pigment:
     """Pigment of (natural level, exposure, deviate of the share), shape (..., 3)."""
     level, exposure, z = np.moveaxis(of, -1, 0)
-    return lightened(natural_pigment(level, _share(z, values), values), exposure, values)
+    return lightened(natural_pigment(level, _share(z, about), values), exposure, values)
 
 
 @lru_cache(maxsize=8)
-def _grid(curves: CurveSet) -> tuple[Floats, Floats]:
+def _grid(curves: CurveSet, about: float) -> tuple[Floats, Floats]:
     """Colour at the middle of each cell, and how far it spreads over the cell, (..., 3)."""
     indices = np.moveaxis(np.indices(CELLS), 0, -1)
-    lab = strand_lab(_pigment(_LOW + (indices + 0.5) * _SIZE, curves.values), curves.values)
+    of = _LOW + (indices + 0.5) * _SIZE
+    lab = strand_lab(_pigment(of, about, curves.values), curves.values)
     slopes = np.stack([np.gradient(lab, axis=axis) for axis in range(3)])
     # A uniform spread over one cell has a variance of a twelfth of its width squared.
     return lab, np.sqrt(np.sum(slopes**2, axis=0) / 12.0)
 
 
 def _propose(
-    wanted: Floats, noise: Floats, curves: CurveSet, random: np.random.Generator
+    wanted: Floats, noise: Floats, about: float, curves: CurveSet, random: np.random.Generator
 ) -> tuple[Floats, Floats]:
     """Candidates (n, 3) from the cells, and the logarithm of their proposal density."""
-    lab, spread = _grid(curves)
+    lab, spread = _grid(curves, about)
     wide = np.hypot(noise, spread)
     middle = _LOW[2] + (np.arange(CELLS[2]) + 0.5) * _SIZE[2]
     height = -0.5 * np.sum(((lab - wanted) / wide) ** 2, axis=-1) - np.sum(np.log(wide), axis=-1)

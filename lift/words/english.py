@@ -575,6 +575,8 @@ SENTENCES: dict[str, str] = {
     "toning.dose_unit": "0.01 absorption per fibre radius at the band's peak",
     "toning.goal": "toning needs a goal with a level or a CIELAB, not a warmth allowance",
     "toning.own_grey": "hair under a mixture has its own share of grey; allowed: none beside it",
+    "toning.own_red": "hair under a mixture has its own share of pheomelanin; allowed: none beside "
+    "it",
     "toning.goal_form": "goal {value!r}: toning needs a level (8) or a CIELAB (60,5,20)",
     "toner.one": "{dye:code dye}",
     "toner.part": "{count:count part|parts} {dye:code dye}",

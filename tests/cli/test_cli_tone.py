@@ -173,6 +173,29 @@ def test_more_grey_than_a_reading_can_hold(refused):
     assert "at most 14 %" in refused("tone", "--lab", "40,8,24", "--grey", "60")
 
 
+NATURAL_RED = ("--lab", "54,7.1,20.8", "--red")  # level 7, pheomelanin 42 %
+
+
+@pytest.mark.parametrize(
+    "how", [NATURAL_RED, ("--level", "8", "--red", "0.35"), (*BASE_BREAK, "--red")]
+)
+def test_warmth_of_red_hair_counts_from_natural_red_hair(answered, how):
+    out = answered("tone", *how)
+    share = 35 if "0.35" in how else 42
+    assert f"dC*, counted from natural red hair as light (pheomelanin {share}%)" in out
+    red = json.loads(answered("tone", *how, "--json"))
+    brown = json.loads(answered("tone", *how[: how.index("--red")], "--json"))
+    assert red["inputs"]["pheomelanin_share"] == pytest.approx(share / 100.0)
+    assert "pheomelanin_share" not in brown["inputs"]
+    assert red["at"]["warmth"] != brown["at"]["warmth"]
+    if how is NATURAL_RED:
+        # Nobody has touched it: as it grows it is not too warm, however warm it looks.
+        assert red["neutralise"]["verdict"] == "none needed"
+        assert brown["neutralise"]["verdict"] != "none needed"
+        daylight = red["other_light"]["lights"][0]
+        assert daylight["warmth"] == pytest.approx(0.0, abs=1.0)
+
+
 def test_options_reach_the_answer(answered):
     out = answered("tone", "--level", "9", "--dyes", "violet, blue", "--json")
     assert set(json.loads(out)["neutralise"]["doses"]) == {"violet", "blue"}
@@ -251,6 +274,7 @@ def test_circles_for_teaching(answered, tmp_path):
         ((*BASE_BREAK[:5], "200"), "processing time 200 min"),
         ((*BASE_BREAK[:5], "0"), "processing time 0 min"),
         (("--natural", "7", "--volume", "90", "--minutes", "5"), "12 %"),
+        (("--level", "8", "--red", "1.4"), "pheomelanin share 1.4 is outside 0 to 1"),
         ((*BASE_BREAK, "--carry", "violet"), "is not DYE=DOSE"),
     ],
 )

@@ -11,7 +11,7 @@ from lift.errors import Floats
 from lift.model.curves import CurveSet, default_curves
 from lift.model.mixture import check_doses
 from lift.model.natural import TABLE_LEVELS
-from lift.model.strand import Pigment, natural_pigment, strand_reflectance
+from lift.model.strand import Pigment, hair_share, natural_pigment, strand_reflectance
 from lift.optics.adaptation import DAYLIGHT, colour_temperature, lab_under
 from lift.optics.colorimetry import NOTICEABLE, chroma, delta_e_2000, reflectance_to_lab
 from lift.optics.weights import PREPARED
@@ -92,12 +92,13 @@ def other_light(
     lights: Iterable[str] = PREPARED,
     grey_percent: float = 0.0,
     resistant_percent: float = 0.0,
+    pheomelanin_share: float | None = None,
 ) -> OtherLight:
     """See a strand under other lights.
 
     The eye takes a lamp for white after a while; complete CAT16 adaptation says what the strand
     then looks like in daylight terms. Natural hair shifts too, so warmth is counted from natural
-    hair in the same light.
+    hair of its `pheomelanin_share` [-] in the same light, by default of brown and blond hair.
 
     `tone` is the dose of each dye [0.01 absorption per fibre radius]; `lights` are CIE illuminants
     out of `lift.optics.weights.PREPARED`.
@@ -117,7 +118,7 @@ def other_light(
         state, values, tone=doses, grey_percent=grey_percent, resistant_percent=resistant_percent
     )
     path = strand_reflectance(
-        natural_pigment(TABLE_LEVELS, values["pheomelanin_share"], values), values
+        natural_pigment(TABLE_LEVELS, hair_share(pheomelanin_share, values), values), values
     )
     by_day, path_by_day = reflectance_to_lab(strand), reflectance_to_lab(path)
     like = int(np.argmin(np.abs(path_by_day[:, 0] - by_day[0])))

@@ -12,9 +12,10 @@ from numpy.typing import ArrayLike
 from lift.errors import LiftError, check_choice
 from lift.model.course import tone_formed
 from lift.model.curves import CurveSet, default_curves
-from lift.model.hair import Hair
+from lift.model.hair import LEVEL_RANGE, Hair
+from lift.model.inverse import Inferred, infer_pigment
 from lift.model.mixture import Mixture
-from lift.model.natural import path_of
+from lift.model.natural import natural_path
 from lift.model.stages import LADDER_START, named_stage, underpigment_ladder
 from lift.model.strand import Fibres, Pigment, lightened, natural_pigment
 from lift.model.trajectory import simulate
@@ -29,10 +30,19 @@ from lift.practice.toning.fade import FADE_KINDS, Fade, wash_fade
 from lift.practice.toning.neutralise import Neutralisation, goal_colour, neutralise
 from lift.practice.toning.other_light import OtherLight, other_light
 from lift.practice.toning.toner_step import TonerStep, toner_step
-from lift.quantities import LEVEL_NOW, PROCESSED, WASHES_PER_WEEK, Lab
+from lift.quantities import (
+    LEVEL_NOW,
+    PROCESSED,
+    WASHES_PER_WEEK,
+    Lab,
+    check_labs,
+    quantities_of,
+)
 from lift.words import Note
 
 _GREY = ("grey_percent", "resistant_percent")
+
+RED = replace(quantities_of(Hair)["pheomelanin_share"], several=False)
 
 LIGHTENED_TO = replace(LEVEL_NOW, several=False)
 """Level on the ladder of stages."""
@@ -94,6 +104,8 @@ class ToneReport:
         Where the hair is under a mixture: that.
     carried : Carried or None
         And what the mixture's own tone does through time.
+    pheomelanin_share : float or None
+        Share of pheomelanin of red hair [-]: warmth counts from natural hair of it.
     curves : CurveSet
         The curve set used.
     """
@@ -109,6 +121,7 @@ class ToneReport:
     kind: str
     processed: Processed | None
     carried: Carried | None
+    pheomelanin_share: float | None
     curves: CurveSet
 
     @property
@@ -202,14 +215,15 @@ def tone_report(
     washes_per_week: float = WASHES_PER_WEEK.default,
     grey_percent: float = 0.0,
     resistant_percent: float = 0.0,
+    pheomelanin_share: float | None = None,
 ) -> ToneReport:
     """Answer a colour: direction, dose, other light, fading.
 
     `hair` is the state of one strand, hair under a mixture, or a measured CIELAB, shape (3,);
     `goal` a CIELAB, shape (3,), by default natural hair. All dye bands are in the `palette` when
     none is given, and `kind` is one of `FADE_KINDS`. Of a state or a measured colour
-    `grey_percent` of the fibres are white, `resistant_percent` of which take no tone; hair under
-    a mixture has its own.
+    `grey_percent` of the fibres are white, `resistant_percent` of which take no tone, and a
+    `pheomelanin_share` [-] is that of red hair; hair under a mixture has its own.
 
     Examples
     --------
@@ -221,19 +235,24 @@ def tone_report(
     check_choice("fade.kind", kind, FADE_KINDS)
     WASHES_PER_WEEK.number(washes_per_week)
     processed = hair if isinstance(hair, Processed) else None
-    carried = None
+    carried, red = None, pheomelanin_share
     if isinstance(hair, Processed):
         if grey_percent or resistant_percent:
             raise LiftError("toning.own_grey")
+        if red is not None:
+            raise LiftError("toning.own_red")
+        red = hair.hair.pheomelanin_share
         trajectory = simulate(hair.hair, hair.mixture, hair.minutes, curves)
         carried = carried_and_outrun(hair.hair, hair.mixture, curves)
         grey: dict[str, Any] = {name: float(getattr(hair.hair, name)) for name in _GREY}
-        path = path_of(hair.hair, curves)
-        answer = neutralise(trajectory.pigment, goal, palette, curves, path=path, **grey)
+        state: Pigment | Inferred = trajectory.pigment
         fibres = Fibres(trajectory.pigmented, trajectory.white, trajectory.lab)
     else:
         grey = dict(zip(_GREY, (grey_percent, resistant_percent), strict=True))
-        answer = neutralise(hair, goal, palette, curves, **grey)
+        state = hair if isinstance(hair, Pigment) else _inferred(hair, curves, grey_percent, red)
+    red = None if red is None else RED.number(red)
+    answer = neutralise(state, goal, palette, curves, path=natural_path(curves, red), **grey)
+    if processed is None:
         fibres = answer.fibres_at(0.0)
         if answer.inferred is not None:
             measured, pigmented = answer.inferred.lab, answer.inferred.pigmented
@@ -249,7 +268,9 @@ def tone_report(
         goal=None if answer.goal is None else lab_tuple(answer.goal),
         direction=tone_direction(pigmented, wanted, curves),
         answer=answer,
-        light=other_light(answer.pigment, answer.tone, curves, **grey) if known else None,
+        light=other_light(answer.pigment, answer.tone, curves, pheomelanin_share=red, **grey)
+        if known
+        else None,
         fades={
             name: wash_fade(
                 answer.pigment,
@@ -266,24 +287,39 @@ def tone_report(
         kind=kind,
         processed=processed,
         carried=carried,
+        pheomelanin_share=red,
         curves=curves,
     )
 
 
-def underpigment_state(level: float, curves: CurveSet) -> Pigment:
-    """State of deep black hair lightened to a level [1 to 10], between the rungs of the ladder."""
-    values, ladder = curves.values, underpigment_ladder(curves)
-    exposure = np.interp(LIGHTENED_TO.number(level), ladder.levels, ladder.exposure)
+def _inferred(lab: ArrayLike, curves: CurveSet, grey_percent: float, red: float | None) -> Inferred:
+    measured = check_labs(lab, "tone.hair")
+    return infer_pigment(measured, curves, grey_percent=grey_percent, pheomelanin_share=red)
+
+
+def underpigment_state(level: float, curves: CurveSet, red: float | None = None) -> Pigment:
+    """State of deep black hair lightened to a level [1 to 10], between the rungs of the ladder.
+
+    With a share of pheomelanin `red` [-] it is the darkest red hair in place of black.
+    """
+    values, ladder, to = curves.values, underpigment_ladder(curves), LIGHTENED_TO.number(level)
+    if red is not None:
+        darkest = Hair(level=LEVEL_RANGE[0], pheomelanin_share=red, lightened_to=to)
+        return simulate(darkest, Mixture(volume=0.0), 0.0, curves).pigment
+    exposure = np.interp(to, ladder.levels, ladder.exposure)
     natural = natural_pigment(LADDER_START, values["pheomelanin_share"], values)
     return lightened(natural, exposure, values)
 
 
-def goal_lab(text: str, curves: CurveSet) -> Lab:
-    """Read a goal for toning: a level means natural hair of it; a warmth allowance is refused."""
+def goal_lab(text: str, curves: CurveSet, red: float | None = None) -> Lab:
+    """Read a goal for toning: a level means natural hair of it; a warmth allowance is refused.
+
+    Natural hair is that of the `red` share of pheomelanin [-], by default brown and blond.
+    """
     goal = parse_goal(text)
     if getattr(goal, "warmth", None) is not None:
         raise LiftError("toning.goal_form", value=text)
-    colour = goal_colour(goal, curves)
+    colour = goal_colour(goal, curves, natural_path(curves, red))
     if colour is None:
         raise LiftError("toning.goal_form", value=text)
     return lab_tuple(colour)

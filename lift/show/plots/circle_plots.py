@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from lift.model.natural import natural_path
 from lift.model.strand import strand_lab
 from lift.optics.dyes import palette
 from lift.practice.toning.tone_report import ToneReport
@@ -117,7 +116,7 @@ def plot_dye_paths(report: ToneReport, axes: Axes = OWN) -> Axes:
     'b* (towards yellow)'
     """
     answer, curves = report.answer, report.curves
-    natural = natural_path(curves).lab
+    natural = answer.path.lab
     axes.plot(*natural[:, 1:].T, color=style.SOFT, lw=1.5, ls="--", label=say("plot.natural"))
     most = max(PATH_DOSE, 1.2 * answer.amount)
     doses = np.linspace(0.0, most, 49)

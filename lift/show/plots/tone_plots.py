@@ -18,6 +18,7 @@ from lift.show.lock.beside import fibre_looks, named
 from lift.show.plots.figure import OWN, bare, beside, block, lettered, picture
 from lift.show.plots.lock import draw_beside, draw_levels, draw_lock, draw_strip
 from lift.show.plots.paint import dye_colour
+from lift.show.said_warmth import warmth_axis
 from lift.words import note, say
 
 if TYPE_CHECKING:
@@ -78,7 +79,7 @@ def plot_dose_response(report: ToneReport, axes: Axes = OWN) -> Axes:
         axes.text(1.0, 0.985, say("plot.dose.same"), transform=axes.get_xaxis_transform(),
                   ha="center", va="top", color=style.COOL, fontsize=9)  # fmt: skip
     axes.axhline(0.0, color=style.INK, lw=1)
-    axes.plot(factors, warmth, color=style.WARM, lw=2.4, label=say("axis.warmth"))
+    axes.plot(factors, warmth, color=style.WARM, lw=2.4, label=say(warmth_axis(report)))
     said = say("plot.dose.from_goal")
     axes.plot(factors, residual, color=style.INK, lw=1.6, ls="--", label=said)
     for look in (answer.under, answer.over):

@@ -13,6 +13,7 @@ from lift.practice.toning.neutralise import DoseLook, Neutralisation
 from lift.practice.toning.tone_report import ToneReport
 from lift.show.said import dose_notes, tone_note
 from lift.show.said_tone import first_notes, verdict_note
+from lift.show.said_warmth import counted
 from lift.show.terminal.foot import console, facts, patch, print_first, print_foot
 from lift.words import Note, note, say
 
@@ -49,7 +50,7 @@ def _rows(report: ToneReport, to: Console) -> Iterator[Row]:
     yield from _fibres(report.grey, to)
     yield "goal", _goal(report, to)
     yield "level", note("toned.level", level=report.level, stage=report.stage)
-    yield "warmth", note("toned.warmth", warmth=report.warmth)
+    yield "warmth", counted(note("toned.warmth", warmth=report.warmth), report)
     yield "tone", tone_note(report.direction)
     if report.answer.inferred is not None:
         yield "state", _state(report.answer)
