@@ -143,7 +143,10 @@ class Quantity:
         if value is None and self.default is None and not self.required:
             return None
         if self.choices is not None:
-            return check_choice(self.label, value, self.choices())
+            allowed = self.choices()
+            if isinstance(self.default, tuple):
+                return tuple(check_choice(self.label, each, allowed) for each in value)
+            return check_choice(self.label, value, allowed)
         if self.words and isinstance(value, str) and not _is_number(value):
             return self.words[check_choice(self.label, value, self.words)]
         if self.low is not None and self.high is not None:

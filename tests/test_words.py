@@ -41,6 +41,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         *("CREATE", "ALTER", "INSERT", "UPDATE", "SELECT", "DELETE", "PRAGMA", "BEGIN"),
         *("FROM", "WHERE", "ORDER", ", CHECK"),
     ),
+    "practice/scenario/scenario_table.py": ("{} blonde of {}",),
     "practice/trial/strand_file.py": ("lift strand test",),
     "show/card/card.html.jinja": ("default-src",),
     "show/page/templates/page.html": ("light dark",),

@@ -868,6 +868,20 @@ SENTENCES: dict[str, str] = {
     # consultation
     # end of consultation
     # visit
+    "visit.name_form": "name {name!r}: 1 to 40 small letters, digits and inner hyphens",
+    "visit.instant_form": "{value!r} is not a moment with its offset, such as 2026-11-27T10:03:22Z",
+    "visit.field": "visit field",
+    "visit.minutes_back": "{key}: {after:g} min is before {before:g} min, which stands in front",
+    "visit.pause_form": "{value} is not a pause: when it began and when it ended [min]",
+    "visit.no_list": "{key} {value} is not a list",
+    "quantity.head.label": "place on the head",
+    "quantity.along.label": "place along the hair",
+    "quantity.step.label": "step of the visit",
+    "quantity.invented.label": "invented",
+    "quantity.learned.label": "learned",
+    "quantity.instrument.label": "instrument",
+    "quantity.clock_minutes.label": "minutes on the clock",
+    "quantity.seen_minutes.label": "minutes when seen",
     # end of visit
     # options of a visit
     # end of options of a visit

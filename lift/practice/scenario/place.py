@@ -26,6 +26,20 @@ class FieldError(LiftError):
         return type(self), (self.path, self.note)
 
 
+class PlacedError(FieldError):
+    """An error that already says where it is; the error alone is its ``error``."""
+
+
+class PlacedLimitError(PlacedError, LimitError):
+    """A refused limit that says where it is."""
+
+
+def placed(error: LiftError, path: Path, where: Where) -> PlacedError:
+    """Put the place of a path of keys before an error."""
+    kind = PlacedLimitError if isinstance(error, LimitError) else PlacedError
+    return kind(path, "reader.at", place=where(path), error=error.note)
+
+
 @contextmanager
 def field_of(*path: str | int) -> Iterator[None]:
     """Turn errors raised within into errors about one field."""

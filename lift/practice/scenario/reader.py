@@ -7,17 +7,13 @@ from contextlib import contextmanager
 from difflib import get_close_matches
 from typing import Any, NoReturn
 
-from lift.errors import LiftError, LimitError, check_choice, check_number
-from lift.practice.scenario.place import FieldError, Path, Where, no_file
+from lift.errors import LiftError, check_choice, check_number
+from lift.practice.scenario.place import FieldError, Path, PlacedError, Where, no_file, placed
 from lift.quantities import Lab, Quantity, check_lab, quantities_of
 from lift.words import Note, note
 
 UNITS = ("c", "minutes", "mm", "percent", "um")
 """Units that keys end in."""
-
-
-class PlacedError(LiftError):
-    """An error that already says where it is."""
 
 
 class Reader:
@@ -36,13 +32,9 @@ class Reader:
         self._table: Mapping[str, Any] = table
         self._seen: list[str] = []
 
-    def _placed(self, error: LiftError, path: Path) -> LiftError:
-        kind = LimitError if isinstance(error, LimitError) else PlacedError
-        return kind("reader.at", place=self._where((*self._path, *path)), error=error.note)
-
     def refuse(self, path: Path, what: str, **values: Any) -> NoReturn:
         """Raise an error about a key of this table."""
-        raise self._placed(LiftError(what, **values), path)
+        raise placed(LiftError(what, **values), (*self._path, *path), self._where)
 
     @contextmanager
     def at(self, *path: str | int) -> Iterator[None]:
@@ -53,7 +45,7 @@ class Reader:
             raise
         except LiftError as error:
             inner = error.path if isinstance(error, FieldError) else ()
-            raise self._placed(error, (*path, *inner)) from None
+            raise placed(error, (*self._path, *path, *inner), self._where) from None
 
     def has(self, key: str) -> bool:
         """Whether a key is given."""
@@ -100,9 +92,13 @@ class Reader:
             if q.low is not None and q.high is not None:
                 if q.words and isinstance(value, str):
                     return q.words[check_choice(key_name(key), value, q.words)]
+                if q.read is not None and isinstance(value, str) and ":" in value:
+                    return q.read(value)
                 return number_of(key, value, q)
         if isinstance(q.default, tuple):
-            return self.texts(key)
+            texts = self.texts(key)
+            with self.at(key):
+                return q.check(texts) if q.choices is not None else texts
         words = self.text(key)
         with self.at(key):
             if q.choices is not None:

@@ -14,7 +14,7 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture, check_doses
 from lift.optics.colorimetry import chroma, hue_deg
 from lift.practice.assumptions import service_values
-from lift.practice.goal import Blend, Goal, parse_goal
+from lift.practice.goal import Blend, Goal, Tone, parse_goal
 from lift.practice.scenario.place import FieldError, Where, field_of, no_file
 from lift.practice.toning.fade import FADE_KINDS
 from lift.practice.window import LIMIT_MINUTES
@@ -24,10 +24,15 @@ from lift.words import LAST_LEVEL, note
 RINSES = ("together", "zone by zone")
 CHOOSE, NONE = "choose", "none"
 """Stand in a file for a value that the plan is to choose, and for a toner that nobody lays on."""
+LEAVE = "leave"
+"""Stands in a file for the goal of hair that is left alone."""
 OPEN = ("volume", "tone")
 """What of a mixture the plan may choose."""
-MAX_ZONES = 8
-MAX_TREATED = 4
+MAX_ZONES = 16
+
+HEAD = ("front", "top", "sides", "back")
+ALONG = ("regrowth", "mid-lengths", "ends", "foils")
+"""Where on the head and where along the hair a zone is; foils are woven into the regrowth."""
 
 Blonde = float | Lab
 """A blonde as declared: a level (natural hair of it) or a CIELAB (D65, 10 degrees)."""
@@ -52,12 +57,14 @@ class ZoneGoal:
 
     With `match` the goal is a blend, whose colour is that blonde's. From `lighter_by` past the
     goal on the hair is too light [levels]; default: where the goal's colour says, or the scale
-    ends.
+    ends. Hair that is to `leave` alone has no other; what nobody has `said` yet counts as a blend.
     """
 
     goal: Goal = field(default_factory=Blend)
     match: Match | None = quantity(read=read_match)
     lighter_by: float | None = quantity(low=0.1, high=9.0, unit="levels")
+    leave: bool = False
+    said: bool = True
 
     def __post_init__(self) -> None:
         check_fields(self, store)
@@ -73,6 +80,8 @@ class ZoneGoal:
 def read_zone_goal(text: str) -> ZoneGoal:
     """Read the goal of a zone as typed: any goal, or ``blend darkest blonde of ZONE``."""
     intent, _, rest = text.strip().partition(" ")
+    if text.strip() == LEAVE:
+        return ZoneGoal(leave=True)
     if intent == Blend.intent and _MATCH.fullmatch(rest.strip()):
         return ZoneGoal(match=read_match(rest))
     return ZoneGoal(parse_goal(text))
@@ -131,15 +140,18 @@ class Zone:
     """Hair with one history and one goal, as it is before the service; single numbers.
 
     Zones woven into one `part` of the head share its name (default: the zone's own), each having a
-    `share` of its hair, and lie `beside` other parts. `regrowth_mm` is given for hair at the scalp
-    only. `colour` now, and the `darkest` and `lightest` blonde in it, may be declared. A zone
-    without a mixture is left alone; a hood, lamp or foil adds `heat_c`. `minutes` fixes the time of
-    the section that stays on longest, from its first touch to its rinse [min]. Which `toner`
-    follows is chosen by the plan unless it is given, or None: none.
+    `share` of its hair, and lie `beside` other parts; where these are left out they follow from
+    `head` and `along` (`lift.practice.scenario.laid_out`). `regrowth_mm` is given for hair at the
+    scalp only. `colour` now, and the `darkest` and `lightest` blonde in it, may be declared. A zone
+    without a mixture is left alone, or yet to be decided; a hood, lamp or foil adds `heat_c`.
+    `minutes` fixes the time of the section that stays on longest, from its first touch to its rinse
+    [min]. Which `toner` follows is chosen by the plan unless it is given, or None: none.
     """
 
     name: str
     hair: Hair
+    head: tuple[str, ...] = quantity(default=(), choices=lambda: HEAD)
+    along: str | None = quantity(choices=lambda: ALONG)
     part: str = quantity(default="")
     regrowth_mm: float | None = quantity(low=0.5, high=200, unit="mm")
     length_mm: float | None = quantity(low=1, high=1500, unit="mm")
@@ -149,7 +161,7 @@ class Zone:
     darkest: Blonde | None = quantity(low=1, high=LAST_LEVEL, lab=True, file="darkest_blonde")
     lightest: Blonde | None = quantity(low=1, high=LAST_LEVEL, lab=True, file="lightest_blonde")
     mixture: str | None = quantity()
-    goal: ZoneGoal = field(default_factory=ZoneGoal)
+    goal: ZoneGoal = field(default_factory=lambda: ZoneGoal(said=False))
     placement: Placement = field(default_factory=Placement)
     toner: Toner | str | None = CHOOSE
     minutes: float | None = quantity(
@@ -169,7 +181,8 @@ class Zone:
             raise FieldError(("lightened_to",), "scenario.regrowth_lightened", zone=self.name)
         if self.mixture is not None and self.colour is not None:
             raise FieldError(("colour",), "scenario.mixture_and_colour", zone=self.name)
-        if self.mixture is None and isinstance(self.toner, Toner):
+        toned = self.mixture is not None or isinstance(self.goal.goal, Tone)
+        if isinstance(self.toner, Toner) and not toned:
             raise FieldError(("toner",), "scenario.toner_alone", zone=self.name)
         if isinstance(self.toner, str):
             with field_of("toner"):
@@ -177,14 +190,14 @@ class Zone:
         if self.mixture is None and self.minutes is not None:
             raise FieldError(("minutes",), "scenario.minutes_alone", zone=self.name)
         goal, now = getattr(self.goal.goal, "level", None), self.level_now
-        if self.mixture is not None and goal is not None and goal < now - 0.5:
+        if self.treated and goal is not None and goal < now - 0.5:
             numbers = {"goal": goal, "now": now}
             raise FieldError(("goal", "level"), "scenario.goal_darker", zone=self.name, **numbers)
 
     @property
     def treated(self) -> bool:
         """Whether a mixture goes on."""
-        return self.mixture is not None
+        return self.mixture is not None and not self.goal.leave
 
     @property
     def laid_on(self) -> Toner | None:
@@ -227,7 +240,7 @@ class Salon:
 
 @dataclass(frozen=True, eq=False)
 class Scenario:
-    """One client and one service.
+    """One client and one service; it need not be complete until it is planned.
 
     The temperature of each mixture is set by room, scalp and heat. Of the mixtures named in
     `to_choose` the plan chooses what stands there, some of `OPEN`, in place of what they have.
@@ -269,8 +282,7 @@ class Scenario:
         service_values(self.assumptions)
         names = [z.name for z in self.zones]
         with field_of("zones"):
-            check_number("scenario.zones", len(names), 1, MAX_ZONES)
-            check_number("scenario.treated", len(self.treated), 1, MAX_TREATED)
+            check_number("scenario.zones", len(names), 0, MAX_ZONES)
         for place, zone in enumerate(self.zones):
             if names.index(zone.name) < place:
                 raise FieldError(("zones", place, "name"), "scenario.zone_twice", zone=zone.name)

@@ -36,6 +36,12 @@ from lift.words import Note, note
 
 MAX_BYTES = 200_000
 KIND = Kind("file.scenario")
+BESIDE = ("visit", "consultation", "clock", "looks", "came_out")
+"""What the file of a visit holds besides; `lift.practice.visit.visit_table` reads it."""
+
+OWN = "own"
+"""Stands in a file for the tone that a class of mixture carries by itself."""
+
 RETIRED = ("match_darker_levels", "match_lighter_levels")
 """Assumptions that earlier files may have: a match is judged by its difference in colour now."""
 
@@ -119,6 +125,8 @@ def scenario_of(
     for name in RETIRED:
         assumptions.take(name)
     assumptions.finish()
+    for name in BESIDE:
+        top.take(name)
     top.need("title", "mixtures", "zones")
     top.finish()
     # What one zone lacks may be misspelt here: that is told first.
@@ -149,7 +157,8 @@ def _mixture(reader: Reader, classes: MixtureClasses) -> tuple[Mixture, tuple[st
             check_choice(key_name("kind"), kind, classes)
     open_ = {key for key in OPEN if reader.take(key) in (None, CHOOSE)}
     given = reader.given(Mixture, without=("kind", "temperature_c", *open_, "tone"))
-    if "tone" not in open_:
+    own = reader.take("tone") == OWN
+    if "tone" not in open_ and not own:
         given["tone"] = _doses(reader, "tone")
     reader.need("kind")
     reader.finish()

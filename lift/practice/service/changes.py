@@ -13,7 +13,8 @@ import numpy as np
 from lift.errors import LiftError
 from lift.model.developer import Developer, developer_choices
 from lift.practice.allowed import HALVES
-from lift.practice.scenario.scenario import MAX_TREATED, RINSES, Scenario, Zone
+from lift.practice.scenario.laid_out import MAX_TREATED
+from lift.practice.scenario.scenario import RINSES, Scenario, Zone
 from lift.practice.schedule.response import Responses
 from lift.practice.schedule.solve import Service, solve
 from lift.practice.schedule.work import ZoneWork

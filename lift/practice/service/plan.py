@@ -20,6 +20,7 @@ from lift.optics.colorimetry import delta_e_2000
 from lift.practice.advice import advise
 from lift.practice.cautions import cautions, in_order
 from lift.practice.overprocessing import overprocessed
+from lift.practice.scenario.laid_out import ready
 from lift.practice.scenario.scenario import Scenario
 from lift.practice.schedule.choose import Chosen, settle
 from lift.practice.schedule.response import Responses
@@ -163,7 +164,7 @@ def plan(
     curves = curves or default_curves()
     deck = _deviates(draw_latent(members, seed) if latent is None else latent, latent is None)
     responses = Responses(curves, deck)
-    scenario, chosen = settle(scenario, responses)
+    scenario, chosen = settle(ready(scenario), responses)
     service = solve(scenario, responses)
     schedule, together = service.schedule, scenario.salon.together
     outcomes = {
