@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 import lift
-from lift.words import say
+from lift.words import PLAIN, say
 from lift.words.english import SENTENCES
 
 PACKAGE = Path(lift.__file__).parent
@@ -153,11 +153,20 @@ def used():
         for spec in re.findall(r":code ([\w.]+)\}", template):
             patterns.add(re.escape(spec) + r"\..+")
     whole = re.compile("|".join(f"(?:{p})" for p in patterns | made))
-    return {c for c in SENTENCES if c in exact | codes or whole.fullmatch(c)}
+    said = {c for c in SENTENCES if c in exact | codes or whole.fullmatch(c)}
+    return said | {c for c in SENTENCES if c.removesuffix(PLAIN) in said}
 
 
 def test_every_code_of_the_catalogue_is_used():
     assert sorted(SENTENCES.keys() - used()) == []
+
+
+def test_plain_words_hold_no_number_of_a_laboratory_and_need_no_more_fields():
+    plain = [code for code in SENTENCES if code.endswith(PLAIN)]
+    assert plain
+    for code in plain:
+        assert fields_of(SENTENCES[code]) <= fields_of(SENTENCES[code.removesuffix(PLAIN)]), code
+        assert not re.search(r"dC\*|dE00|[Lab]\*|CIELAB|Munsell|\bpH\b|\bum\b", SENTENCES[code])
 
 
 def test_quantities_that_have_words_are_declared():

@@ -45,6 +45,32 @@ def speaking(language: Language) -> Iterator[None]:
         _LANGUAGE.reset(token)
 
 
+PLAIN = ".plain"
+"""Ends the code of a sentence as it is said to who asked for no numbers of a laboratory."""
+
+
+@contextmanager
+def plainly() -> Iterator[None]:
+    """Say everything without numbers of a laboratory meanwhile, where a code has such words.
+
+    Examples
+    --------
+    >>> with plainly():
+    ...     say("dose", dye="violet", dose=2.1)
+    'violet'
+    """
+    spoken = _LANGUAGE.get()
+
+    def plain(code: str) -> str:
+        try:
+            return spoken(code + PLAIN)
+        except KeyError:
+            return spoken(code)
+
+    with speaking(plain):
+        yield
+
+
 @dataclass(frozen=True)
 class Note:
     """A sentence that is yet to be said: what to say, and the numbers in it.

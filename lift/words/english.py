@@ -3135,6 +3135,31 @@ SENTENCES: dict[str, str] = {
     # page: the wish
     # end of the wish
     # page: what to use
+    # A code that ends in ".plain" is what is said in place of the one before the dot to who asked
+    # for no numbers of a laboratory (`lift.words.plainly`).
+    "dose.plain": "{dye:code dye}",
+    "choose.toner.plain": "{words}",
+    "choose.after.plain": "level {level:level}",
+    "goal.lab.plain": "the colour wanted",
+    "goal.no_warmer.plain": "{name}, no warmer than allowed",
+    "goal.no_warmer_than.plain": "{name}, hardly warmer",
+    "goal.of_warmth.plain": "{name} of its warmth",
+    "preview.rinse.open.plain": "when it is as light as wanted (below); name that as the goal for "
+    "a time",
+    "preview.toned.plain": "{dye:code dye}; then as light as level {level:level}",
+    "preview.passes.toned.plain": "level {level:level}",
+    "preview.side.inside.plain": "level {level:level}: at the goal",
+    "preview.side.early.plain": "level {level:level}: too early, it is still {stage:code stage} "
+    "underneath",
+    "preview.side.past.plain": "level {level:level}: past the goal, too light",
+    "preview.underpigment.plain": "{stage:code stage} on {p:chance} strands",
+    "tone.answer.plain": "{wheel:code wheel} answers {excess:code wheel}",
+    "tone.none_needed.plain": "none needed",
+    "advice.none.plain": "No one change of developer, tone or mixture makes {goal} clearly "
+    "likelier.",
+    "advice.tone.plain": "some {dye:code dye} tone in the mixture: best rinsed at {best:.1f} min "
+    "({first:.1f} to {last:.1f}), {p:chance} inside instead of {now:chance}; the tone also darkens "
+    "a little.",
     # end of what to use
     # page: the clock
     # end of the clock

@@ -44,7 +44,7 @@ from lift.show.said_plan import (
     verdict_note,
     zone_looks,
 )
-from lift.words import say
+from lift.words import plainly, say
 
 PAPERS = ("A4", "Letter")
 CARD_POLICY = policy(
@@ -71,15 +71,26 @@ class First(Part):
     risk_code: Code
 
 
+class PlainFirst(Part):
+    """First lines without numbers of a laboratory."""
+
+    mix: str
+    rinse: str
+    tone: str
+    risk: str
+
+
 class ZoneShown(Part):
     """Words and drawn locks of a zone, at the rinse and after its toner, beside natural hair.
 
-    Its `sections` in order, and the natural `levels` between which they all are.
+    `plain` are its first lines without numbers of a laboratory. Its `sections` in order, and the
+    natural `levels` between which they all are.
     """
 
     on: str
     on_code: Code
     first: First
+    plain: PlainFirst
     locks: list[Lock]
     tone: str
     tone_code: Code
@@ -160,8 +171,12 @@ def _shown(result: Plan) -> PlanShown:
 
 def _zone(zone: ZonePlan, result: Plan) -> ZoneShown:
     sections = np.array([s.lab for s in zone.sections])
+    first = first_notes(zone, result)
+    with plainly():
+        plain = PlainFirst(**{name: say(line) for name, line in first.items()})
     return ZoneShown(
-        first=First(**said(**first_notes(zone, result))),
+        first=First(**said(**first)),
+        plain=plain,
         locks=locks_beside(zone_looks(zone), result.curves),
         **said(on=on_note(zone)),
         **said(

@@ -34,6 +34,7 @@ from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import Question, read_question
 from lift.show.page.strands import strand_for
 from lift.show.said import (
+    first_notes,
     level_note,
     mix_note,
     passage_notes,
@@ -47,7 +48,7 @@ from lift.show.said import (
     warmth_note,
     window_note,
 )
-from lift.words import note, say
+from lift.words import note, plainly, say, says
 
 STATE = "state.json"
 
@@ -69,13 +70,27 @@ async def preview(desk: Desk, asked: Asked) -> Answer:
     return replace(answer, waited=waited)
 
 
+class PlainPreview(Part):
+    """What is said of a preview without numbers of a laboratory; `passes` is a row a level."""
+
+    mix: str
+    rinse: str
+    then_tone: str
+    risk_words: str
+    side: str
+    underpigment: str
+    passes: list[list[str]]
+    advice: list[str]
+
+
 class PreviewShown(Part):
     """Words and drawn locks of a preview, for the numbers of its JSON form.
 
     `locks` are the strand before and now, of grey hair both kinds of its fibres, beside natural
     hair; `strip` is it at each time as seen, `pigmented` its pigmented fibres where hair is grey,
     `levels` natural hair of level 1 to 10, and `between` which two of them it is at each time, of
-    grey hair its pigmented fibres; `fibres` is what is told of them.
+    grey hair its pigmented fibres; `fibres` is what is told of them, and `plain` what is said
+    without numbers of a laboratory.
     """
 
     risk: str
@@ -117,6 +132,7 @@ class PreviewShown(Part):
     between: list[tuple[int, int]]
     fibres: list[str]
     fibres_codes: list[Code]
+    plain: PlainPreview
 
 
 def answer_preview(question: Question, strand: tuple[str, str] | None, packed: bytes) -> Answer:
@@ -179,7 +195,23 @@ def _preview_shown(
         pigmented=pigmented,
         levels=[*natural_scale(curves)],
         between=beside.astype(int).tolist(),
+        plain=_plain_preview(result),
     )
+
+
+def _plain_preview(result: Preview) -> PlainPreview:
+    first, side = first_notes(result), side_note(result)
+    with plainly():
+        return PlainPreview(
+            mix=say(first["mix"]),
+            rinse=say(first["rinse"]),
+            then_tone=say(first["tone"]),
+            risk_words=say(first["risk"]),
+            side="" if side is None else say(side),
+            underpigment=say(underpigment_note(result)),
+            passes=[[say(said) for said in passage_notes(p).values()] for p in result.passages],
+            advice=says(advice.note for advice in result.advice),
+        )
 
 
 class StagesShown(Part):
