@@ -57,6 +57,7 @@ def advise(
     window: Window,
     curves: CurveSet,
     latent: ArrayLike | None = None,
+    allowed: Allowed | None = None,
 ) -> tuple[Advice, ...]:
     """Try the changes that could make a goal likelier; none where the window is wide enough.
 
@@ -70,6 +71,8 @@ def advise(
         The numbers behind.
     latent : array_like, optional
         Deviates of the strands, shape (members, 5); default: drawn.
+    allowed : Allowed, optional
+        What may be advised; default: what suits the goal.
     """
     if window.exists and window.width >= NARROW_MINUTES:
         return ()
@@ -77,7 +80,7 @@ def advise(
     chances = Chances(strands_of(hair, curves, deviates[::FEW]), window.limit_minutes)
     now = chances.chance(mixture, window.target).p_best
     found: dict[str, Advice] = {}
-    for each in _tried(chances, mixture, window.target, now):
+    for each in _tried(chances, mixture, window.target, now, allowed or Allowed()):
         known = found.get(each.change)
         if known is None or _p(each) > _p(known):
             found[each.change] = each
@@ -90,7 +93,9 @@ def _p(each: Advice) -> float:
     return 0.0 if each.chance is None else each.chance.p_best
 
 
-def _tried(chances: Chances, mixture: Mixture, target: Target, now: float) -> Iterator[Advice]:
+def _tried(
+    chances: Chances, mixture: Mixture, target: Target, now: float, allowed: Allowed
+) -> Iterator[Advice]:
     curves, own, of = chances.strands.curves, float(mixture.developer_volume), mixture.chemistry
 
     def told(change: str, one: Chance, **values: object) -> Advice:
@@ -98,7 +103,7 @@ def _tried(chances: Chances, mixture: Mixture, target: Target, now: float) -> It
         numbers = {"first": first, "best": best, "last": last, "p": one.p_best, "now": now}
         return Advice(change, note(f"advice.{change}", **values, **numbers), one)
 
-    for developer in Allowed().developers(of, curves):
+    for developer in allowed.developers(of, curves):
         if abs(developer.volume - own) > 1e-9:
             one = chances.chance(mixture.replace(volume=_volume(developer)), target)
             yield told("developer", one, developer=developer.note)
@@ -109,7 +114,7 @@ def _tried(chances: Chances, mixture: Mixture, target: Target, now: float) -> It
         dye, dose = next(iter(tone.items()), ("", 0.0))
         yield told("tone" if dye else "bare", one, dye=dye, dose=dose)
     for other in Allowed().classes(target, curves):
-        if other != of:
+        if other != of and allowed.refused(other) is None:
             developer = nearest_developer(own, curves.mixtures.developers, HALVES)
             most = other.bound("volume").usual_high
             if developer.volume <= most:
@@ -117,7 +122,7 @@ def _tried(chances: Chances, mixture: Mixture, target: Target, now: float) -> It
                 another = another.replace(temperature_c=mixture.temperature_c)
                 one = chances.chance(another, target)
                 yield told("mixture", one, kind=other.name, developer=developer.note)
-    if target.wanted is not None and not target.toned:
+    if target.wanted is not None and not target.toned and allowed.toner:
         yield told("toner", chances.chance(mixture, replace(target, toned=True)))
 
 

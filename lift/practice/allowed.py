@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from lift.chemistry.strength import LIMIT_VOLUME
-from lift.errors import LiftError, check_choice, check_number
+from lift.errors import LiftError, LimitError, check_choice, check_number
 from lift.model.curves import CurveSet
 from lift.model.developer import Developer, developer_choices
 from lift.model.mixture import Mixture
 from lift.model.mixtures import MixtureClass
+from lift.practice.consulted import Consulted, Stop
 from lift.practice.target import Target
 
 HALVES = ((1, 1),)
@@ -37,6 +38,10 @@ class Allowed:
     powder : bool or None
         Whether mixtures with persulfate; None: for lightening and matching, and not for blending,
         which is done at the scalp. Classes that are named are allowed whatever this says.
+    consulted : Consulted
+        What the client's answers refuse, whatever the rest says.
+    along : str or None
+        Where along the hair it goes on; None: at the scalp, too.
 
     Raises
     ------
@@ -47,6 +52,8 @@ class Allowed:
     mixtures: tuple[str, ...] = ()
     max_volume: float = LIMIT_VOLUME
     powder: bool | None = None
+    consulted: Consulted = field(default_factory=Consulted)
+    along: str | None = None
 
     def __post_init__(self) -> None:
         checked = check_number("choose.max_volume", self.max_volume, 1.0, LIMIT_VOLUME, "vol")
@@ -59,6 +66,8 @@ class Allowed:
         ------
         LiftError
             For a class that is not known, and where none is left.
+        LimitError
+            Where answers of the client refuse all that are left.
         """
         known = curves.mixtures
         if self.mixtures:
@@ -78,7 +87,24 @@ class Allowed:
             found += [each for each in more if each not in found]
         if not found:
             raise LiftError("choose.none_left")
-        return tuple(found)
+        left = tuple(each for each in found if self.refused(each) is None)
+        if not left and (stop := self.refused(found[0])) is not None:
+            raise LimitError(stop.note)
+        return left
+
+    def refused(self, of: MixtureClass) -> Stop | None:
+        """What of the client's answers refuses a class, even without its tone."""
+        return self.consulted.refused(Mixture(of, tone={}), self.along)
+
+    def carried(self, of: MixtureClass) -> list[dict[str, float]]:
+        """Tones that a class may carry here instead of its own."""
+        tones = carried_tones(of)
+        return [t for t in tones if not self.consulted.refused(Mixture(of, tone=t), self.along)]
+
+    @property
+    def toner(self) -> bool:
+        """Whether a toner may follow."""
+        return self.consulted.toner_refused(self.along) is None
 
     def developers(self, of: MixtureClass, curves: CurveSet) -> tuple[Developer, ...]:
         """Developers that a class is usually mixed with, up to the strongest allowed.

@@ -10,6 +10,7 @@ import numpy as np
 
 from lift.model.curves import default_curves
 from lift.model.domain import edges
+from lift.practice.consulted import STOP
 from lift.words import Note, note
 
 if TYPE_CHECKING:
@@ -30,6 +31,9 @@ UNMIXED = (note("caution.standing"),)
 KNOWN_ONLY = "overprocessed.known"
 """Code of what is known besides, too long to stand before what is to be done."""
 
+ASKED = "consultation.caution."
+"""Beginning of codes of what a client's answers warn of."""
+
 BOUNDS = ("domain.edge", "plan.past_domain", "extrapolates.")
 """Beginnings of codes of what tells how far a prediction holds; what may hurt stands before it."""
 
@@ -48,7 +52,10 @@ class Apart:
 
 
 def apart(said: Iterable[Note]) -> Apart:
-    """Tell special cautions from standing ones, each once; of the special what may hurt is first.
+    """Tell special cautions from standing ones, each once.
+
+    Of the special, what a client's answers stop is first, then what they warn of, then what may
+    hurt.
 
     Examples
     --------
@@ -57,10 +64,11 @@ def apart(said: Iterable[Note]) -> Apart:
     >>> [each.code for each in found.special], len(found.standing)
     (['caution.persulfate', 'domain.edge'], 5)
     """
-    kinds: dict[str, list[Note]] = {name: [] for name in ("hurts", "bounds", "standing", "known")}
+    order = ("stops", "asked", "hurts", "bounds", "standing", "known")
+    kinds: dict[str, list[Note]] = {name: [] for name in order}
     for each in dict.fromkeys(said):
         kinds[_kind(each)].append(each)
-    special = (*kinds["hurts"], *kinds["bounds"])
+    special = tuple(said for name in order[:4] for said in kinds[name])
     return Apart(special, tuple(kinds["standing"]), tuple(kinds["known"]))
 
 
@@ -75,6 +83,10 @@ def _kind(said: Note) -> str:
         return "standing"
     if said.code == KNOWN_ONLY:
         return "known"
+    if said.code == STOP:
+        return "stops"
+    if said.code.startswith(ASKED):
+        return "asked"
     return "bounds" if said.code.startswith(BOUNDS) else "hurts"
 
 

@@ -17,7 +17,9 @@ from lift.model.mixture import Mixture
 from lift.model.natural import path_of
 from lift.model.strand import Fibres
 from lift.practice.advice import Advice, advise
+from lift.practice.allowed import Allowed
 from lift.practice.cautions import cautions, in_order
+from lift.practice.consulted import Consulted
 from lift.practice.fibres import GreyLook, grey_look
 from lift.practice.goal import Goal, Lighten, Tone, usual_goal
 from lift.practice.overprocessing import overprocessed
@@ -176,6 +178,8 @@ def preview(
     seed: int = SEED,
     limit_minutes: float = LIMIT_MINUTES,
     latent: ArrayLike | None = None,
+    consulted: Consulted | None = None,
+    along: str | None = None,
 ) -> Preview:
     """Answer the main job: colour, window, risk and tone direction.
 
@@ -195,6 +199,15 @@ def preview(
         earlier.
     latent : array_like, optional
         Deviates to use in place of a draw (a strand test's posterior), shape (members, 5).
+    consulted : Consulted, optional
+        What the client's answers refuse, and warn of before anything else.
+    along : str, optional
+        Where along the hair the mixture goes on; default: at the scalp, too.
+
+    Raises
+    ------
+    LimitError
+        For a mixture that the client's answers refuse.
 
     Examples
     --------
@@ -205,6 +218,8 @@ def preview(
     curves = curves or default_curves()
     time = MINUTES.number(minutes)
     check_domain(hair, mixture, time, curves)
+    asked = consulted or Consulted()
+    asked.check(mixture, along)
     limit = limit_within(mixture, limit_minutes, curves)
     grid = time_grid(max(limit, time))
     times = np.append(grid, time)
@@ -231,10 +246,11 @@ def preview(
         # Where only toning is wanted, no other way to lighten is better.
         advice=()
         if window is None or isinstance(goal, Tone)
-        else advise(hair, mixture, window, curves, latent),
+        else advise(hair, mixture, window, curves, latent, Allowed(consulted=asked, along=along)),
         tone=tone_direction(seen, path_of(hair, curves).lab_of_lightness(seen[0]), curves),
         cautions=in_order(
             (
+                *asked.notes,
                 *overprocessed(hair, mixture, drawn.members.level[:, -1]),
                 *_extrapolates(curves, hair, mixture, time, window),
                 *cautions(mixture, time, hair, curves),

@@ -15,6 +15,7 @@ from lift.model.hair import Hair
 from lift.practice.allowed import Allowed
 from lift.practice.cautions import cautions, in_order
 from lift.practice.choosing.options import REACHED, Found, Option, best_options
+from lift.practice.consulted import Consulted
 from lift.practice.goal import Goal, Lighten
 from lift.practice.target import Target
 from lift.practice.window import LIMIT_MINUTES
@@ -102,7 +103,7 @@ class Choice:
             # Each kind with the numbers of the way that is told first.
             known = {said.code for said in found}
             found += [said for said in option.cautions if said.code not in known]
-        return in_order(found or cautions())
+        return in_order((*self.allowed.consulted.notes, *(found or cautions())))
 
 
 def choose(
@@ -117,6 +118,8 @@ def choose(
     members: int = MEMBERS,
     seed: int = SEED,
     latent: ArrayLike | None = None,
+    consulted: Consulted | None = None,
+    along: str | None = None,
 ) -> Choice:
     """Find what to mix, when to rinse and which tone meets a goal.
 
@@ -145,6 +148,10 @@ def choose(
         Size and seed of the ensemble.
     latent : array_like, optional
         Deviates to use in place of a draw (a strand test's posterior), shape (members, 5).
+    consulted : Consulted, optional
+        What the client's answers refuse, and warn of.
+    along : str, optional
+        Where along the hair it goes on; default: at the scalp, too.
 
     Returns
     -------
@@ -154,6 +161,8 @@ def choose(
     ------
     LiftError
         For an open goal, one that the hair cannot reach by lightening, or nothing to choose from.
+    LimitError
+        Where answers of the client refuse all that could be chosen.
 
     Examples
     --------
@@ -165,6 +174,8 @@ def choose(
     """
     curves = curves or default_curves()
     given: dict[str, Any] = {} if max_volume is None else {"max_volume": max_volume}
+    if consulted is not None:
+        given |= {"consulted": consulted, "along": along}
     allowed = Allowed(tuple(mixtures), powder=powder, **given)
     asked: dict[str, Any] = {
         "allowed": allowed,

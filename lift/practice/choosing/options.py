@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats, LiftError
+from lift.errors import Floats, LiftError, LimitError
 from lift.model.curves import CurveSet, default_curves
 from lift.model.developer import Developer
 from lift.model.ensemble import MEMBERS, SEED, draw_latent, expected_strand
@@ -18,7 +18,7 @@ from lift.model.natural import NaturalPath, path_of
 from lift.model.strand import hair_pigment, lightened, strand_lab
 from lift.model.trajectory import simulate
 from lift.optics.colorimetry import delta_e_2000, lab_tuple
-from lift.practice.allowed import Allowed, carried_tones, mixture_of
+from lift.practice.allowed import Allowed, mixture_of
 from lift.practice.cautions import cautions
 from lift.practice.chances import Chance, Chances, Strands, strands_of
 from lift.practice.goal import Goal, Lighten, Tone
@@ -169,14 +169,18 @@ def best_options(
     ------
     LiftError
         For an open goal, and where nothing may be chosen.
+    LimitError
+        Where the client's answers refuse all that could be.
     """
     curves, allowed = curves or default_curves(), allowed or Allowed()
-    plain = resolve_goal(goal, hair, curves)
+    plain = resolve_goal(goal, hair, curves, toned=None if allowed.toner else False)
     deviates = draw_latent(members, seed) if latent is None else np.asarray(latent)
     expected = (hair, curves) if latent is None else expected_strand(hair, curves, deviates)
     if isinstance(goal, Tone):
+        if (stop := allowed.consulted.toner_refused(allowed.along)) is not None:
+            raise LimitError(stop.note)
         return _toning_only(goal, plain, strands_of(hair, curves, deviates), *expected)
-    targets = _targets(goal, hair, plain, curves)
+    targets = _targets(goal, hair, plain, curves) if allowed.toner else (plain,)
     chances = Chances(strands_of(hair, curves, deviates), limit_minutes)
     few = Chances(strands_of(hair, curves, deviates[::SCREENED]), limit_minutes)
     tried: list[tuple[Chance, Developer]] = []
@@ -186,7 +190,7 @@ def best_options(
                 mixture = mixture_of(of, developer, {} if target.toned else None)
                 tried.append((chances.chance(mixture, target), developer))
                 if not target.toned:
-                    tones = _worth(few, mixture, [*carried_tones(of)], target)
+                    tones = _worth(few, mixture, allowed.carried(of), target)
                     more = chances.carried(mixture, tones, target)
                     tried += [(one, developer) for one in more]
     if not tried:

@@ -11,10 +11,11 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import product
 
-from lift.errors import LiftError
+from lift.errors import LiftError, LimitError
 from lift.model.developer import Developer
 from lift.model.mixture import Mixture
 from lift.practice.allowed import CARRIED_DOSES, CARRIED_DYES, Allowed
+from lift.practice.consulted import Consulted
 from lift.practice.goal import Blend, Lighten, Match
 from lift.practice.scenario.scenario import Scenario, Toner, Zone
 from lift.practice.schedule.response import Responses
@@ -159,7 +160,9 @@ class _Tried:
         )
 
 
-def settle(scenario: Scenario, responses: Responses) -> tuple[Scenario, Chosen | None]:
+def settle(
+    scenario: Scenario, responses: Responses, consulted: Consulted | None = None
+) -> tuple[Scenario, Chosen | None]:
     """Fill in what a scenario leaves open; what is given is never changed.
 
     Returns
@@ -171,8 +174,11 @@ def settle(scenario: Scenario, responses: Responses) -> tuple[Scenario, Chosen |
     ------
     LiftError
         When a goal cannot be reached by any lightening.
+    LimitError
+        Where answers of the client refuse what is given, or all that may be chosen.
     """
-    ways = {name: list(_ways(scenario, name, responses)) for name in _used(scenario)}
+    asked = consulted or Consulted()
+    ways = {name: _allowed(scenario, name, responses, asked) for name in _used(scenario)}
     if all(len(some) == 1 for some in ways.values()):
         for some in ways.values():
             scenario = some[0].fill(scenario)
@@ -192,13 +198,14 @@ def settle(scenario: Scenario, responses: Responses) -> tuple[Scenario, Chosen |
     settled = scenario
     for one in first.ready:
         settled = one.way.fill(settled)
-    return settled.replace(to_choose={}), _chosen(scenario, first, ways, tried, near, top)
+    found_by = _chosen(scenario, first, asked, tried, near, top)
+    return settled.replace(to_choose={}), found_by
 
 
 def _chosen(
     scenario: Scenario,
     first: _Tried,
-    ways: Mapping[str, Sequence[_Way]],
+    asked: Consulted,
     tried: int,
     near: int,
     top: float,
@@ -218,7 +225,7 @@ def _chosen(
             name: None if toner is None else toner.kind
             for w in picked
             for name, toner in w.toners.items()
-            if len(_toners(scenario.zone(name))) > 1
+            if len(_toners(scenario.zone(name), asked)) > 1
         },
         tried=tried,
         near=near,
@@ -231,14 +238,25 @@ def _used(scenario: Scenario) -> list[str]:
     return list(dict.fromkeys(z.mixture for z in scenario.treated if z.mixture is not None))
 
 
-def _ways(scenario: Scenario, name: str, responses: Responses) -> Iterator[_Way]:
+def _allowed(scenario: Scenario, name: str, responses: Responses, asked: Consulted) -> list[_Way]:
+    """Ways to fill in a mixture that no answer of the client refuses."""
+    ways = list(_ways(scenario, name, responses, asked))
+    places = [z.along for z in scenario.treated if z.mixture == name]
+    left = [w for w in ways if not any(asked.refused(w.mixture, along) for along in places)]
+    if not left:
+        for along in places:
+            asked.check(ways[0].mixture, along)
+    return left
+
+
+def _ways(scenario: Scenario, name: str, responses: Responses, asked: Consulted) -> Iterator[_Way]:
     given, opened = scenario.mixtures[name], scenario.to_choose.get(name, ())
     zones = [z for z in scenario.treated if z.mixture == name]
     developers: list[Developer | None] = [None]
     if "volume" in opened:
         developers = [*Allowed().developers(given.chemistry, responses.curves)]
     tones: list[dict[str, float] | None] = [*_tones(given)] if "tone" in opened else [None]
-    toners = [_toners(z) for z in zones]
+    toners = [_toners(z, asked) for z in zones]
     for developer, tone in product(developers, tones):
         mixture = given
         if developer is not None:
@@ -263,10 +281,15 @@ def _tones(mixture: Mixture) -> Iterator[dict[str, float] | None]:
             yield {dye: dose}
 
 
-def _toners(zone: Zone) -> list[Toner | None]:
+def _toners(zone: Zone, asked: Consulted) -> list[Toner | None]:
     """Toners that may follow on a zone: the given one, or those that its goal can do with."""
+    stop = asked.toner_refused(zone.along)
+    if isinstance(zone.toner, Toner) and stop is not None:
+        raise LimitError(stop.note)
     if zone.toner is None or isinstance(zone.toner, Toner):
         return [zone.toner]
+    if stop is not None:
+        return [None]
     goal = zone.goal.goal
     if zone.goal.match is not None or (isinstance(goal, Blend) and goal.named):
         return [None, Toner()]

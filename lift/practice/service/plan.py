@@ -18,7 +18,9 @@ from lift.model.domain import longest_minutes
 from lift.model.ensemble import MEMBERS, SEED, draw_latent
 from lift.optics.colorimetry import delta_e_2000
 from lift.practice.advice import advise
+from lift.practice.allowed import Allowed
 from lift.practice.cautions import cautions, in_order
+from lift.practice.consulted import Consulted
 from lift.practice.overprocessing import overprocessed
 from lift.practice.scenario.laid_out import ready
 from lift.practice.scenario.scenario import Scenario
@@ -132,6 +134,7 @@ def plan(
     members: int = MEMBERS,
     seed: int = SEED,
     latent: ArrayLike | None = None,
+    consulted: Consulted | None = None,
 ) -> Plan:
     """Plan a service.
 
@@ -146,11 +149,15 @@ def plan(
     latent : array_like, optional
         Deviates to use in place of a draw (a strand test's posterior, taken to hold for every
         zone of this head), shape (members, 5).
+    consulted : Consulted, optional
+        What the client's answers refuse, and warn of before anything else.
 
     Raises
     ------
     LiftError
         When a goal cannot be reached by any lightening.
+    LimitError
+        For a mixture or a toner that the client's answers refuse.
 
     Examples
     --------
@@ -164,7 +171,8 @@ def plan(
     curves = curves or default_curves()
     deck = _deviates(draw_latent(members, seed) if latent is None else latent, latent is None)
     responses = Responses(curves, deck)
-    scenario, chosen = settle(ready(scenario), responses)
+    asked = consulted or Consulted()
+    scenario, chosen = settle(ready(scenario), responses, asked)
     service = solve(scenario, responses)
     schedule, together = service.schedule, scenario.salon.together
     outcomes = {
@@ -195,13 +203,13 @@ def plan(
         total_minutes=toning[-1].ends if toning else service.all_rinsed,
         reasons=() if exists else reasons(service),
         changes=_changes(Trials(service, responses)),
-        advice=() if exists else _advice(service, curves),
+        advice=() if exists else _advice(service, curves, asked),
         steps=steps_of(service, toning),
         past_safe={z.zone.name: past_safe(z, zones, together=together) for z in zones},
         water=water(scenario, zones),
         blend=blend(scenario, after, seen, curves, to_match),
         next_visit=next_visit(scenario, outcomes, curves),
-        cautions=_cautions(zones, outcomes, scenario, curves),
+        cautions=in_order((*asked.notes, *_cautions(zones, outcomes, scenario, curves))),
         curves=curves,
         service=service,
     )
@@ -221,7 +229,7 @@ def _changes(trials: Trials) -> tuple[Change, ...]:
     return make_likelier(trials) if trials.service.schedule.p_inside < LIKELY else ()
 
 
-def _advice(service: Service, curves: CurveSet) -> tuple[Note, ...]:
+def _advice(service: Service, curves: CurveSet, asked: Consulted) -> tuple[Note, ...]:
     """Advice for zones whose single strand has no window, whatever the schedule."""
     found = []
     for name in failing_zones(service):
@@ -232,7 +240,8 @@ def _advice(service: Service, curves: CurveSet) -> tuple[Note, ...]:
         goal = work.zone.goal.goal
         window = find_window(hair, mixture, goal, curves, limit_minutes=limit, members=2)
         if not window.exists:
-            advice = advise(hair, mixture, window, curves)
+            allowed = Allowed(consulted=asked, along=work.zone.along)
+            advice = advise(hair, mixture, window, curves, allowed=allowed)
             found += [note("plan.advice", zone=name, advice=a.note) for a in advice]
     return tuple(found)
 
@@ -242,7 +251,7 @@ def _cautions(
     outcomes: Mapping[str, Outcome],
     scenario: Scenario,
     curves: CurveSet,
-) -> tuple[Note, ...]:
+) -> list[Note]:
     found: list[Note] = []
     for z in zones:
         name, mixture, minutes = z.zone.name, scenario.mixture_on(z.zone), round(z.minutes, 1)
@@ -255,7 +264,7 @@ def _cautions(
             found.append(said if general else note("plan.caution", zone=name, caution=said))
         found += curves.extrapolations(z.zone.hair, mixture, minutes)
         found += cautions(mixture, minutes, z.zone.hair, curves)
-    return in_order(found)
+    return found
 
 
 def steps_of(service: Service, toning: tuple[ToningTimes, ...] = ()) -> tuple[Step, ...]:

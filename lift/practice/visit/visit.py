@@ -10,10 +10,12 @@ from typing import Any
 
 from lift.errors import LiftError, check_choice, check_number
 from lift.model.frozen import changed, store
+from lift.practice.consulted import Consulted
 from lift.practice.records.record import check_code
 from lift.practice.scenario.place import FieldError, field_of
 from lift.practice.scenario.scenario import Scenario
 from lift.practice.trial.observation import Observation, observation
+from lift.practice.visit.consultation import Consultation, consult
 from lift.quantities import check_fields, quantities_of, quantity
 from lift.words import note
 
@@ -140,6 +142,8 @@ class Visit:
         Day of the next visit.
     learned : bool
         Whether what came out goes into what is learned from records.
+    consultation : Consultation
+        What was asked before, and answered.
     clock : ClockMarks
         What was done, when.
     looks : tuple of Seen
@@ -163,6 +167,7 @@ class Visit:
     step: str = quantity(default=STEPS[0], choices=lambda: STEPS)
     next_date: str | None = quantity(file="next", read=read_day)
     learned: bool = quantity(default=False, flag=True)
+    consultation: Consultation = field(default_factory=Consultation)
     clock: ClockMarks = field(default_factory=ClockMarks)
     looks: tuple[Seen, ...] = ()
     came_out: tuple[Seen, ...] = ()
@@ -197,6 +202,12 @@ class Visit:
             return DONE
         begun = self.clock.started is not None or any(z.laid for z in self.clock.zones)
         return STARTED if begun or self.looks else PLANNED
+
+    @property
+    def consulted(self) -> Consulted:
+        """What the client's answers refuse on the day of the visit; without one, today."""
+        day = datetime.date.fromisoformat(self.date) if self.date else datetime.date.today()
+        return consult(self.consultation, day)
 
     def result_of(self, zone: str) -> Seen | None:
         """What came out of a zone; None: not told yet."""

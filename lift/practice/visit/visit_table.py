@@ -15,10 +15,11 @@ from lift.practice.scenario.place import Where, no_file
 from lift.practice.scenario.reader import Reader, number_of, shown
 from lift.practice.scenario.scenario_file import KIND, scenario_of
 from lift.practice.scenario.scenario_table import Table, scenario_table, table_of
+from lift.practice.visit.consultation import consultation_of
 from lift.practice.visit.visit import ClockMarks, Seen, Visit, ZoneMarks
 from lift.quantities import Quantity, quantities_of
 
-OWN = ("visit", "clock", "looks", "came_out")
+OWN = ("visit", "consultation", "clock", "looks", "came_out")
 """What a visit has beside its scenario."""
 
 _MINUTES: Quantity = quantities_of(ZoneMarks)["begun"]
@@ -62,6 +63,7 @@ def visit_of(
         return Visit(
             **{"name": make_code(), **given},
             scenario=scenario,
+            consultation=consultation_of(top.table("consultation")),
             clock=_clock(top.table("clock")),
             looks=tuple(map(_seen, top.tables("looks"))),
             came_out=tuple(map(_seen, top.tables("came_out"))),
@@ -77,6 +79,7 @@ def visit_table(visit: Visit) -> Table:
     if visit.clock.pauses:
         clock["pauses"] = [list(pause) for pause in visit.clock.pauses]
     own = {
+        "consultation": table_of(visit.consultation),
         "clock": clock,
         "looks": [table_of(look) for look in visit.looks],
         "came_out": [table_of(result) for result in visit.came_out],
