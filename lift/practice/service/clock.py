@@ -7,237 +7,26 @@ in a browser; a test holds the two to each other.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-import numpy as np
-
-from lift.errors import Floats
-from lift.practice.schedule.response import Response
-from lift.practice.schedule.solve import Service
-from lift.practice.schedule.work import Laying
 from lift.practice.service.after_rinse import next_toner, pace_of
+from lift.practice.service.clock_looks import ZoneLooks
+from lift.practice.service.clock_zone import Pauses, ZoneClock, zone_clock
 from lift.practice.service.plan import Plan
-from lift.quantities import Lab
+from lift.practice.service.zone_plan import ZonePlan
 
 SOON_MINUTES = 2.0
 
 
 @dataclass(frozen=True)
-class SectionNow:
-    """One section as it is now.
-
-    `minutes` is the time on it, until now or until it was rinsed, and `to_close` that until its
-    best coated strands pass a limit, negative when they have [min]; it has `reached` the goal when
-    its least coated strands have. Colour, level and warmth are those of its middle strand.
-    """
-
-    number: int
-    minutes: float
-    to_close: float
-    reached: bool
-    rinsed: bool
-    lab: Lab
-    level: float
-    warmth: float
-
-    @property
-    def state(self) -> str:
-        """``early``, ``inside`` or ``past``."""
-        return "past" if self.to_close <= 0.0 else "inside" if self.reached else "early"
-
-
-@dataclass(frozen=True, eq=False)
-class ZoneClock:
-    """A zone of the plan, with what was marked; times on the service's clock [min].
-
-    Its `laying` is the plan's. The response is of the expected strand; the least coated strands
-    have `inner_less` of log strength. The plan begins it at `planned_start`, rinses
-    it `planned_wait` later, at a `share` of its window between 0 at its opening and 1 at its
-    close; `hands` sections are laid at the same time. Marked: when it was `begun` and `rinsed`,
-    when its toner, where it `has_toner`, was laid (`toned`) and rinsed (`tone_rinsed`), None for
-    not yet, and when each section was on, in the order laid.
-    """
-
-    name: str
-    laying: Laying
-    response: Response
-    inner_less: float
-    bowl_fade_minutes: float
-    planned_start: float
-    planned_wait: float
-    share: float
-    hands: int
-    has_toner: bool
-    begun: float | None = None
-    laid: tuple[float, ...] = ()
-    rinsed: float | None = None
-    toned: float | None = None
-    tone_rinsed: float | None = None
-
-    @property
-    def sections(self) -> int:
-        """Number of sections."""
-        return int(self.laying.starts.size)
-
-    @property
-    def each(self) -> float:
-        """Planned time to lay one section [min]."""
-        return float(self.laying.ends[0] - self.laying.starts[0])
-
-    @property
-    def on(self) -> bool:
-        """Whether any section is on."""
-        return bool(self.laid)
-
-    @property
-    def all_on(self) -> bool:
-        """Whether every section is on."""
-        return len(self.laid) == self.sections
-
-    @property
-    def next_sections(self) -> tuple[int, ...]:
-        """Numbers of the sections to lay next, from 1: one bowl's, one for each hand."""
-        first = len(self.laid)
-        same = [
-            i for i in range(first, self.sections) if self.laying.bowl[i] == self.laying.bowl[first]
-        ]
-        return tuple(i + 1 for i in same[: self.hands])
-
-    def rinsing(self, now: float) -> int | None:
-        """Number of the section being rinsed, where they are rinsed one after the other."""
-        if self.rinsed is None or now >= self.rinsed + self.laying.rinse_after[-1]:
-            return None
-        return int(np.searchsorted(self.rinsed + self.laying.rinse_after, now, side="right"))
-
-    def rinse_ends(self, number: int) -> float:
-        """When the rinse goes on from a section to the next [min]."""
-        return float((self.rinsed or 0.0) + self.laying.rinse_after[min(number, self.sections - 1)])
-
-    def next_start(self, now: float) -> float:
-        """When the laying of the next section begins: it follows the last, at the plan's pace."""
-        return float(self._spans(now)[0][len(self.laid)])
-
-    def with_laid(self, now: float) -> ZoneClock:
-        """Mark the next sections as on."""
-        return replace(self, laid=(*self.laid, *(now for _ in self.next_sections)))
-
-    def _spans(self, now: float) -> tuple[Floats, Floats]:
-        """When the laying of each section begins and ends, as marked or else as to expect."""
-        begun = now if self.begun is None else self.begun
-        starts, ends = begun + self.laying.starts, begun + self.laying.ends
-        count = len(self.laid)
-        ends[:count] = self.laid
-        for i in range(count):
-            # Sections of one round are marked together; each round begins when the last ended.
-            if i > 0:
-                same = self.laying.starts[i] == self.laying.starts[i - 1]
-                gap = self.laying.starts[i] - self.laying.ends[i - 1]
-                starts[i] = starts[i - 1] if same else min(ends[i - 1] + max(gap, 0.0), ends[i])
-        if count < self.sections:
-            gap = self.laying.starts[count] - self.laying.ends[count - 1] if count else 0.0
-            free = (self.laid[-1] + max(gap, 0.0)) if count else begun
-            # A section that should be on by now is taken to come on at this moment.
-            late = max(0.0, now - (free + self.each))
-            shift = free - starts[count]
-            starts[count:] += shift
-            ends[count:] += shift + late
-            starts[count + 1 :] += late
-        return starts, ends
-
-    def _strength(self, starts: Floats) -> Floats:
-        """Logarithm of the strength on the best coated strands of each section."""
-        mixed = np.array([starts[np.argmax(self.laying.bowl == b)] for b in self.laying.bowl])
-        return np.asarray((mixed - starts) / self.bowl_fade_minutes)
-
-    def windows(self, now: float) -> tuple[Floats, Floats]:
-        """When each section opens and closes, on the clock [min], shape (sections,)."""
-        starts, ends = self._spans(now)
-        outer = self._strength(starts)
-        inner = outer + self.inner_less
-        answer = self.response
-        opens = ends + answer.times(answer.reached, inner)[0]
-        closes = starts + answer.times(answer.closes, outer)[0]
-        return opens, closes
-
-    def earliest(self, now: float) -> float:
-        """Clock time from which a rinse finds every section's expected strands at the goal."""
-        return float(np.max(self.windows(now)[0] - self.laying.rinse_after))
-
-    def latest(self, now: float) -> float:
-        """Clock time until which a rinse finds none of them past a limit."""
-        return float(np.min(self.windows(now)[1] - self.laying.rinse_after))
-
-    def due(self, now: float) -> float:
-        """When to rinse: as far into its window as planned, never past its close."""
-        opens, closes = self.earliest(now), self.latest(now)
-        return min(opens + self.share * max(closes - opens, 0.0), closes)
-
-    def delay(self, now: float) -> float:
-        """By how much the zone is behind the plan [min]."""
-        if self.begun is None:
-            return max(0.0, now - self.planned_start)
-        if self.rinsed is not None:
-            return self.rinsed - self.planned_start - self.planned_wait
-        return float(self._spans(now)[1][-1] - self.planned_start - self.laying.ends[-1])
-
-    def now(self, now: float) -> tuple[SectionNow, ...]:
-        """Sections that are on, or were, as they are now or were when rinsed."""
-        starts, _ = self._spans(now)
-        outer = self._strength(starts)
-        opens, closes = self.windows(now)
-        found = []
-        for i in range(len(self.laid)):
-            end = np.inf if self.rinsed is None else float(self.rinsed + self.laying.rinse_after[i])
-            stop = min(now, end)
-            minutes = max(float(stop - starts[i]), 0.0)
-            middle = float(outer[i] + 0.5 * self.inner_less)
-            lab, level, warmth = self.response.course(middle, minutes)
-            found.append(
-                SectionNow(
-                    number=i + 1,
-                    minutes=minutes,
-                    to_close=float(closes[i] - stop),
-                    reached=bool(stop >= opens[i]),
-                    rinsed=now >= end,
-                    lab=(float(lab[0]), float(lab[1]), float(lab[2])),
-                    level=level,
-                    warmth=warmth,
-                )
-            )
-        return tuple(found)
-
-
-def zone_clock(service: Service, name: str, *, has_toner: bool = False) -> ZoneClock:
-    """Clock of one zone of a plan, before anything is done."""
-    work, scenario = service.works[name], service.scenario
-    task, wait = work.task(), service.rinse_after(name)
-    opens, closes = float(task.earliest[0]), float(task.latest[0])
-    share = (wait - opens) / (closes - opens) if closes > opens else 1.0
-    answer = work.response
-    return ZoneClock(
-        name=name,
-        laying=work.laying,
-        response=replace(
-            answer, **{k: getattr(answer, k)[:1] for k in ("reached", "too_warm", "too_light")}
-        ),
-        inner_less=float((work.inner - work.outer)[0, 0]),
-        bowl_fade_minutes=scenario.values["bowl_fade_minutes"],
-        planned_start=service.schedule.starts[name],
-        planned_wait=wait,
-        share=float(np.clip(share, 0.0, 1.0)),
-        hands=1 + scenario.salon.assistants,
-        has_toner=has_toner,
-    )
-
-
-@dataclass(frozen=True)
 class Action:
-    """What to do next: one of the plan's `STEPS`, ``rinsing`` or ``done``.
+    """What to do next: one of the plan's `STEPS`, ``look``, ``rinsing`` or ``done``.
 
     ``rinsing`` is of a zone whose sections are rinsed one after the other, which runs by itself.
     An empty zone means everything; sections to lay are numbered from 1. It is due `at` a time
-    [min], in the past where it is late, and must be done `until` a time for all to stay inside,
-    infinity for no end.
+    [min], in the past where it is late, `lasts` as planned, and must be done `until` a time for all
+    to stay inside, infinity for no end.
     """
 
     kind: str
@@ -245,6 +34,26 @@ class Action:
     sections: tuple[int, ...]
     at: float
     until: float = float("inf")
+    lasts: float = 0.0
+
+    @property
+    def done_by(self) -> float:
+        """When it is to be done as planned [min]."""
+        return self.at + self.lasts
+
+
+@dataclass(frozen=True)
+class Standing:
+    """How a zone stands against its plan: its `rinse` on the clock, `moved` by so much [min].
+
+    With the `chance` that every section is inside then, and what it was `planned` to be.
+    """
+
+    zone: str
+    rinse: float
+    moved: float
+    chance: float
+    planned: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -266,8 +75,9 @@ class Clock:
     def next(self, now: float) -> Action:
         """What to do next, seen from `now` [min].
 
-        A zone about to pass its close comes first; then sections of a zone that is begun; then,
-        of the next zone to begin and the next rinse due, whichever is earlier.
+        A zone about to pass its close comes first; then a look while it serves; then sections of a
+        zone that is begun; then, of the next zone to begin and the next rinse due, whichever is
+        earlier.
         """
         for zone in self.zones:
             number = zone.rinsing(now)
@@ -277,24 +87,79 @@ class Clock:
         waiting = [z for z in self.zones if z.begun is None]
         if not open_zones and not waiting:
             return self._tone(now)
+        work = self._work(open_zones, waiting, now)
+        look = self._look(open_zones, now)
+        if look is None or look.at > max(now, work.at) or (work.kind == "rinse" and work.at <= now):
+            return work
+        return look
+
+    def _work(self, open_zones: list[ZoneClock], waiting: list[ZoneClock], now: float) -> Action:
         rinse = self._rinse(open_zones, waiting, now)
         laying = next((z for z in open_zones if not z.all_on), None)
         if laying is not None:
-            lay = Action("lay", laying.name, laying.next_sections, laying.next_start(now))
-            return rinse if rinse is not None and rinse.at < lay.at + laying.each else lay
+            at, lasts = laying.next_start(now), laying.each
+            lay = Action("lay", laying.name, laying.next_sections, at, lasts=lasts)
+            return rinse if rinse is not None and rinse.at < lay.done_by else lay
         begin = self._begin(open_zones, waiting, now)
         if rinse is not None and (begin is None or self.together or rinse.at <= max(now, begin.at)):
             return rinse
         assert begin is not None
         return begin
 
+    def _look(self, open_zones: list[ZoneClock], now: float) -> Action | None:
+        """The look that comes first of those that can still serve."""
+        looks = [
+            Action("look", zone.name, (), *span)
+            for zone in open_zones
+            if (span := zone.look(now)) is not None
+        ]
+        return min(looks, key=lambda look: look.at, default=None)
+
+    def standing(self, now: float) -> tuple[Standing, ...]:
+        """How each zone that is begun stands against its plan."""
+        on = [z for z in self.zones if z.begun is not None and z.rinsed is None]
+        found = []
+        for zone in self.zones:
+            if zone.begun is None:
+                continue
+            common = self._common(on, now) if self.together and on else zone.due(now)
+            rinse = common if zone.rinsed is None else zone.rinsed
+            moved = rinse - zone.planned_start - zone.planned_wait
+            chance = zone.chance(now, rinse)
+            found.append(Standing(zone.name, rinse, moved, chance, zone.planned_chance))
+        return tuple(found)
+
+    def pause(self, now: float) -> Clock:
+        """Hands go away `now` [min]; unchanged while they are."""
+        return self if self.paused else self._with_pauses(((now, float("inf")),))
+
+    @property
+    def paused(self) -> bool:
+        """Whether hands are away."""
+        return any(until == float("inf") for zone in self.zones for _, until in zone.pauses)
+
+    def resume(self, now: float) -> Clock:
+        """Hands are back `now` [min]; unchanged while they are here."""
+        if not self.paused:
+            return self
+        (since, _) = self.zones[0].pauses[-1]
+        zones = tuple(replace(z, pauses=z.pauses[:-1]) for z in self.zones)
+        return replace(self, zones=zones)._with_pauses(((since, now),))
+
+    def _with_pauses(self, more: Pauses) -> Clock:
+        zones = tuple(replace(zone, pauses=(*zone.pauses, *more)) for zone in self.zones)
+        return replace(self, zones=zones)
+
     def mark(self, now: float) -> Clock:
-        """Mark the next action as done `now` [min]; unchanged when all is done."""
+        """Mark the next action as done `now` [min], by hands that are back; unchanged at the end.
+
+        A look is marked when it is taken, and when it is passed by.
+        """
         action = self.next(now)
         if action.kind in ("done", "rinsing"):
             return self
         changed = []
-        for zone in self.zones:
+        for zone in self.resume(now).zones:
             mine = zone.name == action.zone or not action.zone
             if action.kind == "mix" and mine:
                 zone = replace(zone, begun=now)
@@ -302,6 +167,8 @@ class Clock:
                 zone = zone.with_laid(now)
             elif action.kind == "rinse" and mine and zone.begun is not None:
                 zone = replace(zone, rinsed=now) if zone.rinsed is None else zone
+            elif action.kind == "look" and mine:
+                zone = replace(zone, looked=(*zone.looked, now))
             elif action.kind == "tone" and mine:
                 zone = replace(zone, toned=now)
             elif action.kind == "rinse_tone" and mine:
@@ -333,19 +200,24 @@ class Clock:
         on = [z for z in open_zones if z.on]
         if not on:
             return None
-        first = min(on, key=lambda z: z.latest(now))
         if not self.together:
-            due = min(on, key=lambda z: min(z.due(now), z.latest(now)))
-            return Action("rinse", due.name, (), due.due(now), due.latest(now))
-        unfinished = bool(waiting) or not all(z.all_on for z in open_zones)
-        at = min(z.due(now) for z in on)
+            due = min(on, key=lambda z: z.due(now))
+            return Action("rinse", due.name, (), due.due(now), due.rinse_by(now))
+        first = min(on, key=lambda z: z.rinse_by(now))
+        by = first.rinse_by(now)
         # All together needs everything on; a zone that closes before then is rinsed alone.
-        if unfinished:
-            if now < first.latest(now) - SOON_MINUTES / 2:
-                return None
-            return Action("rinse", first.name, (), first.latest(now), first.latest(now))
-        at = min(max(at, max(z.earliest(now) for z in on)), first.latest(now))
-        return Action("rinse", "", (), at, first.latest(now))
+        if waiting or not all(z.all_on for z in open_zones):
+            return None if now < by - SOON_MINUTES / 2 else Action("rinse", first.name, (), by, by)
+        at = self._common(on, now)
+        return Action("rinse", "", (), at, max(at, by))
+
+    def _common(self, on: list[ZoneClock], now: float) -> float:
+        """When all that is on is rinsed together: at chosen minutes, where there are."""
+        chosen = [z.due(now) for z in on if z.chosen]
+        if chosen:
+            return min(chosen)
+        due, opens = min(z.due(now) for z in on), max(z.earliest(now) for z in on)
+        return min(max(due, opens), min(z.latest(now) for z in on))
 
     def _begin(
         self, open_zones: list[ZoneClock], waiting: list[ZoneClock], now: float
@@ -363,10 +235,21 @@ class Clock:
         return Action("mix", zone.name, (), at)
 
 
-def start_clock(plan: Plan) -> Clock:
-    """Clock of a plan before anything is done."""
-    zones = [
-        zone_clock(plan.service, z.zone.name, has_toner=z.toner_step is not None)
-        for z in plan.zones
-    ]
-    return Clock(plan, tuple(zones))
+def start_clock(plan: Plan, looks: Mapping[str, ZoneLooks] | None = None) -> Clock:
+    """Clock of a plan before anything is done; with what looks at its zones showed, by name."""
+    known = looks or {}
+
+    def clock_of(zone: ZonePlan) -> ZoneClock:
+        name, has_toner = zone.zone.name, zone.toner_step is not None
+        look = known.get(name)
+        if look is None:
+            return zone_clock(plan.service, name, has_toner=has_toner)
+        return zone_clock(
+            plan.service,
+            name,
+            has_toner=has_toner,
+            look_after=look.after,
+            response=look.response,
+        )
+
+    return Clock(plan, tuple(map(clock_of, plan.zones)))

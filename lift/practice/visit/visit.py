@@ -12,7 +12,7 @@ from lift.errors import LiftError, check_choice, check_number
 from lift.model.frozen import changed, store
 from lift.practice.consulted import Consulted
 from lift.practice.records.record import check_code
-from lift.practice.scenario.place import FieldError, field_of
+from lift.practice.scenario.place import FieldError, Path, field_of
 from lift.practice.scenario.scenario import Scenario
 from lift.practice.trial.observation import Observation, observation
 from lift.practice.visit.consultation import Consultation, consult
@@ -61,8 +61,9 @@ def _minutes(**declared: Any) -> Any:
 class ZoneMarks:
     """What was marked of one zone, in minutes on the service's clock; None: not yet.
 
-    When it was `begun`, when each section was `laid`, in order, when it was `rinsed`, when its
-    toner was laid (`toned`) and rinsed (`tone_rinsed`) [min].
+    When it was `begun`, when each section was `laid`, in order, when a look was taken or passed by
+    (`looked`), when it was `rinsed`, when its toner was laid (`toned`) and rinsed (`tone_rinsed`)
+    [min].
     """
 
     zone: str = quantity(name="marked_zone", required=True)
@@ -71,27 +72,33 @@ class ZoneMarks:
     rinsed: float | None = _minutes()
     toned: float | None = _minutes()
     tone_rinsed: float | None = _minutes()
+    looked: tuple[float, ...] = ()
 
     def __post_init__(self) -> None:
         check_fields(self, store)
-        store(self, "laid", check_minutes(self.laid, "laid"))
+        for key in ("laid", "looked"):
+            store(self, key, check_minutes(getattr(self, key), key))
 
 
 @dataclass(frozen=True)
 class ClockMarks:
     """What was marked on the clock: when it was `started`, each zone, and pauses [min].
 
-    A pause that has not ended yet has None for its end.
+    A pause that has not ended yet has None for its end. A `strand` of a zone that is tested before
+    the first mix has its own beginning, `strand_begun`.
     """
 
     started: str | None = quantity(read=read_instant)
     zones: tuple[ZoneMarks, ...] = ()
     pauses: tuple[tuple[float, float | None], ...] = ()
+    strand: str | None = quantity(name="marked_strand", file="strand")
+    strand_begun: str | None = quantity(read=read_instant)
 
     def __post_init__(self) -> None:
-        if self.started is not None:
-            with field_of("started"):
-                read_instant(self.started)
+        for key in ("started", "strand_begun"):
+            if (instant := getattr(self, key)) is not None:
+                with field_of(key):
+                    read_instant(instant)
         with field_of("pauses"):
             for begins, ends in self.pauses:
                 check_minutes((begins,) if ends is None else (begins, ends), "pauses")
@@ -101,13 +108,15 @@ class ClockMarks:
 class Seen:
     """What was seen of a zone, `minutes` after it was begun [min], by eye or an `instrument`.
 
-    `seen` is as typed: a level (``7.5``) or a CIELAB (``48,8,22``).
+    `seen` is as typed: a level (``7.5``) or a CIELAB (``48,8,22``). On a `strand` apart, the
+    minutes are that strand's own.
     """
 
     zone: str = quantity(name="marked_zone", required=True)
     minutes: float = quantity(name="seen_minutes", low=0.0, high=120.0, unit="min", required=True)
     seen: str = quantity(required=True)
     instrument: bool = quantity(default=False, flag=True)
+    strand: bool = quantity(default=False, flag=True)
 
     def __post_init__(self) -> None:
         check_fields(self, store)
@@ -183,14 +192,16 @@ class Visit:
 
     def _check_zones(self) -> None:
         names = [zone.name for zone in self.scenario.zones]
-        marked = {
+        marked: dict[Path, list[str]] = {
             ("clock", "zones"): [marks.zone for marks in self.clock.zones],
+            ("clock", "strand"): [zone for zone in (self.clock.strand,) if zone is not None],
             ("looks",): [look.zone for look in self.looks],
             ("came_out",): [result.zone for result in self.came_out],
         }
         for path, zones in marked.items():
             for place, zone in enumerate(zones):
-                with field_of(*path, place, "zone"):
+                single = path == ("clock", "strand")
+                with field_of(*(path if single else (*path, place, "zone"))):
                     check_choice("scenario.zone", zone, names)
                 if path != ("looks",) and zone in zones[:place]:
                     raise FieldError((*path, place, "zone"), "scenario.zone_twice", zone=zone)

@@ -22,6 +22,9 @@ from lift.quantities import Quantity, quantities_of
 OWN = ("visit", "consultation", "clock", "looks", "came_out")
 """What a visit has beside its scenario."""
 
+TIMES = ("laid", "looked")
+"""Marks of a zone that are lists of times."""
+
 _MINUTES: Quantity = quantities_of(ZoneMarks)["begun"]
 
 
@@ -89,8 +92,8 @@ def visit_table(visit: Visit) -> Table:
 
 
 def _marks_table(marks: ZoneMarks) -> Table:
-    laid = {"laid": list(marks.laid)} if marks.laid else {}
-    return table_of(marks) | laid
+    times = {key: list(getattr(marks, key)) for key in TIMES if getattr(marks, key)}
+    return table_of(marks) | times
 
 
 def _clock(reader: Reader) -> ClockMarks:
@@ -107,13 +110,15 @@ def _clock(reader: Reader) -> ClockMarks:
 def _marks(reader: Reader) -> ZoneMarks:
     given = reader.given(ZoneMarks)
     reader.need("zone")
-    with reader.at("laid"):
-        laid = [
-            number_of("laid", minutes, _MINUTES) for minutes in _list(reader.take("laid"), "laid")
-        ]
+    times: dict[str, Any] = {key: _times(reader, key) for key in TIMES}
     reader.finish()
     with reader.at():
-        return ZoneMarks(laid=tuple(laid), **given)
+        return ZoneMarks(**times, **given)
+
+
+def _times(reader: Reader, key: str) -> tuple[float, ...]:
+    with reader.at(key):
+        return tuple(number_of(key, minutes, _MINUTES) for minutes in _list(reader.take(key), key))
 
 
 def _pause(pause: Any) -> tuple[float, float | None]:

@@ -156,13 +156,21 @@ def visits(draw):
         clock=ClockMarks(
             draw(st.sampled_from([None, "2026-11-27T10:03:22.120Z"])),
             tuple(
-                ZoneMarks(n, draw(MAYBE | numbers(0, 9)), draw(at), draw(MAYBE | numbers(0, 90)))
+                ZoneMarks(
+                    n,
+                    draw(MAYBE | numbers(0, 9)),
+                    draw(at),
+                    draw(MAYBE | numbers(0, 90)),
+                    looked=draw(at),
+                )
                 for n in draw(names)
             ),
             draw(st.sampled_from([(), ((3.1, 4.0),), ((3.1, 4.0), (5.0, None))])),
+            *draw(st.sampled_from([(), (scenario.zones[0].name, "2026-11-27T09:40:00Z")])),
         ),
         looks=tuple(
-            Seen(n, draw(numbers(0, 60)), draw(seen), draw(st.booleans())) for n in draw(names)
+            Seen(n, draw(numbers(0, 60)), draw(seen), draw(st.booleans()), draw(st.booleans()))
+            for n in draw(names)
         ),
         came_out=tuple(Seen(n, draw(numbers(0, 60)), draw(seen)) for n in draw(names)),
     )
@@ -214,6 +222,7 @@ BAD = {
         ZONE | {"clock": {"zones": [{"zone": "a", "laid": [3, 2]}]}},
         "2 min is before 3 min",
     ),
+    "clock.strand": (ZONE | {"clock": {"strand": "b"}}, "not one of a"),
     "clock.pauses": ({"clock": {"pauses": [3]}}, "not a pause"),
     "clock.started": ({"clock": {"started": "2026-11-27T10:03:22"}}, "not a moment"),
     "looks.0.seen": (ZONE | {"looks": [{"zone": "a", "minutes": 3, "seen": "x"}]}, "'x'"),
