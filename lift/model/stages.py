@@ -70,6 +70,11 @@ class Ladder:
     exposure: Floats
     stages: tuple[str, ...]
 
+    def lab_of_level(self, level: ArrayLike) -> Floats:
+        """CIELAB between the rungs, shape (..., 3); past an end that of the end."""
+        level = np.asarray(level, dtype=np.float64)
+        return np.stack([np.interp(level, self.levels, axis) for axis in self.lab.T], axis=-1)
+
 
 @lru_cache(maxsize=32)
 def underpigment_ladder(curves: CurveSet) -> Ladder:

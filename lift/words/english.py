@@ -3269,6 +3269,12 @@ SENTENCES: dict[str, str] = {
     # page: afterwards
     # end of afterwards
     # page: locks, head and ruler
+    "page.js.levels.none": "tap a lock",
+    "page.js.levels.whole": "{level}",
+    "page.js.levels.between": "{level}, between {low} and {high}",
+    "page.js.levels.stage": "{level}, {low}",
+    "page.js.levels.darker": "{label}: a tenth darker",
+    "page.js.levels.lighter": "{label}: a tenth lighter",
     # end of locks, head and ruler
     # ---- end of show: page
     # ---- command line

@@ -16,15 +16,14 @@ from lift.answers.stages import StagesAnswer
 from lift.answers.strand import StrandAnswer
 from lift.show.page.desk import Desk
 from lift.show.page.fields import FIELDS
+from lift.show.page.levels import StagesShown, stages
 from lift.show.page.plans import PAPERS, PlanShown, plan, print_card
 from lift.show.page.previews import (
     PreviewShown,
-    StagesShown,
     State,
     keep_state,
     preview,
     read_state,
-    stages,
 )
 from lift.show.page.records import (
     Deleted,

@@ -1,4 +1,4 @@
-"""Previews and stages, and what the page wants to find again."""
+"""Previews, and what the page wants to find again."""
 
 from __future__ import annotations
 
@@ -15,7 +15,6 @@ from lift.errors import Floats
 from lift.model.natural import natural_path
 from lift.practice.preview import Preview
 from lift.practice.preview import preview as preview_of
-from lift.practice.stage_table import stage_table
 from lift.practice.trial.strand_file import StrandFile, load_strand
 from lift.quantities import described
 from lift.show.lock.beside import fibre_looks
@@ -212,25 +211,6 @@ def _plain_preview(result: Preview) -> PlainPreview:
             passes=[[say(said) for said in passage_notes(p).values()] for p in result.passages],
             advice=says(advice.note for advice in result.advice),
         )
-
-
-class StagesShown(Part):
-    """Drawn locks of the table of stages."""
-
-    natural: list[Shades]
-    underpigment: list[Shades]
-
-
-async def stages(desk: Desk, asked: Asked) -> Answer:
-    """Table of stages."""
-    return await desk.quick.get(("stages",), partial(answer_stages, desk.packed))
-
-
-def answer_stages(packed: bytes) -> Answer:
-    """Table of stages as ``lift stages --json`` has it, with drawn locks."""
-    table = stage_table(curves_of(packed))
-    shown = StagesShown(shade_texts(table.natural), shade_texts(table.underpigment))
-    return answered(answers.to_json(table), shown)
 
 
 class State(Part):

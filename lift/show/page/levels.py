@@ -1,0 +1,64 @@
+"""Levels and stages as drawn locks: the table, and what a level is picked from."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import numpy as np
+
+from lift import answers
+from lift.answers.encode import Part
+from lift.model.curves import RED_SHARE, CurveSet
+from lift.model.natural import natural_path
+from lift.model.stages import underpigment_ladder
+from lift.practice.stage_table import stage_table
+from lift.show.lock.shades import shade_texts
+from lift.show.page.answer import Answer, Shades, answered, curves_of
+from lift.show.page.desk import Asked, Desk
+from lift.words import LAST_LEVEL, say
+
+
+class Tenths(Part):
+    """Locks to pick a level from, of each tenth from 1 to 10, and what each whole one is called."""
+
+    locks: list[Shades]
+    words: list[str]
+
+
+class StagesShown(Part):
+    """Drawn locks of the table of stages, and those to pick from.
+
+    `scales` are natural hair, red hair, and what lightening exposes in black hair.
+    """
+
+    natural: list[Shades]
+    underpigment: list[Shades]
+    scales: dict[str, Tenths]
+
+
+async def stages(desk: Desk, asked: Asked) -> Answer:
+    """Table of stages."""
+    return await desk.quick.get(("stages",), partial(answer_stages, desk.packed))
+
+
+def answer_stages(packed: bytes) -> Answer:
+    """Table of stages as ``lift stages --json`` has it, with drawn locks."""
+    curves = curves_of(packed)
+    table = stage_table(curves)
+    shown = StagesShown(
+        shade_texts(table.natural), shade_texts(table.underpigment), _scales(curves)
+    )
+    return answered(answers.to_json(table), shown)
+
+
+def _scales(curves: CurveSet) -> dict[str, Tenths]:
+    levels = np.arange(10, 10 * int(LAST_LEVEL) + 1) / 10.0
+    ladder = underpigment_ladder(curves)
+    whole = [f"{level:g}" for level in ladder.levels]
+    stages = [say(f"stage.{stage}") for stage in ladder.stages]
+    scales = {
+        "natural": (natural_path(curves).lab_of_level(levels), whole),
+        "red": (natural_path(curves, RED_SHARE).lab_of_level(levels), whole),
+        "underpigment": (ladder.lab_of_level(levels), stages),
+    }
+    return {name: Tenths(shade_texts(lab), words) for name, (lab, words) in scales.items()}

@@ -1,0 +1,86 @@
+"""What is drawn to be picked from: locks of levels, the head and its hair, the ruler."""
+
+import numpy as np
+import pytest
+from playwright.sync_api import expect
+
+from lift.model.curves import default_curves
+from lift.model.stages import underpigment_ladder
+
+MOUNT = """async ([file, make, options]) => {
+  const module = await import(`/static/${file}.js`);
+  const target = document.createElement("div");
+  document.getElementById("room").replaceChildren(target);
+  window.told = [];
+  const tell = (...what) => window.told.push(what);
+  window.made = module[make](target, { ...options, onpick: tell, ontap: tell });
+}"""
+
+
+def mount(visitor, file, make, **options):
+    """Show one drawing on the page by itself; what it tells is kept in `told`."""
+    page = visitor.page
+    page.goto(visitor.url)
+    page.wait_for_selector("html[data-ready]", state="attached")
+    page.evaluate(MOUNT, [file, make, options])
+    return page
+
+
+def told(page):
+    return page.evaluate("window.told")
+
+
+def test_locks_to_pick_from_are_those_of_the_table(browser):
+    shown = browser.get("/api/stages?shown=true").json["shown"]
+    for name in ("natural", "underpigment"):
+        assert shown["scales"][name]["locks"][::10] == shown[name]
+    assert shown["scales"]["red"]["locks"][::10] != shown["natural"]
+    assert {len(scale["locks"]) for scale in shown["scales"].values()} == {91}
+    assert shown["scales"]["underpigment"]["words"][8] == "pale yellow"
+
+
+def test_the_ladder_between_its_rungs():
+    ladder = underpigment_ladder(default_curves())
+    between = ladder.lab_of_level([[6.0, 6.5], [0.0, 12.0]])
+    halfway = (ladder.lab[5] + ladder.lab[6]) / 2.0
+    assert np.allclose(between, [[ladder.lab[5], halfway], [ladder.lab[0], ladder.lab[9]]])
+    assert np.isnan(ladder.lab_of_level(np.nan)).all()
+
+
+@pytest.mark.slow
+def test_a_level_is_tapped_dragged_and_typed_by_arrows(served, visit):
+    visitor = visit(served.url, "phone")
+    page = mount(visitor, "levels", "levelPicker", label="Level", value=None, low=4.7)
+    words = page.locator(".levels-words")
+    expect(words).to_have_text("tap a lock")
+    page.tap('[role="radio"] >> nth=6')
+    expect(words).to_have_text("7")
+    box = page.locator('[role="radio"]').nth(7).bounding_box()
+    middle = box["y"] + box["height"] / 2
+    page.mouse.move(box["x"] + 0.5 * box["width"], middle)
+    page.mouse.down()
+    page.mouse.move(box["x"] + 0.9 * box["width"], middle, steps=4)
+    page.mouse.up()
+    expect(words).to_have_text("8.4, between 8 and 9")
+    expect(page.get_by_role("radio", name="8")).to_be_checked()
+    page.keyboard.press("Tab")
+    page.focus('[role="radio"][tabindex="0"]')
+    page.keyboard.press("ArrowRight")
+    expect(words).to_have_text("8.5, between 8 and 9")
+    page.keyboard.press("ArrowUp")
+    page.get_by_role("button", name="Level: a tenth darker").click()
+    expect(words).to_have_text("9.4, between 9 and 10")
+    # Nothing darker than is allowed can be picked, in none of these ways.
+    expect(page.get_by_role("radio", name="4")).to_be_disabled()
+    page.focus('[role="radio"][tabindex="0"]')
+    page.keyboard.press("Home")
+    expect(words).to_have_text("4.7, between 4 and 5")
+    levels = [level for (level,) in told(page)]
+    assert levels[0] == 7
+    assert levels[-5:] == [8.4, 8.5, 9.5, 9.4, 4.7]
+    # Locks are there without a connection, once this browser has seen them.
+    page.wait_for_function("localStorage.getItem('lift.scales')")
+    visitor.page.route("**/api/stages*", lambda route: route.abort())
+    mount(visitor, "levels", "levelPicker", label="Level", value=8, scale="underpigment")
+    expect(page.get_by_role("radio", name="8, yellow")).to_be_checked()
+    assert page.locator(".level .lock").count() == 10
