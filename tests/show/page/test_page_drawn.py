@@ -84,3 +84,69 @@ def test_a_level_is_tapped_dragged_and_typed_by_arrows(served, visit):
     mount(visitor, "levels", "levelPicker", label="Level", value=8, scale="underpigment")
     expect(page.get_by_role("radio", name="8, yellow")).to_be_checked()
     assert page.locator(".level .lock").count() == 10
+
+
+HEAD = {
+    "zones": [
+        {"name": "base", "number": 1, "head": [], "along": "regrowth"},
+        {"name": "bright", "number": 2, "head": ["front", "top"], "along": "foils"},
+    ],
+    "chosen": "bright",
+    "along": "foils",
+}
+
+
+@pytest.mark.slow
+def test_the_head_shows_what_lies_where_and_tells_what_is_tapped(served, visit):
+    page = mount(visit(served.url, "phone"), "head", "drawHead", **HEAD)
+    front = page.get_by_role("button", name="front, zone 2")
+    expect(front).to_have_attribute("aria-pressed", "true")
+    front.tap()
+    page.get_by_role("button", name="back, nothing yet").focus()
+    page.keyboard.press("Enter")
+    page.get_by_role("radio", name="regrowth, zone 1").tap()
+    page.get_by_role("button", name="back, zone 1").tap()
+    taps = [(t["place"], t["along"], [z["name"] for z in t["zones"]]) for (t,) in told(page)]
+    assert taps == [
+        ("front", "foils", ["bright"]),
+        ("back", "foils", []),
+        ("back", "regrowth", ["base"]),
+    ]
+    page.keyboard.press("Shift+Tab")
+    page.get_by_role("radio", name="regrowth").focus()
+    page.keyboard.press("ArrowUp")
+    expect(page.get_by_role("radio", name="foils, zone 2")).to_be_checked()
+    for part in page.locator(".head-part path").all():
+        box = part.bounding_box()
+        assert min(box["width"], box["height"]) >= 36, box
+
+
+CARD_MM = 85.6
+
+
+@pytest.mark.slow
+def test_a_ruler_is_true_once_a_card_was_held_to_it(served, visit):
+    visitor = visit(served.url, "desktop")
+    page = mount(visitor, "ruler", "ruler", label="Regrowth", value=None)
+    expect(page.get_by_text("Not to scale yet.")).to_be_visible()
+    page.get_by_role("button", name="Set it with a bank card").click()
+    edge = page.get_by_role("slider", name="Lower edge of the card")
+    box = edge.bounding_box()
+    at = float(page.get_attribute(".card-grip", "cy"))
+    page.mouse.move(box["x"] + 9, box["y"] + at)
+    page.mouse.down()
+    page.mouse.move(box["x"] + 9, box["y"] + 5.0 * CARD_MM, steps=3)
+    page.mouse.up()
+    page.get_by_role("button", name="It fits").click()
+    expect(page.get_by_text("Drawn to scale.")).to_be_visible()
+    scale = page.get_by_role("slider", name="Regrowth").bounding_box()
+    page.mouse.click(scale["x"] + 5.0 * 18.2, scale["y"] + 20)
+    expect(page.locator(".levels-words")).to_have_text("18 mm")
+    page.keyboard.press("ArrowRight")
+    page.get_by_role("button", name="Regrowth: a millimetre longer").click()
+    assert told(page) == [[18], [19], [20]]
+    # It is kept, and stays true when the page is made larger.
+    mount(visitor, "ruler", "ruler", label="Regrowth", value=12)
+    expect(page.get_by_text("Drawn to scale.")).to_be_visible()
+    ends = page.evaluate("document.querySelector('.ruler-mark').getAttribute('d')")
+    assert float(ends[1:].split()[0]) == pytest.approx(60.0, abs=0.3)
