@@ -57,8 +57,9 @@ def add(
     from dataclasses import replace
 
     from lift.practice.records.forecast import forecast_without_records
-    from lift.practice.records.record import Record, make_code
+    from lift.practice.records.record import Record
     from lift.practice.trial.observation import observation
+    from lift.practice.visit.codes import make_code
 
     # Everything is checked before the file is touched.
     record = Record(

@@ -2,26 +2,16 @@
 
 from __future__ import annotations
 
-import datetime
-import re
-import secrets
-from collections.abc import Collection
 from dataclasses import dataclass
 
-from lift.errors import LiftError
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.trial.observation import Observation
+from lift.practice.visit.codes import check_code, check_date
 from lift.quantities import Quantity
 
 ZONES = ("regrowth", "mid-lengths", "ends", "highlights", "strand test")
 ZONE = Quantity("zone", typed="zone", choices=lambda: ZONES)
-
-# No vowels, so that no word comes out, and nothing that is misread.
-_LETTERS = "bcdfghjkmnpqrstvwxz"
-_DIGITS = "23456789"
-_CODE = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{2,23}")
-_MANY_DIGITS = 7
 
 
 @dataclass(frozen=True, eq=False)
@@ -79,46 +69,3 @@ class Record:
         check_code(self.client)
         check_date(self.date)
         ZONE.check(self.zone)
-
-
-def check_code(code: str) -> str:
-    """Return a client code when it gives nobody away.
-
-    Raises
-    ------
-    LiftError
-        When it looks like an e-mail address, a telephone number, a date of birth or a name; what
-        names somebody is not printed back.
-    """
-    if "@" in code:
-        raise LiftError("record.code.address")
-    if sum(sign.isdigit() for sign in code) >= _MANY_DIGITS:
-        raise LiftError("record.code.number", digits=_MANY_DIGITS)
-    if not _CODE.fullmatch(code):
-        raise LiftError("record.code.form", code=code)
-    if not any(sign.isdigit() for sign in code):
-        raise LiftError("record.code.name", code=code)
-    return code
-
-
-def make_code(taken: Collection[str] = ()) -> str:
-    """Make a client code at random that is not taken yet, such as ``qf4-mk7``."""
-    while True:
-        parts = [
-            "".join(secrets.choice(letters) for letters in (_LETTERS, _LETTERS, _DIGITS))
-            for _ in range(2)
-        ]
-        code = "-".join(parts)
-        if code not in taken:
-            return code
-
-
-def check_date(text: str) -> str:
-    """Return a day when it is YYYY-MM-DD and not in the future."""
-    try:
-        day = datetime.date.fromisoformat(text)
-    except (TypeError, ValueError):
-        raise LiftError("record.date.form", value=text) from None
-    if day > datetime.date.today() + datetime.timedelta(days=1):
-        raise LiftError("record.date.future", value=text, today=str(datetime.date.today()))
-    return day.isoformat()

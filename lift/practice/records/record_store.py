@@ -21,7 +21,8 @@ from lift.errors import LiftError, check_number
 from lift.files import Kind
 from lift.model.mixtures import MixtureClasses
 from lift.practice.records.flat import COLUMNS, from_row, to_row
-from lift.practice.records.record import Record, check_code
+from lift.practice.records.record import Record
+from lift.practice.visit.codes import check_code
 from lift.words import LAST_LEVEL, note
 
 

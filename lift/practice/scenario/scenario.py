@@ -143,9 +143,10 @@ class Zone:
     `share` of its hair, and lie `beside` other parts; where these are left out they follow from
     `head` and `along` (`lift.practice.scenario.laid_out`). `regrowth_mm` is given for hair at the
     scalp only. `colour` now, and the `darkest` and `lightest` blonde in it, may be declared. A zone
-    without a mixture is left alone, or yet to be decided; a hood, lamp or foil adds `heat_c`.
-    `minutes` fixes the time of the section that stays on longest, from its first touch to its rinse
-    [min]. Which `toner` follows is chosen by the plan unless it is given, or None: none.
+    without a mixture is left alone, or yet to be decided; a hood, lamp or foil adds `heat_c`, where
+    the temperature of the mixture on the hair, `temperature_c`, was not measured. `minutes` fixes
+    the time of the section that stays on longest, from its first touch to its rinse [min]. Which
+    `toner` follows is chosen by the plan unless it is given, or None: none.
     """
 
     name: str
@@ -168,6 +169,9 @@ class Zone:
         name="zone_minutes", low=0.5, high=LIMIT_MINUTES, unit="min", file="minutes"
     )
     heat_c: float = quantity(low=0, high=20, unit="C", default=0.0)
+    temperature_c: float | None = quantity(
+        name="zone_temperature", low=10, high=50, unit="C", file="temperature_c"
+    )
 
     def __post_init__(self) -> None:
         if not self.name.strip():
@@ -339,6 +343,8 @@ class Scenario:
 
     def temperature_on(self, zone: Zone) -> float:
         """Temperature of a mixture on a zone's hair [C]."""
+        if zone.temperature_c is not None:
+            return zone.temperature_c
         return 0.5 * (self.salon.room_c + self.values["scalp_c"]) + zone.heat_c
 
     def mixture_on(self, zone: Zone) -> Mixture:

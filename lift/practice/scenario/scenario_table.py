@@ -39,11 +39,11 @@ def table_of(thing: Any, *, without: tuple[str, ...] = ()) -> Table:
     for name, q in quantities_of(type(thing)).items():
         value = getattr(thing, name)
         if name not in without and (q.required or value != q.default):
-            found[q.file or name] = _typed(q, value)
+            found[q.file or name] = typed(q, value)
     return found
 
 
-def _typed(q: Quantity, value: Any) -> Any:
+def typed(q: Quantity, value: Any) -> Any:
     """Value as a file has it: a word where one stands for it, true where a flag does."""
     for word, number in (q.words or {}).items():
         if value == number:

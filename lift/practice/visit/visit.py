@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import re
 from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any
@@ -11,10 +10,10 @@ from typing import Any
 from lift.errors import LiftError, check_choice, check_number
 from lift.model.frozen import changed, store
 from lift.practice.consulted import Consulted
-from lift.practice.records.record import check_code
 from lift.practice.scenario.place import FieldError, Path, field_of
 from lift.practice.scenario.scenario import Scenario
 from lift.practice.trial.observation import Observation, observation
+from lift.practice.visit.codes import check_code, check_day, check_instant, check_name
 from lift.practice.visit.consultation import Consultation, consult
 from lift.quantities import check_fields, quantities_of, quantity
 from lift.words import note
@@ -23,34 +22,8 @@ STEPS = ("hair", "wish", "use", "clock", "tone", "after")
 """Steps of a visit in the order of the work."""
 
 PLANNED, STARTED, DONE = "planned", "started", "done"
-NAME = re.compile(r"[a-z0-9](?:[a-z0-9-]{0,38}[a-z0-9])?")
 LONGEST_MINUTES = 1440.0
 """A service ends within a day."""
-
-
-def read_name(text: str) -> str:
-    """Name of a visit: letters, digits and inner hyphens, which an address or a file may hold."""
-    if not NAME.fullmatch(text):
-        raise LiftError("visit.name_form", name=text[:60])
-    return text
-
-
-def read_day(text: str) -> str:
-    """Day as YYYY-MM-DD; of what is planned it may be in the future."""
-    try:
-        return datetime.date.fromisoformat(text).isoformat()
-    except ValueError:
-        raise LiftError("record.date.form", value=text[:40]) from None
-
-
-def read_instant(text: str) -> str:
-    """Moment with its offset from UTC, as ``2026-11-27T10:03:22.120Z`` (RFC 3339)."""
-    try:
-        if datetime.datetime.fromisoformat(text).tzinfo is not None:
-            return text
-    except ValueError:
-        pass
-    raise LiftError("visit.instant_form", value=text[:40])
 
 
 def _minutes(**declared: Any) -> Any:
@@ -88,17 +61,17 @@ class ClockMarks:
     the first mix has its own beginning, `strand_begun`.
     """
 
-    started: str | None = quantity(read=read_instant)
+    started: str | None = quantity(read=check_instant)
     zones: tuple[ZoneMarks, ...] = ()
     pauses: tuple[tuple[float, float | None], ...] = ()
     strand: str | None = quantity(name="marked_strand", file="strand")
-    strand_begun: str | None = quantity(read=read_instant)
+    strand_begun: str | None = quantity(read=check_instant)
 
     def __post_init__(self) -> None:
         for key in ("started", "strand_begun"):
             if (instant := getattr(self, key)) is not None:
                 with field_of(key):
-                    read_instant(instant)
+                    check_instant(instant)
         with field_of("pauses"):
             for begins, ends in self.pauses:
                 check_minutes((begins,) if ends is None else (begins, ends), "pauses")
@@ -150,7 +123,7 @@ class Visit:
     next_date : str, optional
         Day of the next visit.
     learned : bool
-        Whether what came out goes into what is learned from records.
+        Whether it is planned with what records have taught.
     consultation : Consultation
         What was asked before, and answered.
     clock : ClockMarks
@@ -169,12 +142,12 @@ class Visit:
     """
 
     scenario: Scenario
-    name: str = quantity(name="visit_name", required=True, file="name", read=read_name)
+    name: str = quantity(name="visit_name", required=True, file="name", read=check_name)
     client: str | None = quantity(read=check_code)
-    date: str | None = quantity(name="visit_date", file="date", read=read_day)
+    date: str | None = quantity(name="visit_date", file="date", read=check_day)
     invented: bool = quantity(default=False, flag=True)
     step: str = quantity(default=STEPS[0], choices=lambda: STEPS)
-    next_date: str | None = quantity(file="next", read=read_day)
+    next_date: str | None = quantity(file="next", read=check_day)
     learned: bool = quantity(default=False, flag=True)
     consultation: Consultation = field(default_factory=Consultation)
     clock: ClockMarks = field(default_factory=ClockMarks)

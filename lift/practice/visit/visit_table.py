@@ -9,13 +9,16 @@ from collections.abc import Mapping
 from typing import Any
 
 from lift.errors import LiftError
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
 from lift.model.mixtures import MixtureClasses
-from lift.practice.records.record import make_code
 from lift.practice.scenario.place import Where, no_file
 from lift.practice.scenario.reader import Reader, number_of, shown
+from lift.practice.scenario.scenario import Placement, Salon, Toner, Zone
 from lift.practice.scenario.scenario_file import KIND, scenario_of
 from lift.practice.scenario.scenario_table import Table, scenario_table, table_of
-from lift.practice.visit.consultation import consultation_of
+from lift.practice.visit.codes import make_code
+from lift.practice.visit.consultation import Consultation, consultation_of
 from lift.practice.visit.visit import ClockMarks, Seen, Visit, ZoneMarks
 from lift.quantities import Quantity, quantities_of
 
@@ -26,6 +29,18 @@ TIMES = ("laid", "looked")
 """Marks of a zone that are lists of times."""
 
 _MINUTES: Quantity = quantities_of(ZoneMarks)["begun"]
+
+
+OWNERS = (
+    *(Visit, Consultation, ClockMarks, ZoneMarks, Seen),
+    *(Zone, Hair, Placement, Toner, Mixture, Salon),
+)
+
+
+def vocabulary() -> frozenset[str]:
+    """Keys that the table of a visit may hold; a later release knows more."""
+    quantities = (q.file or name for owner in OWNERS for name, q in quantities_of(owner).items())
+    return frozenset(quantities)
 
 
 def visit_of(

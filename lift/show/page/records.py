@@ -17,9 +17,10 @@ from lift.practice.cautions import ALWAYS, cautions
 from lift.practice.records.calibration import calibrate
 from lift.practice.records.flat import to_csv
 from lift.practice.records.forecast import forecast_without_records
-from lift.practice.records.record import ZONES, Record, check_code, check_date, make_code
+from lift.practice.records.record import ZONES, Record
 from lift.practice.records.record_store import RecordStore
 from lift.practice.trial.observation import observation
+from lift.practice.visit.codes import check_code, check_date, make_code
 from lift.show.page.answer import Answer, answered
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import (

@@ -18,9 +18,10 @@ from lift.errors import LiftError
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.records.flat import COLUMNS, from_row, to_csv, to_row
-from lift.practice.records.record import Record, check_code, make_code
+from lift.practice.records.record import Record
 from lift.practice.records.record_store import APPLICATION, KIND, RecordStore, default_path
 from lift.practice.trial.observation import Observation
+from lift.practice.visit.codes import check_code, make_code
 
 HAIR = Hair(5.0, "fine", damp=True, grey_percent=10.0, lightened_to=6.0, pheomelanin_share=0.2)
 MIXTURE = Mixture("base-break", 10.0, tone={"violet": 2.5, "blue": 0.5}, ph=10.1, tone_minutes=7.0)
