@@ -41,6 +41,13 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         *("CREATE", "ALTER", "INSERT", "UPDATE", "SELECT", "DELETE", "PRAGMA", "BEGIN"),
         *("FROM", "WHERE", "ORDER", ", CHECK"),
     ),
+    "practice/visit/database.py": ("CREATE", "SELECT", "INSERT", "PRAGMA", "BEGIN"),
+    "practice/visit/visit_store.py": (
+        *("SELECT", "INSERT", "UPDATE", "DELETE", "FROM", "WHERE", "ORDER"),
+    ),
+    "practice/visit/old_records.py": (
+        *("SELECT", "FROM", "INSERT", "UPDATE", "DELETE", "DROP", "PRAGMA"),
+    ),
     "practice/scenario/scenario_table.py": ("{} blonde of {}",),
     "practice/trial/strand_file.py": ("lift strand test",),
     "show/card/card.html.jinja": ("default-src",),

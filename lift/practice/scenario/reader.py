@@ -172,7 +172,8 @@ class Reader:
             same = [
                 k
                 for k in self._seen
-                if k.rpartition("_")[0] == stem
+                if stem
+                and k.rpartition("_")[0] == stem
                 and (unit := k.rpartition("_")[2]) in UNITS
                 and not get_close_matches(ending, [unit], cutoff=0.75)
             ]

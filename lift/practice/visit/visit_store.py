@@ -169,10 +169,10 @@ class VisitStore:
         kept = self.visits(check_code(client))
         return tuple(sorted(kept, key=lambda k: (k.visit.date is None, k.visit.date, k.number)))
 
-    def revisions(self) -> tuple[tuple[str, int], ...]:
-        """Name and revision of every visit, in the order in which they were added."""
-        sql = "SELECT name, revision FROM visit ORDER BY number"
-        return tuple((name, revision) for name, revision in self.database.rows(sql))
+    def revisions(self) -> tuple[tuple[int, int, str], ...]:
+        """Number, revision and name of every visit, in the order in which they were added."""
+        sql = "SELECT number, revision, name FROM visit ORDER BY number"
+        return tuple((number, at, name) for number, at, name in self.database.rows(sql))
 
     def clients(self) -> frozenset[str]:
         """Codes that are in use."""

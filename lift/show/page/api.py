@@ -57,8 +57,21 @@ from lift.show.page.strands import (
     keep_strand,
     strand,
 )
+from lift.show.page.visits import (
+    NewVisit,
+    VisitAnswer,
+    VisitGiven,
+    VisitName,
+    VisitsAnswer,
+    delete_visit,
+    keep_visit,
+    list_visits,
+    new_visit,
+    read_visit,
+)
 
 ONE = "/api/scenarios/{name}"
+VISIT = "/api/visits/{name}"
 KEPT = "/api/strand/kept"
 WHICH = (
     Parameter("number", {"type": "integer", "minimum": 1}),
@@ -70,6 +83,11 @@ NAMED = Parameter("name", {"type": "string", "pattern": NAME.pattern})
 """The name in an address."""
 
 RESOURCES = (
+    Resource("GET", "/api/visits", list_visits, VisitsAnswer),
+    Resource("POST", "/api/visits", new_visit, VisitAnswer, body=NewVisit, refusals=(404,)),
+    Resource("GET", VISIT, read_visit, VisitAnswer, refusals=(404,)),
+    Resource("PUT", VISIT, keep_visit, VisitAnswer, body=VisitGiven, refusals=(404, 409)),
+    Resource("DELETE", VISIT, delete_visit, VisitName, refusals=(404,)),
     Resource("GET", "/api/preview", preview, PreviewAnswer, PreviewShown, FIELDS, refusals=(409,)),
     Resource("GET", "/api/stages", stages, StagesAnswer, StagesShown),
     Resource("GET", "/api/state", read_state, State),

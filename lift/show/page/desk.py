@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import pickle
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from lift.model.curves import CurveSet
+from lift.practice.visit.visit_store import FILE
 from lift.show.page.answer import Answer
 from lift.show.page.sessions import Sessions
 from lift.show.page.work import Work
@@ -24,7 +25,9 @@ REMEMBER_SLOW = 24
 class Desk:
     """Curve set, as it is and pickled for other processes; work and sessions.
 
-    What is `quick` are previews; plans and strand tests are `slow`, so that no preview waits.
+    What is `quick` are previews; plans and strand tests are `slow`, so that no preview waits. The
+    file of `visits` is shared by all sessions; on the `shelf` lies what the list shows of each, by
+    its number and revision.
     """
 
     curves: CurveSet
@@ -32,6 +35,8 @@ class Desk:
     quick: Work[Answer]
     slow: Work[Answer]
     sessions: Sessions
+    visits: Path
+    shelf: dict[tuple[int, int], Any] = field(default_factory=dict)
 
     def folder(self, asked: Asked) -> Path:
         """Folder of the session that asks; it need not exist yet."""
@@ -51,4 +56,5 @@ class Asked:
 def make_desk(curves: CurveSet, sessions: Sessions, quick: Executor, slow: Executor) -> Desk:
     """Put a desk together."""
     packed = pickle.dumps(curves)
-    return Desk(curves, packed, Work(quick, REMEMBER_QUICK), Work(slow, REMEMBER_SLOW), sessions)
+    works = Work[Answer](quick, REMEMBER_QUICK), Work[Answer](slow, REMEMBER_SLOW)
+    return Desk(curves, packed, *works, sessions, sessions.data / FILE)

@@ -7,8 +7,10 @@ import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import partial
+from types import UnionType
 from typing import Any, get_args, get_origin, get_type_hints
 
+from msgspec import Struct
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
@@ -193,16 +195,20 @@ async def read_body(request: Request, kind: type[Part]) -> Any:
 
 
 def _check_type(key: str, value: Any, kind: Any) -> None:
-    family = get_origin(kind) or kind
-    if not isinstance(value, family):
+    kinds = get_args(kind) if isinstance(kind, UnionType) else (kind,)
+    # What a structure holds is read by who knows it, with the path of each key.
+    families = tuple(
+        dict if issubclass(f, Struct) else f for k in kinds for f in [get_origin(k) or k]
+    )
+    family = families[0]
+    if not isinstance(value, families) or (isinstance(value, bool) and bool not in families):
         raise RefusedError({key: note("page.body.wrong", key=key, kind=family.__name__)})
     if family is list and not all(isinstance(item, *get_args(kind)) for item in value):
         raise RefusedError({key: note("page.body.texts", key=key)})
-    if isinstance(value, str):
-        try:
-            value.encode()
-        except UnicodeEncodeError:
-            raise RefusedError({key: note("page.body.no_unicode")}) from None
+    try:
+        json.dumps(value, ensure_ascii=False).encode()
+    except UnicodeEncodeError:
+        raise RefusedError({key: note("page.body.no_unicode")}) from None
 
 
 def _no_constant(name: str) -> float:

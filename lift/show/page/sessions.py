@@ -36,7 +36,7 @@ class Sessions:
     """
 
     def __init__(self, folder: Path) -> None:
-        self._folder = folder
+        self.data = folder
         try:
             (folder / "sessions").mkdir(parents=True, exist_ok=True, mode=0o700)
             self._secret = self._read_secret(folder / "secret")
@@ -60,7 +60,7 @@ class Sessions:
     def folder_of(self, token: str) -> Path:
         """Folder of a session; it need not exist yet."""
         name = hashlib.sha256(token.partition(".")[0].encode()).hexdigest()[:32]
-        return self._folder / "sessions" / name
+        return self.data / "sessions" / name
 
     def make_folder(self, token: str) -> Path:
         """Folder of a session, made when missing and while there is room."""
@@ -109,7 +109,7 @@ class Sessions:
 
     def _make_room(self, folder: Path, target: Path) -> None:
         if not folder.is_dir():
-            if sum(1 for _ in (self._folder / "sessions").iterdir()) >= MAX_SESSIONS:
+            if sum(1 for _ in (self.data / "sessions").iterdir()) >= MAX_SESSIONS:
                 raise FullError("page.session.sessions", most=MAX_SESSIONS)
         elif not target.exists() and sum(p.is_file() for p in folder.rglob("*")) >= MAX_FILES:
             raise FullError("page.session.files", most=MAX_FILES)

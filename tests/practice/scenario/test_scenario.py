@@ -413,7 +413,7 @@ DECLARED = [
         ("[zones.placement]", Placement),
     )
     for name, q in quantities_of(owner).items()
-    if name not in ("lightened_to", "temperature_c")
+    if name != "lightened_to" and (owner, name) != (Mixture, "temperature_c")
 ] + [("[[zones]]", "lightened_to", quantities_of(Hair)["lightened_to"])]
 
 

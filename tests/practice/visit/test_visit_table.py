@@ -78,7 +78,7 @@ GOALS = st.one_of(
     st.builds(ZoneGoal, st.builds(Lighten, numbers(9, 10)), lighter_by=MAYBE | numbers(1, 2)),
     st.builds(ZoneGoal, st.builds(Lighten, stage=st.just("pale yellow"))),
     st.builds(ZoneGoal, st.builds(Match, LABS, tolerance=MAYBE | numbers(1, 9))),
-    st.builds(ZoneGoal, st.builds(Tone, MAYBE | numbers(1, 10))),
+    st.builds(ZoneGoal, st.builds(Tone, MAYBE | numbers(9, 10))),
     st.builds(
         ZoneGoal,
         st.builds(Blend, tolerance=MAYBE | numbers(1, 9)),

@@ -1,0 +1,157 @@
+"""Visit as it is sent: its table as structures, made from what its quantities declare.
+
+So the page's description of a visit is the declaration, and there is no second one. Whoever reads a
+visit reads it with `lift.practice.visit.visit_table`, whose errors name the key.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Annotated, Any, Literal
+
+import msgspec
+from msgspec import UNSET, Meta, UnsetType
+
+from lift.model.hair import Hair
+from lift.model.mixture import Mixture
+from lift.practice.goal import Lighten
+from lift.practice.scenario.scenario import CHOOSE, NONE, Placement, Salon, Toner, Zone, ZoneGoal
+from lift.practice.scenario.scenario_file import OWN
+from lift.practice.visit.consultation import Consultation
+from lift.practice.visit.visit import ClockMarks, Seen, Visit, ZoneMarks
+from lift.practice.visit.visit_table import visit_table
+from lift.quantities import Quantity, quantities_of
+
+LAB = Annotated[list[float], Meta(min_length=3, max_length=3)]
+"""L*, a*, b*. A list, for msgspec 0.22 crashes on a tuple beside a number with bounds."""
+
+Field = tuple[str, Any] | tuple[str, Any, Any]
+
+
+def _type(q: Quantity) -> Any:
+    """Type of a value as a file may have it."""
+    kinds: list[Any] = []
+    if q.low is not None and q.high is not None:
+        meta = Meta(ge=q.low, le=q.high, description=q.unit or None)
+        kinds.append(Annotated[int if q.whole else float, meta])
+        if q.words:
+            kinds.append(Literal[tuple(q.words)])
+        if q.lab:
+            kinds.append(LAB)
+        if q.read is not None:
+            kinds.append(str)
+    elif isinstance(q.default, tuple):
+        kinds.append(list[Literal[tuple(q.choices())]] if q.choices else list[str])  # type: ignore[misc]
+    elif q.choices is not None:
+        kinds.append(Literal[tuple(q.choices())])
+    elif q.flag is None:
+        kinds.append(str)
+    if q.flag is not None:
+        kinds.append(bool)
+    found = kinds[0]
+    for kind in kinds[1:]:
+        found = found | kind
+    return found
+
+
+def _fields(owner: type, without: tuple[str, ...] = ()) -> list[Field]:
+    found: list[Field] = []
+    for name, q in quantities_of(owner).items():
+        if name in without:
+            continue
+        key = q.file or name
+        found.append((key, _type(q)) if q.required else _optional(key, _type(q)))
+    return found
+
+
+def _optional(key: str, kind: Any) -> Field:
+    return key, kind | None | UnsetType, UNSET
+
+
+def _told(owner: type) -> list[Field]:
+    """Fields that an answer always has, those that nobody gave at their default."""
+    found: list[Field] = []
+    for name, q in quantities_of(owner).items():
+        key = q.file or name
+        found.append((key, _type(q)) if q.required else (key, _type(q) | None, q.default))
+    return found
+
+
+def _structure(name: str, *fields: Field) -> Any:
+    needed = [each for each in fields if len(each) == 2]
+    rest = [each for each in fields if len(each) == 3]
+    return msgspec.defstruct(
+        name, [*needed, *rest], frozen=True, forbid_unknown_fields=True, module=__name__
+    )
+
+
+# Types made at run time are none that a checker could follow.
+
+
+def _list_of(kind: Any) -> Any:
+    return list[kind]
+
+
+def _by_name(kind: Any) -> Any:
+    return dict[str, kind]
+
+
+def _always(key: str, kind: Any, make: Callable[[], Any]) -> Field:
+    """Field that an answer always has, and that need not be given."""
+    return key, kind, msgspec.field(default_factory=make)
+
+
+_DOSES = dict[str, Annotated[float, Meta(ge=0.0)]]
+HeadBody = _structure("HeadBody", *_told(Visit))
+SalonBody = _structure(
+    "SalonBody", *_fields(Salon), _optional("heat_c", _type(quantities_of(Zone)["heat_c"]))
+)
+PlacementBody = _structure("PlacementBody", *_fields(Placement))
+MixtureBody = _structure(
+    "MixtureBody",
+    ("kind", str),
+    *_fields(Mixture, ("kind", "volume", "tone", "temperature_c")),
+    _optional("volume", _type(quantities_of(Mixture)["volume"])),
+    _optional("tone", Literal[CHOOSE, OWN] | _DOSES),
+)
+TonerBody = _structure("TonerBody", *_fields(Toner), _optional("doses", _DOSES))
+GoalBody = _structure("GoalBody", *_fields(Lighten), *_fields(ZoneGoal), _optional("lab", LAB))
+ZoneBody = _structure(
+    "ZoneBody",
+    ("name", str),
+    *_fields(Hair),
+    *_fields(Zone, ("minutes",)),
+    _optional("minutes", _type(quantities_of(Zone)["minutes"]) | Literal[CHOOSE]),
+    _optional("goal", str | GoalBody),
+    _optional("placement", PlacementBody),
+    _optional("toner", Literal[CHOOSE, NONE] | TonerBody),
+)
+MarksBody = _structure("MarksBody", *_told(ZoneMarks), _always("laid", list[float], list))
+ClockBody = _structure(
+    "ClockBody",
+    *_told(ClockMarks),
+    _always("zones", _list_of(MarksBody), list),
+    _always("pauses", list[tuple[float, float | None]], list),
+)
+SeenBody = _structure("SeenBody", *_told(Seen))
+ConsultationBody = _structure("ConsultationBody", *_fields(Consultation))
+VisitBody = _structure(
+    "VisitBody",
+    ("visit", HeadBody),
+    _always("version", int, lambda: 1),
+    _always("title", str, str),
+    _always("about", str, str),
+    _always("salon", SalonBody, SalonBody),
+    _always("assumptions", dict[str, float], dict),
+    _always("mixtures", _by_name(MixtureBody), dict),
+    _always("zones", _list_of(ZoneBody), list),
+    _always("consultation", ConsultationBody, ConsultationBody),
+    _always("clock", ClockBody, ClockBody),
+    _always("looks", _list_of(SeenBody), list),
+    _always("came_out", _list_of(SeenBody), list),
+)
+
+
+def visit_body(visit: Visit) -> Any:
+    """Table of a visit as it is sent."""
+    return msgspec.convert(visit_table(visit), VisitBody)
