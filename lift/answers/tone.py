@@ -34,7 +34,11 @@ Doses = dict[str, float]
 
 
 class ToneInputs(Part):
-    """Colour of the hair and colour wanted; where a mixture lies on the hair, that too."""
+    """Colour of the hair and colour wanted.
+
+    Where a mixture lies on the hair, that too; where it was rinsed of one, how its colour is known,
+    and the tone that is in it already.
+    """
 
     lab: Lab
     goal: Lab
@@ -48,6 +52,8 @@ class ToneInputs(Part):
     on_head_volume: float | UnsetType = UNSET
     minutes: float | UnsetType = UNSET
     carries: Doses | UnsetType = UNSET
+    known_by: str | UnsetType = UNSET
+    in_hair: Doses | UnsetType = UNSET
 
 
 class Seen(Part):
@@ -249,6 +255,15 @@ def _inputs(report: ToneReport) -> ToneInputs:
         resistant_percent=report.answer.resistant_percent,
         pheomelanin_share=UNSET if report.pheomelanin_share is None else report.pheomelanin_share,
     )
+    if report.rinsed is not None:
+        after = report.rinsed
+        return replace(
+            asked,
+            natural_level=rounded(after.hair.level),
+            minutes=rounded(after.minutes),
+            known_by=after.known_by,
+            in_hair=_doses(after.in_hair),
+        )
     if report.processed is None:
         return asked
     hair, mixture = report.processed.hair, report.processed.mixture

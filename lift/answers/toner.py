@@ -12,12 +12,14 @@ class TonerPart(Part):
 
     `levels` are of natural hair as light as the pigmented fibres before and after. Developer is
     None for a tone that needs none: else usual strengths [vol], parts to one of toner, and their
-    standing. Grams are of the whole mixture, and of the toner in it; None where left open. Minutes
-    are those after which nearly all of a dose has formed, assumed.
+    standing. To one part of a pure tone go `clear_parts`, 0 for undiluted, its depth assumed. Grams
+    are of the whole mixture, and of the toner in it; None where left open. Minutes are those after
+    which nearly all of a dose has formed, assumed.
     """
 
     kind: str
     parts: dict[str, int]
+    clear_parts: float | None
     levels: Ends | None
     developer_volumes: Ends | None
     developer_parts: Ends | None
@@ -39,6 +41,7 @@ def toner_part(step: TonerStep | None) -> TonerPart | None:
     return TonerPart(
         kind=step.kind,
         parts=dict(step.parts),
+        clear_parts=step.clear,
         levels=rounded(step.levels),
         developer_volumes=None if developer is None else rounded(developer.volumes),
         developer_parts=None if developer is None else rounded(developer.parts),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -12,6 +13,7 @@ from numpy.typing import ArrayLike
 from lift.errors import Floats, LiftError, check_choice, check_number, check_range
 from lift.model.curves import CurveSet, Values, default_curves
 from lift.model.hair import LEVEL_RANGE, Hair
+from lift.model.mixture import check_doses
 from lift.model.strand import (
     Pigment,
     hair_share,
@@ -113,6 +115,7 @@ def infer_pigment(
     seed: int = SEED,
     grey_percent: float = 0.0,
     pheomelanin_share: float | None = None,
+    tone: Mapping[str, float] | None = None,
 ) -> Inferred:
     """Infer the pigment state of lightened hair from its colour alone.
 
@@ -125,7 +128,7 @@ def infer_pigment(
     Parameters
     ----------
     lab : array_like
-        Measured CIELAB (D65, 10 degrees) of hair that was lightened but not toned, shape (3,).
+        Measured CIELAB (D65, 10 degrees) of hair that was lightened, shape (3,).
     curves : CurveSet, optional
         Default: the shipped set.
     sd : array_like
@@ -138,6 +141,9 @@ def infer_pigment(
         White, untoned fibres in what was measured [%], 0 to 100; they are taken out of it first.
     pheomelanin_share : float, optional
         Share that the prior lies about [-], as that of red hair; default: the curve set's.
+    tone : mapping of str to float, optional
+        Dose of each dye that is known to be in it [0.01 absorption per fibre radius]; default:
+        none, it was not toned.
 
     Raises
     ------
@@ -158,11 +164,14 @@ def infer_pigment(
     random = np.random.default_rng(seed)
 
     about = float(hair_share(pheomelanin_share, values))
+    already = check_doses(tone or {})
 
-    candidate, log_proposal = _propose(wanted, noise, about, curves, random)
+    grid = _grid(curves, about, tuple(already.items()))
+    candidate, log_proposal = _propose(wanted, noise, *grid, random)
 
     def log_posterior(of: Floats) -> Floats:
-        off = (strand_lab(_pigment(of, about, values), values) - wanted) / noise
+        seen = strand_lab(_pigment(of, about, values), values, tone=already)
+        off = (seen - wanted) / noise
         return np.asarray(-0.5 * np.sum(off**2, axis=-1) - 0.5 * of[:, 2] ** 2)
 
     height = log_posterior(candidate)
@@ -178,7 +187,7 @@ def infer_pigment(
     kept = candidate[np.searchsorted(np.cumsum(weight), places).clip(0, weight.size - 1)]
 
     pigment = _pigment(best, about, values)
-    found = strand_lab(pigment, values)
+    found = strand_lab(pigment, values, tone=already)
     return Inferred(
         lab=measured,
         pigmented=wanted,
@@ -238,21 +247,22 @@ def _pigment(of: Floats, about: float, values: Values) -> Pigment:
 
 
 @lru_cache(maxsize=8)
-def _grid(curves: CurveSet, about: float) -> tuple[Floats, Floats]:
+def _grid(
+    curves: CurveSet, about: float, tone: tuple[tuple[str, float], ...]
+) -> tuple[Floats, Floats]:
     """Colour at the middle of each cell, and how far it spreads over the cell, (..., 3)."""
     indices = np.moveaxis(np.indices(CELLS), 0, -1)
     of = _LOW + (indices + 0.5) * _SIZE
-    lab = strand_lab(_pigment(of, about, curves.values), curves.values)
+    lab = strand_lab(_pigment(of, about, curves.values), curves.values, tone=dict(tone))
     slopes = np.stack([np.gradient(lab, axis=axis) for axis in range(3)])
     # A uniform spread over one cell has a variance of a twelfth of its width squared.
     return lab, np.sqrt(np.sum(slopes**2, axis=0) / 12.0)
 
 
 def _propose(
-    wanted: Floats, noise: Floats, about: float, curves: CurveSet, random: np.random.Generator
+    wanted: Floats, noise: Floats, lab: Floats, spread: Floats, random: np.random.Generator
 ) -> tuple[Floats, Floats]:
     """Candidates (n, 3) from the cells, and the logarithm of their proposal density."""
-    lab, spread = _grid(curves, about)
     wide = np.hypot(noise, spread)
     middle = _LOW[2] + (np.arange(CELLS[2]) + 0.5) * _SIZE[2]
     height = -0.5 * np.sum(((lab - wanted) / wide) ** 2, axis=-1) - np.sum(np.log(wide), axis=-1)

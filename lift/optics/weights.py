@@ -16,7 +16,7 @@ WAVELENGTHS_NM.flags.writeable = False
 
 OBSERVERS = (2, 10)
 PREPARED = (
-    *("D65", "D50", "A"),
+    *("D65", "D50", "A", "FL11"),
     *("LED-B1", "LED-B2", "LED-B3", "LED-B4", "LED-B5", "LED-BH1", "LED-RGB1", "LED-V1", "LED-V2"),
 )
 

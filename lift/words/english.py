@@ -581,9 +581,19 @@ SENTENCES: dict[str, str] = {
     "toning.own_red": "hair under a mixture has its own share of pheomelanin; allowed: none beside "
     "it",
     "toning.goal_form": "goal {value!r}: toning needs a level (8) or a CIELAB (60,5,20)",
+    "rinsed.before": "as before the service",
+    "rinsed.predicted": "as predicted after {minutes:.0f} min",
+    "rinsed.level": "as it was seen",
+    "rinsed.colour": "as it was measured",
+    "rinsed.darker": "level {seen:level} is darker than the hair was before ({start:level}): a "
+    "lightener does not darken",
     "toner.one": "{dye:code dye}",
     "toner.part": "{count:count part|parts} {dye:code dye}",
     "toner.parts": "{parts:list plus}, of tones equally deep on the maker's scale",
+    "toner.ratio": "1 part to {clear:g} of clear (for a pure tone as deep as is assumed; a swatch "
+    "tells)",
+    "toner.ratio.undiluted": "undiluted (for a pure tone as deep as is assumed; a swatch tells)",
+    "toner.ratio.open": "the maker's ratio",
     "toner.strength.down": "on the maker's scale, the strength that takes a swatch as light as "
     "level {before:level} down to {after:level}",
     "toner.strength.hardly": "on the maker's scale, a strength that hardly darkens a swatch as "
@@ -2125,6 +2135,7 @@ SENTENCES: dict[str, str] = {
     "toned.tone.label": "Tone",
     "toned.state.label": "State",
     "toned.mix.label": "Toner",
+    "toned.ratio.label": "  ratio",
     "toned.strength.label": "  strength",
     "toned.developer.label": "  developer",
     "toned.grams.label": "  grams",

@@ -19,7 +19,7 @@ def test_wavelengths():
 
 
 @pytest.mark.parametrize("observer", OBSERVERS)
-@pytest.mark.parametrize("illuminant", [*PREPARED, "FL11", "C"])
+@pytest.mark.parametrize("illuminant", [*PREPARED, "FL2", "C"])
 def test_scale_and_shape(illuminant, observer):
     found = weights(illuminant, observer)
     assert found.shape == (81, 3)

@@ -92,7 +92,7 @@ def test_against_the_published_matrix():
 CIE_15_2018_CCT = {
     **{"LED-B1": 2733, "LED-B2": 2998, "LED-B3": 4103, "LED-B4": 5109, "LED-B5": 6598},
     **{"LED-BH1": 2851, "LED-RGB1": 2840, "LED-V1": 2724, "LED-V2": 4070},
-    **{"D65": 6504, "D50": 5003, "A": 2856},
+    **{"D65": 6504, "D50": 5003, "A": 2856, "FL11": 4000},
 }
 """CIE 15:2018, Table 12 and section 4, from memory [K]."""
 

@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet
+from lift.model.mixture import add_doses
 from lift.model.natural import path_of
 from lift.model.strand import Fibres, Pigment, strand_fibres, strand_lab
 from lift.model.trajectory import Trajectory
@@ -68,7 +69,7 @@ class Outcome:
         found = strand_fibres(
             pigment.map(lambda p: p[shape]),
             self.work.curves.values,
-            tone=_add(
+            tone=add_doses(
                 {dye: dose[shape] * of_mixture for dye, dose in tone.items()},
                 {dye: dose * of_toner for dye, dose in self.toner.items()},
             ),
@@ -113,7 +114,7 @@ class Outcome:
         lab = strand_lab(
             pigment,
             self.work.curves.values,
-            tone=_add(tone, self.toner),
+            tone=add_doses(tone, self.toner),
             **self._grey,
         )
         return mean_lab(lab, axis=1)
@@ -137,14 +138,15 @@ def _doses(
         return {}
     if toner.doses is not None:
         return toner.doses
-    pigment, _ = _some(strands, (ALL, MIDDLE))
+    pigment, tone = _some(strands, (ALL, MIDDLE))
     found = best_doses(
         pigment.map(lambda p: np.asarray(p.mean())),
         tuple(palette()),
         1,
-        residual_to(target, work.curves),
+        residual_to(target, work.curves, path_of(work.zone.hair, work.curves)),
         work.curves.values,
         rounds=QUICK_ROUNDS,
+        in_hair={dye: float(dose.mean()) for dye, dose in tone.items()},
     )
     return found.named()
 
@@ -166,10 +168,6 @@ def _some(strands: Trajectory, index: tuple[slice, slice]) -> tuple[Pigment, dic
         return np.broadcast_to(values, strands.lift.shape)[index]
 
     return strands.pigment.map(take), {dye: take(dose) for dye, dose in strands.tone.items()}
-
-
-def _add(tone: Mapping[str, Floats], more: Mapping[str, Floats | float]) -> dict[str, Floats]:
-    return {dye: np.asarray(tone.get(dye, 0.0) + more.get(dye, 0.0)) for dye in {**tone, **more}}
 
 
 # How the parts blend, as the eye sees woven hair.

@@ -188,7 +188,7 @@ def zone_plan(service: Service, name: str, done: Outcome) -> ZonePlan:
         stage=str(named_stage(_seen(strands.underpigment), exposed, level, work.curves)),
         tone=tone_direction(pigmented, neutral if target is None else target, work.curves),
         toner=dict(done.toner),
-        toner_step=_toner_step(work, done),
+        toner_step=_toner_step(work, done, service.scenario.values["pure_tone_dose"]),
         after=lab_tuple(done.lab_after()),
         grey=done.grey_at_rinse,
         grey_after=done.grey_after,
@@ -196,7 +196,7 @@ def zone_plan(service: Service, name: str, done: Outcome) -> ZonePlan:
     )
 
 
-def _toner_step(work: ZoneWork, done: Outcome) -> TonerStep | None:
+def _toner_step(work: ZoneWork, done: Outcome, pure: float) -> TonerStep | None:
     """The toner of a zone as a step; None where nothing is laid on after rinsing."""
     toner, placement = work.zone.laid_on, work.zone.placement
     if toner is None:
@@ -206,7 +206,7 @@ def _toner_step(work: ZoneWork, done: Outcome) -> TonerStep | None:
     before, after = (float(path.level_of_lightness(lab[0])) for lab in ends)
     grams = placement.sections * placement.grams_per_section
     values, levels = work.curves.values, (before, after)
-    return toner_step(done.toner, toner.kind, values, levels=levels, grams=grams)
+    return toner_step(done.toner, toner.kind, values, levels=levels, grams=grams, pure=pure)
 
 
 def _seen(lab: Floats) -> Floats:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from itertools import combinations
 from typing import Any
@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet, Values
+from lift.model.mixture import add_doses
 from lift.model.natural import NaturalPath, natural_path
 from lift.model.strand import Pigment, strand_lab
 from lift.optics.colorimetry import delta_e_2000
@@ -82,6 +83,7 @@ def best_doses(
     *,
     lightness_cost: float = LIGHTNESS_COST,
     rounds: int = ROUNDS,
+    in_hair: Mapping[str, Any] | None = None,
 ) -> Found:
     """Least residual plus cost of lightness over all doses of `size` dyes.
 
@@ -92,12 +94,13 @@ def best_doses(
     `pigment` holds strands of shape (...), of grey hair its pigmented fibres: those are to come
     near the goal, whatever lies beside them. `size` is 1 or 2, `residual` is what `residual_to`
     gives, `lightness_cost` what one unit of L* lost is worth [dE00]. `ROUNDS` find the dose to
-    better than 0.001.
+    better than 0.001. Doses `in_hair` already, by dye, stay there; what is found goes on besides.
     """
+    already = dict(in_hair or {})
     chosen = np.array(list(combinations(range(len(dyes)), size)))
     grid_axes = (1,) * (1 + size)
     strands = pigment.map(lambda p: np.reshape(p, np.shape(p) + grid_axes))
-    start = strand_lab(pigment, values)[..., 0]
+    start = strand_lab(pigment, values, tone=already)[..., 0]
     start = start.reshape(start.shape + grid_axes)
     batch = start.shape[: -len(grid_axes)]
 
@@ -117,7 +120,7 @@ def best_doses(
             )
             for index, dye in enumerate(dyes)
         }
-        lab = strand_lab(strands, values, tone=tone)
+        lab = strand_lab(strands, values, tone=add_doses(tone, already))
         left = residual(lab)
         score = left + lightness_cost * (start - lab[..., 0])
         flat = score.reshape(*batch, len(chosen), -1)

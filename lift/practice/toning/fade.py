@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats, check_choice, check_range
 from lift.model.curves import CurveSet, default_curves
-from lift.model.mixture import check_doses
+from lift.model.mixture import add_doses, check_doses
 from lift.model.natural import NaturalPath, natural_path
 from lift.model.strand import Pigment, strand_fibres
 from lift.practice.inside import first_crossing
@@ -138,6 +138,7 @@ def wash_fade(
     grey_percent: float = 0.0,
     resistant_percent: float = 0.0,
     path: NaturalPath | None = None,
+    in_hair: Mapping[str, float] | None = None,
 ) -> Fade:
     """Follow a toned strand through a year of washing.
 
@@ -145,7 +146,8 @@ def wash_fade(
 
     `tone` is the dose of each dye at the start [0.01 absorption per fibre radius], `kind` one of
     `FADE_KINDS`, `allowance` the warmth still welcome [dC*], by default the curve set's. Warmth
-    counts from natural hair of the `path`, by default brown and blond.
+    counts from natural hair of the `path`, by default brown and blond. What a mixture has left
+    `in_hair` is permanent.
 
     Examples
     --------
@@ -160,9 +162,14 @@ def wash_fade(
     limit = allowance_or_default(allowance, curves)
     last = WEEKS * often
     washes = np.linspace(0.0, last, int(np.ceil(last / STEP_WASHES)) + 1)
-    rates = np.array([fading.rate, fading.slowest, fading.fastest])
-    left = left_after(washes, rates[:, None])
-    doses = {dye: dose * left for dye, dose in check_doses(tone).items()}
+    left, stays = (
+        left_after(washes, np.array([[each.rate], [each.slowest], [each.fastest]]))
+        for each in (fading, FADE_KINDS["permanent"])
+    )
+    doses = add_doses(
+        {dye: dose * left for dye, dose in check_doses(tone).items()},
+        {dye: dose * stays for dye, dose in check_doses(in_hair or {}).items()},
+    )
     fibres = strand_fibres(
         check_strand(pigment),
         curves.values,

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from types import MappingProxyType
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -14,6 +15,7 @@ from lift.errors import Floats, LiftError
 from lift.model.curves import CurveSet, default_curves
 from lift.model.hair import Hair
 from lift.model.inverse import Inferred, infer_pigment
+from lift.model.mixture import add_doses, check_doses
 from lift.model.natural import NaturalPath, natural_path
 from lift.model.strand import Fibres, Pigment, strand_fibres
 from lift.optics.colorimetry import delta_e_2000
@@ -107,6 +109,8 @@ class Neutralisation:
         Whether toning reaches the goal, and what must come first if not.
     grey_percent, resistant_percent : float
         White fibres among all, and those among them that take no tone [%].
+    in_hair : mapping of str to float
+        Dose of each dye that is in the hair already, to which `tone` is added.
     path : NaturalPath
         Natural hair of this kind, which warmth is counted from.
     curves : CurveSet
@@ -132,6 +136,7 @@ class Neutralisation:
     verdict: Verdict
     grey_percent: float
     resistant_percent: float
+    in_hair: Mapping[str, float]
     path: NaturalPath
     curves: CurveSet
 
@@ -142,7 +147,7 @@ class Neutralisation:
     def fibres_at(self, factor: ArrayLike) -> Fibres:
         """Predicted CIELAB of both kinds of fibres at multiples of the dose, shape (..., 3)."""
         grey = self.grey_percent, self.resistant_percent
-        return _toned(self.pigment, self.tone, factor, self.curves, *grey)
+        return _toned(self.pigment, self.tone, factor, self.curves, grey, self.in_hair)
 
     def grey_at(self, factor: float) -> GreyLook | None:
         """Both kinds of fibres at a multiple of the dose, described; None where none is white."""
@@ -219,6 +224,7 @@ def neutralise(
     resistant_percent: float = 0.0,
     lightness_cost: float = LIGHTNESS_COST,
     path: NaturalPath | None = None,
+    in_hair: Mapping[str, float] | None = None,
 ) -> Neutralisation:
     """Find the dose of one or two dyes that brings hair nearest a goal.
 
@@ -244,6 +250,8 @@ def neutralise(
         dE00 that one unit of L* lost is worth.
     path : NaturalPath, optional
         Natural hair of this kind; default: brown and blond.
+    in_hair : mapping of str to float, optional
+        Dose of each dye that is in the hair already and stays there, as a mixture has left it.
 
     Examples
     --------
@@ -256,31 +264,33 @@ def neutralise(
     grey = GREY.number(grey_percent), RESISTANT.number(resistant_percent)
     cost = COST.number(lightness_cost)
     dyes = check_dyes(palette)
+    already = MappingProxyType(dict(check_doses(in_hair or {})))
     pigment, inferred = _state(hair, curves, grey[0])
     path = path or natural_path(curves)
     wanted = goal_colour(goal, curves, path)
     residual = residual_to(wanted, curves, path)
-    start = _toned(pigment, {}, 0.0, curves, *grey)
+    start = _toned(pigment, {}, 0.0, curves, grey, already)
 
-    one = best_doses(pigment, dyes, 1, residual, values, lightness_cost=cost)
+    search: dict[str, Any] = {"lightness_cost": cost, "in_hair": already}
+    one = best_doses(pigment, dyes, 1, residual, values, **search)
     best = one
     if len(dyes) > 1:
-        two = best_doses(pigment, dyes, 2, residual, values, lightness_cost=cost)
+        two = best_doses(pigment, dyes, 2, residual, values, **search)
         if two.score < one.score - SECOND_DYE_GAIN:
             best = two
     before = float(residual(start.pigmented))
     unknown = inferred is not None and not inferred.plausible
     tone = MappingProxyType({} if unknown or before <= NOTICED else best.named())
-    toned = _toned(pigment, tone, 1.0, curves, *grey)
+    toned = _toned(pigment, tone, 1.0, curves, grey, already)
     after = float(residual(toned.pigmented))
     if inferred is not None and unknown:
         found = verdict("not_lightened", misfit=inferred.misfit)
     else:
         reached = min(before, after) <= NOTICED
-        lift_to = None if reached else further_lift(pigment, dyes, residual, curves, path)
+        lift_to = None if reached else further_lift(pigment, dyes, residual, curves, path, already)
         colours = start.pigmented, toned.pigmented, wanted
         found = judge(*colours, residual, lift_to, path, grey=grey[0] > 0.0)
-    band, factor_band = _bands_over(inferred, tone, residual, cost, curves, grey)
+    band, factor_band = _bands_over(inferred, tone, residual, cost, curves, grey, already)
     return Neutralisation(
         pigment=pigment,
         inferred=inferred,
@@ -296,6 +306,7 @@ def neutralise(
         verdict=found,
         grey_percent=grey[0],
         resistant_percent=grey[1],
+        in_hair=already,
         path=path,
         curves=curves,
     )
@@ -337,17 +348,17 @@ def _toned(
     tone: Mapping[str, float],
     factor: ArrayLike,
     curves: CurveSet,
-    grey: float,
-    resistant: float,
+    grey: tuple[float, float],
+    already: Mapping[str, float],
 ) -> Fibres:
     """CIELAB of one or several strands at multiples of a tone, shape (..., 3)."""
     times = np.asarray(factor, dtype=np.float64)
     found = strand_fibres(
         pigment,
         curves.values,
-        tone={dye: dose * times for dye, dose in tone.items()},
-        grey_percent=grey,
-        resistant_percent=resistant,
+        tone=add_doses({dye: dose * times for dye, dose in tone.items()}, already),
+        grey_percent=grey[0],
+        resistant_percent=grey[1],
     )
     shape = np.broadcast_shapes(found.blend.shape, (*times.shape, 3))
     pigmented, blend = (np.broadcast_to(c, shape) for c in (found.pigmented, found.blend))
@@ -362,13 +373,14 @@ def _bands_over(
     cost: float,
     curves: CurveSet,
     grey: tuple[float, float],
+    already: Mapping[str, float],
 ) -> tuple[tuple[Floats, Floats] | None, tuple[float, float] | None]:
     """What the doubt about the state makes of the colour and of the dose."""
     if inferred is None:
         return None, None
     columns = inferred.draws.map(lambda p: p[:, None])
     factors = FACTORS[::5]
-    fibres = _toned(columns, tone, factors, curves, *grey)
+    fibres = _toned(columns, tone, factors, curves, grey, already)
     at_one = int(np.argmin(np.abs(factors - 1.0)))
     low, high = np.percentile(fibres.blend[:, at_one], [5.0, 95.0], axis=0)
     if not tone:

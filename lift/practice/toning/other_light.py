@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 import numpy as np
 
@@ -20,6 +21,20 @@ from lift.words import Note, note
 
 NEUTRAL = NOTICEABLE
 """Warmth up to which hair looks neutral beside natural hair [dC*]: what is just noticed."""
+
+
+SALON_LIGHTS = MappingProxyType(
+    {
+        "daylight": DAYLIGHT,
+        "bulb": "A",
+        "warm-led": "LED-B1",
+        "white-led": "LED-B3",
+        "cold-led": "LED-B5",
+        "tube": "FL11",
+    }
+)
+"""What a salon may be lit by, and the CIE illuminant (CIE 15:2018) that stands for it: which lamp
+is which in the trade's words is from memory."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -14,12 +14,14 @@ from lift.model.course import tone_formed
 from lift.model.curves import CurveSet, default_curves
 from lift.model.hair import LEVEL_RANGE, Hair
 from lift.model.inverse import Inferred, infer_pigment
-from lift.model.mixture import Mixture
+from lift.model.mixture import Mixture, add_doses
 from lift.model.natural import natural_path
 from lift.model.stages import LADDER_START, named_stage, underpigment_ladder
 from lift.model.strand import Fibres, Pigment, lightened, natural_pigment
 from lift.model.trajectory import simulate
 from lift.optics.colorimetry import lab_tuple
+from lift.optics.weights import PREPARED
+from lift.practice.assumptions import SERVICE
 from lift.practice.cautions import ALWAYS, cautions, in_order
 from lift.practice.fibres import GreyLook, grey_look
 from lift.practice.goal import parse_goal
@@ -29,6 +31,7 @@ from lift.practice.toning.carried import Carried, carried_and_outrun
 from lift.practice.toning.fade import FADE_KINDS, Fade, wash_fade
 from lift.practice.toning.neutralise import Neutralisation, goal_colour, neutralise
 from lift.practice.toning.other_light import OtherLight, other_light
+from lift.practice.toning.rinsed import Rinsed
 from lift.practice.toning.toner_step import TonerStep, toner_step
 from lift.quantities import (
     LEVEL_NOW,
@@ -102,8 +105,10 @@ class ToneReport:
         Kind of tone asked about.
     processed : Processed or None
         Where the hair is under a mixture: that.
+    rinsed : Rinsed or None
+        Where it was rinsed of one: what is known of it.
     carried : Carried or None
-        And what the mixture's own tone does through time.
+        Where the hair is under a mixture: what its own tone does through time.
     pheomelanin_share : float or None
         Share of pheomelanin of red hair [-]: warmth counts from natural hair of it.
     curves : CurveSet
@@ -120,6 +125,7 @@ class ToneReport:
     fades: Mapping[str, Fade]
     kind: str
     processed: Processed | None
+    rinsed: Rinsed | None
     carried: Carried | None
     pheomelanin_share: float | None
     curves: CurveSet
@@ -169,7 +175,8 @@ class ToneReport:
         path = self.answer.path
         before, after = (float(path.level_of_lightness(lab[0])) for lab in colours)
         doses, values = self.answer.tone, self.curves.values
-        return toner_step(doses, self.kind, values, levels=(before, after))
+        pure = SERVICE["pure_tone_dose"].value
+        return toner_step(doses, self.kind, values, levels=(before, after), pure=pure)
 
     @property
     def _carries(self) -> bool:
@@ -206,7 +213,7 @@ class ToneReport:
 
 
 def tone_report(
-    hair: Pigment | Processed | ArrayLike,
+    hair: Pigment | Processed | Rinsed | ArrayLike,
     goal: ArrayLike | None = None,
     palette: Iterable[str] | None = None,
     curves: CurveSet | None = None,
@@ -219,11 +226,11 @@ def tone_report(
 ) -> ToneReport:
     """Answer a colour: direction, dose, other light, fading.
 
-    `hair` is the state of one strand, hair under a mixture, or a measured CIELAB, shape (3,);
-    `goal` a CIELAB, shape (3,), by default natural hair. All dye bands are in the `palette` when
-    none is given, and `kind` is one of `FADE_KINDS`. Of a state or a measured colour
+    `hair` is the state of one strand, hair under a mixture or rinsed of one, or a measured CIELAB,
+    shape (3,); `goal` a CIELAB, shape (3,), by default natural hair. All dye bands are in the
+    `palette` when none is given, and `kind` is one of `FADE_KINDS`. Of a state or a measured colour
     `grey_percent` of the fibres are white, `resistant_percent` of which take no tone, and a
-    `pheomelanin_share` [-] is that of red hair; hair under a mixture has its own.
+    `pheomelanin_share` [-] is that of red hair; hair under a mixture, or rinsed, has its own.
 
     Examples
     --------
@@ -235,23 +242,29 @@ def tone_report(
     check_choice("fade.kind", kind, FADE_KINDS)
     WASHES_PER_WEEK.number(washes_per_week)
     processed = hair if isinstance(hair, Processed) else None
+    after = hair if isinstance(hair, Rinsed) else None
+    grey: dict[str, Any] = dict(zip(_GREY, (grey_percent, resistant_percent), strict=True))
     carried, red = None, pheomelanin_share
-    if isinstance(hair, Processed):
+    if isinstance(hair, Processed | Rinsed):
         if grey_percent or resistant_percent:
             raise LiftError("toning.own_grey")
         if red is not None:
             raise LiftError("toning.own_red")
         red = hair.hair.pheomelanin_share
+        grey = {name: float(getattr(hair.hair, name)) for name in _GREY}
+    if isinstance(hair, Processed):
         trajectory = simulate(hair.hair, hair.mixture, hair.minutes, curves)
         carried = carried_and_outrun(hair.hair, hair.mixture, curves)
-        grey: dict[str, Any] = {name: float(getattr(hair.hair, name)) for name in _GREY}
         state: Pigment | Inferred = trajectory.pigment
         fibres = Fibres(trajectory.pigmented, trajectory.white, trajectory.lab)
+    elif isinstance(hair, Rinsed):
+        state = hair.state
     else:
-        grey = dict(zip(_GREY, (grey_percent, resistant_percent), strict=True))
         state = hair if isinstance(hair, Pigment) else _inferred(hair, curves, grey_percent, red)
     red = None if red is None else RED.number(red)
-    answer = neutralise(state, goal, palette, curves, path=natural_path(curves, red), **grey)
+    in_hair = {} if after is None else after.in_hair
+    path = natural_path(curves, red)
+    answer = neutralise(state, goal, palette, curves, path=path, in_hair=in_hair, **grey)
     if processed is None:
         fibres = answer.fibres_at(0.0)
         if answer.inferred is not None:
@@ -268,9 +281,7 @@ def tone_report(
         goal=None if answer.goal is None else lab_tuple(answer.goal),
         direction=tone_direction(pigmented, wanted, curves),
         answer=answer,
-        light=other_light(answer.pigment, answer.tone, curves, pheomelanin_share=red, **grey)
-        if known
-        else None,
+        light=light_of(answer, red) if known else None,
         fades={
             name: wash_fade(
                 answer.pigment,
@@ -279,6 +290,7 @@ def tone_report(
                 kind=name,
                 washes_per_week=washes_per_week,
                 path=answer.path,
+                in_hair=in_hair,
                 **grey,
             )
             for name in FADE_KINDS
@@ -286,9 +298,30 @@ def tone_report(
         },
         kind=kind,
         processed=processed,
+        rinsed=after,
         carried=carried,
         pheomelanin_share=red,
         curves=curves,
+    )
+
+
+def light_of(
+    answer: Neutralisation,
+    pheomelanin_share: float | None = None,
+    *,
+    factor: float = 1.0,
+    lights: Iterable[str] = PREPARED,
+) -> OtherLight:
+    """See an answer's hair under other lights, at a multiple of its dose [-]."""
+    laid = {dye: dose * factor for dye, dose in answer.tone.items()}
+    return other_light(
+        answer.pigment,
+        add_doses(laid, answer.in_hair),
+        answer.curves,
+        lights=lights,
+        pheomelanin_share=pheomelanin_share,
+        grey_percent=answer.grey_percent,
+        resistant_percent=answer.resistant_percent,
     )
 
 

@@ -1,7 +1,7 @@
 """Toner step: what a toner's doses mean at the bowl - its own mixture, minutes, grams and rinse.
 
-Doses are absorption, not grams: how much colour is in a gram is the maker's to say, and where that
-is so the step leaves it open.
+Doses are absorption, not grams: how much colour is in a gram is the maker's to say. So grams are
+left open, and how much clear goes to a pure tone stands on an assumed depth of it.
 """
 
 from __future__ import annotations
@@ -19,6 +19,9 @@ from lift.words import Note, note
 
 FORMED = 0.9
 """Share of a dose that counts as nearly all of it: a number to round off with, no threshold."""
+
+HALVES = 3.0
+"""Parts of clear below which half a part is told."""
 
 MOST_PARTS = 12
 """Parts that a toner is shared out into at the most."""
@@ -68,6 +71,8 @@ class TonerStep:
         Time after which `FORMED` of a dose has formed [min], assumed.
     grams : float or None
         Mixture that covers the hair [g]; None: left open.
+    clear : float or None
+        Parts of clear to one of pure tone [-], 0 for undiluted; None: left open.
 
     Examples
     --------
@@ -82,6 +87,7 @@ class TonerStep:
     levels: tuple[float, float] | None
     formed_minutes: float
     grams: float | None
+    clear: float | None = None
 
     @property
     def developer(self) -> TonerDeveloper | None:
@@ -101,6 +107,7 @@ class TonerStep:
         """What is to be known of it, in the order of doing it."""
         return {
             "mix": self.mix,
+            "ratio": self.ratio,
             "strength": self._strength,
             "developer": self._developer,
             "grams": self._grams,
@@ -115,6 +122,15 @@ class TonerStep:
             return note("toner.one", dye=next(iter(self.parts)))
         parts = [note("toner.part", dye=dye, count=count) for dye, count in self.parts.items()]
         return note("toner.parts", parts=parts)
+
+    @property
+    def ratio(self) -> Note:
+        """How far a pure tone is thinned, in whole parts where they are many."""
+        if self.clear is None:
+            return note("toner.ratio.open")
+        if self.clear == 0.0:
+            return note("toner.ratio.undiluted")
+        return note("toner.ratio", clear=self.clear)
 
     @property
     def bowl(self) -> Note:
@@ -164,6 +180,7 @@ def toner_step(
     *,
     levels: tuple[float, float] | None = None,
     grams: float | None = None,
+    pure: float | None = None,
 ) -> TonerStep | None:
     """Tell a toner as a step; None where nothing is laid on.
 
@@ -179,13 +196,28 @@ def toner_step(
         Levels of natural hair that is as light as the hair before and after [-].
     grams : float, optional
         Mixture that covers the hair [g].
+    pure : float, optional
+        Dose that a pure tone leaves undiluted [0.01 absorption per fibre radius].
     """
     check_choice("fade.kind", kind, FADE_KINDS)
     laid = {dye: dose for dye, dose in check_doses(doses).items() if dose > 0.0}
     if not laid:
         return None
     formed = -float(np.log1p(-FORMED)) * float(values["tone_minutes"])
-    return TonerStep(kind, parts_of(laid), levels, formed, grams)
+    clear = None if pure is None else clear_parts(sum(laid.values()), pure)
+    return TonerStep(kind, parts_of(laid), levels, formed, grams, clear)
+
+
+def clear_parts(dose: float, pure: float) -> float:
+    """Parts of clear to one of a pure tone, as they are weighed: halves below `HALVES`, else whole.
+
+    Examples
+    --------
+    >>> clear_parts(3.2, 60.0), clear_parts(24.0, 60.0), clear_parts(70.0, 60.0)
+    (18.0, 1.5, 0.0)
+    """
+    clear = max(pure / dose - 1.0, 0.0)
+    return float(np.rint(clear) if clear >= HALVES else np.rint(2.0 * clear) / 2.0)
 
 
 def parts_of(doses: Mapping[str, float]) -> Mapping[str, int]:

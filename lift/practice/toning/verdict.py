@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -105,12 +106,13 @@ def further_lift(
     residual: Residual,
     curves: CurveSet,
     path: NaturalPath | None = None,
+    in_hair: Mapping[str, float] | None = None,
 ) -> float | None:
     """Least level [-] to lift a strand to so that two dyes bring it within notice of the goal.
 
     The strand is lightened further along its own stage curve, in steps of level up to the end of
-    the scale; each step is toned. Levels are those of the `path`, by default of brown and blond
-    hair. None where no further lift helps.
+    the scale; each step is toned, over what tone is `in_hair`. Levels are those of the `path`, by
+    default of brown and blond hair. None where no further lift helps.
     """
     values = curves.values
     exposure = np.linspace(0.0, float(underpigment_ladder(curves).exposure[-1]), EXPOSURES)
@@ -123,7 +125,9 @@ def further_lift(
     for count in (int(np.ceil((high - low) / STEP)) + 1, STEPS):
         levels = np.linspace(low, high, count)
         lighter = lightened(pigment, np.interp(levels, level, exposure), values)
-        found = best_doses(lighter, dyes, min(2, len(dyes)), residual, values, rounds=QUICK_ROUNDS)
+        found = best_doses(
+            lighter, dyes, min(2, len(dyes)), residual, values, rounds=QUICK_ROUNDS, in_hair=in_hair
+        )
         reached = np.flatnonzero(found.residual <= NOTICED)
         if reached.size == 0:
             return None

@@ -188,7 +188,7 @@ def plot_lights(light: OtherLight, axes: Axes = OWN) -> Axes:
     >>> import lift
     >>> report = lift.tone_report((60, 10, 30))
     >>> len(lift.teach.plot_lights(report.light).images)
-    12
+    13
     """
     warm, columns = light.turns_warm, 3
     for index, name in enumerate(light.lights):

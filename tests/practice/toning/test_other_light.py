@@ -45,7 +45,7 @@ def test_natural_hair_is_neutral_in_every_light():
         np.testing.assert_allclose(found.warmth, 0.0, atol=0.02)
         np.testing.assert_allclose(found.shift, found.natural_shift, atol=0.02)
         assert found.neutral_by_daylight
-        assert "stays neutral under all 12 lights" in str(found.words)
+        assert f"stays neutral under all {len(PREPARED)} lights" in str(found.words)
 
 
 def test_hair_neutral_by_daylight_turns_warm_under_lamps():

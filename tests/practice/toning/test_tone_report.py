@@ -139,7 +139,7 @@ def test_json_is_whole_and_finite(hair):
     assert answer["verdict"]
     if answer["doses"]:
         assert {"permanent", "direct"} < set(found["fade"])
-        assert len(found["other_light"]["lights"]) == 12
+        assert len(found["other_light"]["lights"]) == 13
         assert answer["dE00_left"] <= answer["dE00_before"]
     else:
         assert set(found["fade"]) == {"kind"}
