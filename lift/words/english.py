@@ -2810,28 +2810,32 @@ SENTENCES: dict[str, str] = {
     "card.paper": "paper",
     "card.try": "Try ({kind}): {text} Then {p:chance} that every section is inside, done in "
     "{minutes:.0f} min.",
-    "card.pain": "Tell us at once if the scalp hurts, now or later; see a doctor for blisters or "
-    "swelling.",
     "card.foot": "Curve set {name}: {standing}. An estimate; the strand test, the maker's "
     "directions and the eye decide.",
-    "card.fibres": "{zone}: pigmented fibres decide, at the rinse {lab}. White fibres: {white}. "
-    "{blend}",
+    "card.fibres": "{zone}: the pigmented fibres decide; {white:.0f} % are white{tint}.",
+    "card.fibres.tint": ", which the tone tints {tint:code wheel}",
     "card.mix": "{mix}, on {hair} hair{reach}",
     "card.damp": "damp",
     "card.dry": "dry",
     "card.serves": "; one bowl serves {serves} of {sections} sections",
     "card.blend": "Blend:",
     "card.level": "level {level:level}, {stage:code stage}",
-    "card.step.mix": "{at:clock}  mix {zone}",
-    "card.step.lay": "{at:clock}  lay {zone}, {which}, until {until:clock}",
-    "card.step.rinse": "{at:clock}  RINSE {zone}, done by {until:clock}",
-    "card.step.tone": "{at:clock}  tone {zone}, off {until:clock}",
+    "card.step.at": "{at:clock}",
+    "card.step.mix": "mix {zone}",
+    "card.step.lay": "lay {zone}, {which}, until {until:clock}",
+    "card.step.rinse": "RINSE {zone}, done by {until:clock}",
+    "card.step.tone": "tone {zone}, off {until:clock}",
     "card.sections": "sections {first} to {last}",
     "card.its_section": "its section",
     "card.all_zones": "all zones",
-    "card.row": "{minutes:.0f} min, {p:chance}",
-    "card.in": "in, {row}",
-    "card.out": "OUT, {row}",
+    "card.row_minutes": "{minutes:.0f}",
+    "card.chance": "in 100",
+    "card.chance.few": "<1",
+    "card.chance.most": "99+",
+    "card.chance.count": "{count:.0f}",
+    "card.minutes": "min",
+    "card.in": "in",
+    "card.out": "OUT",
     "card.client": "Client code",
     "card.date": "Date",
     "card.allergy_done": "Allergy test done",
@@ -2840,11 +2844,9 @@ SENTENCES: dict[str, str] = {
     "card.windows": "Sections against their windows (minutes on the clock)",
     "card.line_alt": "Time line of {rows} sections; the rinse order is listed below.",
     "card.rinse": "rinse",
-    "card.legend": "White bar: being laid. Black: working, until rinsed. Boxes: where a section is "
-    "while it is on, and would be after{toner}. Dashed: the rinse begins; sections follow one "
-    "another. "
-    "Right: time on the hair when rinsed, chance of being inside.{more}",
-    "card.toner_bars": "; past them the zone's toner, its minutes assumed",
+    "card.legend": "White bar: being laid. Black: working, until rinsed{toner}. Boxes: where a "
+    "section is, and would be. Dashed: the rinse begins; sections follow one another.{more}",
+    "card.toner_bars": "; last the zone's toner, its minutes assumed",
     "card.left_out": " {count} more sections lie between those drawn.",
     "card.order": "Order",
     "card.total_toned": "Rinsed by {rinsed:clock}, toned by {end:clock}.",
@@ -3303,6 +3305,35 @@ SENTENCES: dict[str, str] = {
     # page: the tone
     # end of the tone
     # page: afterwards
+    "care.pain": "Tell us at once if the scalp hurts, now or later; see a doctor for blisters or "
+    "swelling.",
+    "care.acid": "Mild, slightly acid shampoo and conditioner; nothing alkaline such as soap.",
+    "care.first_wash": "First wash after two days (common practice).",
+    "care.direct": "Each wash takes some of the toner, 6 to 8 most of it: wash seldom, lukewarm.",
+    "care.permanent": "Colour from the mixture stays long, yet each wash takes a little: lukewarm.",
+    "care.sun": "Cover the hair in strong sun: light and washing together fade it most.",
+    "care.heat": "Hot irons seldom, not hot, on dry hair: lightened hair yellows and darkens.",
+    "care.pool": "Before swimming wet it, use conditioner: copper in a pool turns it green.",
+    "care.comb": "Comb from the ends up, with conditioner in: this hair breaks sooner.",
+    "care.source.acid": "lightened hair is firmest at pH 5 and swells at pH 10 (Biopolymers 2020, "
+    "abstract read); what to use is common practice (no source)",
+    "care.source.sun": "most colour is lost by light with washing, less by either alone (J. "
+    "Cosmet. Sci. 56 (2005), p. 416, page and abstract read); light hair changes most (J. "
+    "Photochem. Photobiol. B 74 (2004), p. 109, abstract read)",
+    "care.source.heat": "130 to 164 C yellows and darkens lightened hair (J. Cosmet. Sci. 49 "
+    "(1998), p. 223, synopsis read); wet hair is damaged most (J. Cosmet. Sci. 55 (2004), p. 13, "
+    "synopsis read)",
+    "care.source.pool": "oxidised hair takes up more copper, conditioner keeps most of it out, "
+    "shampoo does not remove it (J. Soc. Cosmet. Chem. 30 (1979), p. 7, page read)",
+    "care.source.comb": "lightened hair breaks more when it is combed, conditioned hair less "
+    "(J. Cosmet. Sci. 58 (2007), p. 477, abstract read)",
+    "plan.blend.blends.plain": "No edge shows; the most different are {first} and {second}.",
+    "plan.blend.breaks.plain": "{zone} breaks the blend: an edge shows from {first} to {second}.",
+    "next.regrowth": "{where}: new hair shows from about week {weeks:.0f}, {regrowth:.0f} mm long",
+    "next.tone": "{where}: the tone has faded after about {weeks:.0f} weeks",
+    "next.tone_at_once": "{where}: the tone fades within the first week",
+    "next.usual": "nothing shows sooner; {low:.0f} to {high:.0f} weeks are usual (common practice)",
+    "next.proposed": "Next visit in about {weeks:count week|weeks}: {why:list then}.",
     # end of afterwards
     # page: locks, head and ruler
     "page.js.levels.none": "tap a lock",

@@ -11,6 +11,8 @@ from lift.errors import check_choice
 from lift.practice.cautions import apart
 from lift.practice.service.plan import TONING, Plan, Step
 from lift.practice.service.zone_plan import ZonePlan
+from lift.practice.visit.after_care import after_care, what_was_done
+from lift.practice.visit.next_date import proposal
 from lift.show.card.timeline import timeline
 from lift.show.lock.beside import with_levels
 from lift.show.lock.svg import lock_svg
@@ -23,23 +25,25 @@ from lift.show.said_plan import (
     verdict_note,
     zone_looks,
 )
-from lift.words import Note, note, say, says
+from lift.words import Note, note, plainly, say
 
 if TYPE_CHECKING:
     from markupsafe import Markup
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
-MOST_CHANGES = 3
-LETTERS = {"A4": 8.6, "Letter": 8.2}
-LETTERS_OF_MORE = {"A4": 7.8, "Letter": 6.8}
-"""Height of letters [points], by paper, for one is shorter than the other; where red or grey hair
-is told of, there is more to say."""
-ZOOM = (1.0, 1.0, 0.74, 0.7, 0.62)
-"""What one, two or more zones leave of every length, so that a page holds them."""
+LETTERS = {"A4": 8.3, "Letter": 7.9}
+SMALL = 7.6
+"""Height of letters [points], by paper, and of small ones: where there is more to say."""
+MANY_ZONES = 3
+"""Zones from which on a card keeps to what is done."""
+MOST_CHANGES, MOST_CARE = (3, 1), (7, 4)
+"""Changes to a plan, and advice to the client, that there is room for: of few zones and of many."""
 
 
-def card_html(plan: Plan, paper: str = "A4") -> str:
+def card_html(plan: Plan, paper: str = "A4", client: str = "", date: str = "") -> str:
     """Fill in the card as a document for a paper, ``A4`` or ``Letter``.
+
+    Of a visit it names the client's code and the day; else there is room to write them.
 
     Raises
     ------
@@ -52,31 +56,44 @@ def card_html(plan: Plan, paper: str = "A4") -> str:
     text = (files("lift.show.card") / "card.html.jinja").read_text("utf-8")
     environment = Environment(autoescape=True, undefined=StrictUndefined)
     environment.globals["say"] = say
-    changes = [c for c in plan.changes if c.works][:MOST_CHANGES]
     fibres = [told for told in map(_fibres, plan.zones) if told is not None]
-    more = [*chosen_notes(plan)[-1:], *red_notes(plan), *fibres]
-    return environment.from_string(text).render(
-        paper=size,
-        zoom=ZOOM[min(len(plan.zones), len(ZOOM)) - 1],
-        letters=(LETTERS_OF_MORE if more else LETTERS)[paper],
-        title=plan.scenario.title,
-        about=plan.scenario.about,
-        verdict=verdict_note(plan),
-        total=total_note(plan, short=True),
-        changes=[
+    many = len(plan.zones) >= MANY_ZONES
+    changes = [c for c in plan.changes if c.works][: MOST_CHANGES[many]]
+    more = [] if many else [*chosen_notes(plan)[-1:], *fibres]
+    content: dict[str, Any] = {
+        "title": plan.scenario.title,
+        "about": plan.scenario.about,
+        "client": client,
+        "date": date,
+        "verdict": verdict_note(plan),
+        "total": total_note(plan, short=True),
+        "changes": [
             note("card.try", kind=c.kind, text=c.text, p=c.p_inside, minutes=c.total_minutes)
             for c in changes
         ],
-        cautions=apart(plan.cautions),
-        water=plan.water,
-        zones=[_zone(zone, plan, i) for i, zone in enumerate(plan.zones)],
-        more=says(more),
-        line=timeline(plan),
-        steps=says(_steps(plan)),
-        blend=plan.blend.finding,
-        client=says([*plan.next_visit.findings, note("card.pain")]),
-        foot=note("card.foot", name=plan.curves.name, standing=plan.curves.standing),
-    )
+        "cautions": apart(plan.cautions),
+        "water": plan.water,
+        "zones": [_zone(zone, plan, i) for i, zone in enumerate(plan.zones)],
+        "more": [*more, *red_notes(plan)],
+        "line": timeline(plan),
+        "steps": list(_steps(plan)),
+        "blend": plan.blend.finding,
+        "tell": _tell(plan, MOST_CARE[many]),
+        "foot": note("card.foot", name=plan.curves.name, standing=plan.curves.standing),
+    }
+    letters = SMALL if many or changes or fibres else LETTERS[paper]
+    card = environment.from_string(text)
+    with plainly():
+        return card.render(paper=size, letters=letters, many=many, **content)
+
+
+def _tell(plan: Plan, most: int) -> list[Note]:
+    """What to tell the client: after-care, then when to come back and why."""
+    toned = {zone.zone.laid_on.kind for zone in plan.zones if zone.zone.laid_on is not None}
+    care = after_care(what_was_done(plan.scenario, toned))
+    found = proposal(plan.next_visit)
+    back = note("next.proposed", weeks=found.weeks, why=found.why[:2])
+    return [*(each.said for each in care[:most]), back]
 
 
 def _zone(zone: ZonePlan, plan: Plan, number: int) -> dict[str, Any]:
@@ -103,51 +120,46 @@ def _mix(zone: ZonePlan, mix: Note) -> Note:
 
 
 def _fibres(zone: ZonePlan) -> Note | None:
-    """What locks do not tell of grey hair: who decides, what the white fibres take, the blend."""
-    grey, end = zone.grey, zone.grey_after if zone.toner else zone.grey
-    if grey is None or end is None:
+    """What locks do not tell of grey hair: who decides, and what the white fibres take."""
+    grey = zone.grey_after if zone.toner else zone.grey
+    if grey is None:
         return None
-    return note(
-        "card.fibres",
-        zone=zone.zone.name,
-        lab=note("plan.lab", lab=tuple(grey.pigmented.tolist())),
-        white=end.white_note,
-        blend=grey.blend_note(zone.warmth_limit),
-    )
+    tint = note("card.fibres.tint", tint=grey.tint) if grey.tint else ""
+    return note("card.fibres", zone=zone.zone.name, white=grey.grey_percent, tint=tint)
 
 
-def _locks(zone: ZonePlan, plan: Plan, number: int) -> list[tuple[Markup, str, Note | None]]:
-    """Drawing, name and CIELAB of the zone at the rinse and toned, beside natural hair."""
+def _locks(zone: ZonePlan, plan: Plan, number: int) -> list[tuple[Markup, str]]:
+    """Drawing and name of the zone at the rinse and toned, beside natural hair."""
     from markupsafe import Markup
 
-    looks = zone_looks(zone)
-    shown, found = with_levels(looks, plan.curves), []
-    for place, (words, lab) in enumerate(shown.items()):
-        # The drawing is our own; what is read aloud is written beside it.
-        drawn = Markup(lock_svg(lab, f"lock-{number}-{place}", words))
-        found.append((drawn, words, note("plan.lab", lab=lab) if place < len(looks) else None))
-    return found
+    shown = with_levels(zone_looks(zone), plan.curves)
+    # The drawing is our own; what is read aloud is written beside it.
+    return [
+        (Markup(lock_svg(lab, f"lock-{number}-{place}", words)), words)
+        for place, (words, lab) in enumerate(shown.items())
+    ]
 
 
-def _steps(plan: Plan) -> Iterator[Note]:
-    """Steps with runs of sections drawn together, and each toner with its rinse."""
+def _steps(plan: Plan) -> Iterator[tuple[Note, Note]]:
+    """When, and what: runs of sections drawn together, and each toner with its rinse."""
     mixtures = [step for step in plan.steps if step.kind not in TONING]
     for _, run in groupby(mixtures, key=lambda step: (step.kind, step.zone)):
         yield _step(list(run))
     for each in plan.toning:
-        yield note("card.step.tone", at=each.starts, zone=each.zone, until=each.rinsed)
+        what = note("card.step.tone", zone=each.zone, until=each.rinsed)
+        yield note("card.step.at", at=each.starts), what
 
 
-def _step(run: list[Step]) -> Note:
+def _step(run: list[Step]) -> tuple[Note, Note]:
     first, last = run[0], run[-1]
     numbers = [n for step in run for n in step.sections]
     which: Any = note("card.its_section")
     if len(numbers) > 1:
         which = note("card.sections", first=numbers[0], last=numbers[-1])
-    return note(
+    what = note(
         f"card.step.{first.kind}",
-        at=first.at,
         zone=first.zone or note("card.all_zones"),
         which=which,
         until=last.until,
     )
+    return note("card.step.at", at=first.at), what

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import subprocess
 import tempfile
@@ -27,6 +28,13 @@ PIXELS = {"A4": (794, 1123), "Letter": (816, 1056)}
 
 SECONDS = 90
 
+FIT = "--fit: 1;"
+FITS = (1.0, 0.96, 0.92, 0.88, 0.84, 0.8, 0.75, 0.7)
+"""Of the card's lengths, tried in turn until all is on one page."""
+
+_PAGE = re.compile(rb"/Type\s*/Page\b")
+"""One page of a PDF, as the browser writes it."""
+
 
 def find_browser() -> str:
     """Path of a browser that prints without a window.
@@ -46,16 +54,27 @@ def find_browser() -> str:
 def print_card(html: str, target: Path, paper: str) -> None:
     """Print a card to a ``.pdf`` or ``.png`` file, on ``A4`` or ``Letter``.
 
+    A PDF has one page: where the machine's letters are too wide for that, all is made smaller.
+
     Raises
     ------
     LiftError
         When there is no browser, or it fails or takes longer than 90 s.
     """
     browser = find_browser()
+    for fit in FITS:
+        made = _printed(browser, html.replace(FIT, f"--fit: {fit:g};"), target.suffix, paper)
+        if target.suffix.lower() != ".pdf" or len(_PAGE.findall(made)) <= 1:
+            break
+    write_whole(target, made, "file.card")
+
+
+def _printed(browser: str, html: str, suffix: str, paper: str) -> bytes:
+    """What a browser makes of a document."""
     with tempfile.TemporaryDirectory(prefix="lift-card-") as folder:
         page = Path(folder, "card.html")
         page.write_text(html, "utf-8")
-        made = Path(folder, f"card{target.suffix.lower()}")
+        made = Path(folder, f"card{suffix.lower()}")
         width, height = PIXELS[paper]
         job = (
             ("--no-pdf-header-footer", f"--print-to-pdf={made}")
@@ -76,4 +95,4 @@ def print_card(html: str, target: Path, paper: str) -> None:
             raise LiftError("card.print_failed", browser=name, error=str(error)) from None
         if not made.is_file():
             raise LiftError("card.printed_nothing", browser=Path(browser).name)
-        write_whole(target, made.read_bytes(), "file.card")
+        return made.read_bytes()

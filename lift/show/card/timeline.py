@@ -10,11 +10,14 @@ from lift.practice.service.zone_plan import SectionPlan, ZonePlan
 from lift.practice.time_line import PLACES
 from lift.words import Note, note, say
 
-LEFT, WIDTH, RIGHT, ROW, TOP = 110.0, 515.0, 152.0, 12.3, 26.0
-KEY_HEIGHT, KEY_BOX, LETTER = 16.0, 22.0, 5.6
+LEFT, WIDTH, RIGHT, ROW, TOP = 105.0, 495.0, 105.0, 12.3, 17.0
+KEY_HEIGHT, KEY_BOX, LETTER = 14.0, 22.0, 6.2
 """Height of the row that names the places, width of its boxes and of a letter at the most."""
-MOST_ROWS = 26
-"""Rows that leave a page room for the rest; of more sections the telling ones are drawn."""
+MOST_ROWS = (26, 26, 15, 12)
+"""Rows that leave a page room for one, two or more zones; of more sections the telling ones are
+drawn."""
+LONGEST_LABEL = 15
+"""Letters of a row's label that fit before the drawing."""
 
 
 @dataclass(frozen=True)
@@ -23,7 +26,8 @@ class Row:
 
     It is laid (`lay`), then works until rinsed (`bar`). Its `boxes` tile the row until all is
     rinsed: place, left end and width of every span of its time line. It is `inside` when its
-    expected strands are at the rinse; `words` say so, with its processing time and its chance.
+    expected strands are at the rinse; `words` say so, beside its time on the hair in `minutes` and
+    its `chance` in a hundred.
     A zone's first row also has its `toner`: `x` and `w` of its laying and of its working.
     """
 
@@ -36,6 +40,8 @@ class Row:
     boxes: tuple[tuple[str, float, float], ...]
     inside: bool
     words: Note
+    minutes: Note
+    chance: Note
     toner: tuple[float, float, float, float] | None = None
 
 
@@ -43,20 +49,22 @@ class Row:
 class Timeline:
     """Rows of the drawing in the order laid, and where ticks [min], rinses and words stand.
 
-    The `key` has place and left end of each box that is named below the rows. `left_out` sections
-    are not drawn.
+    A rinse is named where its name does not run into the one before. The `key` has place and left
+    end of each box that is named below the rows. `left_out` sections are not drawn.
     """
 
     rows: tuple[Row, ...]
     key: tuple[tuple[str, float], ...]
     ticks: tuple[tuple[float, str], ...]
-    rinses: tuple[float, ...]
+    rinses: tuple[tuple[float, bool], ...]
     width: float
     height: float
     words_x: float
+    minutes_x: float
     left_out: int
     key_height: float = KEY_HEIGHT
     key_box: float = KEY_BOX
+    row: float = ROW
 
     @property
     def legend(self) -> Note:
@@ -85,12 +93,27 @@ def timeline(plan: Plan) -> Timeline:
     )
     step = next(s for s in (1, 2, 5, 10, 15, 30, 60) if end / s <= 13)
     ticks = tuple((LEFT + t * scale, f"{t:g}") for t in range(0, int(end) + 1, step))
-    rinses = tuple(sorted({LEFT + zone.rinsed * scale for zone in plan.zones}))
     total = sum(len(zone.sections) for zone in plan.zones)
-    height = TOP + ROW * len(rows) + 20.0
-    words_x = LEFT + WIDTH + 6.0
-    width, left_out = LEFT + WIDTH + RIGHT, total - len(rows)
-    return Timeline(rows, _key(rows), ticks, rinses, width, height, words_x, left_out)
+    return Timeline(
+        rows,
+        _key(rows),
+        ticks,
+        _rinses(plan, scale),
+        width=LEFT + WIDTH + RIGHT,
+        height=TOP + ROW * len(rows) + 17.0,
+        words_x=LEFT + WIDTH + 6.0,
+        minutes_x=LEFT + WIDTH + 0.55 * RIGHT,
+        left_out=total - len(rows),
+    )
+
+
+def _rinses(plan: Plan, scale: float) -> tuple[tuple[float, bool], ...]:
+    """Where each rinse begins, and whether there is room to name it."""
+    room, free, found = LETTER * (len(say("card.rinse")) + 1), 0.0, []
+    for x in sorted({LEFT + zone.rinsed * scale for zone in plan.zones}):
+        found.append((x, x >= free))
+        free = x + room if x >= free else free
+    return tuple(found)
 
 
 def _key(rows: tuple[Row, ...]) -> tuple[tuple[str, float], ...]:
@@ -105,7 +128,8 @@ def _key(rows: tuple[Row, ...]) -> tuple[tuple[str, float], ...]:
 
 def telling(zone: ZonePlan, plan: Plan) -> tuple[SectionPlan, ...]:
     """Sections worth a row: all where they fit, else first, last, weakest and evenly between."""
-    share = max(3, MOST_ROWS // len(plan.zones))
+    zones = len(plan.zones)
+    share = max(3, MOST_ROWS[min(zones, len(MOST_ROWS)) - 1] // zones)
     sections = zone.sections
     if len(sections) <= share:
         return sections
@@ -123,7 +147,7 @@ def _row(
     toner: ToningTimes | None,
 ) -> Row:
     return Row(
-        label=f"{zone.zone.name} {section.number}",
+        label=_label(zone.zone.name, section.number),
         y=y,
         lay_x=LEFT + section.starts * scale,
         lay_w=(section.ends - section.starts) * scale,
@@ -134,10 +158,9 @@ def _row(
             for span in section.spans(end)
         ),
         inside=section.inside,
-        words=note(
-            "card.in" if section.inside else "card.out",
-            row=note("card.row", minutes=section.minutes, p=section.p_inside),
-        ),
+        words=note("card.in" if section.inside else "card.out"),
+        minutes=note("card.row_minutes", minutes=section.minutes),
+        chance=_chance(section.p_inside),
         toner=None
         if toner is None
         else (
@@ -147,3 +170,15 @@ def _row(
             (toner.rinsed - toner.laid) * scale,
         ),
     )
+
+
+def _label(zone: str, number: int) -> str:
+    """Zone and number of a section; of a long name its beginning."""
+    room = LONGEST_LABEL - len(str(number)) - 1
+    return f"{zone if len(zone) <= room else zone[: room - 1].rstrip() + '…'} {number}"
+
+
+def _chance(p: float) -> Note:
+    """How many in a hundred, as short as a column is narrow."""
+    kind = "few" if p < 0.005 else "most" if p > 0.995 else "count"
+    return note(f"card.chance.{kind}", count=100.0 * p)
