@@ -51,6 +51,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "practice/scenario/scenario_table.py": ("{} blonde of {}",),
     "practice/trial/strand_file.py": ("lift strand test",),
     "show/card/card.html.jinja": ("default-src",),
+    "show/page/reading.py": ("Object missing", "Object contains"),
     "show/page/templates/page.html": ("light dark",),
     "show/plots/bayes_plots.py": ("outside upper right",),
     "research/evidence/measured.py": ("dark brown", "black hair"),
@@ -157,7 +158,7 @@ def used():
     patterns = {p for _, _, p in python_texts() if p and p.partition(r"\.")[0] in FAMILIES}
     codes, made = script_codes()
     for template in SENTENCES.values():
-        for spec in re.findall(r":code ([\w.]+)\}", template):
+        for spec in re.findall(r":codes? ([\w.]+)\}", template):
             patterns.add(re.escape(spec) + r"\..+")
     whole = re.compile("|".join(f"(?:{p})" for p in patterns | made))
     said = {c for c in SENTENCES if c in exact | codes or whole.fullmatch(c)}

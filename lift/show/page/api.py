@@ -6,7 +6,9 @@ One table of resources; routes and the interface's description are made from it.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Annotated, Literal
 
+from msgspec import Meta
 from starlette.routing import Route
 
 from lift.answers.plan import PlanAnswer
@@ -14,10 +16,11 @@ from lift.answers.preview import PreviewAnswer
 from lift.answers.record import AddedAnswer, CalibrationAnswer, RecordsAnswer
 from lift.answers.stages import StagesAnswer
 from lift.answers.strand import StrandAnswer
+from lift.show.card.html import PAPERS
 from lift.show.page.desk import Desk
 from lift.show.page.fields import FIELDS
 from lift.show.page.levels import StagesShown, stages
-from lift.show.page.plans import PAPERS, PlanShown, plan, print_card
+from lift.show.page.plans import PlanShown, plan, print_card
 from lift.show.page.previews import (
     PreviewShown,
     State,
@@ -74,12 +77,12 @@ ONE = "/api/scenarios/{name}"
 VISIT = "/api/visits/{name}"
 KEPT = "/api/strand/kept"
 WHICH = (
-    Parameter("number", {"type": "integer", "minimum": 1}),
-    Parameter("client", {"type": "string"}),
-    Parameter("everything", {"enum": ["true"]}),
+    Parameter("number", Annotated[int, Meta(ge=1)]),
+    Parameter("client", str),
+    Parameter("everything", Literal["true"]),
 )
-PAPER = (Parameter("paper", {"enum": [*PAPERS]}),)
-NAMED = Parameter("name", {"type": "string", "pattern": NAME.pattern})
+PAPER = (Parameter("paper", Literal[*PAPERS]),)
+NAMED = Parameter("name", Annotated[str, Meta(pattern=f"^{NAME.pattern}$")])
 """The name in an address."""
 
 RESOURCES = (

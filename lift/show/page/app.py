@@ -19,6 +19,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp
 
+from lift.errors import LiftError
 from lift.model.curves import CurveSet, default_curves
 from lift.optics.dyes import palette
 from lift.practice.cautions import ALWAYS
@@ -33,7 +34,7 @@ from lift.show.page.openapi import description
 from lift.show.page.pairing import Pairing
 from lift.show.page.previews import answer_preview
 from lift.show.page.question import read_question
-from lift.show.page.resource import error_reply, json_reply
+from lift.show.page.resource import error_reply, json_reply, refusal
 from lift.show.page.security import LOOPBACK, Guard, Hosts
 from lift.show.page.sessions import Sessions
 from lift.show.page.work import Processes
@@ -212,7 +213,11 @@ def build_app(
             *Pages(desk, pairing).routes(),
             *routes(desk),
         ],
-        exception_handlers={HTTPException: _http_error, Exception: _own_fault},
+        exception_handlers={
+            HTTPException: _http_error,
+            LiftError: _refused,
+            Exception: _own_fault,
+        },
         lifespan=lifespan,
     )
     return Guard(inner, sessions, hosts, pairing, cookie, secure)
@@ -224,6 +229,11 @@ async def _http_error(request: Request, error: Exception) -> Response:
     reply = error_reply(error.status_code, {"": note(code) if known(code) else error.detail})
     reply.headers.update(error.headers or {})
     return reply
+
+
+async def _refused(request: Request, error: Exception) -> Response:
+    assert isinstance(error, LiftError)
+    return refusal(error)
 
 
 async def _own_fault(request: Request, error: Exception) -> Response:

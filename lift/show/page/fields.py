@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Annotated, Any, Literal
+
+from msgspec import Meta
 
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -53,20 +55,18 @@ class Field:
         return say("page.api.parameter", help=help, unit=unit) if unit else say(help)
 
     @property
-    def schema(self) -> dict[str, Any]:
-        """JSON schema of the value."""
+    def type(self) -> Any:
+        """Type of the value, for the description of the interface; it is read as it is typed."""
         q, default = self.quantity, self.default
-        choices = FLAGS if q.flag is not None else q.choices and [*q.choices()]
-        number = not choices and q.low is not None
-        if choices:
-            schema: dict[str, Any] = {"type": "string", "enum": [*choices]}
-        elif number:
-            schema = {"type": "number", "minimum": q.low, "maximum": q.high}
-        else:
-            schema = {"type": "string", "maxLength": LONGEST}
+        kind: Any = str
+        within: dict[str, Any] = {"max_length": LONGEST}
+        if choices := FLAGS if q.flag is not None else q.choices and (*q.choices(),):
+            kind, within = Literal[choices], {}
+        elif q.low is not None:
+            kind, within = float, {"ge": q.low, "le": q.high}
         if default is not None:
-            schema["default"] = float(default) if number else default
-        return schema
+            within["extra_json_schema"] = {"default": float(default) if kind is float else default}
+        return Annotated[kind, Meta(**within)]
 
 
 GOAL = Quantity("goal", typed="goal", read=parse_goal)

@@ -75,5 +75,5 @@ def _parameter(parameter: Parameter | Field, where: str) -> Schema:
         "in": where,
         "required": where == "path",
         "description": parameter.about,
-        "schema": parameter.schema,
+        "schema": schemas([parameter.type])[0][0],
     }

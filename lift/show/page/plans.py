@@ -10,7 +10,6 @@ import numpy as np
 from lift.answers import to_json
 from lift.answers.encode import Code, Part
 from lift.answers.parts import said
-from lift.errors import check_choice
 from lift.model.curves import CurveSet
 from lift.practice.scenario.scenario_file import parse_scenario
 from lift.practice.service.plan import Plan
@@ -46,7 +45,6 @@ from lift.show.said_plan import (
 )
 from lift.words import plainly, say
 
-PAPERS = ("A4", "Letter")
 CARD_POLICY = policy(
     default_src="'none'",
     style_src="'unsafe-inline'",
@@ -136,10 +134,8 @@ def answer_plan(text: str, packed: bytes) -> Answer:
 
 def print_card(desk: Desk, asked: Asked) -> Answer:
     """Print a kept scenario's card."""
-    paper = asked.query.get("paper", PAPERS[0])
-    check_choice("page.paper", paper, PAPERS)
     text = read_scenario(desk, asked)["text"]
-    html = card_html(_plan(text, desk.curves), paper)
+    html = card_html(_plan(text, desk.curves), **asked.query)
     policy = {"content-security-policy": CARD_POLICY}
     return Answer(html.encode(), media="text/html", headers=policy)
 

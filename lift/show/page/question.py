@@ -53,10 +53,13 @@ def refused(field: str, status: int = 422) -> Iterator[None]:
 
 def refuse_all(checks: Mapping[str, Callable[[], T]]) -> dict[str, T]:
     """Run a check for each field, and refuse all that fail at once; what they returned."""
-    done, errors = {}, {}
+    done: dict[str, T] = {}
+    errors: dict[str, Note] = {}
     for field, check in checks.items():
         try:
             done[field] = check()
+        except RefusedError as error:
+            errors |= error.errors
         except LiftError as error:
             errors[field] = error.note
     if errors:
@@ -132,8 +135,6 @@ def _value(name: str, typed: Mapping[str, Any]) -> Any:
     text = typed.get(name, BY_NAME[name].default)
     if text is None:
         return None
-    if not isinstance(text, str):
-        raise LiftError("page.not_text", name=f"asked.{name}")
     if len(text) > LONGEST:
         label = BY_NAME[name].label
         raise LiftError("page.too_long", field=label, count=len(text), longest=LONGEST)

@@ -121,7 +121,6 @@ def delete_records(desk: Desk, asked: Asked) -> Deleted:
         raise LiftError("page.record.which")
     which: dict[str, Any] = dict(asked.query)
     if "everything" in which:
-        check_choice("page.record.everything", which["everything"], ("true",))
         which["everything"] = True
     folder = desk.folder(asked)
     if not (folder / FILE).exists():

@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 import inspect
-import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import partial
-from types import UnionType
-from typing import Any, get_args, get_origin, get_type_hints
+from typing import Any, Literal
 
-from msgspec import Struct
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
 from starlette.responses import Response
@@ -18,11 +15,11 @@ from starlette.routing import Route
 
 from lift.answers.encode import Code, Part, encode
 from lift.errors import LiftError, check_choice
-from lift.quantities import FLAGS
 from lift.show.page.answer import Answer, to_json
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.fields import Field
 from lift.show.page.question import RefusedError, refuse_all
+from lift.show.page.reading import read_json, read_text
 from lift.show.page.sessions import FullError
 from lift.words import Note, note, say
 
@@ -32,7 +29,7 @@ class Parameter:
     """One value of a query that is no field of the form."""
 
     name: str
-    schema: dict[str, Any]
+    type: Any
 
     @property
     def about(self) -> str:
@@ -40,7 +37,7 @@ class Parameter:
         return say(f"page.api.query.{self.name}")
 
 
-SHOWN = Parameter("shown", {"type": "string", "enum": [*FLAGS], "default": FLAGS[0]})
+SHOWN = Parameter("shown", Literal["false", "true"])
 
 
 class Wrong(Part):
@@ -102,31 +99,30 @@ class Resource:
         """Route at its address or another; `shown`: as if that had been asked for."""
 
         async def endpoint(request: Request) -> Response:
-            try:
-                asked = await self._read(request)
-                more = asked.query.pop("shown", "true" if shown else "false") == "true"
-                if inspect.iscoroutinefunction(self.handler):
-                    return _reply(await self.handler(desk, asked), more)
-                return _reply(await run_in_threadpool(self.handler, desk, asked), more)
-            except LiftError as error:
-                return refusal(error)
+            asked = await self._read(request)
+            more = asked.query.pop("shown", "true" if shown else "false") == "true"
+            if inspect.iscoroutinefunction(self.handler):
+                return _reply(await self.handler(desk, asked), more)
+            return _reply(await run_in_threadpool(self.handler, desk, asked), more)
 
         return Route(path or self.path, endpoint, methods=[self.method])
 
     async def _read(self, request: Request) -> Asked:
         query: dict[str, str] = {}
         if self.parameters:
-            names = [parameter.name for parameter in self.parameters]
             for name, value in request.query_params.multi_items():
                 if name in query:
                     raise RefusedError({name: note("page.given_twice", name=name[:40])})
                 query[name] = value
-            checks = {name: partial(check_choice, "page.field", name, names) for name in query}
-            if "shown" in query:
-                checks["shown"] = partial(check_choice, "page.shown", query["shown"], FLAGS)
-            refuse_all(checks)
+            query = refuse_all({name: partial(self._value, name, query[name]) for name in query})
         body = None if self.body is None else await read_body(request, self.body)
         return Asked(request.state.token, request.path_params.get("name", ""), query, body)
+
+    def _value(self, name: str, text: str) -> Any:
+        """Value of a query; that of a field is read with all the others."""
+        known = {parameter.name: parameter for parameter in self.parameters}
+        asked = known[check_choice("page.field", name, known)]
+        return text if isinstance(asked, Field) else read_text(name, text, asked.type)
 
 
 def _reply(got: Any, shown: bool) -> Response:
@@ -171,45 +167,9 @@ async def read_body(request: Request, kind: type[Part]) -> Any:
     Raises
     ------
     RefusedError
-        415 for another kind of body, 400 for broken JSON, 422 for a wrong key or type.
+        415 for another kind of body, 400 for broken JSON, 422 at the place of what is wrong.
     """
     media = request.headers.get("content-type", "").partition(";")[0].strip().lower()
     if media != "application/json":
         raise RefusedError({"": note("page.body.kind")}, 415)
-    try:
-        body = json.loads(await request.body(), parse_constant=_no_constant)
-    except (ValueError, RecursionError):
-        raise RefusedError({"": note("page.body.no_json")}, 400) from None
-    if not isinstance(body, dict):
-        raise RefusedError({"": note("page.body.no_object")})
-    types = get_type_hints(kind)
-    for key, value in body.items():
-        if key not in types:
-            wrong = note("page.body.unknown", key=key[:40], known=[*types])
-            raise RefusedError({key[:40]: wrong})
-        _check_type(key, value, types[key])
-    for key in kind.__struct_fields__[: len(types) - len(kind.__struct_defaults__)]:
-        if key not in body:
-            raise RefusedError({key: note("page.body.missing", key=key)})
-    return kind(**body)
-
-
-def _check_type(key: str, value: Any, kind: Any) -> None:
-    kinds = get_args(kind) if isinstance(kind, UnionType) else (kind,)
-    # What a structure holds is read by who knows it, with the path of each key.
-    families = tuple(
-        dict if issubclass(f, Struct) else f for k in kinds for f in [get_origin(k) or k]
-    )
-    family = families[0]
-    if not isinstance(value, families) or (isinstance(value, bool) and bool not in families):
-        raise RefusedError({key: note("page.body.wrong", key=key, kind=family.__name__)})
-    if family is list and not all(isinstance(item, *get_args(kind)) for item in value):
-        raise RefusedError({key: note("page.body.texts", key=key)})
-    try:
-        json.dumps(value, ensure_ascii=False).encode()
-    except UnicodeEncodeError:
-        raise RefusedError({key: note("page.body.no_unicode")}) from None
-
-
-def _no_constant(name: str) -> float:
-    raise ValueError(name)
+    return read_json(await request.body(), kind)

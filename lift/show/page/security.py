@@ -15,6 +15,7 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from lift.show.page.answer import policy
 from lift.show.page.pairing import Pairing
+from lift.show.page.question import RefusedError
 from lift.show.page.resource import error_reply
 from lift.show.page.sessions import MAX_BYTES, Sessions
 from lift.words import note
@@ -134,11 +135,7 @@ class Guard:
         if refusal is not None:
             await refusal(scope, receive, marked)
             return
-        try:
-            await self._app(scope, _Bounded(receive), marked)
-        except _TooLargeError:
-            refusal = _refuse(413, "page.body_large", largest=MAX_BYTES)
-            await refusal(scope, receive, marked)
+        await self._app(scope, _Bounded(receive), marked)
 
     def _refusal(self, scope: Scope, headers: Headers, token: str) -> Response | None:
         if not self._hosts.allows(headers.get("host", "")):
@@ -199,10 +196,6 @@ def _cookies(headers: Iterable[str], name: str) -> Iterable[str]:
             yield jar[name].value
 
 
-class _TooLargeError(Exception):
-    pass
-
-
 class _Bounded:
     """Counts a body as it comes in, for one that does not say its length."""
 
@@ -214,5 +207,5 @@ class _Bounded:
         message = await self._receive()
         self._seen += len(message.get("body", b""))
         if self._seen > MAX_BYTES:
-            raise _TooLargeError
+            raise RefusedError({"": note("page.body_large", largest=MAX_BYTES)}, 413)
         return message

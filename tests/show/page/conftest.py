@@ -90,6 +90,7 @@ class Browser:
 
         async def send(message):
             if message["type"] == "http.response.start":
+                assert "status" not in got
                 got["status"], got["headers"] = message["status"], message["headers"]
             else:
                 got["body"] += message.get("body", b"")

@@ -59,10 +59,10 @@ def test_a_strand_test_of_grey_hair_tells_both_kinds_of_fibres(browser):
     [
         ({"seen": ["five"]}, 422, "seen", "MINUTES:LEVEL"),
         ({"seen": ["5:13"]}, 422, "seen", "level seen 13 is outside"),
-        ({"seen": [5]}, 422, "seen", "list of texts"),
+        ({"seen": [5]}, 422, "seen[0]", "not text"),
         ({"seen": ["5:3"]}, 409, "seen", ""),
         ({"asked": {"level": "12"}}, 422, "level", "1 to 10"),
-        ({"asked": {"level": 7}}, 422, "level", "not text"),
+        ({"asked": {"level": 7}}, 422, "asked", "not text"),
         ({"asked": "level"}, 422, "asked", "object"),
         ({"asked": {"mixture": "powder"}}, 409, "goal", "'lighten pale yellow'"),
         ({"asked": {**ASKED, "goal": "lighten"}}, 409, "goal", "needed to find when to rinse"),
