@@ -70,7 +70,10 @@ function take(answer) {
 }
 
 export async function openVisit(name) {
-  if (held?.name === name) return;
+  if (held?.name === name) {
+    told();
+    return;
+  }
   flush();
   held = readLocal(name);
   errors = [];
