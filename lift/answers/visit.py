@@ -12,6 +12,7 @@ from typing import Annotated, Any, Literal
 import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
+from lift.answers.declared import LAB, type_of
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.goal import Lighten
@@ -20,38 +21,9 @@ from lift.practice.scenario.scenario_file import OWN
 from lift.practice.visit.consultation import Consultation
 from lift.practice.visit.visit import ClockMarks, Seen, Visit, ZoneMarks
 from lift.practice.visit.visit_table import visit_table
-from lift.quantities import Quantity, quantities_of
-
-LAB = Annotated[list[float], Meta(min_length=3, max_length=3)]
-"""L*, a*, b*. A list, for msgspec 0.22 crashes on a tuple beside a number with bounds."""
+from lift.quantities import quantities_of
 
 Field = tuple[str, Any] | tuple[str, Any, Any]
-
-
-def _type(q: Quantity) -> Any:
-    """Type of a value as a file may have it."""
-    kinds: list[Any] = []
-    if q.low is not None and q.high is not None:
-        meta = Meta(ge=q.low, le=q.high, description=q.unit or None)
-        kinds.append(Annotated[int if q.whole else float, meta])
-        if q.words:
-            kinds.append(Literal[tuple(q.words)])
-        if q.lab:
-            kinds.append(LAB)
-        if q.read is not None:
-            kinds.append(str)
-    elif isinstance(q.default, tuple):
-        kinds.append(list[Literal[tuple(q.choices())]] if q.choices else list[str])  # type: ignore[misc]
-    elif q.choices is not None:
-        kinds.append(Literal[tuple(q.choices())])
-    elif q.flag is None:
-        kinds.append(str)
-    if q.flag is not None:
-        kinds.append(bool)
-    found = kinds[0]
-    for kind in kinds[1:]:
-        found = found | kind
-    return found
 
 
 def _fields(owner: type, without: tuple[str, ...] = ()) -> list[Field]:
@@ -60,7 +32,7 @@ def _fields(owner: type, without: tuple[str, ...] = ()) -> list[Field]:
         if name in without:
             continue
         key = q.file or name
-        found.append((key, _type(q)) if q.required else _optional(key, _type(q)))
+        found.append((key, type_of(q)) if q.required else _optional(key, type_of(q)))
     return found
 
 
@@ -73,7 +45,7 @@ def _told(owner: type) -> list[Field]:
     found: list[Field] = []
     for name, q in quantities_of(owner).items():
         key = q.file or name
-        found.append((key, _type(q)) if q.required else (key, _type(q) | None, q.default))
+        found.append((key, type_of(q)) if q.required else (key, type_of(q) | None, q.default))
     return found
 
 
@@ -104,14 +76,14 @@ def _always(key: str, kind: Any, make: Callable[[], Any]) -> Field:
 _DOSES = dict[str, Annotated[float, Meta(ge=0.0)]]
 HeadBody = _structure("HeadBody", *_told(Visit))
 SalonBody = _structure(
-    "SalonBody", *_fields(Salon), _optional("heat_c", _type(quantities_of(Zone)["heat_c"]))
+    "SalonBody", *_fields(Salon), _optional("heat_c", type_of(quantities_of(Zone)["heat_c"]))
 )
 PlacementBody = _structure("PlacementBody", *_fields(Placement))
 MixtureBody = _structure(
     "MixtureBody",
     ("kind", str),
     *_fields(Mixture, ("kind", "volume", "tone", "temperature_c")),
-    _optional("volume", _type(quantities_of(Mixture)["volume"])),
+    _optional("volume", type_of(quantities_of(Mixture)["volume"])),
     _optional("tone", Literal[CHOOSE, OWN] | _DOSES),
 )
 TonerBody = _structure("TonerBody", *_fields(Toner), _optional("doses", _DOSES))
@@ -121,7 +93,7 @@ ZoneBody = _structure(
     ("name", str),
     *_fields(Hair),
     *_fields(Zone, ("minutes",)),
-    _optional("minutes", _type(quantities_of(Zone)["minutes"]) | Literal[CHOOSE]),
+    _optional("minutes", type_of(quantities_of(Zone)["minutes"]) | Literal[CHOOSE]),
     _optional("goal", str | GoalBody),
     _optional("placement", PlacementBody),
     _optional("toner", Literal[CHOOSE, NONE] | TonerBody),

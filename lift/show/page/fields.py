@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass, replace
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any
 
 from msgspec import Meta
 
+from lift.answers.declared import type_of
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.goal import Blend, Lighten, parse_goal
@@ -57,16 +60,14 @@ class Field:
     @property
     def type(self) -> Any:
         """Type of the value, for the description of the interface; it is read as it is typed."""
-        q, default = self.quantity, self.default
-        kind: Any = str
-        within: dict[str, Any] = {"max_length": LONGEST}
-        if choices := FLAGS if q.flag is not None else q.choices and (*q.choices(),):
-            kind, within = Literal[choices], {}
-        elif q.low is not None:
-            kind, within = float, {"ge": q.low, "le": q.high}
-        if default is not None:
-            within["extra_json_schema"] = {"default": float(default) if kind is float else default}
-        return Annotated[kind, Meta(**within)]
+        kind, default = type_of(self.quantity), self.default
+        if kind is str:
+            kind = Annotated[str, Meta(max_length=LONGEST)]
+        if default is None:
+            return kind
+        with suppress(ValueError):
+            default = json.loads(default)
+        return Annotated[kind, Meta(extra_json_schema={"default": default})]
 
 
 GOAL = Quantity("goal", typed="goal", read=parse_goal)

@@ -30,8 +30,9 @@ def read_json(content: bytes, kind: type[T]) -> T:
     RefusedError
         400 for what is no JSON, 422 at the field that is not as its type has it.
     """
+    hashable: Any = kind  # mypy holds a class of any kind not to be
     try:
-        found: T = msgspec.json.decode(content, type=_left_to_readers(kind))
+        found: T = msgspec.json.decode(content, type=_left_to_readers(hashable))
         return found
     except msgspec.ValidationError as error:
         raise _refusal(str(error)) from None
@@ -40,7 +41,7 @@ def read_json(content: bytes, kind: type[T]) -> T:
 
 
 @cache
-def _left_to_readers(kind: type) -> Any:
+def _left_to_readers(kind: Any) -> Any:
     """Type as it is read here: structures that are made from declarations stay mappings."""
     fields = msgspec.structs.fields(kind)
     made = [f.name for f in fields if isinstance(f.type, type) and _is_made(f.type)]
@@ -55,7 +56,9 @@ def _left_to_readers(kind: type) -> Any:
 def _default_of(field: Any) -> tuple[Any, ...]:
     if field.required:
         return ()
-    return (msgspec.field(default=field.default, default_factory=field.default_factory),)
+    if field.default is not msgspec.NODEFAULT:
+        return (field.default,)
+    return (msgspec.field(default_factory=field.default_factory),)
 
 
 def _is_made(kind: type) -> bool:
