@@ -3331,6 +3331,12 @@ SENTENCES: dict[str, str] = {
     "next.tone": "{where}: the tone has faded after about {weeks:.0f} weeks",
     "next.tone_at_once": "{where}: the tone fades within the first week",
     "next.usual": "nothing shows sooner; {low:.0f} to {high:.0f} weeks are usual (common practice)",
+    "next.no_date": "visit {name} has no day for the next one; choose it first",
+    "next.no_calendar": "calendar entries need the library icalendar: pip install 'lift[page]'",
+    "next.summary": "Hair: next visit of {client}",
+    "next.about": "About {minutes:.0f} min. Allergy test {hours:.0f} h before.",
+    "next.alarm": "Allergy test tomorrow, {hours:.0f} h before the visit (a day's notice is common "
+    "practice).",
     "next.proposed": "Next visit in about {weeks:count week|weeks}: {why:list then}.",
     # end of afterwards
     # page: locks, head and ruler
