@@ -29,7 +29,8 @@ def command(
     from lift.errors import LiftError
 
     try:
-        from lift.show.page.serve import PORT, Place, data_folder, serve
+        from lift.practice.visit.home import data_folder
+        from lift.show.page.serve import PORT, Place, serve
 
         asked = options.number("page.serve.port", port, 0, 65535)
         place = Place(host, PORT if asked is None else asked, certificate, key)

@@ -811,6 +811,7 @@ SENTENCES: dict[str, str] = {
     "records.number": "record number",
     "records.all": "records",
     "records.one": "record {number}",
+    "records.one_of_several": "record {number} is one of several of visit {name}: mend the visit",
     "records.of_client": "record of client {client}",
     "records.none": "no {what} in {path!r}; nothing deleted",
     "records.cannot_make": "cannot make {path!r}: {reason}",
@@ -2901,7 +2902,6 @@ SENTENCES: dict[str, str] = {
     "page.strand.kept": "kept",
     "page.strand.nothing": "nothing was seen, so there is nothing to keep",
     "page.record.zone": "zone",
-    "page.record.no_records": "there are no records",
     "page.record.which": "give one of number, client, everything=true",
     "page.serve.port": "port",
     "page.serve.port_whole": "port {port:g} is not a whole number",
@@ -3394,7 +3394,7 @@ SENTENCES: dict[str, str] = {
     "cli.record.short": "What was done and what came out; learn from it.",
     "cli.record.help": "Keep what was done and what came out, and learn from it.\n\nRecords carry "
     "a code for the client, never a name, and stay in one file on this computer.",
-    "cli.record.file": "Where records are kept; default: lift/records.sqlite in the user's data "
+    "cli.record.file": "Where records are kept; default: lift/page/visits.sqlite in the user's data "
     "folder.",
     "cli.record.client_only": "Only this client's records.",
     "cli.record_add.short": "Append a record.",

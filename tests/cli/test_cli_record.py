@@ -30,7 +30,7 @@ def test_add_makes_a_code_and_compares_with_the_prediction(answered, tmp_path):
     with RecordStore() as store:
         kept = store.records()[0]
     assert kept.client in out
-    assert store.path.parent == tmp_path / "data" / "lift"
+    assert store.path.parent == tmp_path / "data" / "lift" / "page"
     assert kept.zone == "regrowth"
 
 

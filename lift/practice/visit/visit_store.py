@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from types import TracebackType
@@ -14,6 +15,7 @@ from lift.errors import LiftError, check_number
 from lift.model.mixtures import MixtureClasses
 from lift.practice.visit.codes import check_code, check_name, make_code
 from lift.practice.visit.database import Database
+from lift.practice.visit.home import default_path, old_path, take_over
 from lift.practice.visit.visit import Visit
 from lift.practice.visit.visit_table import visit_of, visit_table
 from lift.words import Note, note
@@ -22,32 +24,20 @@ MOST_VISITS = 100_000
 MOST_BYTES = 60_000
 """Of one visit as it is written; the longest service is a tenth of that."""
 
-FILE = "visits.sqlite"
 _COLUMNS = "number, revision, body"
+_DONE = "json_type(body, '$.came_out') IS NOT NULL"
 
 
 class NoVisitError(LiftError):
     """There is no visit of that name."""
 
 
+class NameTakenError(LiftError):
+    """There is a visit of that name already."""
+
+
 class LaterError(LiftError):
     """A visit has been changed since by somebody else."""
-
-
-def default_path() -> Path:
-    """Where visits are kept: in ``$XDG_DATA_HOME/lift/page``, by default ``~/.local/share``.
-
-    A relative ``XDG_DATA_HOME`` is ignored, as the XDG Base Directory Specification asks.
-    """
-    return data_folder() / FILE
-
-
-def data_folder() -> Path:
-    """Folder of all that page and command line keep."""
-    base = Path(os.environ.get("XDG_DATA_HOME", ""))
-    if not base.is_absolute():
-        base = Path.home() / ".local" / "share"
-    return base / "lift" / "page"
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,7 +55,7 @@ class VisitStore:
     Parameters
     ----------
     path : path-like, optional
-        Default: `default_path`, whose folder is made when missing.
+        Default: `lift.practice.visit.home.default_path`, whose folder is made when missing.
     create : bool
         Make the file when it does not exist.
     classes : MixtureClasses, optional
@@ -94,9 +84,15 @@ class VisitStore:
         classes: MixtureClasses | None = None,
     ) -> None:
         self._classes = classes
-        own = path is None
-        self.path = default_path() if path is None else Path(path)
-        self.database = Database(self.path, create=create, own_folder=own)
+        self.path = usual = default_path()
+        if path is not None:
+            self.path = Path(path)
+        old = old_path() if self.path == usual and old_path().is_file() else None
+        self.database = Database(
+            self.path, create=create or old is not None, own_folder=self.path == usual
+        )
+        if old is not None:
+            take_over(self.database, old)
 
     def __enter__(self) -> VisitStore:
         return self
@@ -114,14 +110,16 @@ class VisitStore:
 
         Raises
         ------
+        NameTakenError
+            When a visit of that name is there already.
         LiftError
-            When a visit of that name is there already, or the file is full.
+            When the file is full.
         """
         with self.database.transaction() as db:
             if db.execute("SELECT count(*) FROM visit").fetchone()[0] >= MOST_VISITS:
                 raise LiftError("records.full", path=str(self.path), most=MOST_VISITS)
             if db.execute("SELECT 1 FROM visit WHERE name = ?", (visit.name,)).fetchone():
-                raise LiftError("visit.name_taken", name=visit.name)
+                raise NameTakenError("visit.name_taken", name=visit.name)
             if visit.client is None:
                 visit = visit.replace(client=make_code(self.clients()))
             sql = "INSERT INTO visit (name, client, date, revision, body) VALUES (?, ?, ?, 1, ?)"
@@ -164,6 +162,12 @@ class VisitStore:
         sql = f"SELECT {_COLUMNS} FROM visit{where} ORDER BY number"
         return tuple(map(self._kept, self.database.rows(sql, client=client)))
 
+    def done(self, client: str | None = None) -> tuple[Kept, ...]:
+        """Visits of which something came out, or those of one client."""
+        where = _DONE if client is None else f"{_DONE} AND client = :client"
+        sql = f"SELECT {_COLUMNS} FROM visit WHERE {where} ORDER BY number"
+        return tuple(map(self._kept, self.database.rows(sql, client=client)))
+
     def of_client(self, client: str) -> tuple[Kept, ...]:
         """History of a client: visits by their day, those without one last."""
         kept = self.visits(check_code(client))
@@ -184,16 +188,22 @@ class VisitStore:
         name: str | None = None,
         number: int | None = None,
         client: str | None = None,
+        done: bool = False,
         everything: bool = False,
     ) -> int:
-        """Delete one visit, those of a client, or all, for good; how many were deleted.
+        """Delete one visit, those of a client, those that are done, or all, for good.
+
+        Returns
+        -------
+        int
+            How many were deleted.
 
         Raises
         ------
         LiftError
-            When not exactly one of the four is given, or there is no such visit.
+            When not exactly one of them is given, or there is no such visit.
         """
-        if [name, number, client].count(None) + (not everything) != 3:
+        if [name, number, client].count(None) + (not done) + (not everything) != 4:
             raise LiftError("records.delete_one")
         where, what = "1", note("records.all")
         if name is not None:
@@ -204,6 +214,8 @@ class VisitStore:
         elif client is not None:
             where = "client = :client"
             what = note("records.of_client", client=check_code(client))
+        elif done:
+            where = _DONE
         values = {"name": name, "number": number, "client": client}
         return self._delete(where, values, what)
 
@@ -223,8 +235,14 @@ class VisitStore:
 
     def _kept(self, row: Sequence[Any]) -> Kept:
         number, revision, body = row
-        try:
+        with self.row(number):
             return Kept(number, revision, visit_of(json.loads(body), classes=self._classes))
+
+    @contextmanager
+    def row(self, number: int) -> Iterator[None]:
+        """Say of which row something is wrong."""
+        try:
+            yield
         except (LiftError, ValueError, TypeError) as error:
             reason = error.note if isinstance(error, LiftError) else str(error)
             path = str(self.path)

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from lift.model.curves import CurveSet
-from lift.practice.visit.visit_store import FILE
+from lift.practice.visit.home import FILE
 from lift.show.page.answer import Answer
 from lift.show.page.sessions import Sessions
 from lift.show.page.work import Work

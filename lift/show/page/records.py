@@ -1,4 +1,4 @@
-"""Records of a session: what was done, what came out, what it taught."""
+"""Records: what was done at the visits that were, what came out, what it taught."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ import datetime
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
-from pathlib import Path
 from typing import Any
 
 from lift.answers import to_json
@@ -26,7 +25,6 @@ from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import (
     TOGETHER,
     Question,
-    RefusedError,
     read_question,
     refuse_all,
     refused,
@@ -34,8 +32,6 @@ from lift.show.page.question import (
 )
 from lift.show.said_record import Rows, added_note, added_rows, learned_note, learned_rows
 from lift.words import Note, note, say, says
-
-FILE = "records.sqlite"
 
 
 class Outcome(Part):
@@ -92,26 +88,25 @@ def read_record(question: Question, outcome: Outcome) -> Record:
 def add_record(desk: Desk, asked: Asked) -> Answer:
     """Append a record; answered as by ``lift record add --json``."""
     record = read_record(read_question(asked.body.asked, desk.curves), asked.body)
-    folder = desk.sessions.make_folder(asked.token)
     expected = forecast_without_records(record, desk.curves)
-    with _store(desk, folder, create=True) as store:
+    with _store(desk) as store:
         record = replace(record, number=store.add(record))
     special = cautions(record.mixture, record.result.minutes, record.hair)
     lines = [note("terminal.caution", caution=c) for c in special if c not in ALWAYS]
-    file = note("record.file", path=FILE)
+    file = note("record.file", path=desk.visits.name)
     text = _text(added_note(record), added_rows(record, expected), file, *lines)
     return answered(encode(added_answer(record, expected)), text)
 
 
 def list_records(desk: Desk, asked: Asked) -> Answer:
-    """List the session's records, as ``lift record list --json`` prints them."""
-    return Answer(records_json(_records(desk, asked)).encode())
+    """List all records, as ``lift record list --json`` prints them."""
+    return Answer(records_json(_records(desk)).encode())
 
 
 def csv_records(desk: Desk, asked: Asked) -> Answer:
-    """List the session's records for a spreadsheet."""
+    """List all records for a spreadsheet."""
     headers = {"content-disposition": 'attachment; filename="records.csv"'}
-    text = to_csv(_records(desk, asked))
+    text = to_csv(_records(desk))
     return Answer(text.encode(), media="text/csv", headers=headers)
 
 
@@ -122,16 +117,13 @@ def delete_records(desk: Desk, asked: Asked) -> Deleted:
     which: dict[str, Any] = dict(asked.query)
     if "everything" in which:
         which["everything"] = True
-    folder = desk.folder(asked)
-    if not (folder / FILE).exists():
-        raise RefusedError({"": note("page.record.no_records")}, 404)
-    with refused("", 404), _store(desk, folder) as store:
+    with refused("", 404), _store(desk) as store:
         return Deleted(store.delete(**which))
 
 
 def learn(desk: Desk, asked: Asked) -> Answer:
     """What the records teach, as by ``lift record learn --json``; refused when they are too few."""
-    records, invented = _records(desk, asked), asked.body.invented
+    records, invented = _records(desk), asked.body.invented
     chosen = [record for record in records if record.invented == invented]
     with refused("", TOGETHER):
         result = calibrate(chosen, desk.curves, name="own")
@@ -147,18 +139,16 @@ def _text(head: Note, rows: Rows, *foot: Note) -> Said:
     return Said("\n".join([say(head), *(f"{a:{wide}}  {b}" for a, b in said), *says(foot)]))
 
 
-def _records(desk: Desk, asked: Asked) -> tuple[Record, ...]:
-    folder = desk.folder(asked)
-    if not (folder / FILE).exists():
-        return ()
-    with _store(desk, folder) as store:
+def _records(desk: Desk) -> tuple[Record, ...]:
+    with _store(desk) as store:
         return store.records()
 
 
 @contextmanager
-def _store(desk: Desk, folder: Path, create: bool = False) -> Iterator[RecordStore]:
+def _store(desk: Desk) -> Iterator[RecordStore]:
+    path = desk.visits
     try:
-        with RecordStore(folder / FILE, create=create, classes=desk.curves.mixtures) as store:
+        with RecordStore(path, create=True, classes=desk.curves.mixtures) as store:
             yield store
     except LiftError as error:
-        raise LiftError(without(error.note, folder / FILE, FILE)) from None
+        raise LiftError(without(error.note, path, path.name)) from None

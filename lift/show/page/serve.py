@@ -61,12 +61,6 @@ class Place:
         return Hosts(names, any_address=True)
 
 
-def data_folder() -> Path:
-    """Where sessions are kept when no folder is given: the user's data folder."""
-    base = os.environ.get("XDG_DATA_HOME") or "~/.local/share"
-    return Path(base).expanduser() / "lift" / "page"
-
-
 def serve(
     place: Place,
     data: Path,

@@ -30,6 +30,7 @@ from lift.practice.visit.visit_store import Kept, LaterError, NoVisitError, Visi
 from lift.practice.visit.visit_table import visit_of
 from lift.show.page.answer import Lock
 from lift.show.page.desk import Asked, Desk
+from lift.show.page.leftovers import take_leftovers
 from lift.show.page.question import TOGETHER, RefusedError, without
 from lift.show.page.zones_shown import ZoneShown, zone_lock, zones_shown
 from lift.words import note, say
@@ -120,6 +121,7 @@ def demos() -> Mapping[str, Visit]:
 def list_visits(desk: Desk, asked: Asked) -> VisitsAnswer:
     """All that are kept, the newest first, then the demos."""
     with visits_of(desk) as store:
+        take_leftovers(desk.folder(asked), store, desk.curves.mixtures)
         # Only what has changed since is read and drawn again.
         own = {
             (number, revision): desk.shelf.get((number, revision))

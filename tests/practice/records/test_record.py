@@ -2,11 +2,13 @@ import csv
 import io
 import json
 import os
+import shutil
 import signal
 import sqlite3
 import stat
 import subprocess
 import sys
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -19,10 +21,14 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.records.flat import COLUMNS, from_row, to_csv, to_row
 from lift.practice.records.record import Record
-from lift.practice.records.record_store import APPLICATION, KIND, RecordStore, default_path
+from lift.practice.records.record_store import RecordStore
 from lift.practice.trial.observation import Observation
 from lift.practice.visit.codes import check_code, make_code
+from lift.practice.visit.database import APPLICATION, KIND
+from lift.practice.visit.home import default_path, old_path
+from lift.practice.visit.visit_table import visit_of
 
+KEPT = Path(__file__).parents[2] / "kept" / "0.1.0" / "records.sqlite"
 HAIR = Hair(5.0, "fine", damp=True, grey_percent=10.0, lightened_to=6.0, pheomelanin_share=0.2)
 MIXTURE = Mixture("base-break", 10.0, tone={"violet": 2.5, "blue": 0.5}, ph=10.1, tone_minutes=7.0)
 
@@ -44,6 +50,10 @@ def record(client="qf4-mk7", level=7.5, **changes):
 def store(tmp_path):
     with RecordStore(tmp_path / "records.sqlite", create=True) as opened:
         yield opened
+
+
+def connection(store):
+    return store.store.database.connection
 
 
 def test_what_is_added_comes_back(store):
@@ -104,13 +114,13 @@ def test_file_says_what_it_is(store):
     assert db.execute("PRAGMA user_version").fetchone() == (KIND.version,)
     assert db.execute("PRAGMA application_id").fetchone() == (APPLICATION,)
     assert db.execute("PRAGMA integrity_check").fetchone() == ("ok",)
-    columns = [row[1] for row in db.execute("PRAGMA table_info(record)")]
+    tables = {name for (name,) in db.execute("SELECT name FROM sqlite_master")}
     db.close()
-    assert columns == ["number", *COLUMNS]
+    assert {"visit", "known"} <= tables
 
 
 def test_durability_settings(store):
-    pragma = lambda name: store._db.execute(f"PRAGMA {name}").fetchone()[0]  # noqa: E731
+    pragma = lambda name: connection(store).execute(f"PRAGMA {name}").fetchone()[0]  # noqa: E731
     # https://www.sqlite.org/pragma.html: 3 is EXTRA, FULL and the folder synced too.
     assert pragma("synchronous") == 3
     assert pragma("journal_mode") == "delete"
@@ -125,7 +135,7 @@ sys.path.insert(0, {tests!r})
 from test_record import record
 
 store = RecordStore({path!r})
-db = store._db
+db = store.store.database.connection
 db.execute("PRAGMA cache_size = 1")
 db.execute("PRAGMA cache_spill = 1")
 {how}
@@ -140,11 +150,10 @@ store.add(record("half-1"))
 
 # Many rows in one transaction spill to the file, so that a hot journal must undo them.
 SPILLED = """
-from lift.practice.records.flat import to_row
-from lift.practice.records.record_store import _INSERT
 db.execute("BEGIN IMMEDIATE")
-for _ in range(3000):
-    db.execute(_INSERT, to_row(record("half-1")))
+for number in range(3000):
+    row = (f"v-{number}", "half-1", None, 1, '{"visit": {}}' * 40)
+    db.execute("INSERT INTO visit (name, client, date, revision, body) VALUES (?, ?, ?, ?, ?)", row)
 os.kill(os.getpid(), signal.SIGKILL)
 """
 
@@ -182,7 +191,7 @@ def test_a_crash_leaves_all_of_a_change_or_nothing(tmp_path, how, left):
         assert path.with_name(path.name + "-journal").stat().st_size > 0
     with RecordStore(path) as opened:
         assert len(opened.records()) == left
-        assert opened._db.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+        assert connection(opened).execute("PRAGMA integrity_check").fetchone() == ("ok",)
         assert opened.clients() <= {"qf4-mk7"}
         assert opened.add(record("after-1")) > 0
     assert [p.name for p in tmp_path.iterdir()] == ["records.sqlite"]
@@ -261,7 +270,7 @@ def test_missing_and_foreign_files(tmp_path):
     db = sqlite3.connect(newer)
     db.execute(f"PRAGMA user_version = {KIND.version + 1}")
     db.close()
-    with pytest.raises(LiftError, match="newer than 2: update lift"):
+    with pytest.raises(LiftError, match="newer than 3: update lift"):
         RecordStore(newer)
 
 
@@ -274,7 +283,7 @@ def test_an_empty_file_is_a_new_one(tmp_path):
 
 
 def test_a_locked_file_says_so(store, monkeypatch):
-    monkeypatch.setattr("lift.practice.records.record_store.WAIT_SECONDS", 0.05)
+    monkeypatch.setattr("lift.practice.visit.database.WAIT_SECONDS", 0.05)
     db = sqlite3.connect(store.path, isolation_level=None)
     db.execute("BEGIN IMMEDIATE")
     with RecordStore(store.path) as second, pytest.raises(LiftError, match="in use by another"):
@@ -300,24 +309,102 @@ def test_two_writers_at_once_lose_nothing(tmp_path):
 
 def test_a_damaged_row_is_named(store):
     store.add(record())
-    store._db.execute("UPDATE record SET level = 55")
-    with pytest.raises(LiftError, match=r"record 1 in .* natural level 55"):
+    connection(store).execute(
+        "UPDATE visit SET body = json_set(body, '$.zones[0].natural_level', 55)"
+    )
+    with pytest.raises(LiftError, match=r"record 1 in .* natural_level 55"):
         store.records()
 
 
 def test_default_place_follows_the_xdg_specification(monkeypatch, tmp_path):
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
-    assert default_path() == tmp_path / "data" / "lift" / "records.sqlite"
+    assert default_path() == tmp_path / "data" / "lift" / "page" / "visits.sqlite"
     monkeypatch.setenv("HOME", str(tmp_path))
     for relative in ("", "data"):
         monkeypatch.setenv("XDG_DATA_HOME", relative)
-        assert default_path() == tmp_path / ".local" / "share" / "lift" / "records.sqlite"
+        folder = tmp_path / ".local" / "share" / "lift" / "page"
+        assert default_path() == folder / "visits.sqlite"
     with pytest.raises(LiftError, match="no records"):
         RecordStore()
     with RecordStore(create=True) as opened:
         opened.add(record())
-    folder = tmp_path / ".local" / "share" / "lift"
     assert stat.S_IMODE(folder.stat().st_mode) == 0o700
+
+
+def test_records_of_before_are_taken_over_for_good(monkeypatch, tmp_path):
+    """Those of the command line, found where they were, with their numbers; and again later."""
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    old_path().parent.mkdir()
+    shutil.copy(KEPT, old_path())
+    with RecordStore(tmp_path / "elsewhere.sqlite", create=True) as opened:
+        assert opened.records() == ()
+    with RecordStore() as opened:
+        before = [to_row(r) for r in opened.records()]
+        assert [r.number for r in opened.records()] == [1, 2, 3, 4]
+        assert opened.add(record()) == 5
+    assert not old_path().exists()
+    shutil.copy(KEPT, old_path())
+    with RecordStore() as opened:
+        again = [to_row(r) for r in opened.records()]
+    assert again == [*before, to_row(record()), *before]
+
+
+CRASH_TAKING = """
+import os, signal
+from lift.practice.visit import home
+from lift.practice.records.record_store import RecordStore
+home.Path.unlink = lambda *_, **__: os.kill(os.getpid(), signal.SIGKILL)
+RecordStore()
+"""
+
+
+def test_a_crash_while_taking_over_takes_nothing_twice(monkeypatch, tmp_path):
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
+    old_path().parent.mkdir()
+    shutil.copy(KEPT, old_path())
+    done = subprocess.run([sys.executable, "-c", CRASH_TAKING], check=False)
+    assert done.returncode == -signal.SIGKILL
+    with RecordStore() as opened:
+        assert len(opened.records()) == 4
+    assert not old_path().exists()
+
+
+def test_a_record_is_mended(store):
+    number = store.add(record())
+    store.mend(record(level=8.0, number=number))
+    (kept,) = store.records()
+    assert (kept.number, kept.result.level) == (number, 8.0)
+    with pytest.raises(LiftError, match="no record 9"):
+        store.mend(record(number=9))
+
+
+def test_what_is_planned_is_no_record_and_goes_with_its_client_only(store):
+    store.add(record())
+    planned = visit_of({"visit": {"name": "planned", "client": "qf4-mk7"}})
+    store.store.add(planned)
+    assert len(store.records()) == 1
+    store.delete(everything=True)
+    assert [kept.visit.name for kept in store.store.visits()] == ["planned"]
+    assert store.delete(client="qf4-mk7") == 1
+    assert store.store.visits() == ()
+
+
+def test_each_zone_of_a_visit_is_a_record(store):
+    zones = [
+        {"name": "foils", "along": "foils", "natural_level": 6, "mixture": "x"},
+        {"name": "base", "along": "regrowth", "natural_level": 6, "mixture": "x"},
+        {"name": "ends", "along": "ends", "natural_level": 6},
+    ]
+    came_out = [{"zone": z["name"], "minutes": 20, "seen": "7.5"} for z in zones]
+    mixtures = {"x": {"kind": "cream", "volume": 20}}
+    table = {"visit": {"name": "a", "date": "2025-01-02"}, "zones": zones, "mixtures": mixtures}
+    number = store.store.add(visit_of({**table, "came_out": came_out})).number
+    assert [(r.zone, r.number) for r in store.records()] == [
+        ("highlights", number),
+        ("regrowth", number),
+    ]
+    with pytest.raises(LiftError, match="one of several"):
+        store.mend(record(number=number))
 
 
 @pytest.mark.parametrize(
@@ -388,7 +475,7 @@ def test_json_export(store):
 
 
 def test_store_is_full_at_its_limit(store, monkeypatch):
-    monkeypatch.setattr("lift.practice.records.record_store.MOST_RECORDS", 1)
+    monkeypatch.setattr("lift.practice.visit.visit_store.MOST_VISITS", 1)
     store.add(record())
     with pytest.raises(LiftError, match="the most it can"):
         store.add(record())

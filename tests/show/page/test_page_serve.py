@@ -18,7 +18,8 @@ from click.testing import CliRunner
 from lift.cli import app as command_line
 from lift.errors import LiftError
 from lift.make import bench_page
-from lift.show.page.serve import Place, data_folder, listen
+from lift.practice.visit.home import data_folder
+from lift.show.page.serve import Place, listen
 
 
 def refused(*words):

@@ -125,10 +125,10 @@ def test_a_record_equals_the_command_line(site, tmp_path):
     assert site.get("/api/records").json == listed
 
 
-def test_records_are_ones_own_and_last(site, tmp_path, open_browser):
+def test_records_are_those_of_all_visits_and_last(site, tmp_path, open_browser):
     assert site.get("/api/records").json["records"] == []
     site.post("/api/records", record())
-    assert open_browser(site.app).get("/api/records").json["records"] == []
+    assert len(open_browser(site.app).get("/api/records").json["records"]) == 1
     site.app = build_app(tmp_path)
     rows = list(csv.DictReader(io.StringIO(site.get("/api/records.csv").body.decode())))
     assert [row["seen_level"] for row in rows] == ["7.6"]
@@ -182,11 +182,14 @@ def test_learning_equals_the_command_line(site, tmp_path):
 
 def test_no_refusal_names_a_folder_of_the_server(site, tmp_path):
     site.post("/api/records", record())
-    (kept,) = tmp_path.glob("sessions/*/records.sqlite")
+    site.put("/api/strand/kept", {"asked": ASKED, "seen": ["10:7.8"]})
+    (strand,) = tmp_path.glob("sessions/*/strand.json")
     gone = site.delete("/api/records?number=7")
-    assert gone.errors[""] == "no record 7 in 'records.sqlite'; nothing deleted"
-    kept.write_bytes(b"not a database, but long enough to be read as one" * 9)
-    (kept.parent / "strand.json").write_text('{"kind": "lift strand test", "version": 1}')
+    assert gone.errors[""] == "no record 7 in 'visits.sqlite'; nothing deleted"
+    (tmp_path / "visits.sqlite").write_bytes(
+        b"not a database, but long enough to be read as one" * 9
+    )
+    strand.write_text('{"kind": "lift strand test", "version": 1}')
     for reply in (gone, site.get("/api/records"), site.get("/api/preview?strand=true")):
         assert reply.status in (404, 409, 422)
         assert str(tmp_path) not in reply.body.decode()

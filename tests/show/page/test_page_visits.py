@@ -1,14 +1,18 @@
 """Visits over the interface: kept as they are changed, shared, copied, and the next one."""
 
 import json
+import shutil
+from pathlib import Path
 
 import pytest
 
 from lift.practice.visit.visit_store import VisitStore
 from lift.practice.visit.visit_table import visit_of
 from lift.show.page.app import build_app
+from lift.show.page.sessions import Sessions
 from lift.show.page.visits import demos
 
+KEPT = Path(__file__).parents[2] / "kept" / "0.1.0"
 ZONE = {"name": "base", "head": ["top"], "along": "regrowth", "natural_level": 7, "fibre": "fine"}
 
 
@@ -170,3 +174,23 @@ def test_an_answer_can_be_sent_back_as_it_is(site):
         copy = site.post("/api/visits", {"like": name}).json
         again = put(site, copy["visit"]["visit"]["name"], copy["visit"], 1)
         assert json.loads(again.body) == copy
+
+
+def test_what_a_session_kept_before_becomes_visits(site, data, open_browser):
+    """Scenarios that are not done, records that were; once, and whatever else stays."""
+    assert own(site) == []
+    folder = Sessions(data).make_folder(site.cookie.partition("=")[2])
+    (folder / "strand.json").write_text("{}", "utf-8")
+    shutil.copy(KEPT / "records.sqlite", folder)
+    (folder / "scenarios").mkdir()
+    for name in ("refresh", "broken"):
+        shutil.copy(KEPT / "blonde_refresh.toml", folder / "scenarios" / f"{name}.toml")
+    (folder / "scenarios" / "broken.toml").write_text("x = [", "utf-8")
+    assert own(open_browser(site.app)) == []
+    for _ in range(2):
+        states = [visit["state"] for visit in own(site)]
+        assert states == ["planned", "done", "done", "done", "done"]
+    assert [p.name for p in (folder / "scenarios").iterdir()] == ["broken.toml"]
+    assert (folder / "strand.json").exists()
+    assert not (folder / "records.sqlite").exists()
+    assert len(site.get("/api/records").json["records"]) == 4
