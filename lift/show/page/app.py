@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import AsyncIterator, Iterable
 from concurrent.futures import Executor, ThreadPoolExecutor
 from contextlib import asynccontextmanager
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
 from markupsafe import Markup
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
+from starlette.middleware.gzip import GZipMiddleware
 from starlette.requests import Request
-from starlette.responses import FileResponse, HTMLResponse, RedirectResponse, Response
+from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import Mount, Route
-from starlette.staticfiles import StaticFiles
 from starlette.types import ASGIApp
 
 from lift.errors import LiftError
@@ -37,6 +36,7 @@ from lift.show.page.question import read_question
 from lift.show.page.resource import error_reply, json_reply, refusal
 from lift.show.page.security import LOOPBACK, Guard, Hosts
 from lift.show.page.sessions import Sessions
+from lift.show.page.shell import Shell, Versioned, address, modules
 from lift.show.page.work import Processes
 from lift.words import LAST_LEVEL, known, note, say, says, templates
 
@@ -64,20 +64,6 @@ def _templates() -> Environment:
     return made
 
 
-def shell_files() -> list[str]:
-    """Addresses of everything the page needs to run without a server."""
-    static = sorted(p.name for p in (HERE / "static").iterdir() if p.is_file())
-    return ["/", *(f"/static/{name}" for name in static)]
-
-
-def shell_version(kinds: Iterable[str]) -> str:
-    """Digest of all that the page is made of, its words included."""
-    digest = hashlib.sha256(page_text(kinds, "").encode())
-    for path in sorted((HERE / "static").iterdir()):
-        digest.update(path.name.encode() + path.read_bytes())
-    return digest.hexdigest()[:12]
-
-
 def page_text(kinds: Iterable[str], version: str) -> str:
     """Page with these classes of mixture; it holds nothing of any session, so it may be kept."""
     words = {code.removeprefix("page.js."): text for code, text in templates(*SCRIPTS).items()}
@@ -95,6 +81,8 @@ def page_text(kinds: Iterable[str], version: str) -> str:
         words=to_json(words).decode(),
         lock=Markup(lock_template()),  # our own drawing
         version=version,
+        static=partial(address, version=version),
+        modules=modules(),
         last_level=f"{LAST_LEVEL:g}",
     )
 
@@ -114,6 +102,7 @@ class Pages:
         self._sessions = desk.sessions
         self._pairing = pairing
         self._kinds = tuple(desk.curves.mixtures)
+        self._shell = Shell(partial(page_text, self._kinds))
 
     def routes(self) -> list[Route | Mount]:
         """Routes of the page and its parts."""
@@ -125,20 +114,21 @@ class Pages:
             Route("/shell.json", self.shell),
             Route("/healthz", self.health),
             Route("/openapi.json", self.description),
-            Mount("/static", StaticFiles(directory=HERE / "static")),
+            Mount("/static", Versioned(self._shell)),
         ]
 
     async def page(self, request: Request) -> Response:
         """Serve the page."""
-        return HTMLResponse(page_text(self._kinds, shell_version(self._kinds)))
+        return HTMLResponse(self._shell.page)
 
     async def worker(self, request: Request) -> Response:
         """Serve the worker that keeps the page when the connection is lost."""
-        return FileResponse(HERE / "static" / "worker.js", media_type="text/javascript")
+        return Response(self._shell.worker, media_type="text/javascript")
 
     async def shell(self, request: Request) -> Response:
         """List what the worker keeps."""
-        return json_reply(to_json({"version": shell_version(self._kinds), "files": shell_files()}))
+        shell = self._shell
+        return json_reply(to_json({"version": shell.version, "files": shell.addresses}))
 
     async def health(self, request: Request) -> Response:
         """Tell that the server runs."""
@@ -220,7 +210,8 @@ def build_app(
         },
         lifespan=lifespan,
     )
-    return Guard(inner, sessions, hosts, pairing, cookie, secure)
+    small = GZipMiddleware(inner, compresslevel=5)
+    return Guard(small, sessions, hosts, pairing, cookie, secure)
 
 
 async def _http_error(request: Request, error: Exception) -> Response:

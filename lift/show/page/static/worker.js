@@ -1,49 +1,47 @@
-// Keeps the page itself, so that a clock that runs goes on without a connection.
-// Network first: with a connection, what is shown is always what the server has.
+// Keeps the page itself, so that a visit goes on without a connection. Each version of it is kept
+// whole, and never lends a file to another; the server puts in which this is.
 
-const STORE = "lift-shell";
-const PATIENCE_MS = 3000;
+const STORE = "lift-shell-VERSION";
+const PATIENCE_MS = 1000;
 
 self.addEventListener("install", (event) => {
   event.waitUntil(
     (async () => {
-      const reply = await fetch("/shell.json");
-      const { files } = await reply.json();
-      const store = await caches.open(STORE);
-      await store.addAll(files);
+      const { files } = await (await fetch("/shell.json")).json();
+      await (await caches.open(STORE)).addAll(files);
       await self.skipWaiting();
     })(),
   );
 });
 
 self.addEventListener("activate", (event) => {
-  event.waitUntil(self.clients.claim());
+  event.waitUntil(
+    (async () => {
+      const others = (await caches.keys()).filter((name) => name !== STORE);
+      await Promise.all(others.map((name) => caches.delete(name)));
+      await self.clients.claim();
+    })(),
+  );
 });
 
-async function fresh(request, store) {
-  const reply = await fetch(request);
-  if (reply.ok && !reply.redirected) await store.put(request, reply.clone());
-  return reply;
+const copyOf = async (request) => (await caches.open(STORE)).match(request, { ignoreSearch: true });
+
+// With a connection the page is always the server's; one that does not answer is not waited for.
+async function page(request) {
+  const copy = await copyOf(request);
+  if (!copy) return fetch(request);
+  if (!navigator.onLine) return copy;
+  const late = new Promise((resolve) => setTimeout(resolve, PATIENCE_MS, copy));
+  return Promise.race([fetch(request), late]).catch(() => copy);
 }
 
-async function answer(request) {
-  const store = await caches.open(STORE);
-  const network = fresh(request, store);
-  const late = new Promise((resolve) => setTimeout(resolve, PATIENCE_MS));
-  try {
-    const first = await Promise.race([network, late]);
-    if (first) return first;
-  } catch {
-    // No connection: the copy below has to do.
-  }
-  const copy = await store.match(request, { ignoreSearch: true });
-  return copy ?? network;
-}
+// A file of a version never changes.
+const file = async (request) => (await copyOf(request)) ?? fetch(request);
 
 self.addEventListener("fetch", (event) => {
-  const url = new URL(event.request.url);
-  const ours = url.origin === location.origin && event.request.method === "GET";
-  if (ours && (url.pathname === "/" || url.pathname.startsWith("/static/"))) {
-    event.respondWith(answer(event.request));
-  }
+  const { request } = event;
+  const url = new URL(request.url);
+  if (url.origin !== location.origin || request.method !== "GET") return;
+  if (url.pathname === "/") event.respondWith(page(request));
+  else if (url.pathname.startsWith("/static/")) event.respondWith(file(request));
 });
