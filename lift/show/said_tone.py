@@ -1,9 +1,13 @@
-"""What is said of a tone report: what is done first, and how it may end."""
+"""What is said of a tone: what is done first, and how it may end; of a report, and of a visit."""
 
 from __future__ import annotations
 
+from lift.optics.colorimetry import NOTICEABLE, delta_e_2000
+from lift.practice.tone import tone_direction
 from lift.practice.toning.tone_report import ToneReport
-from lift.practice.toning.verdict import Verdict
+from lift.practice.toning.toner_step import clear_parts, parts_of
+from lift.practice.toning.verdict import NOTICED, Verdict
+from lift.practice.visit.tone import ZoneTone
 from lift.show.said import dose_notes, mix_note
 from lift.words import Note, note
 
@@ -59,3 +63,61 @@ def _risk(report: ToneReport) -> Note:
     goal = note("toned.first.as_asked" if report.goal else "toned.first.natural", level=level)
     looks = {"half": answer.under.words, "double": answer.over.words}
     return note("toned.first.risk", name=note(f"toning.{verdict.verdict}"), goal=goal, **looks)
+
+
+def now_note(zone: ZoneTone) -> Note:
+    """How light the hair of a zone is now, and how that is known."""
+    rinsed = zone.report.rinsed
+    assert rinsed is not None  # a zone's report is of rinsed hair
+    return note("tone.now", level=zone.report.level, known=rinsed.words)
+
+
+def dose_note(zone: ZoneTone, factor: float) -> Note:
+    """What is laid on a zone at a multiple of the best dose, in one line."""
+    if factor == 0.0 or not zone.worth:
+        return note("tone.big.none" if zone.answer in ("none", "blends") else "tone.big.without")
+    parts = parts_of(zone.doses(factor))
+    several = "tone.big.part" if len(parts) > 1 else "toner.one"
+    mix = [note(several, dye=dye, count=count) for dye, count in parts.items()]
+    clear = clear_parts(sum(zone.doses(factor).values()), zone.pure)
+    return note("tone.big" if clear > 0.0 else "tone.big.undiluted", mix=mix, clear=clear)
+
+
+def why_note(zone: ZoneTone) -> Note:
+    """Why that answers a zone's hair: what is too much of it, and what it is toned towards."""
+    answer, towards = zone.report.answer, zone.wanted.name
+    if zone.answer == "blends":
+        return note("tone.why.blends", towards=towards)
+    if zone.answer in ("none", "nearest"):
+        return note(f"tone.why.{zone.answer}", towards=towards, text=answer.verdict.text)
+    excess = str(zone.report.direction.excess_wheel)
+    if zone.wanted.instead_of is not None:
+        return note("tone.why.instead", excess=excess, towards=towards, of=zone.wanted.instead_of)
+    return note("tone.why", excess=excess, towards=towards)
+
+
+def look_note(zone: ZoneTone, factor: float) -> Note:
+    """What a multiple of the best dose looks like, beside what is wanted."""
+    answer, wanted = zone.report.answer, zone.wanted
+    if wanted.lab is None:
+        return answer.look_at(factor).words
+    fibres = answer.fibres_at(factor).pigmented
+    off = float(delta_e_2000(fibres, wanted.lab))
+    if off <= NOTICED:
+        return note("tone.look.same")
+    if off <= wanted.tolerance:
+        return note("tone.look.near_edge" if wanted.edge else "tone.look.near")
+    direction = tone_direction(fibres, wanted.lab, answer.curves)
+    lighter = bool(fibres[0] > wanted.lab[0])
+    depth = note("tone.look.light" if lighter else "tone.look.dark")
+    if abs(fibres[0] - wanted.lab[0]) > float(direction.amount):
+        return depth
+    return note("tone.look.cast", excess=str(direction.excess_wheel))
+
+
+def light_note(zone: ZoneTone, factor: float) -> Note:
+    """What a zone looks like under this salon's light, beside daylight."""
+    found = zone.under(zone.light, factor)
+    more = float(found.warmth[0]) - found.daylight_warmth
+    how = "warmer" if more >= NOTICEABLE else "cooler" if more <= -NOTICEABLE else "same"
+    return note(f"tone.light.{'turns' if found.turns_warm else how}", light=zone.light)

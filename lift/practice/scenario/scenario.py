@@ -17,6 +17,7 @@ from lift.practice.assumptions import service_values
 from lift.practice.goal import Blend, Goal, Tone, parse_goal
 from lift.practice.scenario.place import FieldError, Where, field_of, no_file
 from lift.practice.toning.fade import FADE_KINDS
+from lift.practice.toning.other_light import SALON_LIGHTS
 from lift.practice.window import LIMIT_MINUTES
 from lift.quantities import Lab, check_fields, quantities_of, quantity
 from lift.words import LAST_LEVEL, note
@@ -223,7 +224,8 @@ class Salon:
     room of 25 C. Assistants lay sections at the same time. Zones go on in `order`, or, where it is
     empty, in the order found best. All are rinsed together, once everything is on, or zone by
     zone, each at its own moment, during which nothing is laid. The makers' limits come before
-    `limit_minutes`, the longest any section stays on.
+    `limit_minutes`, the longest any section stays on. Its `light` is what a toned colour is seen
+    under.
     """
 
     room_c: float = quantity(low=10, high=40, unit="C", default=25.0)
@@ -232,6 +234,7 @@ class Salon:
     rinse: str = quantity(default="together", choices=lambda: RINSES)
     order: tuple[str, ...] = quantity(default=())
     limit_minutes: float = quantity(low=1, high=LIMIT_MINUTES, unit="min", default=50.0)
+    light: str | None = quantity(name="salon_light", choices=lambda: SALON_LIGHTS, file="light")
 
     def __post_init__(self) -> None:
         check_fields(self, store)

@@ -180,12 +180,12 @@ class Neutralisation:
     @cached_property
     def under(self) -> DoseLook | None:
         """Look of half the dose, where there is one."""
-        return self._look_at(HALF) if self.tone else None
+        return self.look_at(HALF) if self.tone else None
 
     @cached_property
     def over(self) -> DoseLook | None:
         """Look of double the dose, where there is one."""
-        return self._look_at(DOUBLE) if self.tone else None
+        return self.look_at(DOUBLE) if self.tone else None
 
     @cached_property
     def forgiving(self) -> tuple[float, float] | None:
@@ -205,7 +205,8 @@ class Neutralisation:
             high = float(np.interp(0.0, off[pair], FACTORS[pair]))
         return low, high
 
-    def _look_at(self, factor: float) -> DoseLook:
+    def look_at(self, factor: float) -> DoseLook:
+        """Look of a multiple of the dose."""
         fibres = self.fibres_at(factor)
         neutral = self.path.lab_of_lightness(fibres.pigmented[0])
         direction = tone_direction(fibres.pigmented, neutral, self.curves)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from types import MappingProxyType
 
 import numpy as np
@@ -132,14 +133,12 @@ def other_light(
     strand = strand_reflectance(
         state, values, tone=doses, grey_percent=grey_percent, resistant_percent=resistant_percent
     )
-    path = strand_reflectance(
-        natural_pigment(TABLE_LEVELS, hair_share(pheomelanin_share, values), values), values
-    )
-    by_day, path_by_day = reflectance_to_lab(strand), reflectance_to_lab(path)
+    by_day = reflectance_to_lab(strand)
+    path_by_day = _natural_under(curves, pheomelanin_share, DAYLIGHT)
     like = int(np.argmin(np.abs(path_by_day[:, 0] - by_day[0])))
     lab = np.stack([lab_under(strand, name) for name in names])
     warm = np.stack([lab_under(pigmented, name) for name in names])
-    natural = np.stack([lab_under(path, name) for name in names])
+    natural = np.stack([_natural_under(curves, pheomelanin_share, name) for name in names])
     return OtherLight(
         lights=names,
         cct_k=np.array([colour_temperature(name) for name in names]),
@@ -149,6 +148,16 @@ def other_light(
         warmth=np.array([_excess(one, row) for one, row in zip(warm, natural, strict=True)]),
         daylight_warmth=_excess(lab_under(pigmented, DAYLIGHT), path_by_day),
     )
+
+
+@lru_cache(maxsize=64)
+def _natural_under(curves: CurveSet, pheomelanin_share: float | None, light: str) -> Floats:
+    """CIELAB of natural hair of each of `TABLE_LEVELS` under a light, shape (levels, 3)."""
+    values = curves.values
+    natural = natural_pigment(TABLE_LEVELS, hair_share(pheomelanin_share, values), values)
+    lab = lab_under(strand_reflectance(natural, values), light)
+    lab.setflags(write=False)
+    return lab
 
 
 def _excess(lab: Floats, natural: Floats) -> float:

@@ -16,6 +16,7 @@ from lift.answers.preview import PreviewAnswer
 from lift.answers.record import AddedAnswer, CalibrationAnswer, RecordsAnswer
 from lift.answers.stages import StagesAnswer
 from lift.answers.strand import StrandAnswer
+from lift.answers.tone import ToneAnswer
 from lift.show.card.html import PAPERS
 from lift.show.page.desk import Desk
 from lift.show.page.fields import FIELDS
@@ -60,6 +61,7 @@ from lift.show.page.strands import (
     keep_strand,
     strand,
 )
+from lift.show.page.tones import ToneAsked, ToneShown, tone
 from lift.show.page.visits import (
     NewVisit,
     VisitAnswer,
@@ -100,6 +102,7 @@ RESOURCES = (
     Resource("PUT", ONE, keep_scenario, Scenario, body=Text, refusals=(507,)),
     Resource("DELETE", ONE, delete_scenario, ScenarioName, refusals=(404,)),
     Resource("POST", "/api/plan", plan, PlanAnswer, PlanShown, body=Text),
+    Resource("POST", "/api/tone", tone, ToneAnswer, ToneShown, body=ToneAsked),
     Resource("GET", "/card/{name}", print_card, query=PAPER),
     Resource("POST", "/api/strand", strand, StrandAnswer, StrandShown, body=Seen, refusals=(409,)),
     Resource("GET", KEPT, has_strand, Kept),

@@ -17,6 +17,9 @@ from lift.show.page.answer import Answer, Shades, answered, curves_of
 from lift.show.page.desk import Asked, Desk
 from lift.words import LAST_LEVEL, say
 
+TENTHS: tuple[float, ...] = tuple((np.arange(10, 10 * int(LAST_LEVEL) + 1) / 10.0).tolist())
+"""Levels of the locks that one is picked from."""
+
 
 class Tenths(Part):
     """Locks to pick a level from, of each tenth from 1 to 10, and what each whole one is called."""
@@ -52,7 +55,7 @@ def answer_stages(packed: bytes) -> Answer:
 
 
 def _scales(curves: CurveSet) -> dict[str, Tenths]:
-    levels = np.arange(10, 10 * int(LAST_LEVEL) + 1) / 10.0
+    levels = np.array(TENTHS)
     ladder = underpigment_ladder(curves)
     whole = [f"{level:g}" for level in ladder.levels]
     stages = [say(f"stage.{stage}") for stage in ladder.stages]
