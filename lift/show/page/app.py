@@ -28,7 +28,7 @@ from lift.show.lock.svg import lock_template
 from lift.show.page.answer import to_json
 from lift.show.page.api import routes
 from lift.show.page.desk import Desk, make_desk
-from lift.show.page.fields import BY_NAME, FURTHER, GOAL_PARTS
+from lift.show.page.fields import BY_NAME, FURTHER, GOAL_PARTS, ZONE_NUMBERS
 from lift.show.page.openapi import description
 from lift.show.page.pairing import Pairing
 from lift.show.page.previews import answer_preview
@@ -71,6 +71,7 @@ def page_text(kinds: Iterable[str], version: str) -> str:
     return page.render(
         field=BY_NAME,
         further=FURTHER,
+        zone_numbers=ZONE_NUMBERS,
         goal=GOAL_PARTS,
         stages=_stages(),
         first_level=FIRST_LEVEL,

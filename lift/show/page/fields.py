@@ -14,6 +14,7 @@ from lift.answers.declared import type_of
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.goal import Blend, Lighten, parse_goal
+from lift.practice.scenario.scenario import Zone
 from lift.quantities import FLAGS, MINUTES, Quantity, quantities_of, typed_quantities
 from lift.words import say
 
@@ -83,6 +84,28 @@ ASKED: Mapping[str, Quantity] = {
 
 FIELDS = tuple(map(Field, ASKED.values()))
 BY_NAME = {field.name: field for field in FIELDS}
+
+
+@dataclass(frozen=True, eq=False)
+class ZoneNumber:
+    """A number of a zone, which may be typed exactly, under its key in a visit."""
+
+    key: str
+    quantity: Quantity
+
+    @property
+    def range(self) -> str:
+        """What may stand there."""
+        return say("page.hair.range", low=self.quantity.low, high=self.quantity.high)
+
+
+ZONE_NUMBERS = tuple(
+    ZoneNumber(q.file or name, q)
+    for owner in (Hair, Zone)
+    for name, q in quantities_of(owner).items()
+    if q.low is not None and name not in {"minutes", "heat_c"}
+)
+"""Of hair, what is measured or shared out; minutes and heat belong to what is laid on."""
 
 _PLACED = {"level", "fibre", "damp", "lightened_to", "grey", "resistant", "red"}
 FURTHER = tuple(BY_NAME[name] for name in typed_quantities(Hair) if name not in _PLACED)

@@ -10,7 +10,10 @@ from lift.model.stages import underpigment_ladder
 MOUNT = """async ([file, make, options]) => {
   const module = await import(`/static/${file}.js`);
   const target = document.createElement("div");
-  document.getElementById("room").replaceChildren(target);
+  target.id = "drawn";
+  document.getElementById("drawn")?.remove();
+  document.getElementById("room").hidden = true;
+  document.getElementById("room").before(target);
   window.told = [];
   const tell = (...what) => window.told.push(what);
   window.made = module[make](target, { ...options, onpick: tell, ontap: tell });
@@ -51,11 +54,11 @@ def test_the_ladder_between_its_rungs():
 def test_a_level_is_tapped_dragged_and_typed_by_arrows(served, visit):
     visitor = visit(served.url, "phone")
     page = mount(visitor, "levels", "levelPicker", label="Level", value=None, low=4.7)
-    words = page.locator(".levels-words")
+    words = page.locator("#drawn .levels-words")
     expect(words).to_have_text("tap a lock")
-    page.tap('[role="radio"] >> nth=6')
+    page.tap('#drawn [role="radio"] >> nth=6')
     expect(words).to_have_text("7")
-    box = page.locator('[role="radio"]').nth(7).bounding_box()
+    box = page.locator('#drawn [role="radio"]').nth(7).bounding_box()
     middle = box["y"] + box["height"] / 2
     page.mouse.move(box["x"] + 0.5 * box["width"], middle)
     page.mouse.down()
@@ -64,7 +67,7 @@ def test_a_level_is_tapped_dragged_and_typed_by_arrows(served, visit):
     expect(words).to_have_text("8.4, between 8 and 9")
     expect(page.get_by_role("radio", name="8")).to_be_checked()
     page.keyboard.press("Tab")
-    page.focus('[role="radio"][tabindex="0"]')
+    page.focus('#drawn [role="radio"][tabindex="0"]')
     page.keyboard.press("ArrowRight")
     expect(words).to_have_text("8.5, between 8 and 9")
     page.keyboard.press("ArrowUp")
@@ -72,7 +75,7 @@ def test_a_level_is_tapped_dragged_and_typed_by_arrows(served, visit):
     expect(words).to_have_text("9.4, between 9 and 10")
     # Nothing darker than is allowed can be picked, in none of these ways.
     expect(page.get_by_role("radio", name="4")).to_be_disabled()
-    page.focus('[role="radio"][tabindex="0"]')
+    page.focus('#drawn [role="radio"][tabindex="0"]')
     page.keyboard.press("Home")
     expect(words).to_have_text("4.7, between 4 and 5")
     levels = [level for (level,) in told(page)]
@@ -83,7 +86,7 @@ def test_a_level_is_tapped_dragged_and_typed_by_arrows(served, visit):
     visitor.page.route("**/api/stages*", lambda route: route.abort())
     mount(visitor, "levels", "levelPicker", label="Level", value=8, scale="underpigment")
     expect(page.get_by_role("radio", name="8, yellow")).to_be_checked()
-    assert page.locator(".level .lock").count() == 10
+    assert page.locator("#drawn .level .lock").count() == 10
 
 
 HEAD = {
@@ -116,7 +119,7 @@ def test_the_head_shows_what_lies_where_and_tells_what_is_tapped(served, visit):
     page.get_by_role("radio", name="regrowth").focus()
     page.keyboard.press("ArrowUp")
     expect(page.get_by_role("radio", name="foils, zone 2")).to_be_checked()
-    for part in page.locator(".head-part path").all():
+    for part in page.locator("#drawn .head-part path").all():
         box = part.bounding_box()
         assert min(box["width"], box["height"]) >= 36, box
 
@@ -128,7 +131,7 @@ CARD_MM = 85.6
 def test_a_ruler_is_true_once_a_card_was_held_to_it(served, visit):
     visitor = visit(served.url, "desktop")
     page = mount(visitor, "ruler", "ruler", label="Regrowth", value=None)
-    expect(page.get_by_text("Not to scale yet.")).to_be_visible()
+    expect(page.locator("#drawn").get_by_text("Not to scale yet.")).to_be_visible()
     page.get_by_role("button", name="Set it with a bank card").click()
     edge = page.get_by_role("slider", name="Lower edge of the card")
     box = edge.bounding_box()
@@ -138,15 +141,15 @@ def test_a_ruler_is_true_once_a_card_was_held_to_it(served, visit):
     page.mouse.move(box["x"] + 9, box["y"] + 5.0 * CARD_MM, steps=3)
     page.mouse.up()
     page.get_by_role("button", name="It fits").click()
-    expect(page.get_by_text("Drawn to scale.")).to_be_visible()
+    expect(page.locator("#drawn").get_by_text("Drawn to scale.")).to_be_visible()
     scale = page.get_by_role("slider", name="Regrowth").bounding_box()
     page.mouse.click(scale["x"] + 5.0 * 18.2, scale["y"] + 20)
-    expect(page.locator(".levels-words")).to_have_text("18 mm")
+    expect(page.locator("#drawn .levels-words")).to_have_text("18 mm")
     page.keyboard.press("ArrowRight")
     page.get_by_role("button", name="Regrowth: a millimetre longer").click()
     assert told(page) == [[18], [19], [20]]
     # It is kept, and stays true when the page is made larger.
     mount(visitor, "ruler", "ruler", label="Regrowth", value=12)
-    expect(page.get_by_text("Drawn to scale.")).to_be_visible()
-    ends = page.evaluate("document.querySelector('.ruler-mark').getAttribute('d')")
+    expect(page.locator("#drawn").get_by_text("Drawn to scale.")).to_be_visible()
+    ends = page.evaluate("document.querySelector('#drawn .ruler-mark').getAttribute('d')")
     assert float(ends[1:].split()[0]) == pytest.approx(60.0, abs=0.3)
