@@ -8,10 +8,12 @@ import numpy as np
 
 from lift import answers
 from lift.answers.encode import Part
+from lift.errors import Floats
 from lift.model.curves import RED_SHARE, CurveSet
 from lift.model.natural import natural_path
 from lift.model.stages import underpigment_ladder
 from lift.practice.stage_table import stage_table
+from lift.quantities import Lab
 from lift.show.lock.shades import shade_texts
 from lift.show.page.answer import Answer, Shades, answered, curves_of
 from lift.show.page.desk import Asked, Desk
@@ -22,10 +24,16 @@ TENTHS: tuple[float, ...] = tuple((np.arange(10, 10 * int(LAST_LEVEL) + 1) / 10.
 
 
 class Tenths(Part):
-    """Locks to pick a level from, of each tenth from 1 to 10, and what each whole one is called."""
+    """Locks to pick a level or a colour from, of each tenth from 1 to 10, and their CIELAB.
+
+    Whole ones have `words` that they are called by; `stages` are the codes of stages, on the scale
+    of underpigment.
+    """
 
     locks: list[Shades]
+    lab: list[Lab]
     words: list[str]
+    stages: list[str]
 
 
 class StagesShown(Part):
@@ -58,10 +66,16 @@ def _scales(curves: CurveSet) -> dict[str, Tenths]:
     levels = np.array(TENTHS)
     ladder = underpigment_ladder(curves)
     whole = [f"{level:g}" for level in ladder.levels]
-    stages = [say(f"stage.{stage}") for stage in ladder.stages]
-    scales = {
-        "natural": (natural_path(curves).lab_of_level(levels), whole),
-        "red": (natural_path(curves, RED_SHARE).lab_of_level(levels), whole),
-        "underpigment": (ladder.lab_of_level(levels), stages),
+
+    def tenths(lab: Floats, words: list[str], *stages: str) -> Tenths:
+        # A tenth is less than any instrument tells apart.
+        typed = np.round(lab, 1).tolist()
+        return Tenths(shade_texts(lab), typed, words, list(stages))
+
+    return {
+        "natural": tenths(natural_path(curves).lab_of_level(levels), whole),
+        "red": tenths(natural_path(curves, RED_SHARE).lab_of_level(levels), whole),
+        "underpigment": tenths(
+            ladder.lab_of_level(levels), [say(f"stage.{s}") for s in ladder.stages], *ladder.stages
+        ),
     }
-    return {name: Tenths(shade_texts(lab), words) for name, (lab, words) in scales.items()}

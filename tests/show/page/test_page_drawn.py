@@ -8,7 +8,7 @@ from lift.model.curves import default_curves
 from lift.model.stages import underpigment_ladder
 
 MOUNT = """async ([file, make, options]) => {
-  const module = await import(`/static/${file}.js`);
+  const module = await import(new URL(`${file}.js`, document.querySelector("script[src]").src));
   const target = document.createElement("div");
   target.id = "drawn";
   document.getElementById("drawn")?.remove();

@@ -18,7 +18,7 @@ def begin(visitor):
 
 
 KEPT = """async () => {
-  const visit = await import("/static/visit.js");
+  const visit = await import(new URL("visit.js", document.querySelector("script[src]").src));
   while (visit.howKept() !== "kept") await new Promise((resolve) => setTimeout(resolve, 50));
   const reply = await fetch(`/api/visits/${visit.visitNow().visit.name}`);
   return (await reply.json()).visit;

@@ -52,6 +52,9 @@ export function withScales(then) {
   return () => waiting.delete(then);
 }
 
+// One of the scales as it is known: `locks`, `lab`, `words` and `stages`; null while none is.
+export const scaleNow = (scale) => scales?.[scale] ?? null;
+
 // Shades of a lock of that level, on one of the scales: natural, red or underpigment.
 export const shadesOf = (level, scale = "natural") =>
   scales?.[scale].locks[Math.round(level * 10) - 10] ?? null;
@@ -190,6 +193,7 @@ export function levelPicker(target, { label, value = null, low = 1, high = 10, s
       now = { ...now, ...changes };
       show();
     },
+    value: () => now.value,
     stop,
   };
 }

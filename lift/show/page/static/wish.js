@@ -1,5 +1,89 @@
-// Step: wish.
+// Step: the wish. What each zone is to become is picked on drawn locks, and shown beside what it is.
 
+import { byId, el, tell } from "./dom.js";
+import { chip, drawLocks } from "./lock.js";
 import { addStep } from "./steps.js";
+import { answerNow, errorsNow, visitNow, zoneNamed } from "./visit.js";
+import { showWish, startWish } from "./wished.js";
+import { say } from "./words.js";
 
-addStep({ id: "wish" });
+const NAMED = /^zones\[(\d+)\]\.goal/;
+let chosen = null;
+
+const shownOf = (zone, answer) => answer?.zones.find((each) => each.name === zone.name);
+
+// Whether what the server said of a wish is still about what is wished.
+function isStale(zone, answer) {
+  const then = answer?.visit.zones.find((each) => each.name === zone.name);
+  return JSON.stringify(then?.goal) !== JSON.stringify(zone.goal);
+}
+
+function row(zone, i, { answer, errors }) {
+  const shown = shownOf(zone, answer);
+  const stale = isStale(zone, answer) ? " stale" : "";
+  const locks = shown ? [shown.locks[0], ...shown.wanted.slice(-1)] : [];
+  const refused = errors.some(({ field }) => Number(NAMED.exec(field)?.[1] ?? -1) === i);
+  const button = el(
+    "button",
+    { type: "button", class: "zone", "aria-pressed": String(zone.name === chosen) },
+    el("span", { class: "zone-number" }, String(i + 1)),
+    ...locks.map((lock) => chip(lock.shades)),
+    el("span", { class: "zone-about" },
+      el("strong", {}, zone.name),
+      el("span", { class: `zone-words${stale}` }, shown?.wish ?? ""),
+      refused ? el("span", { class: "error" }, say("hair.see")) : ""),
+  );
+  button.addEventListener("click", () => choose(zone.name));
+  return el("li", {}, button);
+}
+
+function choose(name) {
+  chosen = name;
+  show({ visit: visitNow(), answer: answerNow(), errors: errorsNow() });
+  const calm = matchMedia("(prefers-reduced-motion: reduce)").matches;
+  byId("wish-zone").focus({ preventScroll: true });
+  byId("wish-sheet").scrollIntoView({ behavior: calm ? "auto" : "smooth", block: "start" });
+}
+
+const unsaid = (visit) => visit.zones.filter((zone) => !zone.goal);
+
+function showTodo(visit) {
+  const [first] = unsaid(visit);
+  if (!visit.zones.length) tell("wish-todo", say("wish.no_zone"));
+  else tell("wish-todo", first ? say("wish.todo", { name: first.name }) : say("wish.done"));
+}
+
+function show({ visit, answer, errors }) {
+  showTodo(visit);
+  byId("wish-zones").replaceChildren(...visit.zones.map((zone, i) => row(zone, i, { answer, errors })));
+  const index = visit.zones.findIndex((zone) => zone.name === chosen);
+  const zone = visit.zones[index];
+  byId("wish-sheet").hidden = !zone;
+  const own = errors.filter(({ field }) => Number(NAMED.exec(field)?.[1] ?? -1) === index);
+  tell("wish-goal-error", own.map((error) => error.message).join("; "));
+  tell("wish-error", errors.filter((error) => !own.includes(error)).map((error) => error.message).join("; "));
+  if (!zone) return;
+  tell("wish-zone", say("hair.title", { number: index + 1, name: zone.name }));
+  const shown = shownOf(zone, answer);
+  const stale = isStale(zone, answer);
+  drawLocks(byId("wish-locks"), shown ? [shown.locks[0], ...shown.wanted] : []);
+  tell("wish-words", shown?.wish ?? "");
+  for (const id of ["wish-locks", "wish-words"]) byId(id).classList.toggle("stale", stale);
+  showWish(zone, visit.zones);
+  const next = unsaid(visit).find((each) => each.name !== chosen);
+  byId("wish-next").hidden = !next || !zone.goal;
+  if (next) tell("wish-next", say("wish.next", { name: next.name }));
+}
+
+addStep({
+  id: "wish",
+  start() {
+    startWish();
+    byId("wish-next").addEventListener("click", () => choose(unsaid(visitNow()).find((each) => each.name !== chosen).name));
+  },
+  enter() {
+    const { zones } = visitNow();
+    if (!zoneNamed(chosen)) chosen = (unsaid(visitNow())[0] ?? zones[0])?.name ?? null;
+  },
+  show,
+});
