@@ -3514,8 +3514,8 @@ SENTENCES: dict[str, str] = {
     "cli.record.short": "What was done and what came out; learn from it.",
     "cli.record.help": "Keep what was done and what came out, and learn from it.\n\nRecords carry "
     "a code for the client, never a name, and stay in one file on this computer.",
-    "cli.record.file": "Where records are kept; default: lift/page/visits.sqlite in the user's data "
-    "folder.",
+    "cli.record.file": "Where records are kept; default: lift/page/visits.sqlite in the user's "
+    "data folder.",
     "cli.record.client_only": "Only this client's records.",
     "cli.record_add.short": "Append a record.",
     "cli.record_add.help": "Append what was done and what came out.",
