@@ -8,6 +8,7 @@ import hashlib
 import json
 import re
 import string
+import tomllib
 from html import unescape
 from pathlib import Path
 from types import SimpleNamespace
@@ -191,6 +192,7 @@ def test_the_language_that_is_none_changes_words_and_keeps_numbers():
 
 KINDS = tuple(CURVES.mixtures)
 PARTS = {
+    "visit": ("list", "show", "export", "import", "delete"),
     "record": ("add", "list", "export", "delete", "learn"),
     "swatches": ("plan", "make", "check", "columns"),
     "curves": ("show", "compare"),
@@ -292,6 +294,22 @@ def test_every_word_of_records_is_said(run):
     assert run("record", "delete", "--client", "aa1") == ([], 2)
     assert run("record", "delete", "--number", "1") == ([], 0)
     assert run("record", "delete", "--number", "9") == ([], 2)
+
+
+def test_every_word_of_visits_is_said(run):
+    file = SHARED / "blonde_refresh.toml"
+    scenario = load_scenario(file)
+    given = [*names_in(SimpleNamespace(scenario=scenario)), scenario.title]
+    name = "made-1"
+    table = {**tomllib.loads(file.read_text("utf-8")), "visit": {"name": name, "client": "aa1"}}
+    Path("made.json").write_text(json.dumps(table), "utf-8")
+    assert run("visit", "import", "made.json", given=[name, "aa1"]) == ([], 0)
+    assert run("visit", "import", "made.json", given=[name, "aa1"]) == ([], 2)
+    assert run("visit", "list", given=[*given, name, "aa1"]) == ([], 0)
+    assert run("visit", "show", name, given=[*given, "aa1"]) == ([], 0)
+    assert run("visit", "export", name, "made.toml") == ([], 0)
+    assert run("visit", "delete", "--client", "aa1") == ([], 2)
+    assert run("visit", "delete", name) == ([], 0)
 
 
 def test_every_word_about_a_curve_set_is_said(run):

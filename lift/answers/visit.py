@@ -6,13 +6,14 @@ visit reads it with `lift.practice.visit.visit_table`, whose errors name the key
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Annotated, Any, Literal
 
 import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
 from lift.answers.declared import LAB, type_of
+from lift.answers.encode import Part, plain
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.goal import Lighten
@@ -20,6 +21,7 @@ from lift.practice.scenario.scenario import CHOOSE, NONE, Placement, Salon, Tone
 from lift.practice.scenario.scenario_file import OWN
 from lift.practice.visit.consultation import Consultation
 from lift.practice.visit.visit import ClockMarks, Seen, Visit, ZoneMarks
+from lift.practice.visit.visit_store import Kept
 from lift.practice.visit.visit_table import visit_table
 from lift.quantities import quantities_of
 
@@ -122,6 +124,59 @@ VisitBody = _structure(
     _always("looks", _list_of(SeenBody), list),
     _always("came_out", _list_of(SeenBody), list),
 )
+
+
+class VisitRow(Part):
+    """A visit in a list."""
+
+    number: int
+    name: str
+    client: str | None
+    date: str | None
+    title: str
+    invented: bool
+    state: str
+    zones: list[str]
+    revision: int
+
+
+class VisitsListed(Part):
+    """Visits kept, in the order in which they were added; of one client by their day."""
+
+    visits: list[VisitRow]
+
+
+class KeptVisit(Part):
+    """One visit, its number and how often it was changed."""
+
+    number: int
+    revision: int
+    visit: dict[str, Any]
+
+
+def visits_listed(kept: Sequence[Kept]) -> VisitsListed:
+    """Answer of a list of visits."""
+    return VisitsListed([_row(each) for each in kept])
+
+
+def _row(kept: Kept) -> VisitRow:
+    visit = kept.visit
+    return VisitRow(
+        number=kept.number,
+        name=visit.name,
+        client=visit.client,
+        date=visit.date,
+        title=visit.scenario.title,
+        invented=visit.invented,
+        state=visit.state,
+        zones=[zone.name for zone in visit.scenario.zones],
+        revision=kept.revision,
+    )
+
+
+def kept_visit(kept: Kept) -> KeptVisit:
+    """Answer of one visit."""
+    return KeptVisit(kept.number, kept.revision, plain(visit_body(kept.visit)))
 
 
 def visit_body(visit: Visit) -> Any:

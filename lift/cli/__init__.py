@@ -19,6 +19,7 @@ COMMANDS = {
     "strand": "lift.cli.strand",
     "plan": "lift.cli.plan",
     "card": "lift.cli.card",
+    "visit": "lift.cli.visit",
     "record": "lift.cli.record",
     "page": "lift.cli.page",
     "swatches": "lift.cli.swatches",

@@ -81,6 +81,11 @@ def parse_scenario(
     """Read a scenario from the text of a file; see `load_scenario`."""
     table = parse_toml(text, name)
     table = KIND.brought_up(table, table.pop("version", None), str(name))
+    return scenario_of(table, in_file(text, name), classes)
+
+
+def in_file(text: str, name: str | Note) -> Where:
+    """What stands before an error about a path of keys of a TOML text: file, line and key."""
     lines = key_lines(text)
 
     def where(path: Path) -> Note:
@@ -90,7 +95,7 @@ def parse_scenario(
             place = note("scenario.line", name=name, line=line)
         return note("scenario.place", place=place, keys=no_file(path)) if path else place
 
-    return scenario_of(table, where, classes)
+    return where
 
 
 def scenario_of(

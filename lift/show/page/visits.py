@@ -33,6 +33,7 @@ from lift.show.page.desk import Asked, Desk
 from lift.show.page.leftovers import take_leftovers
 from lift.show.page.question import TOGETHER, RefusedError, without
 from lift.show.page.zones_shown import ZoneShown, zone_lock, zones_shown
+from lift.show.said_visit import zones_note
 from lift.words import note, say
 
 if TYPE_CHECKING:
@@ -251,7 +252,6 @@ def _named(store: VisitStore, name: str, field: str = "name") -> Kept:
 def _listed(kept: Kept, curves: CurveSet) -> Listed:
     visit = kept.visit
     zones = visit.scenario.zones
-    said = note("visit.zones", names=[z.name for z in zones]) if zones else note("visit.no_zones")
     return Listed(
         name=visit.name,
         client=visit.client,
@@ -262,6 +262,6 @@ def _listed(kept: Kept, curves: CurveSet) -> Listed:
         state=visit.state,
         zones=len(zones),
         revision=kept.revision,
-        words=say(said),
+        words=say(zones_note(visit)),
         locks=[zone_lock(visit, zone, curves) for zone in zones],
     )

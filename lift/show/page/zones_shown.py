@@ -7,20 +7,18 @@ from collections.abc import Iterator
 from lift.answers.encode import Part
 from lift.errors import LiftError
 from lift.model.curves import CurveSet
-from lift.model.hair import FIBRES_UM
 from lift.practice.goal import Lighten, Tone
 from lift.practice.scenario.scenario import Zone
 from lift.practice.schedule.solve import blonde_lab, colour_now
 from lift.practice.target import resolve_goal
 from lift.practice.visit.again import level_of
 from lift.practice.visit.visit import Visit
-from lift.quantities import Lab, described
+from lift.quantities import Lab
 from lift.show.lock.beside import named
 from lift.show.lock.shades import shade_texts
 from lift.show.page.answer import Lock, locks_beside
-from lift.words import Note, note, plainly, say
-
-FIBRE = "quantity.fibre_um.said"
+from lift.show.said_visit import hair_note, wish_note
+from lift.words import plainly, say
 
 
 class ZoneShown(Part):
@@ -43,11 +41,8 @@ def zones_shown(visit: Visit, curves: CurveSet) -> list[ZoneShown]:
 
 
 def _zone(visit: Visit, zone: Zone, curves: CurveSet) -> ZoneShown:
-    hair = [_thickness(zone) if each.code == FIBRE else each for each in described(zone.hair)]
-    if zone.regrowth_mm is not None:
-        hair.append(note("visit.regrowth", mm=zone.regrowth_mm))
     with plainly():
-        words, wish = say("visit.zone_hair", hair=hair), say(_wish(zone, curves))
+        words, wish = say(hair_note(zone)), say(wish_note(zone, curves))
     now = colour_of(visit, zone, curves)
     wanted = {named(say(code), lab): lab for code, lab in wanted_colours(visit, zone, curves)}
     return ZoneShown(
@@ -90,12 +85,6 @@ def _lightened(zone: Zone, level: float, curves: CurveSet) -> Lab:
     return colour_now(Zone(zone.name, hair), curves)
 
 
-def _thickness(zone: Zone) -> Note:
-    """Fine, medium or coarse, whichever is nearest."""
-    fibre = float(zone.hair.fibre_um)
-    return note(f"fibre.{min(FIBRES_UM, key=lambda word: abs(FIBRES_UM[word] - fibre))}")
-
-
 def zone_lock(visit: Visit, zone: Zone, curves: CurveSet) -> Lock:
     """A zone's lock, under its name."""
     return Lock(shade_texts([colour_of(visit, zone, curves)])[0], zone.name)
@@ -112,19 +101,3 @@ def colour_of(visit: Visit, zone: Zone, curves: CurveSet) -> Lab:
     lighter = level if level > zone.hair.level else None
     came_out = zone.hair.replace(lightened_to=lighter)
     return colour_now(Zone(zone.name, came_out), curves)
-
-
-def _wish(zone: Zone, curves: CurveSet) -> Note:
-    goal = zone.goal
-    if not goal.said:
-        return note("visit.wish.none")
-    if goal.leave:
-        return note("visit.wish.leave")
-    if goal.match is not None:
-        return note("visit.wish.match", which=goal.match[0], zone=goal.match[1])
-    if isinstance(goal.goal, Tone):
-        return note("goal.tone")
-    try:
-        return resolve_goal(goal.goal, zone.hair, curves).name
-    except LiftError as error:
-        return note("visit.wish.refused", reason=error.note)

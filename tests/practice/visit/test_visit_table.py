@@ -1,6 +1,7 @@
 """Tables of visits: what is written is read as what it was, and what is wrong says where."""
 
 import json
+import tomllib
 from dataclasses import fields, is_dataclass
 from pathlib import Path
 
@@ -29,6 +30,7 @@ from lift.practice.scenario.scenario import (
 from lift.practice.scenario.scenario_file import load_scenario, scenario_of
 from lift.practice.scenario.scenario_table import scenario_table
 from lift.practice.visit.visit import STEPS, ClockMarks, Seen, Visit, ZoneMarks
+from lift.practice.visit.visit_file import to_toml
 from lift.practice.visit.visit_table import visit_of, visit_table
 
 DEMOS = sorted((Path(__file__).parents[3] / "shared").glob("*.toml"))
@@ -181,6 +183,7 @@ def visits(draw):
 def test_what_is_written_is_read_as_what_it_was(visit):
     text = json.dumps(visit_table(visit), allow_nan=False)
     assert same(visit_of(json.loads(text)), visit)
+    assert same(visit_of(tomllib.loads(to_toml(visit))), visit)
 
 
 @pytest.mark.parametrize("path", DEMOS, ids=lambda p: p.stem)
