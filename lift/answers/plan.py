@@ -39,6 +39,7 @@ class SalonPart(Part):
     rinse: str
     order: list[str]
     limit_minutes: float
+    light: str | None
 
 
 class MixturePart(Part):
