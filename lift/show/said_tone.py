@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from lift.optics.colorimetry import NOTICEABLE, delta_e_2000
 from lift.practice.tone import tone_direction
 from lift.practice.toning.tone_report import ToneReport
@@ -10,6 +12,9 @@ from lift.practice.toning.verdict import NOTICED, Verdict
 from lift.practice.visit.tone import ZoneTone
 from lift.show.said import dose_notes, mix_note
 from lift.words import Note, note
+
+LITTLE = 0.2
+"""Share of the largest below which a second tone is a little of it, in a line read from afar."""
 
 
 def first_notes(report: ToneReport) -> dict[str, Note]:
@@ -76,11 +81,19 @@ def dose_note(zone: ZoneTone, factor: float) -> Note:
     """What is laid on a zone at a multiple of the best dose, in one line."""
     if factor == 0.0 or not zone.worth:
         return note("tone.big.none" if zone.answer in ("none", "blends") else "tone.big.without")
-    parts = parts_of(zone.doses(factor))
-    several = "tone.big.part" if len(parts) > 1 else "toner.one"
-    mix = [note(several, dye=dye, count=count) for dye, count in parts.items()]
+    mix = _mix(parts_of(zone.doses(factor)))
     clear = clear_parts(sum(zone.doses(factor).values()), zone.pure)
     return note("tone.big" if clear > 0.0 else "tone.big.undiluted", mix=mix, clear=clear)
+
+
+def _mix(parts: Mapping[str, int]) -> list[Note]:
+    """Tones in the bowl in a few words; a small share is a little of it."""
+    (dye, most), *rest = parts.items()
+    if not rest:
+        return [note("toner.one", dye=dye)]
+    if all(count < LITTLE * most for _, count in rest):
+        return [note("tone.big.little", dye=dye, little=rest[0][0])]
+    return [note("tone.big.part", dye=each, count=count) for each, count in parts.items()]
 
 
 def why_note(zone: ZoneTone) -> Note:

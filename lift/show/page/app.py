@@ -46,7 +46,7 @@ FIRST_LEVEL = 8
 
 SCRIPTS = (
     *("page.js.", "level_short.", "mixture.", "part.", "change.", "first."),
-    *("preview.passes.", "preview.side.label"),
+    *("preview.passes.", "preview.side.label", "wheel."),
 )
 """Codes that the page's scripts say; of names, the family is part of the code."""
 

@@ -62,20 +62,22 @@ def answer_stages(packed: bytes) -> Answer:
     return answered(answers.to_json(table), shown)
 
 
+def tenths_of(lab: Floats, words: list[str], *stages: str) -> Tenths:
+    """Locks of CIELAB of each of `TENTHS`, shape (n, 3), and what the whole ones are called."""
+    # A tenth is less than any instrument tells apart.
+    typed = np.round(lab, 1).tolist()
+    return Tenths(shade_texts(lab), typed, words, list(stages))
+
+
 def _scales(curves: CurveSet) -> dict[str, Tenths]:
     levels = np.array(TENTHS)
     ladder = underpigment_ladder(curves)
     whole = [f"{level:g}" for level in ladder.levels]
 
-    def tenths(lab: Floats, words: list[str], *stages: str) -> Tenths:
-        # A tenth is less than any instrument tells apart.
-        typed = np.round(lab, 1).tolist()
-        return Tenths(shade_texts(lab), typed, words, list(stages))
-
     return {
-        "natural": tenths(natural_path(curves).lab_of_level(levels), whole),
-        "red": tenths(natural_path(curves, RED_SHARE).lab_of_level(levels), whole),
-        "underpigment": tenths(
+        "natural": tenths_of(natural_path(curves).lab_of_level(levels), whole),
+        "red": tenths_of(natural_path(curves, RED_SHARE).lab_of_level(levels), whole),
+        "underpigment": tenths_of(
             ladder.lab_of_level(levels), [say(f"stage.{s}") for s in ladder.stages], *ladder.stages
         ),
     }

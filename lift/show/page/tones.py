@@ -24,7 +24,7 @@ from lift.practice.visit.visit import Visit
 from lift.show.lock.shades import shade_texts
 from lift.show.page.answer import Answer, Lock, Shades, answered, curves_of, locks_beside
 from lift.show.page.desk import Asked, Desk
-from lift.show.page.levels import TENTHS, Tenths
+from lift.show.page.levels import TENTHS, Tenths, tenths_of
 from lift.show.page.question import RefusedError, refused
 from lift.show.page.visits import read_body_visit
 from lift.show.said_tone import dose_note, light_note, look_note, now_note, why_note
@@ -206,7 +206,7 @@ def _now(found: ZoneTone, curves: CurveSet) -> NowShown:
         known_by="" if report.rinsed is None else report.rinsed.known_by,
         level=round(min(max(report.level, TENTHS[0]), TENTHS[-1]), 1),
         least=round(start_level(hair), 1),
-        scale=Tenths(shade_texts(course_of(hair, np.array(TENTHS), curves)), words),
+        scale=tenths_of(course_of(hair, np.array(TENTHS), curves), words),
     )
 
 

@@ -13,6 +13,8 @@ const KEYS = {
 };
 
 let scales = null;
+// Scales of one head, drawn by the server for it.
+const own = {};
 let asked = false;
 const waiting = new Set();
 
@@ -53,18 +55,25 @@ export function withScales(then) {
 }
 
 // One of the scales as it is known: `locks`, `lab`, `words` and `stages`; null while none is.
-export const scaleNow = (scale) => scales?.[scale] ?? null;
+export const scaleNow = (scale) => scaleOf(scale) ?? null;
 
-// Shades of a lock of that level, on one of the scales: natural, red or underpigment.
+// A scale of a name, for a picker to be bound to.
+export function putScale(name, scale) {
+  own[name] = scale;
+}
+
+const scaleOf = (name) => own[name] ?? scales?.[name];
+
+// Shades of a lock of that level, on one of the scales: natural, red, underpigment or one put.
 export const shadesOf = (level, scale = "natural") =>
-  scales?.[scale].locks[Math.round(level * 10) - 10] ?? null;
+  scaleOf(scale)?.locks[Math.round(level * 10) - 10] ?? null;
 
 export const roundLevel = (level) => Math.round(level * 10) / 10;
 
 // A level in words: "7", or "7.4, between 7 and 8"; on the scale of stages with their names.
 export function levelSaid(level, scale = "natural") {
   const below = Math.floor(level + 1e-6);
-  const words = scales?.[scale].words;
+  const words = scaleOf(scale)?.words;
   if (!words) return String(level);
   const low = words[below - 1];
   const whole = level - below < TENTH / 2;
@@ -107,7 +116,7 @@ export function levelPicker(target, { label, value = null, low = 1, high = 10, s
     const { value: level, scale: of } = now;
     const checked = level === null ? -1 : Math.min(Math.max(Math.round(level), 1), 10) - 1;
     buttons.forEach((button, i) => {
-      const name = scales?.[of].words[i] ?? String(i + 1);
+      const name = scaleOf(of)?.words[i] ?? String(i + 1);
       const stage = of === "underpigment" ? name : "";
       button.lastChild.textContent = stage;
       button.setAttribute("aria-label", stage ? say("levels.stage", { level: i + 1, low: stage }) : name);
