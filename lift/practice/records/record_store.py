@@ -124,8 +124,7 @@ class RecordStore:
         return self.store.delete(number=number, client=client, done=everything)
 
     def _numbered(self, number: int) -> Kept:
-        for kept in self.store.done():
-            if kept.number == number:
-                return kept
+        for kept in self.store.done(number=number):
+            return kept
         what = note("records.one", number=number)
         raise NoVisitError("records.none", what=what, path=str(self.path))

@@ -162,11 +162,12 @@ class VisitStore:
         sql = f"SELECT {_COLUMNS} FROM visit{where} ORDER BY number"
         return tuple(map(self._kept, self.database.rows(sql, client=client)))
 
-    def done(self, client: str | None = None) -> tuple[Kept, ...]:
-        """Visits of which something came out, or those of one client."""
+    def done(self, client: str | None = None, number: int | None = None) -> tuple[Kept, ...]:
+        """Visits of which something came out, or those of one client, or of one number."""
         where = _DONE if client is None else f"{_DONE} AND client = :client"
+        where = where if number is None else f"{where} AND number = :number"
         sql = f"SELECT {_COLUMNS} FROM visit WHERE {where} ORDER BY number"
-        return tuple(map(self._kept, self.database.rows(sql, client=client)))
+        return tuple(map(self._kept, self.database.rows(sql, client=client, number=number)))
 
     def of_client(self, client: str) -> tuple[Kept, ...]:
         """History of a client: visits by their day, those without one last."""

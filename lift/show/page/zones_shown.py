@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
+from typing import Any
 
 from lift.answers.encode import Part
 from lift.errors import LiftError
 from lift.model.curves import CurveSet
+from lift.model.hair import Hair
 from lift.practice.goal import Lighten, Tone
 from lift.practice.scenario.scenario import Zone
 from lift.practice.schedule.solve import blonde_lab, colour_now
 from lift.practice.target import resolve_goal
 from lift.practice.visit.again import level_of
 from lift.practice.visit.visit import Visit
-from lift.quantities import Lab
+from lift.quantities import Lab, quantities_of
 from lift.show.lock.beside import named
 from lift.show.lock.shades import shade_texts
 from lift.show.page.answer import Lock, locks_beside
@@ -81,8 +84,7 @@ def wanted_colours(visit: Visit, zone: Zone, curves: CurveSet) -> Iterator[tuple
 
 def _lightened(zone: Zone, level: float, curves: CurveSet) -> Lab:
     """Its hair lightened to a level, nothing toned."""
-    hair = zone.hair.replace(lightened_to=max(level, float(zone.hair.level)))
-    return colour_now(Zone(zone.name, hair), curves)
+    return _lab(zone.hair.replace(lightened_to=max(level, float(zone.hair.level))), curves)
 
 
 def zone_lock(visit: Visit, zone: Zone, curves: CurveSet) -> Lock:
@@ -94,10 +96,19 @@ def colour_of(visit: Visit, zone: Zone, curves: CurveSet) -> Lab:
     """CIELAB of a zone as it came out; where that is not told, as it is before."""
     seen = visit.result_of(zone.name)
     if seen is None:
-        return colour_now(zone, curves)
+        return _lab(zone.hair, curves) if zone.colour is None else colour_now(zone, curves)
     if (lab := seen.observation.lab) is not None:
         return lab
     level = level_of(seen, curves)
     lighter = level if level > zone.hair.level else None
-    came_out = zone.hair.replace(lightened_to=lighter)
-    return colour_now(Zone(zone.name, came_out), curves)
+    return _lab(zone.hair.replace(lightened_to=lighter), curves)
+
+
+def _lab(hair: Hair, curves: CurveSet) -> Lab:
+    """CIELAB of hair as it is seen; one history is computed once, however many zones have it."""
+    return _lab_of(tuple((name, getattr(hair, name)) for name in quantities_of(Hair)), curves)
+
+
+@lru_cache(maxsize=4096)
+def _lab_of(history: tuple[tuple[str, Any], ...], curves: CurveSet) -> Lab:
+    return colour_now(Zone("hair", Hair(**dict(history))), curves)
