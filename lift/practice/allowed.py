@@ -60,7 +60,11 @@ class Allowed:
         object.__setattr__(self, "max_volume", checked)
 
     def classes(self, target: Target, curves: CurveSet) -> tuple[MixtureClass, ...]:
-        """Classes that may be chosen for a goal.
+        """Classes that may be chosen for a goal; see `suited`."""
+        return self.suited(target.intent, curves)
+
+    def suited(self, intent: str, curves: CurveSet) -> tuple[MixtureClass, ...]:
+        """Classes that may be chosen for what is meant, such as ``blend``.
 
         Raises
         ------
@@ -73,7 +77,7 @@ class Allowed:
         if self.mixtures:
             found = [known[check_choice("quantity.kind.label", n, known)] for n in self.mixtures]
         else:
-            blends = target.intent == "blend"
+            blends = intent == "blend"
             found = [
                 each
                 for each in known.values()

@@ -1044,6 +1044,12 @@ SENTENCES: dict[str, str] = {
     "quantity.seen_minutes.label": "minutes when seen",
     # end of visit
     # options of a visit
+    "visit.options.none": "no zone has a wish yet that a mixture would serve",
+    "visit.options.refused": "{zone}: {why}",
+    "visit.options.all_refused": "the client's answers refuse every way: {why:list}",
+    "options.title": "{kinds:list}",
+    "options.of": "{zone}: {mix}",
+    "options.slack": "{minutes:.0f} min late is still safe",
     # end of options of a visit
     # ---- end of practice: trial and records
     # ---- research: evidence
@@ -2970,6 +2976,7 @@ SENTENCES: dict[str, str] = {
     "page.api.keep_scenario": "Keep a scenario (TOML)",
     "page.api.delete_scenario": "Forget a scenario",
     "page.api.tone": "Find the tone that answers a zone of a visit; as lift tone --json",
+    "page.api.options": "What to use for a visit: ways to compare, the best first",
     "page.api.plan": "Plan a service; as lift plan FILE --json",
     "page.api.strand": "Strand test; as lift strand --json",
     "page.api.has_strand": "Whether a strand test is kept",

@@ -21,6 +21,7 @@ from lift.show.card.html import PAPERS
 from lift.show.page.desk import Desk
 from lift.show.page.fields import FIELDS
 from lift.show.page.levels import StagesShown, stages
+from lift.show.page.options import OptionsAnswer, VisitAsked, options
 from lift.show.page.plans import PlanShown, plan, print_card
 from lift.show.page.previews import (
     PreviewShown,
@@ -101,6 +102,7 @@ RESOURCES = (
     Resource("GET", ONE, read_scenario, Scenario, refusals=(404,)),
     Resource("PUT", ONE, keep_scenario, Scenario, body=Text, refusals=(507,)),
     Resource("DELETE", ONE, delete_scenario, ScenarioName, refusals=(404,)),
+    Resource("POST", "/api/options", options, OptionsAnswer, body=VisitAsked),
     Resource("POST", "/api/plan", plan, PlanAnswer, PlanShown, body=Text),
     Resource("POST", "/api/tone", tone, ToneAnswer, ToneShown, body=ToneAsked),
     Resource("GET", "/card/{name}", print_card, query=PAPER),
