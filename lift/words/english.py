@@ -3753,7 +3753,7 @@ SENTENCES: dict[str, str] = {
     "a desk.",
     "cli.page.port": "Port, 0 to 65535; 0 takes a free one.",
     "cli.page.host": "Other than this machine: prints a code to be typed on each device.",
-    "cli.page.data": "Where plans and records are kept.",
+    "cli.page.data": "Where visits are kept (lift visit --file FOLDER/visits.sqlite).",
     "cli.page.certificate": "Serve over TLS: certificate (PEM).",
     "cli.page.key": "Serve over TLS: its key (PEM).",
     "cli.page.missing": "{package} is missing; install lift with its extra: lift[page]",
