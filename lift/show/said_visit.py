@@ -56,6 +56,16 @@ def mixture_note(scenario: Scenario, zone: Zone) -> Note:
     return note("visit.mixture", kind=mixture.kind, volume=mixture.developer_volume)
 
 
+def summary_note(visit: Visit) -> Note:
+    """How many zones a visit has, and what is wanted of them."""
+    zones = visit.scenario.zones
+    if not zones:
+        return note("visit.no_zones")
+    wanted = dict.fromkeys(z.goal.goal.intent for z in zones if z.goal.said and not z.goal.leave)
+    wishes = [note("visit.intent", intent=intent) for intent in wanted]
+    return note("visit.summary", count=len(zones), wishes=wishes or [note("visit.wish.none")])
+
+
 def zones_note(visit: Visit) -> Note:
     """Zones of a visit, by name."""
     names = [zone.name for zone in visit.scenario.zones]

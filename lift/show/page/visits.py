@@ -33,7 +33,7 @@ from lift.show.page.desk import Asked, Desk
 from lift.show.page.leftovers import take_leftovers
 from lift.show.page.question import TOGETHER, RefusedError, without
 from lift.show.page.zones_shown import ZoneShown, zone_lock, zones_shown
-from lift.show.said_visit import zones_note
+from lift.show.said_visit import summary_note
 from lift.words import note, say
 
 if TYPE_CHECKING:
@@ -262,6 +262,6 @@ def _listed(kept: Kept, curves: CurveSet) -> Listed:
         state=visit.state,
         zones=len(zones),
         revision=kept.revision,
-        words=say(zones_note(visit)),
+        words=say(summary_note(visit)),
         locks=[zone_lock(visit, zone, curves) for zone in zones],
     )

@@ -61,7 +61,7 @@ def test_what_is_kept_is_read_by_anybody_who_may_use_the_page(site, open_browser
     assert kept["ready"]["use"]
     assert not kept["ready"]["clock"]
     (listed,) = own(other)
-    assert (listed["words"], listed["zones"], listed["state"]) == ("base", 1, "planned")
+    assert (listed["words"], listed["zones"], listed["state"]) == ("1 zone: lighten", 1, "planned")
     assert [lock["words"] for lock in listed["locks"]] == ["base"]
 
 
