@@ -15,7 +15,7 @@ from lift.words import say
 if TYPE_CHECKING:
     from lift.practice.visit.visit_store import VisitStore
 
-FORMATS = ("toml", "json", "csv")
+FORMATS = ("toml", "json", "csv", "ics")
 
 file_option = options.option("--file", "store_file", metavar="file", says="cli.visit.file")
 store_options = options.stack(file_option, options.mixtures_option)
@@ -76,13 +76,17 @@ def export(name: str, target: str | None, kind: str | None, store_file: str | No
     from lift.practice.cautions import UNMIXED
     from lift.practice.records.flat import to_csv
     from lift.practice.records.of_visit import records_of
+    from lift.practice.visit.next_entry import visit_ics
     from lift.practice.visit.visit_file import to_json, to_toml
 
     ending = "" if target is None else Path(target).suffix.lower().lstrip(".")
     kind = check_choice("cli.record_export.format_name", kind or ending or FORMATS[0], FORMATS)
     with _open(store_file) as store:
         kept = store.get(name)
-    if kind == "csv":
+    text: str | bytes
+    if kind == "ics":
+        text = visit_ics(kept.visit)
+    elif kind == "csv":
         text = to_csv(records_of(kept.visit, kept.number))
     else:
         text = to_json(kept.visit) if kind == "json" else to_toml(kept.visit)

@@ -72,6 +72,16 @@ def test_what_came_out_of_a_visit_is_a_record(answered, lift, done):
     assert "Next visit: 2025-04-12" in answered("visit", "show", "done-1")
 
 
+def test_the_next_visit_is_a_calendar_entry(answered, lift, refused, done, tmp_path):
+    lift("visit", "export", "done-1", tmp_path / "next.ics")
+    entry = (tmp_path / "next.ics").read_bytes()
+    assert b"DTSTART;VALUE=DATE:20250412\r\n" in entry
+    assert b"qf4-mk7" in entry
+    answered("visit", "import", SHARED / "darker_base.toml")
+    (planned,) = set(names(answered)) - {"done-1"}
+    assert "choose it first" in refused("visit", "export", planned, "--format", "ics")
+
+
 @pytest.mark.parametrize("ending", ["toml", "json"])
 def test_a_visit_is_mended_by_export_and_import(answered, lift, refused, done, tmp_path, ending):
     path = tmp_path / f"out.{ending}"

@@ -8,13 +8,17 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from lift.practice.scenario.scenario import Scenario
+from lift.practice.scenario.scenario import Scenario, Toner
 from lift.practice.service.outcome import MIXTURE_TONE
 from lift.practice.toning.fade import FADE_KINDS
+from lift.practice.visit.visit import Visit
 from lift.words import Note, note
 
 POROUS_FROM = 9.0
 """Level from which lightened hair is called porous here: common practice (no source)."""
+
+OPEN_HAIR = "high"
+"""Answer of a consultation for hair that is porous."""
 
 _PRACTICE = note("evidence.practice")
 
@@ -63,6 +67,15 @@ def what_was_done(scenario: Scenario, toned: Collection[str] = (), porous: bool 
         toned=frozenset(kinds),
         porous=porous or again or far,
     )
+
+
+def done_at(visit: Visit) -> Done:
+    """What a visit did to hair: the toners that are named, and those that the clock has laid on."""
+    laid = {marks.zone for marks in visit.clock.zones if marks.toned is not None}
+    toners = [zone.laid_on or Toner() for zone in visit.scenario.zones if zone.name in laid]
+    toners += [toner for zone in visit.scenario.treated if (toner := zone.laid_on) is not None]
+    porous = visit.consultation.porous == OPEN_HAIR
+    return what_was_done(visit.scenario, {toner.kind for toner in toners}, porous)
 
 
 def after_care(done: Done) -> tuple[Care, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass
 
-from lift.practice.service.next_visit import NextVisit
+from lift.practice.service.next_visit import USUAL_MM, NextVisit, weeks_of_regrowth
 from lift.words import Note, note
 
 REGROWTH, TONE = "regrowth", "tone"
@@ -56,6 +56,12 @@ class Proposal:
     def date(self, day: datetime.date) -> datetime.date:
         """The day proposed, for a visit of that day: the same day of the week."""
         return day + datetime.timedelta(weeks=self.weeks)
+
+
+def usual(growth_mm_per_day: float) -> Proposal:
+    """Proposal where nothing is known but how fast hair grows [mm/day]."""
+    low, high = (float(weeks_of_regrowth(mm, growth_mm_per_day)) for mm in USUAL_MM)
+    return Proposal(int(high), (), (low, high))
 
 
 def proposal(found: NextVisit) -> Proposal:

@@ -6,6 +6,7 @@ import datetime
 
 from lift.errors import LiftError
 from lift.practice.visit.consultation import TEST_DAYS
+from lift.practice.visit.marks import minutes_taken
 from lift.practice.visit.visit import Visit
 from lift.words import say
 
@@ -18,17 +19,6 @@ USUAL_MINUTES = 120.0
 """How long a visit is taken to last whose clock was never started [min] (assumed)."""
 
 _MAKER = "-//lift//EN"
-
-
-def minutes_taken(visit: Visit) -> float | None:
-    """How long the service took, by its last mark on the clock [min]; None: nothing was marked."""
-    marks = [
-        at
-        for zone in visit.clock.zones
-        for at in (*zone.laid, zone.rinsed, zone.toned, zone.tone_rinsed)
-        if at is not None
-    ]
-    return max(marks, default=None)
 
 
 def visit_ics(

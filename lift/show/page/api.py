@@ -13,16 +13,17 @@ from starlette.routing import Route
 
 from lift.answers.plan import PlanAnswer
 from lift.answers.preview import PreviewAnswer
-from lift.answers.record import AddedAnswer, CalibrationAnswer, RecordsAnswer
 from lift.answers.stages import StagesAnswer
 from lift.answers.strand import StrandAnswer
 from lift.answers.tone import ToneAnswer
 from lift.show.card.html import PAPERS
+from lift.show.page.after import AfterAnswer, History, NextAnswer, after, come_again, history
+from lift.show.page.cards import visit_calendar, visit_card, visit_card_pdf
 from lift.show.page.desk import Desk
 from lift.show.page.fields import FIELDS
 from lift.show.page.levels import StagesShown, stages
 from lift.show.page.options import OptionsAnswer, VisitAsked, options
-from lift.show.page.plans import PlanShown, plan, print_card
+from lift.show.page.plans import PlanShown, plan
 from lift.show.page.previews import (
     PreviewShown,
     State,
@@ -30,17 +31,7 @@ from lift.show.page.previews import (
     preview,
     read_state,
 )
-from lift.show.page.records import (
-    Deleted,
-    Learn,
-    Outcome,
-    Said,
-    add_record,
-    csv_records,
-    delete_records,
-    learn,
-    list_records,
-)
+from lift.show.page.records import csv_records
 from lift.show.page.resource import Parameter, Resource
 from lift.show.page.scenarios import (
     Scenario,
@@ -62,6 +53,7 @@ from lift.show.page.strands import (
     keep_strand,
     strand,
 )
+from lift.show.page.taught import Switch, Taught, read_taught, switch_taught
 from lift.show.page.tones import ToneAsked, ToneShown, tone
 from lift.show.page.visits import (
     NewVisit,
@@ -79,12 +71,8 @@ from lift.show.page.visits import (
 ONE = "/api/scenarios/{name}"
 VISIT = "/api/visits/{name}"
 KEPT = "/api/strand/kept"
-WHICH = (
-    Parameter("number", Annotated[int, Meta(ge=1)]),
-    Parameter("client", str),
-    Parameter("everything", Literal["true"]),
-)
 PAPER = (Parameter("paper", Literal[*PAPERS]),)
+TIME = (Parameter("at", Annotated[str, Meta(pattern=r"^([01]\d|2[0-3]):[0-5]\d$")]),)
 NAMED = Parameter("name", Annotated[str, Meta(pattern=f"^{NAME.pattern}$")])
 """The name in an address."""
 
@@ -105,16 +93,19 @@ RESOURCES = (
     Resource("POST", "/api/options", options, OptionsAnswer, body=VisitAsked),
     Resource("POST", "/api/plan", plan, PlanAnswer, PlanShown, body=Text),
     Resource("POST", "/api/tone", tone, ToneAnswer, ToneShown, body=ToneAsked),
-    Resource("GET", "/card/{name}", print_card, query=PAPER),
+    Resource("POST", "/api/after", after, AfterAnswer, body=VisitAsked),
+    Resource("POST", "/api/next", come_again, NextAnswer, body=VisitAsked),
+    Resource("GET", f"{VISIT}/history", history, History, refusals=(404,)),
+    Resource("GET", "/card/{name}.pdf", visit_card_pdf, query=PAPER, refusals=(404,)),
+    Resource("GET", "/card/{name}", visit_card, query=PAPER, refusals=(404,)),
+    Resource("GET", "/visits/{name}.ics", visit_calendar, query=TIME, refusals=(404,)),
+    Resource("GET", "/api/taught", read_taught, Taught),
+    Resource("PUT", "/api/taught", switch_taught, Taught, body=Switch, refusals=(409,)),
     Resource("POST", "/api/strand", strand, StrandAnswer, StrandShown, body=Seen, refusals=(409,)),
     Resource("GET", KEPT, has_strand, Kept),
     Resource("PUT", KEPT, keep_strand, Kept, body=Seen, refusals=(409, 507)),
     Resource("DELETE", KEPT, forget_strand, Kept),
-    Resource("GET", "/api/records", list_records, RecordsAnswer),
-    Resource("POST", "/api/records", add_record, AddedAnswer, Said, (), Outcome, (409, 507)),
-    Resource("DELETE", "/api/records", delete_records, Deleted, query=WHICH, refusals=(404,)),
     Resource("GET", "/api/records.csv", csv_records),
-    Resource("POST", "/api/learn", learn, CalibrationAnswer, Said, body=Learn, refusals=(409,)),
 )
 
 

@@ -23,7 +23,7 @@ from lift.model.curves import CurveSet, default_curves
 from lift.optics.dyes import palette
 from lift.practice.cautions import ALWAYS
 from lift.practice.goal import Lighten
-from lift.practice.records.record import ZONES
+from lift.show.card.html import PAPERS
 from lift.show.lock.svg import lock_template
 from lift.show.page.answer import to_json
 from lift.show.page.api import routes
@@ -77,7 +77,6 @@ def page_text(kinds: Iterable[str], version: str) -> str:
         first_level=FIRST_LEVEL,
         kinds=[(kind, say("page.preview.kind", kind=kind)) for kind in kinds],
         dyes=[(dye, say("page.preview.dye_band", dye=dye)) for dye in palette()],
-        zones=[(zone, say("page.record.part", part=zone)) for zone in ZONES],
         cautions=says(ALWAYS),
         words=to_json(words).decode(),
         lock=Markup(lock_template()),  # our own drawing
@@ -85,6 +84,7 @@ def page_text(kinds: Iterable[str], version: str) -> str:
         static=partial(address, version=version),
         modules=modules(),
         last_level=f"{LAST_LEVEL:g}",
+        papers=[*PAPERS],
     )
 
 

@@ -15,7 +15,6 @@ from lift.practice.scenario.scenario_file import parse_scenario
 from lift.practice.service.plan import Plan
 from lift.practice.service.plan import plan as plan_of
 from lift.practice.service.zone_plan import ZonePlan
-from lift.show.card.html import card_html
 from lift.show.lock.shades import shade_texts
 from lift.show.page.answer import (
     Answer,
@@ -25,12 +24,10 @@ from lift.show.page.answer import (
     curves_of,
     locks_around,
     locks_beside,
-    policy,
 )
 from lift.show.page.clock_data import ClockData, clock_data
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import refused
-from lift.show.page.scenarios import read_scenario
 from lift.show.said import tone_note
 from lift.show.said_plan import (
     fibre_notes,
@@ -44,16 +41,6 @@ from lift.show.said_plan import (
     zone_looks,
 )
 from lift.words import plainly, say
-
-CARD_POLICY = policy(
-    default_src="'none'",
-    style_src="'unsafe-inline'",
-    img_src="data:",
-    base_uri="'none'",
-    form_action="'none'",
-    frame_ancestors="'none'",
-)
-"""The card is one file with its style inside, and has no script."""
 
 
 class First(Part):
@@ -130,14 +117,6 @@ def answer_plan(text: str, packed: bytes) -> Answer:
     """Plan the service of a scenario file's text, as ``lift plan``; runs in any process."""
     result = _plan(text, curves_of(packed))
     return answered(to_json(result), _shown(result))
-
-
-def print_card(desk: Desk, asked: Asked) -> Answer:
-    """Print a kept scenario's card."""
-    text = read_scenario(desk, asked)["text"]
-    html = card_html(_plan(text, desk.curves), **asked.query)
-    policy = {"content-security-policy": CARD_POLICY}
-    return Answer(html.encode(), media="text/html", headers=policy)
 
 
 def _plan(text: str, curves: CurveSet) -> Plan:

@@ -102,8 +102,8 @@ class Resource:
             asked = await self._read(request)
             more = asked.query.pop("shown", "true" if shown else "false") == "true"
             if inspect.iscoroutinefunction(self.handler):
-                return _reply(await self.handler(desk, asked), more)
-            return _reply(await run_in_threadpool(self.handler, desk, asked), more)
+                return _reply(await self.handler(desk.answering, asked), more)
+            return _reply(await run_in_threadpool(self.handler, desk.answering, asked), more)
 
         return Route(path or self.path, endpoint, methods=[self.method])
 

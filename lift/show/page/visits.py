@@ -157,6 +157,14 @@ def read_visit(desk: Desk, asked: Asked) -> VisitAnswer:
         return answer_of(_named(store, asked.name), desk.curves)
 
 
+def visit_named(desk: Desk, name: str) -> Visit:
+    """Visit of a name, or a demo; refused where there is none."""
+    if name in demos():
+        return demos()[name]
+    with visits_of(desk) as store:
+        return _named(store, name).visit
+
+
 def keep_visit(desk: Desk, asked: Asked) -> VisitAnswer:
     """Keep a visit as it was changed; refused where somebody else was later."""
     visit = read_body_visit(asked.body.visit, desk.curves.mixtures)

@@ -63,6 +63,10 @@ class Work(Generic[T]):
         self._answers: OrderedDict[Hashable, T] = OrderedDict()
         self._running: dict[Hashable, asyncio.Future[tuple[T, float]]] = {}
 
+    def fresh(self) -> Work[T]:
+        """The same, with nothing remembered yet."""
+        return Work(self._executor, self._remember)
+
     async def get(self, key: Hashable, job: Callable[[], T]) -> T:
         """Answer of a job, from memory, from one already running with that key, or computed."""
         return (await self.get_with_wait(key, job))[0]

@@ -467,26 +467,6 @@ def test_a_strand_test_moves_the_preview(served, visit, size):
     assert "of other hair" in visitor.text("#strand-error")
 
 
-@pytest.mark.parametrize("size", SIZES)
-def test_a_record_is_kept_listed_and_deleted(served, visit, size):
-    visitor = visit(served.url, size)
-    page = visitor.open("record")
-    page.click("#record-add")
-    page.wait_for_selector("#record-minutes-error:not(:empty)")
-    page.fill("#record-minutes", "9")
-    page.fill("#record-seen", "light")
-    page.click("#record-add")
-    page.wait_for_selector("#record-seen-error:not(:empty)")
-    page.fill("#record-seen", "6.5")
-    page.fill("#record-client", "qf4-mk7")
-    page.click("#record-add")
-    page.wait_for_selector("#records:not([hidden])")
-    assert "qf4-mk7" in visitor.text("#records tbody")
-    assert "predicted" in visitor.text("#record-added")
-    page.click("#records tbody button")
-    page.wait_for_selector("#record-empty:not([hidden])")
-
-
 def test_nobody_sees_anothers_plan_and_a_restart_loses_nothing(tmp_path, serve, visit):
     site = serve(tmp_path)
     one, two = visit(site.url), visit(site.url)
@@ -557,14 +537,6 @@ def fill_every_room(visitor):
     visitor.enter("strand")
     page.click("#strand-run")
     page.wait_for_selector("#strand-outcome:not([hidden])")
-    visitor.enter("record")
-    page.fill("#record-minutes", "9")
-    page.fill("#record-seen", "dark")
-    page.click("#record-add")
-    page.wait_for_selector("#record-seen-error:not(:empty)")
-    page.fill("#record-seen", "6.4")
-    page.click("#record-add")
-    page.wait_for_selector("#records:not([hidden])")
 
 
 def test_the_keyboard_alone_does_everything(served, visit):

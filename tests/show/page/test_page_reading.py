@@ -101,8 +101,10 @@ def test_a_typed_number_is_read():
 
 @pytest.mark.parametrize("number", ["9" * 30, "9" * 4000])
 def test_a_number_no_table_holds_is_refused(browser, number):
-    browser.post("/api/records", {"asked": {}, "seen": "7"})
-    assert browser.delete(f"/api/records?number={number}").status in (404, 422)
+    visit = browser.post("/api/visits", {}).json["visit"] | {"title": "changed"}
+    body = {"visit": visit, "revision": int(number)}
+    name = visit["visit"]["name"]
+    assert browser.put(f"/api/visits/{name}", body).status in (400, 409, 422)
 
 
 def test_a_body_in_chunks_that_turns_out_too_large_is_told_so(served):

@@ -9,6 +9,7 @@ import "./use.js";
 import "./tone.js";
 import "./after.js";
 import { startSteps } from "./steps.js";
+import { showTaught, startTaught } from "./taught.js";
 import { howKept, onVisit, settle } from "./visit.js";
 import { showVisits, startVisits } from "./visits.js";
 import { say } from "./words.js";
@@ -75,7 +76,11 @@ async function start() {
   onConnection(showLink);
   onVisit(showKept);
   startVisits();
-  await startSteps(showVisits);
+  startTaught();
+  await startSteps(() => {
+    showVisits();
+    showTaught();
+  });
   document.documentElement.dataset.ready = "yes";
   keepOffline().catch(() => {});
 }

@@ -1,7 +1,5 @@
-"""Strand tests and records over the interface: the command line's numbers, each one's own."""
+"""Strand tests over the interface: the command line's numbers, each one's own."""
 
-import csv
-import io
 import json
 
 import pytest
@@ -109,87 +107,13 @@ def test_nothing_seen_is_nothing_to_keep(site):
     assert "seen" in site.put("/api/strand/kept", {"asked": ASKED}).errors
 
 
-def record(seen="7.6", minutes="5", **more):
-    return {"asked": {**ASKED, "minutes": minutes}, "seen": seen, **more}
-
-
-def test_a_record_equals_the_command_line(site, tmp_path):
-    got = site.post("/api/records", record(client="qf4-mk7", date="2026-01-05", zone="regrowth"))
-    expected = from_command_line(
-        "record", "add", *OPTIONS, "--minutes", "5", "--seen", "7.6", "--client", "qf4-mk7",
-        "--date", "2026-01-05", "--zone", "regrowth", "--file",
-        str(tmp_path / "r.sqlite"), "--json",
-    )  # fmt: skip
-    assert got.json == expected
-    listed = from_command_line("record", "list", "--file", str(tmp_path / "r.sqlite"), "--json")
-    assert site.get("/api/records").json == listed
-
-
-def test_records_are_those_of_all_visits_and_last(site, tmp_path, open_browser):
-    assert site.get("/api/records").json["records"] == []
-    site.post("/api/records", record())
-    assert len(open_browser(site.app).get("/api/records").json["records"]) == 1
-    site.app = build_app(tmp_path)
-    rows = list(csv.DictReader(io.StringIO(site.get("/api/records.csv").body.decode())))
-    assert [row["seen_level"] for row in rows] == ["7.6"]
-
-
-def test_records_are_deleted_for_good(site):
-    for client in ("qf4-mk7", "qf4-mk7", "bc2-df3"):
-        site.post("/api/records", record(client=client))
-    assert site.delete("/api/records?number=1").json == {"deleted": 1}
-    assert site.delete("/api/records?client=qf4-mk7").json == {"deleted": 1}
-    assert site.delete("/api/records?everything=true").json == {"deleted": 1}
-    assert site.delete("/api/records?everything=true").status == 404
-    assert site.delete("/api/records").status == 422
-    assert site.delete("/api/records?number=1&client=a").status == 422
-    assert site.delete("/api/records?nummer=1").status == 422
-
-
-@pytest.mark.parametrize(
-    ("body", "field", "words"),
-    [
-        (record(seen="light"), "seen", ""),
-        (record(minutes="500"), "minutes", "0 to 120"),
-        (record(client="a@b.example"), "client", "e-mail"),
-        (record(client="Maria"), "client", "could be a name"),
-        (record(date="2999-01-01"), "date", "future"),
-        (record(zone="nape"), "zone", "regrowth"),
-    ],
-)
-def test_a_record_that_cannot_be_is_refused_by_field(site, body, field, words):
-    reply = site.post("/api/records", body)
-    assert reply.status == 422
-    assert words in reply.errors[field]
-    assert site.get("/api/records").json["records"] == []
-
-
-def test_learning_equals_the_command_line(site, tmp_path):
-    assert site.post("/api/learn", {"invented": True}).status == 409
-    file = str(tmp_path / "r.sqlite")
-    for minutes, seen in (("4", "7.3"), ("8", "7.6"), ("12", "7.9"), ("15", "8.1")):
-        site.post("/api/records", record(seen, minutes, client="qf4-mk7", invented=True))
-        from_command_line(
-            "record", "add", *OPTIONS, "--minutes", minutes, "--seen", seen, "--client", "qf4-mk7",
-            "--invented", "--file", file, "--json",
-        )  # fmt: skip
-    expected = from_command_line("record", "learn", "--invented", "--file", file, "--json")
-    assert site.post("/api/learn", {"invented": True}).json == expected
-    shown = site.post("/api/learn?shown=true", {"invented": True}).json
-    assert shown["answer"] == expected
-    assert "Learned from 4 INVENTED records" in shown["shown"]["text"]
-
-
 def test_no_refusal_names_a_folder_of_the_server(site, tmp_path):
-    site.post("/api/records", record())
     site.put("/api/strand/kept", {"asked": ASKED, "seen": ["10:7.8"]})
     (strand,) = tmp_path.glob("sessions/*/strand.json")
-    gone = site.delete("/api/records?number=7")
-    assert gone.errors[""] == "no record 7 in 'visits.sqlite'; nothing deleted"
     (tmp_path / "visits.sqlite").write_bytes(
         b"not a database, but long enough to be read as one" * 9
     )
     strand.write_text('{"kind": "lift strand test", "version": 1}')
-    for reply in (gone, site.get("/api/records"), site.get("/api/preview?strand=true")):
-        assert reply.status in (404, 409, 422)
+    for reply in (site.get("/api/records.csv"), site.get("/api/preview?strand=true")):
+        assert reply.status in (409, 422)
         assert str(tmp_path) not in reply.body.decode()

@@ -1,0 +1,84 @@
+"""Next visit after one that was: from the hair as it came out, not as it was planned."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from lift.model.curves import CurveSet
+from lift.model.ensemble import draw_latent
+from lift.practice.consulted import Consulted
+from lift.practice.scenario.laid_out import ready
+from lift.practice.scenario.scenario import CHOOSE, Scenario
+from lift.practice.schedule.choose import settle
+from lift.practice.schedule.response import Responses
+from lift.practice.schedule.solve import solve
+from lift.practice.schedule.work import MIDDLE, ZoneWork
+from lift.practice.service.next_visit import NextVisit, next_visit
+from lift.practice.service.outcome import outcome
+from lift.practice.visit.again import level_of
+from lift.practice.visit.marks import clocked_minutes
+from lift.practice.visit.visit import Visit
+
+HALVINGS = 20
+"""Of an hour: to less than a second."""
+
+
+def next_after(visit: Visit, curves: CurveSet) -> NextVisit:
+    """What decides the next visit, its regrowth and tone followed from what came out.
+
+    Without added tone the colour of hair depends on its exposure alone, so hair that came out at a
+    level is hair rinsed when it would have been expected to be there. Of a zone of which nothing is
+    told the clock's rinse holds, else the planned one.
+
+    Raises
+    ------
+    LiftError
+        Where nothing can be planned, for a wish is missing, or none that can be met.
+
+    Examples
+    --------
+    >>> from lift.model.curves import default_curves
+    >>> from lift.practice.visit.visit_table import visit_of
+    >>> base = {"name": "base", "natural_level": 6, "mixture": "m", "goal": "lighten 7.5"}
+    >>> mixtures = {"m": {"kind": "cream", "volume": 20}}
+    >>> visit = visit_of({"zones": [base | {"regrowth_mm": 15}], "mixtures": mixtures})
+    >>> next_after(visit, default_curves()).due_weeks is None
+    False
+    """
+    deck = np.concatenate([np.zeros((1, 5)), draw_latent()])
+    responses = Responses(curves, deck)
+    # What was done was done: nothing of it is refused any more.
+    scenario, _ = settle(ready(_as_done(visit)), responses, Consulted())
+    service, outcomes = solve(scenario, responses), {}
+    for name, work in service.works.items():
+        seen, rinse = visit.result_of(name), clocked_minutes(visit, name)
+        if seen is not None:
+            rinse = rinse_that_shows(work, level_of(seen, curves))
+        at = service.rinse_after(name) if rinse is None else rinse
+        outcomes[name] = outcome(work, at, service.target_lab(name))
+    return next_visit(scenario, outcomes, curves)
+
+
+def _as_done(visit: Visit) -> Scenario:
+    """Scenario without toners that were left to be chosen and that the clock does not know of."""
+    toned = {marks.zone for marks in visit.clock.zones if marks.toned is not None}
+    zones = (
+        replace(zone, toner=None) if zone.toner == CHOOSE and zone.name not in toned else zone
+        for zone in visit.scenario.zones
+    )
+    return visit.scenario.replace(zones=tuple(zones))
+
+
+def rinse_that_shows(work: ZoneWork, level: float) -> float:
+    """When a zone is to be rinsed so that its expected strands have a level [min after its start].
+
+    The soonest or the latest moment where they never have it.
+    """
+    low, high = 0.0, float(work.asked.limit_minutes + work.laying.offset.max())
+    for _ in range(HALVINGS):
+        middle = 0.5 * (low + high)
+        shown = float(np.mean(work.strands(middle).level[:, MIDDLE]))
+        low, high = (low, middle) if shown > level else (middle, high)
+    return 0.5 * (low + high)
