@@ -72,9 +72,10 @@ print("porosity" in lift.teach.Explorer(lift.Hair(6), lift.Mixture("cream", 20),
 """
 
 PAGE = """
+from lift.model.mixtures import mixture_classes
 from lift.show.page.app import page_text
 from lift.show.page.openapi import description
-print('id="porosity-box"' in page_text(["cream"], ""), "porosity" in str(description()))
+print('id="exact-porosity"' in page_text(mixture_classes(), ""), "porosity" in str(description()))
 """
 
 

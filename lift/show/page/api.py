@@ -23,7 +23,7 @@ from lift.show.page.desk import Desk
 from lift.show.page.fields import FIELDS
 from lift.show.page.levels import StagesShown, stages
 from lift.show.page.options import OptionsAnswer, VisitAsked, options
-from lift.show.page.plans import PlanShown, plan
+from lift.show.page.plans import Planned, PlanShown, plan
 from lift.show.page.previews import (
     PreviewShown,
     State,
@@ -91,7 +91,7 @@ RESOURCES = (
     Resource("PUT", ONE, keep_scenario, Scenario, body=Text, refusals=(507,)),
     Resource("DELETE", ONE, delete_scenario, ScenarioName, refusals=(404,)),
     Resource("POST", "/api/options", options, OptionsAnswer, body=VisitAsked),
-    Resource("POST", "/api/plan", plan, PlanAnswer, PlanShown, body=Text),
+    Resource("POST", "/api/plan", plan, PlanAnswer, PlanShown, body=Planned),
     Resource("POST", "/api/tone", tone, ToneAnswer, ToneShown, body=ToneAsked),
     Resource("POST", "/api/after", after, AfterAnswer, body=VisitAsked),
     Resource("POST", "/api/next", come_again, NextAnswer, body=VisitAsked),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator, Iterable
+from collections.abc import AsyncIterator
 from concurrent.futures import Executor, ThreadPoolExecutor
 from contextlib import asynccontextmanager
 from functools import cache, partial
@@ -20,15 +20,15 @@ from starlette.types import ASGIApp
 
 from lift.errors import LiftError
 from lift.model.curves import CurveSet, default_curves
-from lift.optics.dyes import palette
+from lift.model.mixtures import MixtureClasses
 from lift.practice.cautions import ALWAYS
-from lift.practice.goal import Lighten
 from lift.show.card.html import PAPERS
 from lift.show.lock.svg import lock_template
 from lift.show.page.answer import to_json
 from lift.show.page.api import routes
+from lift.show.page.classes import controls
 from lift.show.page.desk import Desk, make_desk
-from lift.show.page.fields import BY_NAME, FURTHER, GOAL_PARTS, ZONE_NUMBERS
+from lift.show.page.fields import BY_NAME, GOAL_PARTS, ZONE_NUMBERS
 from lift.show.page.openapi import description
 from lift.show.page.pairing import Pairing
 from lift.show.page.previews import answer_preview
@@ -41,12 +41,10 @@ from lift.show.page.work import Processes
 from lift.words import LAST_LEVEL, known, note, say, says, templates
 
 HERE = Path(__file__).parent
-FIRST_LEVEL = 8
-"""Goal that the form begins with when a level or a stage is to be reached."""
-
+FACTS = ("level", "underpigment", "warmth", "window", "tone", "side")
 SCRIPTS = (
-    *("page.js.", "level_short.", "mixture.", "part.", "change.", "first."),
-    *("preview.passes.", "preview.side.label", "wheel."),
+    *("page.js.", "level_short.", "mixture.", "part.", "first.", "wheel."),
+    *(f"preview.{fact}.label" for fact in FACTS),
 )
 """Codes that the page's scripts say; of names, the family is part of the code."""
 
@@ -64,19 +62,15 @@ def _templates() -> Environment:
     return made
 
 
-def page_text(kinds: Iterable[str], version: str) -> str:
+def page_text(kinds: MixtureClasses, version: str) -> str:
     """Page with these classes of mixture; it holds nothing of any session, so it may be kept."""
     words = {code.removeprefix("page.js."): text for code, text in templates(*SCRIPTS).items()}
     page = _templates().get_template("page.html")
     return page.render(
         field=BY_NAME,
-        further=FURTHER,
         zone_numbers=ZONE_NUMBERS,
         goal=GOAL_PARTS,
-        stages=_stages(),
-        first_level=FIRST_LEVEL,
-        kinds=[(kind, say("page.preview.kind", kind=kind)) for kind in kinds],
-        dyes=[(dye, say("page.preview.dye_band", dye=dye)) for dye in palette()],
+        controls=to_json(controls(kinds)).decode(),
         cautions=says(ALWAYS),
         words=to_json(words).decode(),
         lock=Markup(lock_template()),  # our own drawing
@@ -88,21 +82,13 @@ def page_text(kinds: Iterable[str], version: str) -> str:
     )
 
 
-def _stages() -> dict[str, tuple[str, float]]:
-    """Stages that can be a goal, each with its name and its level."""
-    names = GOAL_PARTS["stage"].choices
-    assert names is not None  # declared with them
-    levels = {stage: Lighten(stage=stage).to_level for stage in names()}
-    return {n: (say("goal.stage", stage=n, level=level), level) for n, level in levels.items()}
-
-
 class Pages:
     """Handlers of everything that is not the interface."""
 
     def __init__(self, desk: Desk, pairing: Pairing | None) -> None:
         self._sessions = desk.sessions
         self._pairing = pairing
-        self._kinds = tuple(desk.curves.mixtures)
+        self._kinds = desk.curves.mixtures
         self._shell = Shell(partial(page_text, self._kinds))
 
     def routes(self) -> list[Route | Mount]:

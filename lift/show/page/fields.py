@@ -73,7 +73,7 @@ class Field:
 
 GOAL = Quantity("goal", typed="goal", read=parse_goal)
 GOAL_PARTS: Mapping[str, Quantity] = {**quantities_of(Blend), **quantities_of(Lighten)}
-"""What the form puts a goal together from: level, stage, warmth and tolerance."""
+"""What a wish is put together from: level, stage, warmth and tolerance."""
 STRAND = Quantity("strand", typed="strand", flag=True, default=False)
 
 ASKED: Mapping[str, Quantity] = {
@@ -106,7 +106,3 @@ ZONE_NUMBERS = tuple(
     if q.low is not None and name not in {"minutes", "heat_c"}
 )
 """Of hair, what is measured or shared out; minutes and heat belong to what is laid on."""
-
-_PLACED = {"level", "fibre", "damp", "lightened_to", "grey", "resistant", "red"}
-FURTHER = tuple(BY_NAME[name] for name in typed_quantities(Hair) if name not in _PLACED)
-"""Properties of hair that the form has no place of its own for: they stand below the others."""

@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import hashlib
+import json
+from collections.abc import Mapping
 from functools import partial
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from lift.answers import to_json
 from lift.answers.encode import Code, Part
 from lift.answers.parts import said
+from lift.answers.visit import VisitBody
 from lift.model.curves import CurveSet
+from lift.practice.scenario.place import PlacedError
 from lift.practice.scenario.scenario_file import parse_scenario
 from lift.practice.service.plan import Plan
 from lift.practice.service.plan import plan as plan_of
@@ -27,7 +32,10 @@ from lift.show.page.answer import (
 )
 from lift.show.page.clock_data import ClockData, clock_data
 from lift.show.page.desk import Asked, Desk
-from lift.show.page.question import refused
+from lift.show.page.laid import LaidZone, laid_zones
+from lift.show.page.question import RefusedError, refused
+from lift.show.page.visits import field_name, read_body_visit
+from lift.show.page.zone_asked import zone_asked
 from lift.show.said import tone_note
 from lift.show.said_plan import (
     fibre_notes,
@@ -41,6 +49,9 @@ from lift.show.said_plan import (
     zone_looks,
 )
 from lift.words import plainly, say
+
+if TYPE_CHECKING:
+    VisitBody = Any  # made when msgspec is loaded
 
 
 class First(Part):
@@ -68,14 +79,16 @@ class PlainFirst(Part):
 class ZoneShown(Part):
     """Words and drawn locks of a zone, at the rinse and after its toner, beside natural hair.
 
-    `plain` are its first lines without numbers of a laboratory. Its `sections` in order, and the
-    natural `levels` between which they all are.
+    `plain` are its first lines without numbers of a laboratory, `asked` is what a preview of it is
+    asked beside mixture and minutes. Its `sections` in order, and the natural `levels` between
+    which they all are.
     """
 
     on: str
     on_code: Code
     first: First
     plain: PlainFirst
+    asked: dict[str, str]
     locks: list[Lock]
     tone: str
     tone_code: Code
@@ -89,7 +102,10 @@ class ZoneShown(Part):
 
 
 class PlanShown(Part):
-    """Words and drawn locks of a plan, and its clock; `parts` are before and after."""
+    """Words and drawn locks of a plan, and its clock; `parts` are before and after.
+
+    `laid` is where every zone lies, for a map of it.
+    """
 
     verdict: str
     verdict_code: Code
@@ -102,20 +118,50 @@ class PlanShown(Part):
     red_codes: list[Code]
     zones: dict[str, ZoneShown]
     parts: dict[str, list[Lock]]
+    laid: list[LaidZone]
     clock: ClockData
+
+
+class Planned(Part):
+    """What is to be planned: a visit, or the text of a scenario file (TOML)."""
+
+    visit: VisitBody | None = None
+    text: str | None = None
 
 
 async def plan(desk: Desk, asked: Asked) -> Answer:
     """Plan a service."""
-    text = asked.body.text
-    digest = hashlib.sha256(text.encode()).hexdigest()
-    with refused("text"):
-        return await desk.slow.get(("plan", digest), partial(answer_plan, text, desk.packed))
+    given = asked.body
+    field, work = ("text", answer_plan) if given.visit is None else ("visit", answer_visit_plan)
+    what = given.text or "" if given.visit is None else _unbegun(given.visit)
+    digest = hashlib.sha256(what.encode()).hexdigest()
+    job = partial(work, what, desk.packed)
+    with refused(field):
+        return await desk.slow.get(("plan", digest), job)
+
+
+def _unbegun(visit: Mapping[str, Any]) -> str:
+    """JSON of a visit without what no plan depends on: name, step, what is done and seen."""
+    own = visit.get("visit")
+    date = {"date": own["date"]} if isinstance(own, dict) and own.get("date") else {}
+    rest = {k: v for k, v in visit.items() if k not in ("visit", "clock", "looks", "came_out")}
+    return json.dumps({**rest, "visit": {"name": "planned", **date}}, sort_keys=True)
 
 
 def answer_plan(text: str, packed: bytes) -> Answer:
     """Plan the service of a scenario file's text, as ``lift plan``; runs in any process."""
     result = _plan(text, curves_of(packed))
+    return answered(to_json(result), _shown(result))
+
+
+def answer_visit_plan(text: str, packed: bytes) -> Answer:
+    """Plan a visit, from its JSON; what is wrong is told under the path of its key."""
+    curves = curves_of(packed)
+    visit = read_body_visit(json.loads(text), curves.mixtures)
+    try:
+        result = plan_of(visit.scenario, curves, consulted=visit.consulted)
+    except PlacedError as error:
+        raise RefusedError({field_name(error.path): error.note["error"]}) from None
     return answered(to_json(result), _shown(result))
 
 
@@ -140,6 +186,7 @@ def _shown(result: Plan) -> PlanShown:
             )
             for part, lab in result.blend.parts.items()
         },
+        laid=laid_zones(result),
         clock=clock_data(result),
     )
 
@@ -152,6 +199,7 @@ def _zone(zone: ZonePlan, result: Plan) -> ZoneShown:
     return ZoneShown(
         first=First(**said(**first)),
         plain=plain,
+        asked=zone_asked(zone, result),
         locks=locks_beside(zone_looks(zone), result.curves),
         **said(on=on_note(zone)),
         **said(

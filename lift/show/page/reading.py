@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from typing import Any, TypeVar
+from typing import Any, TypeVar, get_args
 
 import msgspec
 
@@ -44,12 +44,10 @@ def read_json(content: bytes, kind: type[T]) -> T:
 def _left_to_readers(kind: Any) -> Any:
     """Type as it is read here: structures that are made from declarations stay mappings."""
     fields = msgspec.structs.fields(kind)
-    made = [f.name for f in fields if isinstance(f.type, type) and _is_made(f.type)]
-    if not made:
+    read = {f.name: _mapping_for(f.type) for f in fields}
+    if not any(read.values()):
         return kind
-    plain = [
-        (f.name, dict[str, Any] if f.name in made else f.type, *_default_of(f)) for f in fields
-    ]
+    plain = [(f.name, read[f.name] or f.type, *_default_of(f)) for f in fields]
     return msgspec.defstruct(kind.__name__, plain, forbid_unknown_fields=True)
 
 
@@ -59,6 +57,14 @@ def _default_of(field: Any) -> tuple[Any, ...]:
     if field.default is not msgspec.NODEFAULT:
         return (field.default,)
     return (msgspec.field(default_factory=field.default_factory),)
+
+
+def _mapping_for(kind: Any) -> Any:
+    """Mapping in place of a structure that is made from declarations; None for other types."""
+    kinds = get_args(kind) or (kind,)
+    if not any(isinstance(each, type) and _is_made(each) for each in kinds):
+        return None
+    return dict[str, Any] | None if type(None) in kinds else dict[str, Any]
 
 
 def _is_made(kind: type) -> bool:

@@ -227,6 +227,11 @@ window.AudioContext = class {
 """
 
 
+ASK = """([url, body]) => fetch(url, body && {
+  method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body),
+}).then((reply) => reply.json())"""
+
+
 class Visitor:
     """One visitor's browser window; asks nobody but the server, and has no complaint."""
 
@@ -246,13 +251,21 @@ class Visitor:
         self.page.on("pageerror", lambda error: self.complaints.append(str(error)))
         self.page.on("dialog", lambda dialog: dialog.accept())
 
-    def open(self, room="preview"):
-        self.page.goto(f"{self.url}/#{room}")
-        self.page.wait_for_selector("html[data-answered]", state="attached")
+    def open(self, address=""):
+        self.page.goto(f"{self.url}/#{address}")
+        self.page.wait_for_selector("html[data-ready]", state="attached")
         return self.page
 
-    def enter(self, room):
-        self.page.click(f'.rooms a[href="#{room}"]')
+    def ask(self, url, body=None):
+        """Ask the interface as the page would."""
+        return self.page.evaluate(ASK, [url, body])
+
+    def begin(self, like, step):
+        """Open a step of a copy of a visit; its name."""
+        self.open()
+        name = self.ask("/api/visits", {"like": like})["visit"]["visit"]["name"]
+        self.open(f"{name}/{step}")
+        return name
 
     def text(self, selector):
         return self.page.inner_text(selector)

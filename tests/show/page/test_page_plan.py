@@ -1,6 +1,7 @@
 """Plans and scenarios over the interface: the command line's numbers, and only one's own files."""
 
 import json
+import tomllib
 from pathlib import Path
 
 import numpy as np
@@ -33,6 +34,15 @@ def test_a_plan_equals_the_command_line(browser, path):
     done = CliRunner().invoke(command_line, ["plan", str(path), "--json"], catch_exceptions=False)
     assert planned(browser, path).json == json.loads(done.output)
     assert planned(browser, path, "/api/plan?shown=true").json["answer"] == json.loads(done.output)
+
+
+def test_a_visit_is_planned_as_its_scenario_is(browser):
+    table = tomllib.loads(SMALL.read_text("utf-8"))
+    visit = {**table, "visit": {"name": "k7f-m3q", "step": "use"}, "clock": {"started": None}}
+    planned_visit = browser.post("/api/plan", {"visit": visit}).json
+    assert planned_visit == planned(browser, SMALL).json
+    visit["zones"][0]["placement"]["bowls"] = 99
+    assert [*browser.post("/api/plan", {"visit": visit}).errors] == ["zones[0].placement.bowls"]
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda p: p.stem)

@@ -1,7 +1,7 @@
 // Warmth against time, with its band, its limit, and when to rinse or which levels are passed, on the
 // axis of the lock above.
 
-import { minutes, svg, tell } from "./dom.js";
+import { el, minutes, svg } from "./dom.js";
 import { bars, placeKey } from "./places.js";
 import { say } from "./words.js";
 
@@ -17,7 +17,7 @@ export function timeScale(width, span) {
 }
 
 function ticks(span) {
-  const step = { 15: 1, 30: 2, 60: 5, 120: 10 }[span] ?? span / 12;
+  const step = [1, 2, 5, 10].find((each) => span / each <= 15) ?? span / 12;
   return Array.from({ length: Math.floor(span / step) + 1 }, (_, i) => i * step);
 }
 
@@ -77,7 +77,8 @@ function drawPassed(passes, { x, span }, foot) {
   ];
 }
 
-export function drawWarmth(target, key, scale, answer) {
+// `key` gets the names of the places, `caption` what the line means.
+export function drawWarmth(target, key, caption, scale, answer) {
   const { curve, window: win, at } = answer;
   const { width, span, x } = scale;
   const height = target.clientHeight || 240;
@@ -97,11 +98,13 @@ export function drawWarmth(target, key, scale, answer) {
   for (let v = Math.ceil(bottom / step) * step; v <= top; v += step) {
     parts.push(svg("path", { class: "grid", d: `M0 ${y(v)}H${width}` }));
     // A number on the top line would stand on the bars above it.
-    if (y(v) > HEAD + 12) parts.push(svg("text", { x: 2, y: y(v) - 3 }, String(v)));
+    if (y(v) > HEAD + 12) parts.push(svg("text", { class: "exact", x: 2, y: y(v) - 3 }, String(v)));
   }
   const foot = height - FOOT;
   parts.push(...(win ? drawRinse(win, scale, foot) : drawPassed(answer.passes, scale, foot)));
-  tell("line-key", say(win ? "line.key" : "line.key.open"));
+  caption.replaceChildren(
+    say(win ? "line.key" : "line.key.open"), el("span", { class: "exact" }, ` ${say("line.key.exact")}`),
+  );
   const up = along(curve.warmth_high);
   const down = along(curve.warmth_low).reverse();
   parts.push(
@@ -113,7 +116,8 @@ export function drawWarmth(target, key, scale, answer) {
       svg(
         "text",
         { class: "ink", x: width - 6, y: y(limit) - 5, "text-anchor": "end" },
-        say("line.limit", { limit: limit.toFixed(1) }),
+        say("line.limit"),
+        svg("tspan", { class: "exact" }, ` ${say("line.limit.exact", { limit: limit.toFixed(1) })}`),
       ),
     ]),
     svg("path", { class: "axis", d: `M${x(0)} ${height - FOOT}H${x(span)}` }),
