@@ -23,6 +23,7 @@ from lift.practice.service.changes import Change
 from lift.practice.service.next_visit import Demarcation, NextVisit
 from lift.practice.service.outcome import Blend
 from lift.practice.service.plan import ASSUMED, Plan
+from lift.practice.service.toned_zone import TonedZone
 from lift.practice.service.zone_plan import SectionPlan, ZonePlan
 from lift.quantities import MINUTES, Lab
 from lift.words import codes, note, says
@@ -168,6 +169,18 @@ class ToningPart(Part):
     ends: float
 
 
+class TonedPart(Part):
+    """A zone that is toned and nothing else; CIELAB as seen before and after, and as wanted."""
+
+    zone: str
+    before: Lab
+    after: Lab
+    target: Lab | None
+    tone: TonePart
+    toner: dict[str, float]
+    toner_step: TonerPart
+
+
 class EdgePart(Part):
     """Two parts side by side, in CIEDE2000."""
 
@@ -245,6 +258,7 @@ class PlanAnswer(Part):
     latest_safe: float | None
     total_minutes: float
     all_rinsed: float
+    toned: list[TonedPart]
     toning: list[ToningPart]
     order: list[str]
     reason: str
@@ -279,6 +293,7 @@ def answer(result: Plan) -> PlanAnswer:
         chosen=chosen_part(result.chosen),
         order=[z.zone.name for z in result.zones],
         all_rinsed=rounded(result.service.all_rinsed),
+        toned=[_toned(each) for each in result.toned],
         toning=[_filled(ToningPart, each) for each in result.toning],
         reason=" ".join(says(result.reasons)),
         reason_codes=codes(result.reasons),
@@ -318,6 +333,20 @@ def _mixture(mixture: Mixture) -> MixturePart:
 
 def _change(change: Change) -> ChangePart:
     return _filled(ChangePart, change, **said(kind=change.kind, text=change.text))
+
+
+def _toned(zone: TonedZone) -> TonedPart:
+    step = toner_part(zone.toner_step)
+    assert step is not None  # what is toned has one
+    return TonedPart(
+        zone=zone.zone.name,
+        before=rounded(zone.before),
+        after=rounded(zone.after),
+        target=rounded(zone.target),
+        tone=tone_part(zone.tone),
+        toner={dye: rounded(dose) for dye, dose in zone.toner.items()},
+        toner_step=step,
+    )
 
 
 def _zone(zone: ZonePlan, result: Plan) -> ZonePart:

@@ -171,6 +171,21 @@ def toner_notes(zone: ZonePlan) -> list[Note]:
     return [note("plan.toner", **zone.toner_step.lines), after]
 
 
+def toned_notes(result: Plan) -> list[Note]:
+    """What is done with zones that are toned and nothing else, a sentence each."""
+    times = {each.zone: each for each in result.toning}
+    return [
+        note(
+            "plan.toned",
+            zone=zone.zone.name,
+            bowl=zone.toner_step.bowl,
+            at=times[zone.zone.name].starts,
+            rinse=times[zone.zone.name].rinsed,
+        )
+        for zone in result.toned
+    ]
+
+
 def gain_note(change: Change) -> Note:
     """What a change gives, and what it costs in work."""
     minutes = round(change.cost)

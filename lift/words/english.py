@@ -2024,8 +2024,10 @@ SENTENCES: dict[str, str] = {
     "plan.bowl.window": "then the first closes before the next opens",
     "plan.bowl.strength": "then the mixture is too weak",
     "plan.bowl.none": "and more",
-    "plan.toner": "Toner: {mix}. Strength: {strength}. Developer: {developer}. Grams: {grams}. "
-    "Minutes: {minutes}. Rinse: {rinse}.",
+    "plan.toned": "{zone}: toned only, at {at:clock}: {bowl}; look often, rinse by the maker's "
+    "time (planned {rinse:clock}, assumed).",
+    "plan.toner": "Toner: {mix}. Ratio: {ratio}. Strength: {strength}. Developer: {developer}. "
+    "Grams: {grams}. Minutes: {minutes}. Rinse: {rinse}.",
     "plan.toner.after": "Then {lab}",
     "plan.total": "Done by {end:clock}.",
     "plan.total_toned": "All rinsed by {rinsed:clock}, toned and done by {end:clock} ({toning:.0f} "
@@ -2325,6 +2327,7 @@ SENTENCES: dict[str, str] = {
     "The strand goes from {start} to {now} at {minutes:g} min.",
     # plan
     "plot.timeline.zone": "{zone}\n{sections} sections",
+    "plot.timeline.toner": "{zone}, toner",
     "plot.timeline.clock": "clock [min]; each bar a lock in its last colour",
     "plot.timeline.all": "All expected strands inside; {p:chance} that every section is inside",
     "plot.timeline.no_order": "No order keeps all inside; {p:chance} that every section is inside",
@@ -2342,7 +2345,10 @@ SENTENCES: dict[str, str] = {
     "plot.visit.due": "Break the base again after about {weeks:.0f} weeks",
     "plot.plan": "{title} \u2014 {about}",
     "alt.timeline": "{sections} bars, one a section, of {zones:list}, from laying to rinse "
-    "against their windows. The last is rinsed at {end:.1f} min; rinsed outside: {outside}.",
+    "against their windows. The last is rinsed at {end:.1f} min; rinsed outside: {outside}."
+    "{toners}",
+    "alt.timeline.toners": " Below them a bar for each toner, of {zones:list}, until {end:.1f} "
+    "min.",
     "alt.colours": "Swatches of {parts:list}: before, each zone after, and as seen, with the "
     "difference at each edge: {edges:list} dE00.",
     "alt.visit": "Contrast of the regrowth over {weeks:.0f} weeks: as seen it rises to {top:.1f} "

@@ -146,10 +146,14 @@ class Change:
 
 @dataclass(frozen=True, eq=False)
 class Trials:
-    """What changes are tried against: a solved service, and the responses all trials share."""
+    """What changes are tried against: a solved service, and the responses all trials share.
+
+    Zones that are `toned` and nothing else are so whatever is changed; their names take time.
+    """
 
     service: Service
     responses: Responses
+    toned: tuple[str, ...] = ()
 
     def judge(self, kinds: tuple[str, ...], parts: tuple[Note, ...], changed: Scenario) -> Change:
         """Plan the changed scenario and tell what it gives and costs."""
@@ -164,7 +168,7 @@ class Trials:
             parts=parts,
             works=schedule.expected_inside,
             p_inside=schedule.p_inside,
-            total_minutes=_toned(service),
+            total_minutes=_all_toned(service, self.toned),
             cost=person_minutes - before + more_bowls * base.values["changeover_minutes"],
         )
 
@@ -194,11 +198,11 @@ class Trials:
         return [self.judge((kind,), (part,), changed) for part, changed in variants]
 
 
-def _toned(service: Service) -> float:
+def _all_toned(service: Service, toned: tuple[str, ...]) -> float:
     """When all is rinsed, and toned [min]."""
     scenario = service.scenario
     names = [z.name for z in scenario.treated if z.laid_on is not None]
-    toning = toning_times(names, service.all_rinsed, scenario.values)
+    toning = toning_times((*names, *toned), service.all_rinsed, scenario.values)
     return toning[-1].ends if toning else service.all_rinsed
 
 

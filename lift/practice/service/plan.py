@@ -39,6 +39,7 @@ from lift.practice.service.changes import (
 from lift.practice.service.next_visit import NextVisit, next_visit
 from lift.practice.service.outcome import Blend, Outcome, blend, outcome
 from lift.practice.service.rinses import past_safe, water
+from lift.practice.service.toned_zone import TonedZone, toned_zones
 from lift.practice.service.zone_plan import ZonePlan, zone_plan
 from lift.practice.window import find_window
 from lift.words import Note, note
@@ -81,9 +82,10 @@ class Plan:
     Its scenario has nothing open: what was left to the plan is `chosen`, None where all was given.
     It `exists` when the expected strands of every section are inside their windows when rinsed;
     `p_inside` is the probability that all strands are. `latest_safe` is the clock time of the
-    latest safe rinse where all is rinsed together [min], else None. `toning` says when toners go
-    on, after the last rinse; `total_minutes` is when all is rinsed, and toned [min]. `reasons` say
-    why no schedule keeps all inside. `changes` would make one, the cheapest first; where there is
+    latest safe rinse where all is rinsed together [min], else None. Zones that are `toned` have no
+    mixture, and are not among `zones`. `toning` says when toners go on, after the last rinse;
+    `total_minutes` is when all is rinsed, and toned [min]. `reasons` say why no schedule keeps all
+    inside. `changes` would make one, the cheapest first; where there is
     one but its probability is below `LIKELY`, they would raise it, the likeliest first. `advice` is
     for single zones without a window. `past_safe` says, by zone, why it is rinsed later than is
     safe, where it is; `water` where that of one rinse reaches hair that is to stay on. `cautions`
@@ -103,6 +105,7 @@ class Plan:
     exists: bool
     p_inside: float
     latest_safe: float | None
+    toned: tuple[TonedZone, ...]
     toning: tuple[ToningTimes, ...]
     total_minutes: float
     reasons: tuple[Note, ...]
@@ -183,15 +186,18 @@ def plan(
     targets = {
         z.name: lab for z in scenario.treated if (lab := service.target_lab(z.name)) is not None
     }
+    toned = toned_zones(scenario, curves)
     after = {name: done.members_after() for name, done in outcomes.items()}
+    after |= {each.zone.name: np.array(each.after) for each in toned}
     seen = {name: outcomes[name].seen_with_grey(lab) for name, lab in targets.items()}
     to_match = {
         name: float(delta_e_2000(outcomes[name].fibres_after().pigmented, np.array(lab)))
         for name, lab in targets.items()
     }
     exists = schedule.expected_inside
-    toned = [z.zone.name for z in zones if z.toner_step is not None]
-    toning = toning_times(toned, service.all_rinsed, scenario.values)
+    with_toner = [z.zone.name for z in zones if z.toner_step is not None]
+    with_toner += [z.zone.name for z in toned]
+    toning = toning_times(with_toner, service.all_rinsed, scenario.values)
     return Plan(
         scenario=scenario,
         chosen=chosen,
@@ -199,10 +205,11 @@ def plan(
         exists=exists,
         p_inside=schedule.p_inside,
         latest_safe=min(z.latest_safe for z in zones) if together else None,
+        toned=toned,
         toning=toning,
         total_minutes=toning[-1].ends if toning else service.all_rinsed,
         reasons=() if exists else reasons(service),
-        changes=_changes(Trials(service, responses)),
+        changes=_changes(Trials(service, responses, tuple(each.zone.name for each in toned))),
         advice=() if exists else _advice(service, curves, asked),
         steps=steps_of(service, toning),
         past_safe={z.zone.name: past_safe(z, zones, together=together) for z in zones},

@@ -43,6 +43,7 @@ from lift.show.said_plan import (
     gain_note,
     on_note,
     red_notes,
+    toned_notes,
     toner_notes,
     total_note,
     verdict_note,
@@ -116,6 +117,8 @@ class PlanShown(Part):
     changes_codes: list[Code]
     red: list[str]
     red_codes: list[Code]
+    toned: list[str]
+    toned_codes: list[Code]
     zones: dict[str, ZoneShown]
     parts: dict[str, list[Lock]]
     laid: list[LaidZone]
@@ -177,6 +180,7 @@ def _shown(result: Plan) -> PlanShown:
             total=total_note(result),
             changes=map(gain_note, result.changes),
             red=red_notes(result),
+            toned=toned_notes(result),
         ),
         chance=say("chance", p=result.p_inside),
         zones={z.zone.name: _zone(z, result) for z in result.zones},

@@ -16,7 +16,7 @@ from lift.show import style
 from lift.show.plots.figure import OWN, bare, foot, head, lettered, picture
 from lift.show.plots.lock import draw_levels, draw_lock, draw_strip
 from lift.show.plots.spans import draw_spans, span_handles
-from lift.words import note, say
+from lift.words import Note, note, say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -29,12 +29,15 @@ LEVEL_WIDTH = 0.22
 """Width of the lock of a natural level, that of a part being 1."""
 
 PAST_MINUTES = 6.0
-"""How much of the time past the last rinse is drawn [min]."""
+"""How much of the time past the last rinse of a mixture is drawn of a section [min]."""
+
+TONER_ROW = 2.0
+"""Height of a toner's row, a section's being 1: it is named beside."""
 
 
 @picture(10.0, 5.2)
 def plot_timeline(result: Plan, axes: Axes = OWN) -> Axes:
-    """Every section from its laying to its rinse, against its time line.
+    """Every section from its laying to its rinse, against its time line; then every toner.
 
     Examples
     --------
@@ -46,11 +49,11 @@ def plot_timeline(result: Plan, axes: Axes = OWN) -> Axes:
     from matplotlib.lines import Line2D
 
     row, ticks, names, told, looks = 0.0, [], [], list[Span](), []
-    end = max(s.rinsed for z in result.zones for s in z.sections) + PAST_MINUTES
+    rinsed = max(s.rinsed for z in result.zones for s in z.sections) + PAST_MINUTES
     for zone in result.zones:
         first = row
         for section in zone.sections:
-            spans = section.spans(end)
+            spans = section.spans(rinsed)
             draw_spans(axes, spans, row, 0.92, **PALE)
             told.extend(spans)
             extent = (section.starts, section.rinsed, row + 0.28, row - 0.28)
@@ -62,9 +65,22 @@ def plot_timeline(result: Plan, axes: Axes = OWN) -> Axes:
         ticks.append((first + row - 1.0) / 2.0)
         names.append(say("plot.timeline.zone", zone=zone.zone.name, sections=len(zone.sections)))
         row += 1.0
+    toned = {z.zone.name: z.after for z in result.zones}
+    toned |= {z.zone.name: z.after for z in result.toned}
+    for toner in result.toning:
+        lab = toned[toner.zone]
+        axes.barh(row, toner.laid - toner.starts, 0.92, toner.starts, color=style.FAINT, **PALE)
+        extent = (toner.starts, toner.rinsed, row + 0.28, row - 0.28)
+        draw_strip(axes, [lab] * 2, extent, zorder=2)
+        axes.plot(toner.rinsed, row, "o", color=style.INK, ms=4, zorder=3)
+        ticks.append(row)
+        names.append(say("plot.timeline.toner", zone=toner.zone))
+        looks.append(([lab], row + 0.28, row - 0.28))
+        row += TONER_ROW
     for at in {round(z.rinsed, 3) for z in result.zones}:
         axes.axvline(at, color=style.INK, lw=1.2, ls="--")
     axes.set_yticks(ticks, names)
+    end = max(rinsed, result.total_minutes)
     axes.set(ylim=(row - 0.8, -0.8), xlim=(0.0, end))
     draw_levels(axes, looks, result.curves)
     axes.grid(visible=False, axis="y")
@@ -84,8 +100,16 @@ def plot_timeline(result: Plan, axes: Axes = OWN) -> Axes:
             "plot.timeline.all" if result.exists else "plot.timeline.no_order", p=result.p_inside
         ),
         alt=note("alt.timeline", sections=len(sections), zones=[z.zone.name for z in result.zones],
-                 end=max(s.rinsed for s in sections), outside=sum(not s.inside for s in sections)),
+                 end=max(s.rinsed for s in sections), outside=sum(not s.inside for s in sections),
+                 toners=_toners_alt(result)),
     )  # fmt: skip
+
+
+def _toners_alt(result: Plan) -> Note | str:
+    if not result.toning:
+        return ""
+    zones, end = [each.zone for each in result.toning], max(t.rinsed for t in result.toning)
+    return note("alt.timeline.toners", zones=zones, end=end)
 
 
 @picture(6.0, 3.0)
@@ -203,7 +227,8 @@ def plot_next_visit(result: Plan, axes: Axes = OWN) -> Axes:
 
 
 def _rows(result: Plan) -> float:
-    return min(max(0.17 * sum(len(z.sections) for z in result.zones), 2.2), 9.0)
+    rows = sum(len(z.sections) for z in result.zones) + TONER_ROW * len(result.toning)
+    return min(max(0.17 * rows, 2.2), 9.0)
 
 
 @picture(11.0, lambda result, **_: _rows(result) + 4.6)

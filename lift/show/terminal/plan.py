@@ -23,6 +23,7 @@ from lift.show.said_plan import (
     no_window_notes,
     on_note,
     red_notes,
+    toned_notes,
     toner_notes,
     total_note,
     verdict_note,
@@ -128,6 +129,9 @@ def _print_zones(result: Plan, to: Console) -> None:
         to.print(Text(say(line)))
     for zone in result.zones:
         _print_zone(zone, result, to)
+    for toned, line in zip(result.toned, toned_notes(result), strict=True):
+        patches = patch(toned.before, 3, to), patch(toned.after, 3, to)
+        to.print(Text.assemble(*patches, " ", say(line)))
 
 
 def _print_zone(zone: ZonePlan, result: Plan, to: Console) -> None:

@@ -5,13 +5,21 @@ from pathlib import Path
 import numpy as np
 import pytest
 from matplotlib.colors import to_rgb
-from oracles.screen import alike, locks
+from oracles.screen import alike, locks, seen
 
 from lift.model.natural import natural_path
+from lift.practice.goal import Tone
+from lift.practice.scenario.scenario import Toner, ZoneGoal
 from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.plan import plan
 from lift.show import style
-from lift.show.plots.plan_plots import plot_colours, plot_next_visit, plot_plan, plot_timeline
+from lift.show.plots.plan_plots import (
+    PAST_MINUTES,
+    plot_colours,
+    plot_next_visit,
+    plot_plan,
+    plot_timeline,
+)
 from lift.words import say
 
 SHARED = Path(__file__).parents[3] / "shared"
@@ -50,12 +58,33 @@ def test_every_section_is_a_bar_from_its_laying_to_its_rinse(refresh):
 def test_no_minute_of_a_row_is_without_a_bar_and_all_places_are_named(refresh, darker):
     for result in (refresh, darker):
         axes = plot_timeline(result)
-        end = axes.get_xlim()[1]
+        end = max(s.rinsed for z in result.zones for s in z.sections) + PAST_MINUTES
+        assert axes.get_xlim()[1] >= end
         drawn = {(round(p.get_x(), 4), round(p.get_x() + p.get_width(), 4)) for p in axes.patches}
         spans = [s for z in result.zones for section in z.sections for s in section.spans(end)]
         assert {(round(s.starts, 4), round(s.ends, 4)) for s in spans} <= drawn
         named = {text.get_text() for text in axes.get_legend().get_texts()}
         assert {say(f"place.{s.place}") for s in spans} <= named
+
+
+def test_every_toner_is_a_bar_in_its_colour_after_the_last_rinse():
+    scenario = load_scenario(SHARED / "blonde_refresh.toml")
+    scenario = scenario.replace_zone("foils", toner=Toner())
+    scenario = scenario.replace_zone("ends", goal=ZoneGoal(Tone()))
+    result = plan(scenario, members=10)
+    axes = plot_timeline(result)
+    names = [label.get_text() for label in axes.get_yticklabels()]
+    assert names[-2:] == ["foils, toner", "ends, toner"]
+    drawn = {(round(p.get_x(), 4), round(p.get_x() + p.get_width(), 4)) for p in axes.patches}
+    rows = axes.get_yticks()[-2:]
+    assert rows[0] > max(p.get_y() for p in bars(axes, style.COOL))
+    for each in result.toning:
+        assert (round(each.starts, 4), round(each.rinsed, 4)) in drawn
+        assert each.starts > max(zone.rinsed for zone in result.zones)
+    assert axes.get_xlim()[1] == result.total_minutes
+    strips = {round(image.get_extent()[0], 4): image.get_array() for image in axes.images}
+    found = [seen(np.vstack(strips[round(each.starts, 4)])) for each in result.toning]
+    assert alike(found, [result.zone("foils").after, result.toned[0].after])
 
 
 def test_the_title_tells_the_finding(refresh, darker):
