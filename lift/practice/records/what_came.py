@@ -86,7 +86,8 @@ def what_came(visit: Visit, curves: CurveSet) -> tuple[Came, ...]:
 def _came(visit: Visit, zone: Zone, curves: CurveSet) -> Came:
     seen, minutes = visit.result_of(zone.name), clocked_minutes(visit, zone.name)
     said_by = CLOCKED
-    if seen is not None:
+    # Who saw it without a clock may have said no minutes.
+    if seen is not None and seen.minutes > 0.0:
         minutes, said_by = seen.minutes, CLOCKED if seen.minutes == minutes else TOLD
     elif minutes is None:
         minutes, said_by = zone.minutes, PLANNED

@@ -33,8 +33,8 @@ if TYPE_CHECKING:
 
 PAPERS = {"A4": "A4", "Letter": "letter"}
 LETTERS = {"A4": 8.3, "Letter": 7.9}
-SMALL = 7.6
-"""Height of letters [points], by paper, and of small ones: where there is more to say."""
+LARGE, SMALL = 9.2, 7.6
+"""Height of letters [points], by paper; of one zone, and where there is more to say."""
 MANY_ZONES = 3
 """Zones from which on a card keeps to what is done."""
 MOST_CHANGES, MOST_CARE = (3, 1), (7, 4)
@@ -83,6 +83,8 @@ def card_html(plan: Plan, paper: str = "A4", client: str = "", date: str = "") -
         "foot": note("card.foot", name=plan.curves.name, standing=plan.curves.standing),
     }
     letters = SMALL if many or changes or fibres else LETTERS[paper]
+    if len(plan.zones) == 1:
+        letters = LARGE
     card = environment.from_string(text)
     with plainly():
         return card.render(paper=size, letters=letters, many=many, **content)

@@ -66,8 +66,9 @@ def learn(records: tuple[Record, ...], packed: bytes) -> Answer:
 
 
 def _records(desk: Desk) -> tuple[Record, ...]:
-    """What came out of all visits that are no inventions."""
-    return tuple(record for record in all_records(desk) if not record.invented)
+    """What came out of all visits that are no inventions, where it is said after how long."""
+    kept = (record for record in all_records(desk) if record.result.minutes > 0.0)
+    return tuple(record for record in kept if not record.invented)
 
 
 def _taught(desk: Desk, records: tuple[Record, ...]) -> Taught:

@@ -11,6 +11,7 @@ from lift.practice.visit.after_care import done_at
 from lift.practice.visit.marks import clocked_minutes
 from lift.practice.visit.next_after import next_after, rinse_that_shows
 from lift.practice.visit.next_date import proposal
+from lift.practice.visit.visit import Seen
 from lift.practice.visit.visit_table import visit_of
 
 CURVES = default_curves()
@@ -43,6 +44,13 @@ def test_minutes_are_the_clocks_then_the_plans():
         (came,) = what_came(found, CURVES)
         assert (came.minutes, came.said_by) == (minutes, said_by)
         assert (came.expected is None) == (minutes is None)
+
+
+def test_who_saw_it_without_saying_when_is_taken_by_the_clock():
+    unsaid = visit(["7.0"], marks={"begun": 2.0, "rinsed": 33.5})
+    unsaid = unsaid.replace(came_out=(Seen("base", 0.0, "7.0"),))
+    (came,) = what_came(unsaid, CURVES)
+    assert (came.minutes, came.said_by, came.level) == (31.5, "clock", 7.0)
 
 
 def test_what_came_out_lies_inside_or_beside_what_was_expected():

@@ -101,7 +101,7 @@ export class ZoneAfter {
   update(zone) {
     const told = toldOf(this.#name);
     this.#picker.bound({ scale: zone.scale });
-    if (zone.minutes !== null || told) this.#minutes = told?.minutes ?? zone.minutes;
+    if (zone.minutes !== null || told) this.#minutes = told?.minutes || zone.minutes;
     this.#drawMinutes(zone.said_by);
     drawLocks(this.#locks, zone.locks);
     if (this.#words.textContent !== zone.words) this.#words.textContent = zone.words;

@@ -26,7 +26,7 @@ export class NextDate {
       this.#got = { name, ...got };
       if (visitNow()?.visit.name === name) this.#draw(visitNow());
     },
-    () => {},
+    () => this.#got || list(byId("after-why"), [say("after.unproposed")]),
   );
 
   constructor() {
