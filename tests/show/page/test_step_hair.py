@@ -85,7 +85,7 @@ def test_zones_are_told_by_touch_alone_and_are_there_after_a_reload(served, visi
 def test_a_refused_value_stands_beside_its_field_and_what_was_said_greys(served, visit):
     page = begin(visit(served.url, "desktop"))
     page.locator("summary", has_text="Settings").click()
-    page.get_by_label("Exact values").check()
+    page.get_by_role("checkbox", name="Exact values").check()
     page.get_by_role("button", name="All of the head").click()
     page.get_by_role("radiogroup", name="Natural level").get_by_role("radio", name="6").click()
     words = page.locator(".zone-words")

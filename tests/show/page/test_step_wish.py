@@ -86,7 +86,7 @@ def test_every_wish_is_picked_by_touch_and_shown_before_and_after(served, visit)
 def test_a_wish_that_cannot_be_is_told_beside_it(served, visit):
     page = at_the_wish(visit(served.url, "desktop"))
     page.locator("summary", has_text="Settings").click()
-    page.get_by_label("Exact values").check()
+    page.get_by_role("checkbox", name="Exact values").check()
     page.locator("#wish-zones .zone").nth(1).click()
     for part, value in (("warmth", "6"), ("tolerance", "900")):
         page.locator(f"#wish-{part}").fill(value)

@@ -4,11 +4,11 @@ import { showAsked } from "./asked.js";
 import { byId, el, tell } from "./dom.js";
 import { drawHead, STRETCHES } from "./head.js";
 import { shadesOf, withScales } from "./levels.js";
-import { chip } from "./lock.js";
 import { hasPlace, showSheet, startSheet } from "./sheet.js";
 import { addStep } from "./steps.js";
 import { answerNow, change, errorsNow, visitNow, zoneNamed } from "./visit.js";
 import { say } from "./words.js";
+import { isStale, shownOf, zoneList } from "./zonelist.js";
 import { addZone, placesLeft, removeZone } from "./zones.js";
 
 const NAMED = /^zones\[(\d+)\]\.?([^.[]*)/;
@@ -25,14 +25,6 @@ let before = null;
 function shadesFor(zone, shown) {
   if (shown?.locks.length) return shown.locks[0].shades;
   return shadesOf(zone.lightened_to ?? zone.natural_level, zone.lightened_to ? "underpigment" : zone.red ? "red" : "natural");
-}
-
-const shownOf = (zone, answer) => answer?.zones.find((each) => each.name === zone.name);
-
-// Whether what the server said of a zone is still about the zone as it is.
-function isStale(zone, answer) {
-  const then = answer?.visit.zones.find((each) => each.name === zone.name);
-  return JSON.stringify(then) !== JSON.stringify(zone);
 }
 
 function drawn({ visit, answer }) {
@@ -121,28 +113,21 @@ function showUndo() {
 }
 
 function showList({ visit, answer, errors }) {
-  byId("hair-zones").replaceChildren(
-    ...visit.zones.map((zone, i) => {
-      const shown = shownOf(zone, answer);
-      const refused = errors.some(({ field }) => Number(NAMED.exec(field)?.[1] ?? -1) === i);
-      const shades = shadesFor(zone, shown);
-      const button = el(
-        "button",
-        { type: "button", class: "zone", "aria-pressed": String(zone.name === chosen) },
-        el("span", { class: "zone-number" }, String(i + 1)),
-        shades ? chip(shades) : "",
-        el("span", { class: "zone-about" },
-          el("strong", {}, zone.name),
-          el("span", { class: `zone-words${isStale(zone, answer) ? " stale" : ""}` }, shown?.words ?? ""),
-          refused ? el("span", { class: "error" }, say("hair.see")) : ""),
-      );
-      button.addEventListener("click", () => {
-        choose(zone.name);
-        toSheet();
-      });
-      return el("li", {}, button);
-    }),
-  );
+  const rows = visit.zones.map((zone, i) => {
+    const shown = shownOf(zone, answer);
+    const shades = shadesFor(zone, shown);
+    return {
+      name: zone.name,
+      shades: shades ? [shades] : [],
+      words: shown?.words ?? "",
+      stale: isStale(zone, answer),
+      refused: errors.some(({ field }) => Number(NAMED.exec(field)?.[1] ?? -1) === i),
+    };
+  });
+  zoneList(byId("hair-zones"), rows, chosen, (name) => {
+    choose(name);
+    toSheet();
+  });
 }
 
 function showTodo(visit, open) {
@@ -179,19 +164,22 @@ function redraw() {
   show({ visit: visitNow(), answer: answerNow(), errors: errorsNow() });
 }
 
+// Ten locks a picker are many to draw: only once the step is entered.
+function begin() {
+  head = drawHead(byId("hair-head"), { ontap: tap, onalong: turn });
+  startSheet({ onLevel: giveLevel, onName: choose, onRemove: remove });
+  byId("hair-rest").addEventListener("click", () => add({ head: placesLeft(visitNow().zones, along), along }));
+  withScales(() => visitNow() && !byId("hair-step").hidden && redraw());
+}
+
 addStep({
   id: "hair",
-  start() {
-    head = drawHead(byId("hair-head"), { ontap: tap, onalong: turn });
-    startSheet({ onLevel: giveLevel, onName: choose, onRemove: remove });
-    byId("hair-rest").addEventListener("click", () => add({ head: placesLeft(visitNow().zones, along), along }));
-    withScales(() => visitNow() && !byId("hair-step").hidden && redraw());
-  },
   enter() {
     pending = null;
     before = null;
     chosen = zoneNamed(chosen) ? chosen : (visitNow().zones[0]?.name ?? null);
     along = zoneNamed(chosen)?.along ?? STRETCHES[0];
+    if (!head) begin();
   },
   show,
 });

@@ -112,8 +112,10 @@ export function levelPicker(target, { label, value = null, low = 1, high = 10, s
   target.replaceChildren(group, el("div", { class: "levels-picked" }, darker, chip, words, lighter));
   target.classList.add("levels");
 
+  let drawn = null;
   function show() {
     const { value: level, scale: of } = now;
+    drawn = scaleOf(of);
     const checked = level === null ? -1 : Math.min(Math.max(Math.round(level), 1), 10) - 1;
     buttons.forEach((button, i) => {
       const name = scaleOf(of)?.words[i] ?? String(i + 1);
@@ -194,11 +196,12 @@ export function levelPicker(target, { label, value = null, low = 1, high = 10, s
   show();
   return {
     set(level) {
-      if (level === now.value) return;
-      now = { ...now, value: level };
-      show();
+      this.bound({ value: level });
     },
+    // Other bounds, another scale or value; what is as it was is not drawn again.
     bound(changes) {
+      const same = Object.entries(changes).every(([key, value]) => now[key] === value);
+      if (same && scaleOf(now.scale) === drawn) return;
       now = { ...now, ...changes };
       show();
     },

@@ -136,11 +136,9 @@ function showPlaces() {
 function showFolds() {
   const { natural_level: level, lightened_to: to, grey_percent: grey = 0, regrowth_mm: regrowth, red } = zone;
   const scale = red ? "red" : "natural";
-  drawn.level.set(level);
-  drawn.level.bound({ scale });
+  drawn.level.bound({ value: level, scale });
   tell("zone-natural_level-now", levelSaid(level, scale));
-  drawn.lightened.set(to ?? null);
-  drawn.lightened.bound({ low: level });
+  drawn.lightened.bound({ value: to ?? null, low: level });
   if (to) check("zone-lightened", "yes");
   else if (byId("zone-lightened-to").hidden) check("zone-lightened", "no");
   if (to) byId("zone-lightened-to").hidden = false;

@@ -1,40 +1,30 @@
 // Step: the wish. What each zone is to become is picked on drawn locks, and shown beside what it is.
 
-import { byId, el, tell } from "./dom.js";
-import { chip, drawLocks } from "./lock.js";
+import { byId, tell } from "./dom.js";
+import { drawLocks } from "./lock.js";
 import { addStep } from "./steps.js";
 import { answerNow, errorsNow, visitNow, zoneNamed } from "./visit.js";
 import { showWish, startWish } from "./wished.js";
 import { say } from "./words.js";
+import { isStale, shownOf, zoneList } from "./zonelist.js";
 
 const NAMED = /^zones\[(\d+)\]\.goal/;
 let chosen = null;
+let begun = false;
 
-const shownOf = (zone, answer) => answer?.zones.find((each) => each.name === zone.name);
-
-// Whether what the server said of a wish is still about what is wished.
-function isStale(zone, answer) {
-  const then = answer?.visit.zones.find((each) => each.name === zone.name);
-  return JSON.stringify(then?.goal) !== JSON.stringify(zone.goal);
-}
-
-function row(zone, i, { answer, errors }) {
-  const shown = shownOf(zone, answer);
-  const stale = isStale(zone, answer) ? " stale" : "";
-  const locks = shown ? [shown.locks[0], ...shown.wanted.slice(-1)] : [];
-  const refused = errors.some(({ field }) => Number(NAMED.exec(field)?.[1] ?? -1) === i);
-  const button = el(
-    "button",
-    { type: "button", class: "zone", "aria-pressed": String(zone.name === chosen) },
-    el("span", { class: "zone-number" }, String(i + 1)),
-    ...locks.map((lock) => chip(lock.shades)),
-    el("span", { class: "zone-about" },
-      el("strong", {}, zone.name),
-      el("span", { class: `zone-words${stale}` }, shown?.wish ?? ""),
-      refused ? el("span", { class: "error" }, say("hair.see")) : ""),
-  );
-  button.addEventListener("click", () => choose(zone.name));
-  return el("li", {}, button);
+// The zones as a list, each as it is and as it is wanted.
+function showList({ visit, answer, errors }) {
+  const rows = visit.zones.map((zone, i) => {
+    const shown = shownOf(zone, answer);
+    return {
+      name: zone.name,
+      shades: shown ? [shown.locks[0], ...shown.wanted.slice(-1)].map((lock) => lock.shades) : [],
+      words: shown?.wish ?? "",
+      stale: isStale(zone, answer, ["goal"]),
+      refused: errors.some(({ field }) => Number(NAMED.exec(field)?.[1] ?? -1) === i),
+    };
+  });
+  zoneList(byId("wish-zones"), rows, chosen, choose);
 }
 
 function choose(name) {
@@ -55,7 +45,7 @@ function showTodo(visit) {
 
 function show({ visit, answer, errors }) {
   showTodo(visit);
-  byId("wish-zones").replaceChildren(...visit.zones.map((zone, i) => row(zone, i, { answer, errors })));
+  showList({ visit, answer, errors });
   const index = visit.zones.findIndex((zone) => zone.name === chosen);
   const zone = visit.zones[index];
   byId("wish-sheet").hidden = !zone;
@@ -65,7 +55,7 @@ function show({ visit, answer, errors }) {
   if (!zone) return;
   tell("wish-zone", say("hair.title", { number: index + 1, name: zone.name }));
   const shown = shownOf(zone, answer);
-  const stale = isStale(zone, answer);
+  const stale = isStale(zone, answer, ["goal"]);
   drawLocks(byId("wish-locks"), shown ? [shown.locks[0], ...shown.wanted] : []);
   tell("wish-words", shown?.wish ?? "");
   for (const id of ["wish-locks", "wish-words"]) byId(id).classList.toggle("stale", stale);
@@ -75,13 +65,16 @@ function show({ visit, answer, errors }) {
   if (next) tell("wish-next", say("wish.next", { name: next.name }));
 }
 
+function begin() {
+  startWish();
+  byId("wish-next").addEventListener("click", () => choose(unsaid(visitNow()).find((each) => each.name !== chosen).name));
+  begun = true;
+}
+
 addStep({
   id: "wish",
-  start() {
-    startWish();
-    byId("wish-next").addEventListener("click", () => choose(unsaid(visitNow()).find((each) => each.name !== chosen).name));
-  },
   enter() {
+    if (!begun) begin();
     const { zones } = visitNow();
     if (!zoneNamed(chosen)) chosen = (unsaid(visitNow())[0] ?? zones[0])?.name ?? null;
   },
