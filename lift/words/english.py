@@ -3539,7 +3539,7 @@ SENTENCES: dict[str, str] = {
     "card.nothing_mixed": "nothing is mixed at this visit, so there is no card of it",
     "card.of_visit": "Visit",
     "page.api.after": "What came out against what was expected, and what to tell the client",
-    "page.api.come_again": "When to come again, and why",
+    "page.api.next_day": "When to come again, and why",
     "page.api.history": "Visits of the same client that were",
     "page.api.visit_card": "Card of a visit",
     "page.api.visit_card_pdf": "Card of a visit as a PDF of one page",

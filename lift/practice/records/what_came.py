@@ -18,6 +18,7 @@ from lift.practice.schedule.solve import colour_now
 from lift.practice.trial.observation import Observation
 from lift.practice.visit.codes import make_code
 from lift.practice.visit.marks import clocked_minutes
+from lift.practice.visit.tone import marked_minutes
 from lift.practice.visit.visit import Seen, Visit
 from lift.quantities import Lab
 
@@ -84,8 +85,7 @@ def what_came(visit: Visit, curves: CurveSet) -> tuple[Came, ...]:
 
 
 def _came(visit: Visit, zone: Zone, curves: CurveSet) -> Came:
-    seen, minutes = visit.result_of(zone.name), clocked_minutes(visit, zone.name)
-    said_by = CLOCKED
+    seen, minutes, said_by = visit.result_of(zone.name), _on_hair(visit, zone), CLOCKED
     # Who saw it without a clock may have said no minutes.
     if seen is not None and seen.minutes > 0.0:
         minutes, said_by = seen.minutes, CLOCKED if seen.minutes == minutes else TOLD
@@ -101,6 +101,13 @@ def _came(visit: Visit, zone: Zone, curves: CurveSet) -> Came:
         seen=seen,
         level=None if seen is None else level_of(seen.observation.numbers, curves),
     )
+
+
+def _on_hair(visit: Visit, zone: Zone) -> float | None:
+    """How long a mixture was on the middle of a zone by the clock [min]; None: not marked."""
+    of_middle = marked_minutes(visit, zone)
+    found = clocked_minutes(visit, zone.name) if of_middle is None else of_middle
+    return None if found is None else round(found, 2)
 
 
 def _expected(scenario: Scenario, zone: Zone, minutes: float, curves: CurveSet) -> Expected:

@@ -73,7 +73,11 @@ def done_at(visit: Visit) -> Done:
     """What a visit did to hair: the toners that are named, and those that the clock has laid on."""
     laid = {marks.zone for marks in visit.clock.zones if marks.toned is not None}
     toners = [zone.laid_on or Toner() for zone in visit.scenario.zones if zone.name in laid]
-    toners += [toner for zone in visit.scenario.treated if (toner := zone.laid_on) is not None]
+    toners += [
+        toner
+        for zone in visit.scenario.zones
+        if (toner := zone.laid_on) is not None and not zone.goal.leave
+    ]
     porous = visit.consultation.porous == OPEN_HAIR
     return what_was_done(visit.scenario, {toner.kind for toner in toners}, porous)
 

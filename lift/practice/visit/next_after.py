@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import replace
 
 import numpy as np
 
+from lift.errors import LiftError
 from lift.model.curves import CurveSet
 from lift.model.ensemble import draw_latent
 from lift.practice.consulted import Consulted
@@ -19,10 +21,48 @@ from lift.practice.service.next_visit import NextVisit, next_visit
 from lift.practice.service.outcome import outcome
 from lift.practice.visit.again import level_of
 from lift.practice.visit.marks import clocked_minutes
+from lift.practice.visit.next_date import Proposal, proposal, usual
+from lift.practice.visit.tone import zone_tone
 from lift.practice.visit.visit import Visit
 
 HALVINGS = 20
 """Of an hour: to less than a second."""
+
+
+def come_again(visit: Visit, curves: CurveSet) -> Proposal:
+    """When to come again after a visit that was, and why; what is usual where nothing was planned.
+
+    Examples
+    --------
+    >>> from lift.model.curves import default_curves
+    >>> from lift.practice.visit.visit_table import visit_of
+    >>> come_again(visit_of({"zones": []}), default_curves()).weeks
+    10
+    """
+    faded = faded_weeks(visit, curves)
+    try:
+        return proposal(next_after(visit, curves), faded)
+    except LiftError:
+        return usual(visit.scenario.values["growth_mm_per_day"], faded)
+
+
+def faded_weeks(visit: Visit, curves: CurveSet) -> dict[str, float | None]:
+    """When the toners of a visit will have faded, by zone [weeks]; None: not within a year.
+
+    They are those that are named, and those that the clock has laid on.
+    """
+    laid = {marks.zone for marks in visit.clock.zones if marks.toned is not None}
+    found: dict[str, float | None] = {}
+    for zone in visit.scenario.zones:
+        if zone.goal.leave or (zone.laid_on is None and zone.name not in laid):
+            continue
+        with suppress(LiftError):
+            tone = zone_tone(visit, zone.name, curves)
+            fade = tone.fades(tone.chosen)
+            if fade is not None:
+                passes = fade.passes
+                found[zone.name] = None if passes is None else passes / tone.washes_per_week
+    return found
 
 
 def next_after(visit: Visit, curves: CurveSet) -> NextVisit:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from lift.practice.service.next_visit import USUAL_MM, NextVisit, weeks_of_regrowth
@@ -10,7 +11,11 @@ from lift.words import Note, note
 
 REGROWTH, TONE = "regrowth", "tone"
 SOONEST = 1
-"""Weeks before which nobody is asked back, however soon her tone goes (assumed)."""
+"""Weeks before which nobody is asked back (assumed)."""
+
+TONED_AGAIN = 2.0
+"""Weeks that tone holds at the least where it decides: of sooner fading is told, but nobody comes
+every week for it (assumed)."""
 
 
 @dataclass(frozen=True)
@@ -24,6 +29,11 @@ class Due:
     where: str
     weeks: float
     regrowth_mm: float | None = None
+
+    @property
+    def decides(self) -> bool:
+        """Whether somebody comes back for it."""
+        return self.what == REGROWTH or self.weeks >= TONED_AGAIN
 
     @property
     def note(self) -> Note:
@@ -51,21 +61,29 @@ class Proposal:
     def why(self) -> tuple[Note, ...]:
         """The reasons, the one that decides first."""
         low, high = self.usual_weeks
-        return tuple(due.note for due in self.due) or (note("next.usual", low=low, high=high),)
+        first = [due.note for due in self.due if due.decides]
+        rest = [due.note for due in self.due if not due.decides]
+        return (*(first or [note("next.usual", low=low, high=high)]), *rest)
 
     def date(self, day: datetime.date) -> datetime.date:
         """The day proposed, for a visit of that day: the same day of the week."""
         return day + datetime.timedelta(weeks=self.weeks)
 
 
-def usual(growth_mm_per_day: float) -> Proposal:
-    """Proposal where nothing is known but how fast hair grows [mm/day]."""
+def usual(growth_mm_per_day: float, faded: Mapping[str, float | None]) -> Proposal:
+    """Proposal where nobody knows how regrowth will show, but how fast hair grows [mm/day].
+
+    When the tone of a zone has faded [weeks] may be None: not within a year.
+    """
     low, high = (float(weeks_of_regrowth(mm, growth_mm_per_day)) for mm in USUAL_MM)
-    return Proposal(int(high), (), (low, high))
+    sooner = [due for due in _faded(faded) if due.weeks < high]
+    return _proposed(sooner, (low, high))
 
 
-def proposal(found: NextVisit) -> Proposal:
-    """Propose when to come back: in the last whole week before something is due.
+def proposal(found: NextVisit, faded: Mapping[str, float | None] | None = None) -> Proposal:
+    """Propose when to come again: in the last whole week before something is due.
+
+    When the tone of a zone has faded [weeks] is that of the visit, unless it is known better.
 
     Examples
     --------
@@ -74,17 +92,21 @@ def proposal(found: NextVisit) -> Proposal:
     >>> 4 <= proposal(visit.next_visit).weeks <= 10
     True
     """
-    regrown = [
+    regrown = (
         Due(REGROWTH, each.part, each.due_weeks, each.due_mm)
         for each in found.demarcations
         if each.due_weeks is not None
-    ]
-    # Tone that never hid the warmth is no reason to come back for it.
-    faded = [
-        Due(TONE, zone, weeks)
-        for zone, weeks in found.tone_passes.items()
-        if weeks is not None and weeks > 0.0
-    ]
-    due = tuple(sorted((*regrown, *faded), key=lambda each: each.weeks))
-    at = due[0].weeks if due else found.usual_weeks[1]
-    return Proposal(max(SOONEST, int(at)), due, found.usual_weeks)
+    )
+    return _proposed((*regrown, *_faded({**found.tone_passes, **(faded or {})})), found.usual_weeks)
+
+
+def _faded(weeks_by_zone: Mapping[str, float | None]) -> tuple[Due, ...]:
+    """Tone that never hid the warmth is no reason to come back for it."""
+    found = weeks_by_zone.items()
+    return tuple(Due(TONE, zone, weeks) for zone, weeks in found if weeks and weeks > 0.0)
+
+
+def _proposed(due: Iterable[Due], usual_weeks: tuple[float, float]) -> Proposal:
+    found = tuple(sorted(due, key=lambda each: each.weeks))
+    at = min((each.weeks for each in found if each.decides), default=usual_weeks[1])
+    return Proposal(max(SOONEST, int(at)), found, usual_weeks)

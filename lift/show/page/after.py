@@ -11,13 +11,11 @@ import numpy as np
 
 from lift.answers.encode import Code, Part, encode
 from lift.answers.parts import said
-from lift.errors import LiftError
 from lift.model.curves import RED_SHARE, CurveSet
 from lift.practice.records.what_came import Came, what_came
 from lift.practice.visit.after_care import after_care, done_at
 from lift.practice.visit.marks import minutes_taken
-from lift.practice.visit.next_after import next_after
-from lift.practice.visit.next_date import Proposal, proposal, usual
+from lift.practice.visit.next_after import come_again
 from lift.practice.visit.visit import Visit
 from lift.show.lock.shades import shade_texts
 from lift.show.page.answer import Answer, Lock, curves_of
@@ -136,7 +134,7 @@ def history(desk: Desk, asked: Asked) -> History:
     )
 
 
-async def come_again(desk: Desk, asked: Asked) -> Answer:
+async def next_day(desk: Desk, asked: Asked) -> Answer:
     """When to come again: before regrowth shows or the tone has faded, whichever is sooner."""
     visit = asked.body.visit
     own = {key: visit["visit"].get(key) for key in ("name", "client", "date")}
@@ -148,7 +146,7 @@ def answer_next(text: str, packed: bytes) -> Answer:
     """When to come again, from the JSON of a visit; runs in any process."""
     curves = curves_of(packed)
     visit = read_body_visit(json.loads(text), curves.mixtures)
-    found = proposed(visit, curves)
+    found = come_again(visit, curves)
     day = datetime.date.fromisoformat(visit.date) if visit.date else datetime.date.today()
     weeks = sorted({*OFFERED, found.weeks})
     return Answer(
@@ -164,14 +162,6 @@ def answer_next(text: str, packed: bytes) -> Answer:
             )
         )
     )
-
-
-def proposed(visit: Visit, curves: CurveSet) -> Proposal:
-    """When to come again; where nothing could be planned, what is usual."""
-    try:
-        return proposal(next_after(visit, curves))
-    except LiftError:
-        return usual(visit.scenario.values["growth_mm_per_day"])
 
 
 def zones_after(visit: Visit, curves: CurveSet) -> list[AfterZone]:

@@ -17,7 +17,7 @@ from lift.answers.stages import StagesAnswer
 from lift.answers.strand import StrandAnswer
 from lift.answers.tone import ToneAnswer
 from lift.show.card.html import PAPERS
-from lift.show.page.after import AfterAnswer, History, NextAnswer, after, come_again, history
+from lift.show.page.after import AfterAnswer, History, NextAnswer, after, history, next_day
 from lift.show.page.cards import visit_calendar, visit_card, visit_card_pdf
 from lift.show.page.desk import Desk
 from lift.show.page.fields import FIELDS
@@ -94,7 +94,7 @@ RESOURCES = (
     Resource("POST", "/api/plan", plan, PlanAnswer, PlanShown, body=Planned),
     Resource("POST", "/api/tone", tone, ToneAnswer, ToneShown, body=ToneAsked),
     Resource("POST", "/api/after", after, AfterAnswer, body=VisitAsked),
-    Resource("POST", "/api/next", come_again, NextAnswer, body=VisitAsked),
+    Resource("POST", "/api/next", next_day, NextAnswer, body=VisitAsked),
     Resource("GET", f"{VISIT}/history", history, History, refusals=(404,)),
     Resource("GET", "/card/{name}.pdf", visit_card_pdf, query=PAPER, refusals=(404,)),
     Resource("GET", "/card/{name}", visit_card, query=PAPER, refusals=(404,)),

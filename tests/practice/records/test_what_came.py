@@ -9,8 +9,7 @@ from lift.practice.schedule.work import MIDDLE
 from lift.practice.service.plan import plan
 from lift.practice.visit.after_care import done_at
 from lift.practice.visit.marks import clocked_minutes
-from lift.practice.visit.next_after import next_after, rinse_that_shows
-from lift.practice.visit.next_date import proposal
+from lift.practice.visit.next_after import come_again, faded_weeks, next_after, rinse_that_shows
 from lift.practice.visit.visit import Seen
 from lift.practice.visit.visit_table import visit_of
 
@@ -32,10 +31,12 @@ def visit(came_out=(), marks=None, minutes=30, **base):
 
 def test_minutes_are_the_clocks_then_the_plans():
     assert clocked_minutes(visit(marks={"begun": 2.0, "rinsed": 33.5}), "base") == 31.5
-    assert clocked_minutes(visit(marks={"laid": [3.0, 4.0], "rinsed": 33.5}), "base") == 30.5
+    assert clocked_minutes(visit(marks={"laid": [3.0], "rinsed": 33.5}), "base") == 30.5
     assert clocked_minutes(visit(marks={"begun": 2.0}), "base") is None
     for found, minutes, said_by in (
         (visit(marks={"begun": 2.0, "rinsed": 33.5}), 31.5, "clock"),
+        # Laid within a minute: the middle of it at 2.5 min.
+        (visit(marks={"begun": 2.0, "laid": [3.0], "rinsed": 33.5}), 31.0, "clock"),
         (visit(), 30.0, "plan"),
         (visit(minutes=None), None, ""),
         (visit(["7.0"], marks={"begun": 2.0, "rinsed": 33.5}), 30.0, "told"),
@@ -110,7 +111,21 @@ def test_a_toner_counts_where_it_was_laid():
     assert done_at(without).toned == frozenset()
     with_it = visit(["8.0"], marks=laid, **toned)
     assert done_at(with_it).toned == {"direct"}
-    faded = proposal(next_after(with_it, CURVES))
-    assert {due.what for due in faded.due} == {"regrowth", "tone"}
+    assert faded_weeks(without, CURVES) == {}
+    assert [*faded_weeks(with_it, CURVES)] == ["base"]
     named = visit(toner={"kind": "permanent", "doses": {"violet": 2.0}})
     assert done_at(named).toned == {"permanent"}
+
+
+def test_hair_that_is_toned_and_nothing_else_comes_again_when_that_has_faded():
+    tone = {"kind": "permanent", "doses": {"violet": 6.0}}
+    ends = {"name": "ends", "natural_level": 6, "lightened_to": 9, "goal": "tone", "toner": tone}
+    found = come_again(visit_of({"zones": [ends]}), CURVES)
+    weeks = faded_weeks(visit_of({"zones": [ends]}), CURVES)["ends"]
+    assert (found.weeks, [due.where for due in found.due]) == (
+        (10, []) if weeks is None or weeks > 10.2 else (int(weeks), ["ends"])
+    )
+    direct = {**ends, "toner": {**tone, "kind": "direct"}}
+    sooner = faded_weeks(visit_of({"zones": [direct]}), CURVES)["ends"]
+    assert sooner is not None
+    assert weeks is None or sooner < weeks

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from lift.practice.service.next_visit import NextVisit, ToneLimit, demarcation
-from lift.practice.visit.next_date import proposal
+from lift.practice.visit.next_date import proposal, usual
 
 WEEKS = np.arange(0.0, 20.01, 0.5)
 DARK, LIGHT = np.array([30.0, 4.0, 8.0]), np.array([55.0, 7.0, 20.0])
@@ -24,10 +24,11 @@ def next_visit(natural, passes):
     ("natural", "passes", "weeks", "codes"),
     [
         (DARK, {}, None, ["next.regrowth"]),
-        (DARK, {"foils": 1.9}, 1, ["next.tone", "next.regrowth"]),
+        (DARK, {"foils": 1.9}, None, ["next.regrowth", "next.tone"]),
+        (DARK, {"foils": 2.1}, 2, ["next.tone", "next.regrowth"]),
         (DARK, {"foils": 19.0}, None, ["next.regrowth", "next.tone"]),
         (LIGHT, {"foils": 7.9}, 7, ["next.tone"]),
-        (LIGHT, {"foils": 0.4}, 1, ["next.tone_at_once"]),
+        (LIGHT, {"foils": 0.4}, 10, ["next.usual", "next.tone_at_once"]),
         (LIGHT, {"foils": 0.0}, 10, ["next.usual"]),
         (LIGHT, {"foils": None}, 10, ["next.usual"]),
     ],
@@ -39,6 +40,18 @@ def test_the_sooner_decides_and_says_why(natural, passes, weeks, codes):
     assert (shows is None) == (natural is LIGHT)
     assert found.weeks == (int(shows) if weeks is None else weeks)
     assert [why.code for why in found.why] == codes
+
+
+def test_what_is_known_better_of_a_tone_goes_before():
+    visit = next_visit(LIGHT, {"foils": 7.9, "base": None})
+    assert proposal(visit, {"foils": 4.2}).weeks == 4
+    assert proposal(visit, {"foils": None}).weeks == 10
+    assert [due.where for due in proposal(visit, {"base": 3.3}).due] == ["base", "foils"]
+
+
+def test_without_a_plan_the_usual_time_is_the_latest():
+    assert [usual(0.35, faded).weeks for faded in ({}, {"a": 4.4}, {"a": 15.0})] == [10, 4, 10]
+    assert usual(0.7, {}).weeks == 5
 
 
 def test_it_is_the_same_day_of_the_week():

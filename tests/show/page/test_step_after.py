@@ -69,8 +69,9 @@ def test_afterwards_tells_minutes_what_was_expected_and_what_came(site):
     visit = done(site)
     told = site.post("/api/after", {"visit": visit}).json
     assert [(z["name"], z["minutes"], z["said_by"]) for z in told["zones"]] == [
-        ("foils", 13.4, "clock"),
-        ("base", 6.4, "clock"),
+        # Of the middle of what was laid, and rinsed one after the other.
+        ("foils", 11.98, "clock"),
+        ("base", 6.27, "clock"),
     ]
     assert [z["against"] for z in told["zones"]] == ["open", "open"]
     assert [z["scale"] for z in told["zones"]] == ["underpigment", "natural"]
@@ -265,8 +266,8 @@ def test_what_came_out_and_the_next_day_are_tapped(served, visit):
     page.wait_for_timeout(800)
     kept = site.get(f"/api/visits/{name}").json["visit"]
     assert [(c["zone"], c["minutes"], c["seen"]) for c in kept["came_out"]] == [
-        ("foils", 13.4, "8"),
-        ("base", 7.4, "7"),
+        ("foils", 11.98, "8"),
+        ("base", 7.27, "7"),
     ]
     assert re.fullmatch(r"\d{4}-\d\d-\d\d", kept["visit"]["next"])
     with page.expect_download() as waiting:

@@ -32,8 +32,11 @@ const came = new Newest(
 // Zones as far as the visit itself tells of them: without a connection they are told of all the same.
 function bare({ zones, clock, came_out: told }) {
   const marks = (name) => clock.zones.find((each) => each.zone === name);
-  const known = (...times) => times.every(Number.isFinite);
-  const clocked = ({ rinsed, begun }) => (known(rinsed, begun) ? Math.round(100 * (rinsed - begun)) / 100 : null);
+  const mean = (times) => times.reduce((sum, t) => sum + t, 0) / times.length;
+  const clocked = ({ rinsed, begun, laid = [] }) => {
+    const on = rinsed - (laid.length ? mean(laid) : begun);
+    return Number.isFinite(rinsed) && Number.isFinite(on) ? Math.round(10 * on) / 10 : null;
+  };
   return zones.filter((zone) => zone.mixture).map(({ name }) => {
     const minutes = told.find((each) => each.zone === name)?.minutes || clocked(marks(name) ?? {});
     return { name, minutes, scale: "natural", said_by: "", level: null, words: "", exact: "", locks: [] };
