@@ -22,7 +22,7 @@ from lift.practice.scenario.scenario_file import OWN
 from lift.practice.visit.consultation import Consultation
 from lift.practice.visit.visit import ClockMarks, Seen, Visit, ZoneMarks
 from lift.practice.visit.visit_store import Kept
-from lift.practice.visit.visit_table import visit_table
+from lift.practice.visit.visit_table import TIMES, visit_table
 from lift.quantities import quantities_of
 
 Field = tuple[str, Any] | tuple[str, Any, Any]
@@ -100,7 +100,8 @@ ZoneBody = _structure(
     _optional("placement", PlacementBody),
     _optional("toner", Literal[CHOOSE, NONE] | TonerBody),
 )
-MarksBody = _structure("MarksBody", *_told(ZoneMarks), _always("laid", list[float], list))
+_TIMES = [_always(key, list[float], list) for key in TIMES]
+MarksBody = _structure("MarksBody", *_told(ZoneMarks), *_TIMES)
 ClockBody = _structure(
     "ClockBody",
     *_told(ClockMarks),

@@ -116,14 +116,14 @@ class Clock:
         return min(looks, key=lambda look: look.at, default=None)
 
     def standing(self, now: float) -> tuple[Standing, ...]:
-        """How each zone that is begun stands against its plan."""
+        """How each zone that is begun stands against its plan, its rinse not before `now`."""
         on = [z for z in self.zones if z.begun is not None and z.rinsed is None]
         found = []
         for zone in self.zones:
             if zone.begun is None:
                 continue
             common = self._common(on, now) if self.together and on else zone.due(now)
-            rinse = common if zone.rinsed is None else zone.rinsed
+            rinse = max(common, now) if zone.rinsed is None else zone.rinsed
             moved = rinse - zone.planned_start - zone.planned_wait
             chance = zone.chance(now, rinse)
             found.append(Standing(zone.name, rinse, moved, chance, zone.planned_chance))
@@ -149,6 +149,14 @@ class Clock:
     def _with_pauses(self, more: Pauses) -> Clock:
         zones = tuple(replace(zone, pauses=(*zone.pauses, *more)) for zone in self.zones)
         return replace(self, zones=zones)
+
+    def rinse_all(self, now: float) -> Clock:
+        """Rinse whatever is on `now` [min], due or not, as on pain."""
+        zones = [
+            replace(zone, rinsed=now) if zone.on and zone.rinsed is None else zone
+            for zone in self.resume(now).zones
+        ]
+        return replace(self, zones=tuple(zones))
 
     def mark(self, now: float) -> Clock:
         """Mark the next action as done `now` [min], by hands that are back; unchanged at the end.
@@ -212,12 +220,16 @@ class Clock:
         return Action("rinse", "", (), at, max(at, by))
 
     def _common(self, on: list[ZoneClock], now: float) -> float:
-        """When all that is on is rinsed together: at chosen minutes, where there are."""
+        """When all that is on is rinsed together: at chosen minutes, where there are.
+
+        Else it waits for what opens before the first of it closes.
+        """
         chosen = [z.due(now) for z in on if z.chosen]
         if chosen:
             return min(chosen)
-        due, opens = min(z.due(now) for z in on), max(z.earliest(now) for z in on)
-        return min(max(due, opens), min(z.latest(now) for z in on))
+        closes = min(z.latest(now) for z in on)
+        opens = [at for z in on if (at := z.earliest(now)) <= closes]
+        return min(max(min(z.due(now) for z in on), *opens, 0.0), closes)
 
     def _begin(
         self, open_zones: list[ZoneClock], waiting: list[ZoneClock], now: float

@@ -55,9 +55,10 @@ class ZoneClock:
     coated strands have `inner_less` of log strength, and the sections of each member `own` more,
     shape (members, sections). The plan begins it at `planned_start`, rinses it `planned_wait`
     later, inside with the chance `planned_chance`, at a `share` of its window between 0 at its
-    opening and 1 at its close; `chosen` says that its minutes were, and so hold whatever the window
-    is. `hands` sections are laid at the same time, `hands_minutes` is what hands need for what they
-    are told. A look is advised `look_after` the first section's start, None for none.
+    opening and 1 at its close, None where the expected strands have none; `chosen` says that its
+    minutes were, and so hold whatever the window is. `hands` sections are laid at the same time,
+    `hands_minutes` is what hands need for what they are told. A look is advised `look_after` the
+    first section's start, None for none.
 
     Marked: when it was `begun` and `rinsed`, when its toner, where it `has_toner`, was laid
     (`toned`) and rinsed (`tone_rinsed`), None for not yet; when each section was on, in the order
@@ -73,7 +74,7 @@ class ZoneClock:
     planned_start: float
     planned_wait: float
     planned_chance: float
-    share: float
+    share: float | None
     chosen: bool
     hands: int
     hands_minutes: float
@@ -206,16 +207,19 @@ class ZoneClock:
     def due(self, now: float) -> float:
         """When to rinse.
 
-        As far into its window as planned, never past its close. Where its minutes were chosen, it
-        is then; a late lay puts that off, but not past the close.
+        As far into its window as planned, never past its close. Where there was none, and where its
+        minutes were chosen, it is when that was planned to be; a late lay puts that off, but not
+        past the close.
         """
         opens, closes = self.earliest(now), self.latest(now)
-        if not self.chosen:
+        if self.share is not None and not self.chosen:
             return min(opens + self.share * max(closes - opens, 0.0), closes)
         starts, ends = self._spans(now)
         due = float(starts[0]) + self.planned_wait
         late = float(ends[-1] - starts[0] - self.laying.ends[-1])
-        return due + float(np.clip(late, 0.0, max(closes - due, 0.0)))
+        due += float(np.clip(late, 0.0, max(closes - due, 0.0)))
+        # What was seen may have opened a window.
+        return due if self.chosen else min(max(due, opens) if opens < closes else due, closes)
 
     def rinse_by(self, now: float) -> float:
         """Until when to rinse: its close, or its chosen minutes where they are past it [min]."""
@@ -292,7 +296,7 @@ def zone_clock(
     work, scenario = service.works[name], service.scenario
     task, wait = work.task(), service.rinse_after(name)
     opens, closes = float(task.earliest[0]), float(task.latest[0])
-    share = (wait - opens) / (closes - opens) if closes > opens else 1.0
+    share = (wait - opens) / (closes - opens) if closes > opens else None
     return ZoneClock(
         name=name,
         laying=work.laying,
@@ -303,7 +307,7 @@ def zone_clock(
         planned_start=service.schedule.starts[name],
         planned_wait=wait,
         planned_chance=service.p_inside(name),
-        share=float(np.clip(share, 0.0, 1.0)),
+        share=None if share is None else float(np.clip(share, 0.0, 1.0)),
         chosen=scenario.zone(name).minutes is not None,
         hands=1 + scenario.salon.assistants,
         hands_minutes=scenario.values["hands_minutes"],

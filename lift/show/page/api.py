@@ -19,6 +19,7 @@ from lift.answers.tone import ToneAnswer
 from lift.show.card.html import PAPERS
 from lift.show.page.after import AfterAnswer, History, NextAnswer, after, history, next_day
 from lift.show.page.cards import visit_calendar, visit_card, visit_card_pdf
+from lift.show.page.clocks import ClockAnswer, clock
 from lift.show.page.desk import Desk
 from lift.show.page.fields import FIELDS
 from lift.show.page.levels import StagesShown, stages
@@ -101,6 +102,7 @@ RESOURCES = (
     Resource("GET", "/visits/{name}.ics", visit_calendar, query=TIME, refusals=(404,)),
     Resource("GET", "/api/taught", read_taught, Taught),
     Resource("PUT", "/api/taught", switch_taught, Taught, body=Switch, refusals=(409,)),
+    Resource("POST", "/api/clock", clock, ClockAnswer, body=VisitAsked),
     Resource("POST", "/api/strand", strand, StrandAnswer, StrandShown, body=Seen, refusals=(409,)),
     Resource("GET", KEPT, has_strand, Kept),
     Resource("PUT", KEPT, keep_strand, Kept, body=Seen, refusals=(409, 507)),

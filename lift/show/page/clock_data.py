@@ -66,7 +66,7 @@ class ZoneData(Part):
     planned_start: float
     planned_wait: float
     planned_chance: float
-    share: float
+    share: float | None
     chosen: bool
     hands: int
     toner: str | None

@@ -6,6 +6,8 @@ import numpy as np
 import pytest
 from clock_scenes import BASE, BY_ZONE, FOILS, TOGETHER, act, planned
 
+from lift.practice.goal import Lighten
+from lift.practice.scenario.scenario import ZoneGoal
 from lift.practice.service.clock import start_clock
 from lift.practice.service.clock_looks import zone_looks
 from lift.practice.trial.look import LEAD_MINUTES
@@ -48,6 +50,15 @@ def test_a_late_lay_puts_chosen_minutes_off_but_not_past_the_close():
     clock, now = until("rinse", start_clock(soon), late=0.2)
     zone = clock.zone("foils")
     assert 12.0 < clock.next(now).at == pytest.approx(min(13.0, zone.latest(now)))
+
+
+def test_without_a_window_the_clock_runs_to_the_plan_s_minute():
+    never = planned(zones=(replace(FOILS, goal=ZoneGoal(Lighten(level=10))),))
+    zone = never.zones[0]
+    clock, now = until("rinse", start_clock(never))
+    assert clock.zone("foils").share is None
+    assert abs(zone.rinsed - zone.latest) > 1.0
+    assert clock.next(now).at == pytest.approx(zone.rinsed)
 
 
 # Pauses.

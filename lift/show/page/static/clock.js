@@ -1,230 +1,128 @@
-// Clock: one large face, one large button. Marks are kept with the time of day at which they were
-// made, so neither a reload, nor a locked phone, nor a lost connection moves it.
+// Step: the clock. One large face, one large button. Marks are kept with the visit as times since it
+// was started, so neither a reload, nor a locked phone, nor a lost connection moves it.
 
-import { byId, cautions, clockTime, el, levelWords, tell } from "./dom.js";
-import { drawChip, drawLocks } from "./lock.js";
-import { Clock } from "./machine.js";
-import { beep, stayAwake, wakeSound } from "./signal.js";
+import { onConnection } from "./ask.js";
+import { shownNow } from "./clockface.js";
+import {
+  answerAsked, askedNow, look, press, rinseNow, startHands, stateNow, takeBack, testStrand, togglePause, toldNow, want,
+} from "./clockhands.js";
+import { endLook, isLooking, startLooks } from "./clocklook.js";
+import { chanceWords, drawZones } from "./clockrows.js";
+import { byId, cautions, clockTime, el, tell } from "./dom.js";
+import { canUndo, running } from "./marks.js";
+import { beep, cannotRing, stayAwake, wakeSound } from "./signal.js";
+import { addressOf, addStep } from "./steps.js";
+import { howTables } from "./tables.js";
+import { onVisit, visitNow } from "./visit.js";
 import { say } from "./words.js";
 
-const KEY = "lift.clock";
 const TICK_MS = 250;
-const TWICE_MS = 600;
 const AGAIN_MS = { rinse: 15000, late: 8000 };
-const READY_MINUTES = 1;
 
-// plan, startedAt (ms since 1970, null until started), marks of each zone, and those before them.
-let state = null;
+let here = false;
 let sound = true;
-let heardState = "";
-let heardAt = 0;
-let pressedAt = 0;
+let heard = { key: "", at: 0 };
+let band = null;
 
-function save() {
-  try {
-    if (state) localStorage.setItem(KEY, JSON.stringify(state));
-    else localStorage.removeItem(KEY);
-  } catch {
-    tell("awake", say("clock.not_kept"));
-  }
-}
+const going = (visit) => running(visit) || Boolean(visit.clock?.strand);
 
-function load() {
-  try {
-    const found = JSON.parse(localStorage.getItem(KEY));
-    state = found?.plan?.zones && Array.isArray(found.marks) ? found : null;
-  } catch {
-    state = null;
-  }
-}
-
-const running = () => state?.startedAt !== null && state !== null;
-
-function minutesNow() {
-  return running() ? Math.max((Date.now() - state.startedAt) / 60000, 0) : 0;
-}
-
-const clock = () => Clock.withMarks(state.plan, state.marks);
-
-// Returns false when a running clock is not to be thrown away.
-export function setPlan(plan) {
-  if (running() && clock().next(minutesNow()).kind !== "done") {
-    if (!confirm(say("clock.replace"))) return false;
-  }
-  state = { plan, startedAt: null, marks: plan.zones.map(() => ({})), before: [] };
-  heardState = "";
-  save();
-  show();
-  return true;
-}
-
-function words(todo) {
-  const { kind } = todo;
-  if (kind === "done") return { todo: say("clock.done.todo"), done: say("clock.done.done") };
-  const single = state.plan.zones.length === 1 && state.plan.zones[0].rinse_after.length === 1;
-  const target = single ? "" : ` ${todo.zone || say("clock.everything")}`;
-  const numbers = single && kind === "lay" ? "" : ` ${todo.sections.join(` ${say("and")} `)}`;
-  const start = kind === "mix" && !running();
-  return {
-    todo: say(`clock.${kind}.todo`, { target, numbers }),
-    done: start ? say("clock.start") : say(`clock.${kind}.done`),
-  };
-}
-
-const zoneOf = (todo) => clock().zones.find((z) => z.name === todo.zone);
-
-// What the face says: a state, a word, and a time that runs down or, when late, up.
-function face(todo, now) {
-  const { todo: what } = words(todo);
-  const away = todo.at - now;
-  const left = todo.until - now;
-  if (todo.kind === "done") return { state: "done", word: what, time: now, next: "" };
-  if (todo.kind === "rinsing") {
-    return { state: "rinse", word: what, time: left, next: say("clock.next_section") };
-  }
-  if (!running()) return { state: "wait", word: say("clock.ready"), time: 0, next: say("clock.first", { what }) };
-  if (todo.kind === "rinse") {
-    if (left < 0) return { state: "late", word: say("clock.now", { what }), time: -left, next: say("clock.late") };
-    if (away <= 0) return { state: "rinse", word: what, time: left, next: say("clock.left") };
-  } else if (todo.kind === "tone" && away <= 0) {
-    return { state: "do", word: what, time: -away, next: zoneOf(todo).data.toner };
-  } else if (todo.kind === "rinse_tone" && away <= 0) {
-    return { state: "rinse", word: what, time: -away, next: say("clock.makers") };
-  } else if (todo.kind === "lay" && away <= 0) {
-    const pace = todo.at + zoneOf(todo).each - now;
-    if (pace >= 0) return { state: "do", word: what, time: pace, next: say("clock.left_to_lay") };
-    return { state: "do", word: what, time: -pace, next: say("clock.behind") };
-  } else if (away <= 0) {
-    return { state: "do", word: what, time: -away, next: say("clock.since_due") };
-  }
-  if (away <= READY_MINUTES) {
-    return { state: "soon", word: say("clock.soon"), time: away, next: say("clock.then", { what }) };
-  }
-  return { state: "wait", word: say("clock.wait"), time: away, next: say("clock.then", { what }) };
-}
-
-function signal(current) {
+function ring(shown) {
   const now = Date.now();
-  const repeat = AGAIN_MS[current.state] && now - heardAt >= AGAIN_MS[current.state];
-  const key = `${current.state} ${current.word}`;
-  if (key === heardState && !repeat) return;
-  const changed = key !== heardState;
-  heardState = key;
-  heardAt = now;
-  if (changed) tell("face-say", `${current.word}. ${current.next}`);
-  if (sound && running()) beep(current.state);
+  const key = `${shown.state} ${shown.word}`;
+  const again = AGAIN_MS[shown.state] && now - heard.at >= AGAIN_MS[shown.state];
+  if (key === heard.key && !again) return;
+  if (key !== heard.key) tell("face-say", `${shown.word}. ${shown.next}`);
+  heard = { key, at: now };
+  if (sound) beep(shown.state);
 }
 
-function showCautions(lines) {
-  if (byId("clock-cautions").childElementCount !== lines.length) cautions(byId("clock-cautions"), lines);
+function showRing(on) {
+  const why = on ? cannotRing(sound) : [];
+  byId("ring").dataset.grave = String(why.some((code) => code !== "ring.locks"));
+  const words = why.length ? why.map((code) => say(code)).join(" ") : say("ring.can");
+  tell("ring", on ? words : "");
 }
 
-function showSections(now) {
-  const rows = clock().zones.flatMap((zone) =>
-    zone.now(now).map((s) => ({ ...s, zone: zone.name })),
-  );
-  const target = byId("on");
-  while (target.children.length > rows.length) target.lastChild.remove();
-  while (target.children.length < rows.length) {
-    target.append(
-      el("li", {}, el("span", { class: "chip" }), el("span", { class: "who" }), el("span", { class: "how" })),
-    );
+// What stands in the way of a clock: nothing chosen yet, an answer under way, no connection.
+function showNone(visit) {
+  const { state, why } = howTables(visit);
+  byId("clock-set").hidden = true;
+  byId("clock-none").hidden = false;
+  tell("none-word", say(state === "asking" ? "working" : `clock.none.${state || "refused"}`));
+  tell("none-why", state === "refused" ? why : "");
+  byId("none-use").href = addressOf(visit.visit.name, "use");
+}
+
+function showPress(at, shown) {
+  const asked = askedNow(at, shown);
+  const fresh = asked && byId("press-ask").hidden;
+  byId("press-ask").hidden = !asked;
+  byId("press").hidden = Boolean(asked) || isLooking() || !shown.press;
+  tell("press", shown.done);
+  if (!asked) return;
+  const { clock, now } = at;
+  const rinse = asked.act === "rinse" || shown.todo.kind === "rinse";
+  const zone = asked.act === "rinse" ? "" : shown.todo.zone;
+  const zones = clock.zones.filter((z) => z.laid.length && z.rinsed === null && [z.name, ""].includes(zone));
+  const chance = rinse ? chanceWords(Math.min(...zones.map((z) => z.chance(now, now)))) : "";
+  const what = rinse ? say("clock.rinse.done") : shown.done;
+  tell("ask-say", say("clock.early", { what, time: clockTime(60 * asked.early), chance }));
+  if (fresh) byId("ask-no").focus();
+}
+
+function showTools({ visit, clock, tables }, shown) {
+  const on = running(visit) && shown.state !== "done";
+  byId("undo").disabled = !canUndo(visit);
+  byId("pause").hidden = !on || shown.press === "back";
+  byId("pause").setAttribute("aria-pressed", String(clock.paused));
+  const hair = on ? clock.zones.filter((z) => z.laid.length && z.rinsed === null) : [];
+  byId("look").hidden = !hair.length || shown.press === "look";
+  const rinses = shown.todo.kind === "rinse" && (!shown.todo.zone || hair.length === 1);
+  byId("rinse-now").hidden = !hair.length || rinses;
+  byId("strand-test").hidden = going(visit);
+  const care = byId("clock-care");
+  // In full before the first mix, in reach from then on.
+  if (care.dataset.going !== String(going(visit))) {
+    care.dataset.going = String(going(visit));
+    care.open = !going(visit);
   }
-  showLevels(rows);
-  rows.forEach((row, i) => {
-    const line = target.children[i];
-    const [chip, who, how] = line.children;
-    line.dataset.state = row.state;
-    drawChip(chip, row.colour);
-    who.textContent = `${row.zone} ${row.number}`;
-    const close = row.rinsed
-      ? say("clock.rinsed")
-      : row.toClose > 0
-        ? say("clock.closes", { time: clockTime(row.toClose * 60) })
-        : say("clock.closed", { time: clockTime(-row.toClose * 60) });
-    how.textContent = say("clock.section", {
-      on: clockTime(row.minutes * 60), level: levelWords(row.level),
-      state: say(`clock.${row.state}`), close,
-    });
-  });
+  const lines = byId("clock-cautions");
+  if (lines.childElementCount !== tables.cautions.length) cautions(lines, tables.cautions);
 }
 
-// The natural levels between which all of the hair on it is; a clock kept by an older page has none.
-function showLevels(rows) {
-  const { levels } = state.plan;
-  const below = rows.map((row) => Math.min(Math.max(Math.floor(row.level), 1), 9));
-  const ends = levels && rows.length ? [Math.min(...below), Math.max(...below) + 1] : [];
-  drawLocks(byId("on-levels"), ends.map((level) => levels[level - 1]));
+// On the other steps the clock stays in sight, and rings.
+function showBand(visit, shown) {
+  band.hidden = here || !running(visit) || shown.state === "done";
+  if (band.hidden) return;
+  band.href = addressOf(visit.visit.name, "clock");
+  band.dataset.state = shown.state;
+  const words = `${shown.word} ${clockTime(60 * shown.minutes)}`;
+  if (band.textContent !== words) band.textContent = words;
 }
 
-function show() {
-  byId("clock-none").hidden = state !== null;
-  byId("clock-set").hidden = state === null;
-  if (!state) return;
-  const now = minutesNow();
-  const todo = clock().next(now);
-  const current = face(todo, now);
-  tell("clock-plan", state.plan.title);
-  showCautions(state.plan.cautions);
-  byId("face").dataset.state = current.state;
-  tell("face-word", current.word);
-  tell("face-time", clockTime(current.time * 60));
-  tell("face-next", current.next);
-  tell("press", words(todo).done);
-  byId("press").disabled = todo.kind === "rinsing";
-  byId("undo").disabled = !state.before.length;
-  byId("clock-after").hidden = todo.kind !== "done";
-  showSections(now);
-  signal(current);
-}
-
-function press() {
-  // Wet gloves press twice; the second press is not meant.
-  if (Date.now() - pressedAt < TWICE_MS) return;
-  pressedAt = Date.now();
-  wakeSound();
-  const now = minutesNow();
-  if (clock().next(now).kind === "done") {
-    leave();
+function tick() {
+  const at = stateNow();
+  if (!at) {
+    if (visitNow() && here) showNone(visitNow());
+    band.hidden = true;
     return;
   }
-  if (!running()) {
-    state.startedAt = Date.now();
-    awake();
-  }
-  state.before.push(state.marks);
-  state.marks = clock().mark(now).marks;
-  save();
-  show();
-}
-
-function undo() {
-  if (!state?.before.length) return;
-  state.marks = state.before.pop();
-  if (!state.before.length) state.startedAt = null;
-  save();
-  show();
-}
-
-function leave() {
-  const over = !running() || clock().next(minutesNow()).kind === "done";
-  if (!over && !confirm(say("clock.leave"))) return;
-  state = null;
-  stayAwake(false);
-  save();
-  show();
-}
-
-async function awake() {
-  const on = await stayAwake(running());
-  tell(
-    "awake",
-    !running()
-      ? ""
-      : on
-        ? say("clock.awake")
-        : say("clock.keep_awake"),
-  );
+  const shown = shownNow(at);
+  if (going(at.visit)) ring(shown);
+  showBand(at.visit, shown);
+  if (!here) return;
+  byId("clock-none").hidden = true;
+  byId("clock-set").hidden = false;
+  byId("face").dataset.state = shown.state;
+  byId("clock-set").dataset.looking = String(isLooking());
+  tell("clock-todo", shown.word);
+  tell("face-time", clockTime(60 * shown.minutes));
+  tell("face-next", shown.next);
+  showPress(at, shown);
+  showTools(at, shown);
+  showRing(going(at.visit) && shown.state !== "done");
+  tell("clock-told", toldNow(at.visit));
+  drawZones(at.tables, at.clock, at.now);
 }
 
 function hear(on) {
@@ -233,27 +131,57 @@ function hear(on) {
   byId("sound").textContent = say(on ? "clock.sound_on" : "clock.sound_off");
 }
 
-export function startClock() {
-  load();
-  byId("press").addEventListener("click", press);
-  byId("undo").addEventListener("click", undo);
-  byId("leave").addEventListener("click", leave);
-  byId("sound").addEventListener("click", () => {
+function onPress(id, then) {
+  byId(id).addEventListener("click", then);
+}
+
+function start() {
+  band = el("a", { class: "clock-band", hidden: true });
+  document.querySelector(".body").before(band);
+  startLooks();
+  startHands(tick);
+  onPress("press", press);
+  onPress("ask-yes", () => answerAsked(true));
+  onPress("ask-no", () => answerAsked(false));
+  for (const id of ["ask-yes", "ask-no"]) onPress(id, () => byId("press").focus());
+  byId("press-ask").addEventListener("keydown", (event) => event.key === "Escape" && answerAsked(false));
+  onPress("undo", takeBack);
+  onPress("pause", togglePause);
+  onPress("look", look);
+  onPress("rinse-now", rinseNow);
+  onPress("strand-test", testStrand);
+  onPress("sound", () => {
     hear(!sound);
     wakeSound();
     if (sound) beep("soon");
+    tick();
   });
-  addEventListener("storage", (event) => {
-    if (event.key !== KEY) return;
-    load();
-    show();
-  });
+  hear(true);
+  // After a reload the first touch of anything lets it sound again.
+  addEventListener("pointerdown", () => visitNow() && going(visitNow()) && wakeSound());
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState !== "visible") return;
-    show();
-    if (running()) awake();
+    if (visitNow() && going(visitNow())) stayAwake(true).then(tick);
+    tick();
   });
-  if (running()) awake();
-  show();
-  setInterval(show, TICK_MS);
+  onVisit(tick);
+  onConnection((connected) => connected && here && want());
+  setInterval(tick, TICK_MS);
 }
+
+addStep({
+  id: "clock",
+  start,
+  enter() {
+    here = true;
+    want();
+    if (going(visitNow())) stayAwake(true).then(tick);
+  },
+  show: tick,
+  leave() {
+    here = false;
+    answerAsked(false);
+    endLook();
+    tick();
+  },
+});

@@ -3,6 +3,8 @@
 
 const SOONEST = 1e-3;
 const SLACK = 1e-9;
+// The last chance of each zone: all members are asked, and mostly nothing has changed.
+const CHANCES = new WeakMap();
 const inf = (t) => (t === null || t === undefined ? Infinity : t);
 const clip = (v, low, high) => Math.min(Math.max(v, low), high);
 
@@ -147,6 +149,15 @@ export class ZoneClock {
   // Chance that every section is inside when its rinse begins at a time: a share of the members.
   chance(now, rinse) {
     const { starts, ends } = this.spans(now);
+    const key = [...starts, ...ends, rinse].join(" ");
+    const known = CHANCES.get(this.data);
+    if (known?.key === key) return known.chance;
+    const chance = this.share(starts, ends, rinse);
+    CHANCES.set(this.data, { key, chance });
+    return chance;
+  }
+
+  share(starts, ends, rinse) {
     const outer = this.strength(starts);
     const { members, inner_less: less, rinse_after: after } = this.data;
     const inside = members.own.filter((own, m) =>
@@ -160,20 +171,23 @@ export class ZoneClock {
     return inside.length / members.own.length;
   }
 
-  // As far into its window as planned, never past its close. Where its minutes were chosen, it is
-  // then; a late lay puts that off, but not past the close.
+  // As far into its window as planned, never past its close. Where there was none, and where its
+  // minutes were chosen, it is when that was planned to be; a late lay puts that off, but not past
+  // the close.
   due(now) {
     const opens = this.earliest(now);
     const closes = this.latest(now);
     const { share, chosen, planned_wait: wait, planned_ends: to } = this.data;
-    if (!chosen) {
+    if (share !== null && !chosen) {
       const open = Math.max(closes - opens, 0);
       return Math.min(opens + share * (open === Infinity ? 0 : open), closes);
     }
     const { starts, ends } = this.spans(now);
-    const due = starts[0] + wait;
+    const planned = starts[0] + wait;
     const late = ends[ends.length - 1] - starts[0] - to[to.length - 1];
-    return due + clip(late, 0, Math.max(closes - due, 0));
+    const due = planned + clip(late, 0, Math.max(closes - planned, 0));
+    // What was seen may have opened a window.
+    return chosen ? due : Math.min(opens < closes ? Math.max(due, opens) : due, closes);
   }
 
   // Until when to rinse: its close, or its chosen minutes where they are past it.
@@ -200,25 +214,32 @@ export class ZoneClock {
     return own[own.length - 1] - start - ends[ends.length - 1];
   }
 
+  // Level of the expected strand at one strength, after its own minutes.
+  level(logStrength, own) {
+    const { minutes, level } = this.data;
+    const { left, right, share } = this.node(logStrength);
+    return (1 - share) * interpolate(minutes, level[left], own) +
+      share * interpolate(minutes, level[right], own);
+  }
+
   // Sections that are on, or were, as they are now or were when rinsed.
   now(now) {
     const { starts } = this.spans(now);
     const outer = this.strength(starts);
     const { opens, closes } = this.windows(now);
-    const { minutes, colours, level, inner_less: less, rinse_after: after } = this.data;
+    const { minutes, colours, inner_less: less, rinse_after: after } = this.data;
     return this.laid.map((_, i) => {
       const end = this.rinsed === null ? Infinity : this.rinsed + after[i];
       const stop = Math.min(now, end);
       const own = Math.max(stop - starts[i], 0);
-      const { left, right, share } = this.node(outer[i] + 0.5 * less);
+      const middle = outer[i] + 0.5 * less;
+      const { left, right, share } = this.node(middle);
       const nearest = share < 0.5 ? left : right;
-      const at = (1 - share) * interpolate(minutes, level[left], own) +
-        share * interpolate(minutes, level[right], own);
       const toClose = closes[i] - stop;
       const reached = stop >= opens[i];
       return {
         number: i + 1, minutes: own, toClose, reached, rinsed: now >= end,
-        opensIn: opens[i] - stop, level: at,
+        level: this.level(middle, own),
         colour: nearestColour(minutes, colours[nearest], own),
         state: toClose <= 0 ? "past" : reached ? "inside" : "early",
       };

@@ -15,8 +15,8 @@ const marksOf = (zones, pauses) => ({ zones: zones.map((z) => z.marks), pauses }
 export class Clock {
   constructor(plan, { zones = [], pauses = [] } = {}) {
     this.plan = plan;
-    this.pauses = pauses;
-    const service = { pauses, hands: plan.hands_minutes, lead: plan.lead_minutes };
+    this.pauses = pauses.map(([since, until]) => [since, until ?? null]);
+    const service = { pauses: this.pauses, hands: plan.hands_minutes, lead: plan.lead_minutes };
     this.zones = plan.zones.map(
       (z) => new ZoneClock(z, service, zones.find((marks) => marks.zone === z.name)),
     );
@@ -81,19 +81,32 @@ export class Clock {
     return looks.length ? least(looks, (look) => look.at) : null;
   }
 
-  // How each zone that is begun stands against its plan: when its rinse is, moved by how much, with
-  // what chance, and what that was planned to be.
+  // How each zone that is begun stands against its plan: when its rinse is, now at the soonest, moved
+  // by how much, with what chance, and what that was planned to be.
   standing(now) {
     const begun = this.zones.filter((z) => z.begun !== null);
     const on = begun.filter((z) => z.rinsed === null);
     return begun.map((zone) => {
       const { planned_start: start, planned_wait: wait, planned_chance: planned } = zone.data;
       const common = this.plan.together && on.length ? this.common(on, now) : zone.due(now);
-      const rinse = zone.rinsed ?? common;
+      const rinse = zone.rinsed ?? Math.max(common, now);
       return {
         zone: zone.name, rinse, moved: rinse - start - wait, chance: zone.chance(now, rinse), planned,
       };
     });
+  }
+
+  // A look at a zone, taken or passed by, whether it was due or not.
+  lookedAt(name, now) {
+    const zones = this.zones.map((z) => (z.name === name ? z.with({ looked: [...z.looked, now] }) : z));
+    return new Clock(this.plan, marksOf(zones, this.pauses));
+  }
+
+  // Rinses whatever is on, due or not, as on pain.
+  rinseAll(now) {
+    const { zones, pauses } = this.resume(now);
+    const rinsed = zones.map((z) => (z.laid.length && z.rinsed === null ? z.with({ rinsed: now }) : z));
+    return new Clock(this.plan, marksOf(rinsed, pauses));
   }
 
   // Marks the next action as done, by hands that are back. A look is marked when it is taken, and
@@ -154,13 +167,15 @@ export class Clock {
     return action("rinse", "", [], at, Math.max(at, by));
   }
 
-  // When all that is on is rinsed together: at chosen minutes, where there are.
+  // When all that is on is rinsed together: at chosen minutes, where there are; else it waits for
+  // what opens before the first of it closes.
   common(on, now) {
     const chosen = on.filter((z) => z.data.chosen).map((z) => z.due(now));
     if (chosen.length) return Math.min(...chosen);
     const due = Math.min(...on.map((z) => z.due(now)));
-    const earliest = Math.max(...on.map((z) => z.earliest(now)));
-    return Math.min(Math.max(due, earliest), ...on.map((z) => z.latest(now)));
+    const closes = Math.min(...on.map((z) => z.latest(now)));
+    const opens = on.map((z) => z.earliest(now)).filter((at) => at <= closes);
+    return Math.min(Math.max(due, ...opens, 0), closes);
   }
 
   begin(open, waiting, now) {

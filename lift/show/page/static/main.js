@@ -6,6 +6,7 @@ import { startExact } from "./exact.js";
 import "./hair.js";
 import "./wish.js";
 import "./use.js";
+import "./clock.js";
 import "./tone.js";
 import "./after.js";
 import { startSteps } from "./steps.js";

@@ -1,16 +1,20 @@
-// What is heard and felt: beeps made here, a buzz where the phone can, a screen that stays on.
+// What is heard and felt: beeps made here, a buzz where the phone can, a screen that stays on; and
+// what of that this phone cannot give.
 
 let context = null;
 
 // A browser gives sound only after a press, so this is called from one.
 export function wakeSound() {
-  context ??= new (window.AudioContext ?? window.webkitAudioContext)();
+  const Context = window.AudioContext ?? window.webkitAudioContext;
+  if (!Context) return;
+  context ??= new Context();
   if (context.state === "suspended") context.resume();
 }
 
 const TUNES = {
   soon: [[660, 0.18]],
   do: [[660, 0.18], [880, 0.25]],
+  behind: [[660, 0.18], [880, 0.25]],
   rinse: [[880, 0.3], [880, 0.3], [880, 0.3]],
   late: [[990, 0.15], [740, 0.15], [990, 0.15], [740, 0.15], [990, 0.15], [740, 0.15]],
 };
@@ -44,13 +48,22 @@ export async function stayAwake(on) {
   if (!on) {
     await lock?.release();
     lock = null;
-    return true;
+    return;
   }
-  if (!navigator.wakeLock) return false;
   try {
-    if (!lock || lock.released) lock = await navigator.wakeLock.request("screen");
-    return true;
+    if (!lock || lock.released) lock = (await navigator.wakeLock?.request("screen")) ?? null;
   } catch {
-    return false;
+    lock = null;
   }
+}
+
+// Why it may not ring, the gravest first: nothing is heard, or not once the screen has gone off. No
+// message of the system is asked for: a locked phone does not bring it in time.
+export function cannotRing(sound) {
+  const why = [];
+  if (!sound) why.push("ring.off");
+  else if (!(window.AudioContext ?? window.webkitAudioContext)) why.push("ring.none");
+  else if (context?.state !== "running") why.push("ring.touch");
+  if (!lock || lock.released) why.push("ring.locks");
+  return why;
 }
