@@ -437,7 +437,9 @@ def test_every_word_of_the_page_is_said(browser):
 
 
 def test_every_word_of_the_pages_answers_is_said(browser):
-    text = (SHARED / "darker_base.toml").read_text("utf-8")
+    table = tomllib.loads((SHARED / "darker_base.toml").read_text("utf-8"))
+    visit = {**table, "visit": {"name": "k7f-m3q"}}
+    wrong = {**visit, "mixtures": {"base_break": {"kind": "base-break", "volume": 920}}}
     given = names_in(SimpleNamespace(scenario=load_scenario(SHARED / "darker_base.toml")))
     preview_of = "level=7&volume=10&minutes=5&mixture=base-break&goal=8&shown=true"
     typed = ("zzz", "powdr", "nothing")
@@ -447,13 +449,13 @@ def test_every_word_of_the_pages_answers_is_said(browser):
     for reply in (
         browser.get(f"/api/preview?{preview_of}"),
         browser.get("/api/stages?shown=true"),
-        browser.post("/api/plan?shown=true", json={"text": text}),
+        browser.post("/api/plan?shown=true", json={"visit": visit}),
         browser.post("/api/strand?shown=true", json=looked),
         browser.get("/api/preview?level=70&volume=x&goal=zzz&minutes=zzz&mixture=powdr"),
         browser.get("/api/nothing"),
         browser.delete("/api/preview"),
-        browser.post("/api/plan", json={"text": text.replace("volume = ", "volume = 9")}),
-        browser.get("/api/scenarios/nothing"),
+        browser.post("/api/plan", json={"visit": wrong}),
+        browser.get("/api/visits/nothing"),
         browser.get("/openapi.json"),
     ):
         answer = reply.json()

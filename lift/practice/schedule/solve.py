@@ -14,6 +14,7 @@ from lift.model.natural import natural_path
 from lift.model.trajectory import simulate
 from lift.optics.colorimetry import lab_tuple, mean_lab
 from lift.practice.goal import Blend, Goal
+from lift.practice.scenario.place import placed
 from lift.practice.scenario.scenario import Blonde, Match, Scenario, Zone
 from lift.practice.schedule.response import Responses
 from lift.practice.schedule.search import Schedule, search
@@ -136,14 +137,14 @@ def reachable_target(scenario: Scenario, zone: Zone, goal: Goal, curves: CurveSe
         When the goal is darker than the hair, or lighter than any hair is to be; it says where
         the goal stands in a file.
     """
-    place = scenario.where(("zones", scenario.zones.index(zone), "goal"))
+    path = ("zones", scenario.zones.index(zone), "goal")
     # As long as it is to be chosen, a lightening is toned and a blend is not.
     toned = None if isinstance(zone.toner, str) else zone.toner is not None
     edge = scenario.values["blend_limit"]
     try:
         target = resolve_goal(goal, zone.hair, curves, toned=toned, edge=edge)
     except LiftError as error:
-        raise LiftError("reader.at", place=place, error=error.note) from None
+        raise placed(error, path, scenario.where) from None
     lighter_by = zone.goal.lighter_by
     if lighter_by is None:
         return target

@@ -15,6 +15,7 @@ from lift.model.domain import longest_minutes
 from lift.model.ensemble import SEED, apply_latent
 from lift.model.mixture import Mixture
 from lift.model.trajectory import Trajectory, simulate
+from lift.practice.scenario.place import placed
 from lift.practice.scenario.scenario import Placement, Salon, Scenario, Zone
 from lift.practice.schedule.response import NODE_SPACING, Asked, Response, Responses
 from lift.practice.schedule.search import Task
@@ -215,13 +216,13 @@ def make_ready(scenario: Scenario, zone: Zone, target: Target, responses: Respon
     if zone.minutes is not None:
         # It is rinsed once all is on.
         least = laying.minutes - float(laying.offset.min())
-        place = scenario.where(("zones", scenario.zones.index(zone), "minutes"))
+        path = ("zones", scenario.zones.index(zone), "minutes")
         try:
             check_number(
                 note("scenario.minutes_of", zone=zone.name), zone.minutes, least, limit, "min"
             )
         except LiftError as error:
-            raise LiftError("reader.at", place=place, error=error.note) from None
+            raise placed(error, path, scenario.where) from None
     # A zone's sections differ in the same way whatever else is planned.
     random = np.random.default_rng([SEED, [z.name for z in scenario.zones].index(zone.name)])
     shape = len(responses.latent), zone.placement.sections

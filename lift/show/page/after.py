@@ -19,8 +19,9 @@ from lift.practice.visit.next_after import come_again
 from lift.practice.visit.visit import Visit
 from lift.show.lock.shades import shade_texts
 from lift.show.page.answer import Answer, Lock, curves_of
+from lift.show.page.asked_visit import read_body_visit
 from lift.show.page.desk import Asked, Desk
-from lift.show.page.visits import read_body_visit, visit_named, visits_of
+from lift.show.page.visits import visit_named, visits_of
 from lift.show.page.zones_shown import colour_of
 from lift.words import note, say
 

@@ -16,15 +16,17 @@ from lift.answers.preview import PreviewAnswer
 from lift.answers.stages import StagesAnswer
 from lift.answers.strand import StrandAnswer
 from lift.answers.tone import ToneAnswer
+from lift.practice.visit.codes import NAME
 from lift.show.card.html import PAPERS
 from lift.show.page.after import AfterAnswer, History, NextAnswer, after, history, next_day
+from lift.show.page.asked_visit import VisitAsked
 from lift.show.page.cards import visit_calendar, visit_card, visit_card_pdf
 from lift.show.page.clocks import ClockAnswer, clock
 from lift.show.page.desk import Desk
 from lift.show.page.fields import FIELDS
 from lift.show.page.levels import StagesShown, stages
-from lift.show.page.options import OptionsAnswer, VisitAsked, options
-from lift.show.page.plans import Planned, PlanShown, plan
+from lift.show.page.options import OptionsAnswer, options
+from lift.show.page.plans import PlanShown, plan
 from lift.show.page.previews import (
     PreviewShown,
     State,
@@ -34,17 +36,6 @@ from lift.show.page.previews import (
 )
 from lift.show.page.records import csv_records
 from lift.show.page.resource import Parameter, Resource
-from lift.show.page.scenarios import (
-    Scenario,
-    ScenarioName,
-    Scenarios,
-    Text,
-    delete_scenario,
-    keep_scenario,
-    list_scenarios,
-    read_scenario,
-)
-from lift.show.page.sessions import NAME
 from lift.show.page.strands import (
     Kept,
     Seen,
@@ -69,7 +60,6 @@ from lift.show.page.visits import (
     read_visit,
 )
 
-ONE = "/api/scenarios/{name}"
 VISIT = "/api/visits/{name}"
 KEPT = "/api/strand/kept"
 PAPER = (Parameter("paper", Literal[*PAPERS]),)
@@ -87,12 +77,8 @@ RESOURCES = (
     Resource("GET", "/api/stages", stages, StagesAnswer, StagesShown),
     Resource("GET", "/api/state", read_state, State),
     Resource("PUT", "/api/state", keep_state, State, body=State, refusals=(507,)),
-    Resource("GET", "/api/scenarios", list_scenarios, Scenarios),
-    Resource("GET", ONE, read_scenario, Scenario, refusals=(404,)),
-    Resource("PUT", ONE, keep_scenario, Scenario, body=Text, refusals=(507,)),
-    Resource("DELETE", ONE, delete_scenario, ScenarioName, refusals=(404,)),
     Resource("POST", "/api/options", options, OptionsAnswer, body=VisitAsked),
-    Resource("POST", "/api/plan", plan, PlanAnswer, PlanShown, body=Planned),
+    Resource("POST", "/api/plan", plan, PlanAnswer, PlanShown, body=VisitAsked),
     Resource("POST", "/api/tone", tone, ToneAnswer, ToneShown, body=ToneAsked),
     Resource("POST", "/api/after", after, AfterAnswer, body=VisitAsked),
     Resource("POST", "/api/next", next_day, NextAnswer, body=VisitAsked),

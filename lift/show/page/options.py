@@ -4,32 +4,22 @@ from __future__ import annotations
 
 import json
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from lift.answers.encode import Code, Part, encode
 from lift.answers.parts import finite, rounded, said
-from lift.answers.visit import VisitBody
 from lift.model.curves import CurveSet
 from lift.practice.scenario.scenario_table import mixture_table, zone_table
 from lift.practice.service.zone_plan import ZonePlan
 from lift.practice.visit.options import VisitOption, visit_options
 from lift.show.page.answer import Answer, Lock, curves_of, locks_beside
+from lift.show.page.asked_visit import read_body_visit, unbegun
 from lift.show.page.desk import Asked, Desk
-from lift.show.page.visits import read_body_visit
 from lift.show.said_plan import first_notes, total_note, zone_looks
 from lift.words import note, plainly, say
 
-if TYPE_CHECKING:
-    VisitBody = Any  # made when msgspec is loaded
-
 TAKEN = ("mixture", "toner", "minutes", "goal")
 """What of a zone an option decides."""
-
-
-class VisitAsked(Part):
-    """A visit whose zones may lack a mixture."""
-
-    visit: VisitBody
 
 
 class ZoneCard(Part):
@@ -80,12 +70,7 @@ class OptionsAnswer(Part):
 
 async def options(desk: Desk, asked: Asked) -> Answer:
     """Ways to do a visit."""
-    planned = {
-        key: value
-        for key, value in asked.body.visit.items()
-        if key not in ("clock", "looks", "came_out")
-    }
-    text = json.dumps(planned, sort_keys=True)
+    text = unbegun(asked.body.visit)
     return await desk.slow.get(("options", text), partial(answer_options, text, desk.packed))
 
 

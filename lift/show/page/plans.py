@@ -4,19 +4,13 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Mapping
 from functools import partial
-from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from lift.answers import to_json
 from lift.answers.encode import Code, Part
 from lift.answers.parts import said
-from lift.answers.visit import VisitBody
-from lift.model.curves import CurveSet
-from lift.practice.scenario.place import PlacedError
-from lift.practice.scenario.scenario_file import parse_scenario
 from lift.practice.service.plan import Plan
 from lift.practice.service.plan import plan as plan_of
 from lift.practice.service.zone_plan import ZonePlan
@@ -30,11 +24,11 @@ from lift.show.page.answer import (
     locks_around,
     locks_beside,
 )
+from lift.show.page.asked_visit import by_key, read_body_visit, unbegun
 from lift.show.page.clock_data import ClockData, clock_data
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.laid import LaidZone, laid_zones
-from lift.show.page.question import RefusedError, refused
-from lift.show.page.visits import field_name, read_body_visit
+from lift.show.page.question import refused
 from lift.show.page.zone_asked import zone_asked
 from lift.show.said import tone_note
 from lift.show.said_plan import (
@@ -50,9 +44,6 @@ from lift.show.said_plan import (
     zone_looks,
 )
 from lift.words import plainly, say
-
-if TYPE_CHECKING:
-    VisitBody = Any  # made when msgspec is loaded
 
 
 class First(Part):
@@ -125,51 +116,21 @@ class PlanShown(Part):
     clock: ClockData
 
 
-class Planned(Part):
-    """What is to be planned: a visit, or the text of a scenario file (TOML)."""
-
-    visit: VisitBody | None = None
-    text: str | None = None
-
-
 async def plan(desk: Desk, asked: Asked) -> Answer:
-    """Plan a service."""
-    given = asked.body
-    field, work = ("text", answer_plan) if given.visit is None else ("visit", answer_visit_plan)
-    what = given.text or "" if given.visit is None else _unbegun(given.visit)
+    """Plan the service of a visit."""
+    what = unbegun(asked.body.visit)
     digest = hashlib.sha256(what.encode()).hexdigest()
-    job = partial(work, what, desk.packed)
-    with refused(field):
-        return await desk.slow.get(("plan", digest), job)
-
-
-def _unbegun(visit: Mapping[str, Any]) -> str:
-    """JSON of a visit without what no plan depends on: name, step, what is done and seen."""
-    own = visit.get("visit")
-    date = {"date": own["date"]} if isinstance(own, dict) and own.get("date") else {}
-    rest = {k: v for k, v in visit.items() if k not in ("visit", "clock", "looks", "came_out")}
-    return json.dumps({**rest, "visit": {"name": "planned", **date}}, sort_keys=True)
+    with refused("visit"):
+        return await desk.slow.get(("plan", digest), partial(answer_plan, what, desk.packed))
 
 
 def answer_plan(text: str, packed: bytes) -> Answer:
-    """Plan the service of a scenario file's text, as ``lift plan``; runs in any process."""
-    result = _plan(text, curves_of(packed))
-    return answered(to_json(result), _shown(result))
-
-
-def answer_visit_plan(text: str, packed: bytes) -> Answer:
-    """Plan a visit, from its JSON; what is wrong is told under the path of its key."""
+    """Plan a visit, from its JSON, as ``lift plan`` does; runs in any process."""
     curves = curves_of(packed)
     visit = read_body_visit(json.loads(text), curves.mixtures)
-    try:
+    with by_key():
         result = plan_of(visit.scenario, curves, consulted=visit.consulted)
-    except PlacedError as error:
-        raise RefusedError({field_name(error.path): error.note["error"]}) from None
     return answered(to_json(result), _shown(result))
-
-
-def _plan(text: str, curves: CurveSet) -> Plan:
-    return plan_of(parse_scenario(text, classes=curves.mixtures), curves)
 
 
 def _shown(result: Plan) -> PlanShown:

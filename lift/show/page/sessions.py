@@ -19,7 +19,6 @@ MAX_FILES = 60
 MAX_BYTES = 65_536
 """Of one kept file, and of one request's body."""
 
-NAME = re.compile(r"[a-z0-9](?:[a-z0-9-]{0,38}[a-z0-9])?")
 TOKEN = re.compile(r"([A-Za-z0-9_-]{32})\.([0-9a-f]{64})")
 
 
@@ -102,11 +101,6 @@ class Sessions:
         target.unlink(missing_ok=True)
         return True
 
-    def names(self, token: str, folder: str, suffix: str) -> list[str]:
-        """Names, without suffix, of the files kept in a folder of the session."""
-        kept = (self.folder_of(token) / folder).glob(f"*{suffix}")
-        return sorted(p.name.removesuffix(suffix) for p in kept if not p.name.startswith("."))
-
     def _make_room(self, folder: Path, target: Path) -> None:
         if not folder.is_dir():
             if sum(1 for _ in (self.data / "sessions").iterdir()) >= MAX_SESSIONS:
@@ -131,13 +125,6 @@ class Sessions:
             finally:
                 beside.unlink(missing_ok=True)
         return path.read_bytes()
-
-
-def check_name(name: str) -> str:
-    """Return a file name as typed when it is harmless: letters, digits and inner hyphens."""
-    if not NAME.fullmatch(name):
-        raise LiftError("page.session.name", name=name[:60])
-    return name
 
 
 @contextmanager

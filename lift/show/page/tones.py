@@ -23,10 +23,10 @@ from lift.practice.visit.tone import BEST, FACTORS, ZoneTone, zone_tone
 from lift.practice.visit.visit import Visit
 from lift.show.lock.shades import shade_texts
 from lift.show.page.answer import Answer, Lock, Shades, answered, curves_of, locks_beside
+from lift.show.page.asked_visit import read_body_visit
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.levels import TENTHS, Tenths, tenths_of
 from lift.show.page.question import RefusedError, refused
-from lift.show.page.visits import read_body_visit
 from lift.show.said_tone import dose_note, light_note, look_note, now_note, why_note
 from lift.words import plainly, say, says
 

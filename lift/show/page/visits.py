@@ -20,15 +20,13 @@ from lift.answers.visit import VisitBody, visit_body
 from lift.errors import LiftError
 from lift.files import parse_toml
 from lift.model.curves import CurveSet
-from lift.model.mixtures import MixtureClasses
-from lift.practice.scenario.place import Path as Keys
-from lift.practice.scenario.place import PlacedError
 from lift.practice.visit.again import again, copied
 from lift.practice.visit.codes import check_name, make_code
 from lift.practice.visit.visit import PLANNED, Visit
 from lift.practice.visit.visit_store import Kept, LaterError, NoVisitError, VisitStore
 from lift.practice.visit.visit_table import visit_of
 from lift.show.page.answer import Lock
+from lift.show.page.asked_visit import field_name, read_body_visit
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.leftovers import take_leftovers
 from lift.show.page.question import TOGETHER, RefusedError, without
@@ -212,28 +210,6 @@ def _ready(visit: Visit) -> Ready:
         tone=bool(zones),
         after=mixed or visit.state != PLANNED,
     )
-
-
-def read_body_visit(table: Mapping[str, Any], classes: MixtureClasses) -> Visit:
-    """Read a visit that was sent; what is wrong is told under the path of its key."""
-    try:
-        return visit_of(table, classes=classes)
-    except PlacedError as error:
-        raise RefusedError({field_name(error.path): error.note["error"]}) from None
-
-
-def field_name(path: Keys) -> str:
-    """Path of keys as the interface tells it: ``zones[0].natural_level``.
-
-    Examples
-    --------
-    >>> field_name(("zones", 0, "natural_level"))
-    'zones[0].natural_level'
-    """
-    words = ""
-    for part in path:
-        words += f"[{part}]" if isinstance(part, int) else f".{part}" if words else part
-    return words
 
 
 @contextmanager

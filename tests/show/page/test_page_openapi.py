@@ -62,7 +62,7 @@ def test_every_route_is_described(browser):
     described = {(path, method.upper()) for path, method in OPERATIONS}
     served = {
         (route.path, method)
-        for route in browser.app._app.routes
+        for route in browser.app._app.app.routes
         if isinstance(route, Route) and re.match("/api/(?!shown/)", route.path)
         for method in route.methods - {"HEAD"}
     }

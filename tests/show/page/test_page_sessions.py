@@ -9,7 +9,7 @@ import pytest
 from lift.errors import LiftError
 from lift.show.page import sessions as module
 from lift.show.page.app import build_app
-from lift.show.page.sessions import MAX_BYTES, FullError, Sessions, check_name
+from lift.show.page.sessions import MAX_BYTES, FullError, Sessions
 
 
 def test_what_one_keeps_another_does_not_see(shared_app, open_browser):
@@ -116,14 +116,3 @@ def test_a_data_folder_that_cannot_be_used(tmp_path):
     (tmp_path / "file").write_text("")
     with pytest.raises(LiftError, match="cannot use data folder"):
         Sessions(tmp_path / "file")
-
-
-@pytest.mark.parametrize("name", ["foils", "a", "foils-then-base", "2", "a" * 40])
-def test_harmless_names(name):
-    assert check_name(name) == name
-
-
-@pytest.mark.parametrize("name", ["", "..", "a/b", "A", "-a", "a-", "a" * 41, "a.b", "ä", "a\n"])
-def test_other_names_are_refused(name):
-    with pytest.raises(LiftError, match="name"):
-        check_name(name)
