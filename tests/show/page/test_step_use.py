@@ -457,3 +457,59 @@ def test_a_reload_without_a_server_shows_what_was_worked_out(tmp_path, serve, vi
 
 def planned_words(page):
     return page.inner_text("#use-mixes")
+
+
+HAIR = {"natural_level": 7, "fibre": "fine", "damp": True, "along": "regrowth"}
+ASKED = """async ([name, zones]) => {
+  const { visit, revision } = await (await fetch(`/api/visits/${name}`)).json();
+  const body = JSON.stringify({ visit: { ...visit, zones }, revision });
+  const headers = { "Content-Type": "application/json" };
+  await fetch(`/api/visits/${name}`, { method: "PUT", body, headers });
+}"""
+
+
+def test_one_of_the_ways_is_taken_and_all_are_asked_anew_when_the_wish_has_changed(
+    tmp_path, serve, visit
+):
+    visitor = visit(serve(tmp_path).url, "phone")
+    page = visitor.open()
+    name = visitor.ask("/api/visits", {})["visit"]["visit"]["name"]
+    page.evaluate(ASKED, [name, [{"name": "base", **HAIR}]])
+    visitor.open(f"{name}/use")
+    page.wait_for_selector("#use-todo:has-text('Say the wish first')")
+    page.wait_for_timeout(1000)  # the page has kept at which step it stands
+    page.evaluate(ASKED, [name, [{"name": "base", **HAIR, "goal": "blend 7.6"}]])
+    page.reload()
+    page.wait_for_selector("#use-old:has-text('worked out')")
+    page.wait_for_selector(".one-way", timeout=120_000)
+    got = page.evaluate("JSON.parse(localStorage.getItem('lift.use')).ways.got")
+    cards = page.locator(".one-way")
+    assert cards.count() == len(got["options"]) > 1
+    for card, option in zip(cards.all(), got["options"], strict=True):
+        text = squeezed(card.inner_text())
+        (zone,) = option["zones"]
+        assert f"{option['chance']} inside" in text
+        assert all(squeezed(zone[what]) in text for what in ("risk", "slack"))
+        drawn = card.locator("figcaption").all_inner_texts()
+        assert drawn[1:] == [lock["words"] for lock in zone["locks"]]
+    cards.nth(1).locator("button").tap()
+    page.wait_for_selector(FRESH, timeout=60_000)
+    page.click("#use-ways summary")
+    page.wait_for_selector(".one-way[data-taken=true]")
+    assert page.locator(".one-way[data-taken=true]").count() == 1
+    assert cards.nth(1).get_attribute("data-taken") == "true"
+    kept = visitor.ask(f"/api/visits/{name}")["visit"]
+    take = got["options"][1]["take"]
+    assert kept["zones"][0]["mixture"] == take["zones"]["base"]["mixture"]
+    assert kept["mixtures"] == take["mixtures"]
+    # A reload shows them at once; another wish makes them old.
+    page.reload()
+    page.wait_for_selector(".one-way[data-taken=true]", state="attached")
+    page.evaluate(ASKED, [name, [{**kept["zones"][0], "goal": "blend 7.8"}]])
+    page.reload()
+    page.wait_for_selector("#use-cards[data-stale]", state="attached", timeout=60_000)
+    page.wait_for_selector(
+        "#use-cards:not([data-stale]) .one-way", state="attached", timeout=180_000
+    )
+    again = page.evaluate("JSON.parse(localStorage.getItem('lift.use')).ways.got")
+    assert "level 7.8" in again["options"][0]["zones"][0]["risk"]

@@ -9,7 +9,8 @@ import { addressOf, addStep } from "./steps.js";
 import { drawUse } from "./useplan.js";
 import { keepOf, keptOf } from "./usekept.js";
 import { ZoneBlock } from "./usezone.js";
-import { change, visitNow } from "./visit.js";
+import { answerNow, change, visitNow } from "./visit.js";
+import { anyWays, areAsked, askWays, isWished, openWays, showWays, wantWays } from "./ways.js";
 import { say } from "./words.js";
 
 // A plan is asked when nothing has been changed for so long.
@@ -34,12 +35,12 @@ const plans = new Newest(
     asking = null;
     plan = { name: visit.visit.name, key, got };
     keepOf(visit.visit.name, "plan", { key, got });
-    if (visitNow()?.visit.name === visit.visit.name) draw(visitNow());
+    draw();
   },
   (error) => {
     asking = null;
     if (error instanceof Offline) {
-      said("use.offline");
+      said(plan ? "use.offline" : "use.offline.none");
       return;
     }
     const rest = (error.errors ?? []).filter((each) => !beside(each));
@@ -73,7 +74,10 @@ function want(visit) {
 // The one thing to do, in letters that can be read at arm's length.
 function todo(visit) {
   const fresh = plan?.key === planKey(visit);
-  if (!isMixed(visit)) return say("use.todo.choose");
+  if (!isMixed(visit)) {
+    if (!isWished(visit)) return say("use.todo.wish");
+    return say(areAsked() ? "use.todo.asked" : anyWays() ? "use.todo.choose" : "use.todo.own");
+  }
   if (!fresh) return say("use.todo.planning");
   const { answer } = plan.got;
   if (!answer.exists) return say("use.todo.change");
@@ -100,8 +104,11 @@ function drawSalon(visit) {
   rinses().forEach((radio, i) => { radio.checked = i === rinse; });
 }
 
-function draw(visit) {
-  const planned = isMixed(visit) && plan?.name === visit.visit.name;
+function draw() {
+  const visit = visitNow();
+  if (!visit || byId("use-step").hidden) return;
+  const mixed = isMixed(visit);
+  const planned = mixed && plan?.name === visit.visit.name;
   const fresh = planned && plan.key === planKey(visit);
   byId("use-plan").hidden = !planned;
   byId("use-plan").toggleAttribute("data-stale", planned && !fresh);
@@ -112,8 +119,21 @@ function draw(visit) {
     drawZones(visit);
     drawSalon(visit);
   }
+  // What is taken comes first; before that, what there is to choose from.
+  if (byId("use-ways").dataset.mixed !== String(mixed)) {
+    byId("use-ways").dataset.mixed = String(mixed);
+    byId("use-ways").open = !mixed;
+  }
+  // The plan of what is taken comes before ways that could be taken in its place.
+  if (!mixed || fresh) wantWays(visit, mixed, ended);
+  showWays({ visit, answer: answerNow() }, mixed);
   drawOwn(byId("use-own"), visit);
   tell("use-todo", todo(visit));
+}
+
+function ended(failed) {
+  draw();
+  if (failed) tell("use-old", failed);
 }
 
 function start() {
@@ -132,7 +152,15 @@ function start() {
       change((visit) => { visit.salon = { ...visit.salon, rinse: controls.rinses[i] }; }),
     );
   });
-  onConnection((connected) => connected && !byId("use-step").hidden && want(visitNow()));
+  onConnection((connected) => {
+    if (!connected || byId("use-step").hidden) return;
+    want(visitNow());
+    draw();
+  });
+  byId("use-ask").addEventListener("click", () => {
+    askWays(visitNow(), ended);
+    draw();
+  });
   byId("use-line").addEventListener("toggle", () => plan && drawUse(plan.got));
 }
 
@@ -142,8 +170,9 @@ function show({ visit }) {
     plan = kept && { name: visit.visit.name, ...kept };
     blocks.clear();
   }
-  draw(visit);
+  openWays(visit.visit.name);
   want(visit);
+  draw();
 }
 
 function leave() {
