@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+import numpy as np
+
 from lift.optics.colorimetry import NOTICEABLE, delta_e_2000
-from lift.practice.tone import tone_direction
+from lift.practice.tone import ToneDirection, tone_direction
+from lift.practice.toning.neutralise import NATURAL, look_words
 from lift.practice.toning.tone_report import ToneReport
 from lift.practice.toning.toner_step import clear_parts, parts_of
 from lift.practice.toning.verdict import NOTICED, Verdict
-from lift.practice.visit.tone import ZoneTone
+from lift.practice.visit.tone import FACTORS, ZoneTone
 from lift.show.said import dose_notes, mix_note
 from lift.words import Note, note
 
@@ -109,22 +112,27 @@ def why_note(zone: ZoneTone) -> Note:
     return note("tone.why", excess=excess, towards=towards)
 
 
-def look_note(zone: ZoneTone, factor: float) -> Note:
-    """What a multiple of the best dose looks like, beside what is wanted."""
+def look_notes(zone: ZoneTone) -> list[Note]:
+    """What each of `FACTORS` of the best dose looks like, beside what is wanted."""
     answer, wanted = zone.report.answer, zone.wanted
+    fibres = np.broadcast_to(answer.fibres_at(FACTORS).pigmented, (len(FACTORS), 3))
+    goal = answer.path.lab_of_lightness(fibres[:, 0]) if wanted.lab is None else wanted.lab
+    found = tone_direction(fibres, goal, answer.curves)
+    directions = [found[i] for i in range(len(FACTORS))]
     if wanted.lab is None:
-        return answer.look_at(factor).words
-    fibres = answer.fibres_at(factor).pigmented
-    off = float(delta_e_2000(fibres, wanted.lab))
+        return [look_words(str(d.excess_wheel) if d.needed else NATURAL) for d in directions]
+    off, lighter = delta_e_2000(fibres, goal), fibres[:, 0] - wanted.lab[0]
+    return [_beside(zone, *each) for each in zip(directions, off, lighter, strict=True)]
+
+
+def _beside(zone: ZoneTone, direction: ToneDirection, off: float, lighter: float) -> Note:
+    """How hair looks that is `off` what is wanted [dE00], and so much lighter [L*]."""
     if off <= NOTICED:
         return note("tone.look.same")
-    if off <= wanted.tolerance:
-        return note("tone.look.near_edge" if wanted.edge else "tone.look.near")
-    direction = tone_direction(fibres, wanted.lab, answer.curves)
-    lighter = bool(fibres[0] > wanted.lab[0])
-    depth = note("tone.look.light" if lighter else "tone.look.dark")
-    if abs(fibres[0] - wanted.lab[0]) > float(direction.amount):
-        return depth
+    if off <= zone.wanted.tolerance:
+        return note("tone.look.near_edge" if zone.wanted.edge else "tone.look.near")
+    if abs(lighter) > float(direction.amount):
+        return note("tone.look.light" if lighter > 0.0 else "tone.look.dark")
     return note("tone.look.cast", excess=str(direction.excess_wheel))
 
 

@@ -41,6 +41,9 @@ GREY, RESISTANT = (quantities_of(Hair)[name] for name in ("grey_percent", "resis
 HALF, DOUBLE = 0.5, 2.0
 FACTORS = np.linspace(0.0, 4.0, 401)
 WARM = ("red", "red-orange", "orange", "yellow-orange", "yellow")
+NATURAL = "natural"
+"""Cast of hair that has none beside natural hair."""
+
 COOL = ("blue-green", "blue", "blue-violet", "violet")
 
 
@@ -69,10 +72,15 @@ class DoseLook:
     @property
     def words(self) -> Note:
         """The look in a few words."""
-        if self.cast == "natural":
-            return note("look.natural")
-        way = "warm" if self.cast in WARM else "past" if self.cast in COOL else "aside"
-        return note(f"look.{way}", cast=self.cast)
+        return look_words(self.cast)
+
+
+def look_words(cast: str) -> Note:
+    """Look of hair with a cast, `NATURAL` for none, in a few words."""
+    if cast == NATURAL:
+        return note("look.natural")
+    way = "warm" if cast in WARM else "past" if cast in COOL else "aside"
+    return note(f"look.{way}", cast=cast)
 
 
 @dataclass(frozen=True, eq=False)
@@ -210,7 +218,7 @@ class Neutralisation:
         fibres = self.fibres_at(factor)
         neutral = self.path.lab_of_lightness(fibres.pigmented[0])
         direction = tone_direction(fibres.pigmented, neutral, self.curves)
-        cast = direction.excess_wheel if direction.needed else "natural"
+        cast = direction.excess_wheel if direction.needed else NATURAL
         warmth = float(self.path.warmth(fibres.pigmented))
         return DoseLook(factor, fibres.blend, warmth, cast)
 

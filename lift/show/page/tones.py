@@ -27,7 +27,7 @@ from lift.show.page.asked_visit import read_body_visit
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.levels import TENTHS, Tenths, tenths_of
 from lift.show.page.question import RefusedError, refused
-from lift.show.said_tone import dose_note, light_note, look_note, now_note, why_note
+from lift.show.said_tone import dose_note, light_note, look_notes, now_note, why_note
 from lift.words import plainly, say, says
 
 if TYPE_CHECKING:
@@ -167,13 +167,17 @@ def _shown(found: ZoneTone, visit: Visit, curves: CurveSet) -> ToneShown:
                 DoseShown(
                     factor=factor,
                     words=say(dose_note(found, factor)),
-                    look=say(look_note(found, factor)),
+                    look=say(look),
                     toner=_toner(found, factor),
                     daylight=day,
                     light=salon,
                 )
-                for factor, day, salon in zip(
-                    FACTORS, shade_texts(by_day), shade_texts(in_salon), strict=True
+                for factor, look, day, salon in zip(
+                    FACTORS,
+                    look_notes(found),
+                    shade_texts(by_day),
+                    shade_texts(in_salon),
+                    strict=True,
                 )
             ],
             best=BEST,

@@ -37,7 +37,7 @@ def step(served, visit):
 
     def kept(zone, key="toner"):
         page.wait_for_timeout(600)
-        page.wait_for_function("document.getElementById('saved').textContent === ''")
+        expect(page.locator("#saved")).to_be_empty()
         table = page.evaluate(KEPT, name)
         return next(each for each in table["zones"] if each["name"] == zone).get(key), table
 
@@ -114,6 +114,7 @@ def test_hair_without_a_mixture_is_toned_once_that_is_wanted_and_the_day_follows
 
 def test_laboratory_numbers_are_shown_to_who_asks_only_and_nothing_is_wider_than_the_phone(step):
     page, _ = step
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright")
     expect(page.locator("#tone-steps li").first).to_be_visible()
     assert "dE00" not in page.inner_text("#tone-step")
     expect(page.locator("#tone-circle")).to_be_hidden()
@@ -129,3 +130,6 @@ def test_laboratory_numbers_are_shown_to_who_asks_only_and_nothing_is_wider_than
         ".filter(e => e.offsetParent && e.getBoundingClientRect().height < 44).map(e => e.id)"
     )
     assert small == []
+    page.evaluate("document.querySelector('#tone-now').open = true")
+    found = axe.Axe().run(page)
+    assert found.violations_count == 0, found.generate_report()
