@@ -22,7 +22,7 @@ from lift.model.mixture import Mixture
 from lift.practice.service.changes import Change
 from lift.practice.service.next_visit import Demarcation, NextVisit
 from lift.practice.service.outcome import Blend
-from lift.practice.service.plan import ASSUMED, Plan
+from lift.practice.service.plan import Plan
 from lift.practice.service.toned_zone import TonedZone
 from lift.practice.service.zone_plan import SectionPlan, ZonePlan
 from lift.quantities import MINUTES, Lab
@@ -303,7 +303,12 @@ def answer(result: Plan) -> PlanAnswer:
         blend=blend_part(result.blend),
         next_visit=visit_part(result.next_visit),
         assumptions={name: rounded(value) for name, value in scenario.values.items()},
-        **said(advice=result.advice, assumed=ASSUMED, water=result.water, cautions=result.cautions),
+        **said(
+            advice=result.advice,
+            assumed=result.assumed,
+            water=result.water,
+            cautions=result.cautions,
+        ),
         curve_set=curve_set_part(result.curves),
     )
 

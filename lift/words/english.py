@@ -746,6 +746,8 @@ SENTENCES: dict[str, str] = {
     "plan.chosen": "Chosen from {tried} ways to fill in what was left open: of "
     "{near:count way|ways} nearly as likely as the likeliest (within {points:.0f} in 100, "
     "assumed), the one with the least exposure.",
+    "plan.chosen.in_turn": "There are too many ways to try all of them: mixtures were chosen one "
+    "after the other, until changing none was better. Another combination may be likelier.",
     "plan.chosen.developer": "{mixture}: {developer}.",
     "plan.chosen.tone": "{mixture}: carries {doses:list plus}.",
     "plan.chosen.no_tone": "no tone",
@@ -766,6 +768,8 @@ SENTENCES: dict[str, str] = {
     "plan.assumed.toners": "Toners go on after the last rinse, one zone after another, each with a "
     "bowl of its own and as many grams as the mixture had; their minutes are for planning, the "
     "maker's come first.",
+    "plan.assumed.many": "With more than {most} zones not every order, time and change is tried: "
+    "the schedule is a good one, and not proven to be the best.",
     "plan.blend.no_edges": "No neighbouring parts are named, so no edge is judged.",
     "plan.blend.blends": "The parts blend: the largest difference, {first} to {second}, is "
     "{difference:.1f} dE00 (an edge shows from {limit:g}).",

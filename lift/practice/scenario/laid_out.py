@@ -15,7 +15,7 @@ from lift.practice.scenario.place import placed
 from lift.practice.scenario.scenario import HEAD, Scenario, Zone
 from lift.quantities import quantities_of
 
-MAX_TREATED = 4
+MAX_TREATED = 8
 FOIL_SHARE = 0.4
 """Share of the regrowth that is woven into foils, where they lie over all of it: assumed."""
 

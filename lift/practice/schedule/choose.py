@@ -6,26 +6,23 @@ every section of every zone is inside decides, and among nearly equal ones the l
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from itertools import product
+from math import prod
 
-from lift.errors import LiftError, LimitError
+from lift.errors import LiftError
 from lift.model.developer import Developer
-from lift.model.mixture import Mixture
-from lift.practice.allowed import CARRIED_DOSES, CARRIED_DYES, Allowed
 from lift.practice.consulted import Consulted
-from lift.practice.goal import Blend, Lighten, Match
-from lift.practice.scenario.scenario import Scenario, Toner, Zone
+from lift.practice.scenario.scenario import Scenario
 from lift.practice.schedule.response import Responses
-from lift.practice.schedule.search import NEAR, Schedule, Task, search
+from lift.practice.schedule.search import COARSE, NEAR, search
 from lift.practice.schedule.solve import works_of
+from lift.practice.schedule.task import Schedule, Task
+from lift.practice.schedule.ways import Way, allowed_ways, matched_first, toners_of, used_mixtures
 from lift.practice.schedule.work import ZoneWork
 from lift.words import Note, note
-
-DOSES = CARRIED_DOSES[1::2]
-"""Doses of carried tone that are tried: every other one, as all zones are chosen at once."""
 
 MANY = 24
 """Ways to mix from which on a few strands say which are worth all of them."""
@@ -33,16 +30,13 @@ MANY = 24
 SCREENED = 8
 """One strand in so many is enough for that."""
 
-KEPT = 8
-"""Likeliest ways to mix that all strands are asked about; half as many of the mildest besides."""
+KEPT = (8, 8, 4)
+"""Likeliest ways to mix that all strands are asked about, where there is one mixture, two, and of
+three on; half as many of the mildest besides."""
 
-COARSE = {3: 12, 4: 5}
-"""Times tried for each of many zones while mixtures are compared; the plan is searched finely."""
-
-MOST_SEARCHED = {1: 300, 2: 300, 3: 24, 4: 6}
-"""Combinations whose schedule is searched, by the number of zones that a mixture goes on: a search
-for two zones takes hundredths of a second, for four it takes seconds. The likeliest by their zones
-alone come first, of those nearly as likely the mildest."""
+MOST_SEARCHED = (300, 300, 150, 100, 80, 60, 40)
+"""Combinations whose schedule is searched, where a mixture goes on one zone, two, and so on, and on
+many as on the last: the more zones, the longer each search takes."""
 
 
 @dataclass(frozen=True)
@@ -64,6 +58,8 @@ class Chosen:
         How many of them are nearly as likely as the likeliest.
     best : float
         Probability of the likeliest [-].
+    in_turn : bool
+        Whether there were too many ways, so that mixtures were chosen one after the other.
     """
 
     developers: Mapping[str, Developer]
@@ -72,6 +68,7 @@ class Chosen:
     tried: int
     near: int
     best: float
+    in_turn: bool
 
     @property
     def notes(self) -> tuple[Note, ...]:
@@ -89,33 +86,15 @@ class Chosen:
                 found.append(note("plan.chosen.no_toner", zone=name))
             else:
                 found.append(note("plan.chosen.toner", zone=name, kind=kind))
-        return (*found, note("plan.chosen", tried=self.tried, near=self.near, points=100.0 * NEAR))
-
-
-@dataclass(frozen=True, eq=False)
-class _Way:
-    """One mixture in place of an open one, and the toners of the zones that it goes on."""
-
-    name: str
-    mixture: Mixture
-    developer: Developer | None
-    toners: Mapping[str, Toner | None]
-
-    def fill(self, scenario: Scenario) -> Scenario:
-        """Put it in."""
-        mixtures = {**scenario.mixtures, self.name: self.mixture}
-        zones = tuple(
-            replace(z, toner=self.toners[z.name]) if z.name in self.toners else z
-            for z in scenario.zones
-        )
-        return scenario.replace(mixtures=mixtures, zones=zones)
+        found.append(note("plan.chosen", tried=self.tried, near=self.near, points=100.0 * NEAR))
+        return (*found, note("plan.chosen.in_turn")) if self.in_turn else tuple(found)
 
 
 @dataclass(frozen=True, eq=False)
 class _Ready:
     """A way with its zones made ready, and the best that it can come to."""
 
-    way: _Way
+    way: Way
     works: Mapping[str, ZoneWork]
 
     @cached_property
@@ -178,7 +157,8 @@ def settle(
         Where answers of the client refuse what is given, or all that may be chosen.
     """
     asked = consulted or Consulted()
-    ways = {name: _allowed(scenario, name, responses, asked) for name in _used(scenario)}
+    used = used_mixtures(scenario)
+    ways = {name: allowed_ways(scenario, name, responses.curves, asked) for name in used}
     if all(len(some) == 1 for some in ways.values()):
         for some in ways.values():
             scenario = some[0].fill(scenario)
@@ -186,31 +166,26 @@ def settle(
     tried = 1
     for some in ways.values():
         tried *= len(some)
-    for name in _matched_first(scenario):
+    for name in matched_first(scenario):
         # What others are to match is settled before them, by itself.
-        only = _ready(scenario, ways[name], responses)
+        only = _ready(scenario, ways[name], responses, KEPT[0])
         ways[name] = [_first_of([_alone(scenario, one) for one in only]).ready[0].way]
         scenario = ways[name][0].fill(scenario)
-    ready = [_ready(scenario, some, responses) for some in ways.values()]
-    found = _search_all(scenario, ready)
-    first, top = _first_of(found), max(t.schedule.p_inside for t in found)
-    near = sum(t.schedule.p_inside >= top - NEAR for t in found)
+    kept = KEPT[min(len(ways), len(KEPT)) - 1]
+    ready = [_ready(scenario, some, responses, kept) for some in ways.values()]
+    searches = _search_all(scenario, ready)
+    first = searches.first
     settled = scenario
     for one in first.ready:
         settled = one.way.fill(settled)
-    found_by = _chosen(scenario, first, asked, tried, near, top)
-    return settled.replace(to_choose={}), found_by
+    return settled.replace(to_choose={}), _chosen(scenario, first, asked, tried, searches)
 
 
 def _chosen(
-    scenario: Scenario,
-    first: _Tried,
-    asked: Consulted,
-    tried: int,
-    near: int,
-    top: float,
+    scenario: Scenario, first: _Tried, asked: Consulted, tried: int, searches: _Searches
 ) -> Chosen:
-    opened = scenario.to_choose
+    opened, found = scenario.to_choose, searches.found
+    top = max(t.schedule.p_inside for t in found)
     picked = [one.way for one in first.ready]
     return Chosen(
         developers={
@@ -225,123 +200,44 @@ def _chosen(
             name: None if toner is None else toner.kind
             for w in picked
             for name, toner in w.toners.items()
-            if len(_toners(scenario.zone(name), asked)) > 1
+            if len(toners_of(scenario.zone(name), asked)) > 1
         },
         tried=tried,
-        near=near,
+        near=sum(t.schedule.p_inside >= top - NEAR for t in found),
         best=top,
+        in_turn=searches.in_turn,
     )
 
 
-def _used(scenario: Scenario) -> list[str]:
-    """Mixtures that go on, each once."""
-    return list(dict.fromkeys(z.mixture for z in scenario.treated if z.mixture is not None))
-
-
-def _allowed(scenario: Scenario, name: str, responses: Responses, asked: Consulted) -> list[_Way]:
-    """Ways to fill in a mixture that no answer of the client refuses."""
-    ways = list(_ways(scenario, name, responses, asked))
-    places = [z.along for z in scenario.treated if z.mixture == name]
-    left = [w for w in ways if not any(asked.refused(w.mixture, along) for along in places)]
-    if not left:
-        for along in places:
-            asked.check(ways[0].mixture, along)
-    return left
-
-
-def _ways(scenario: Scenario, name: str, responses: Responses, asked: Consulted) -> Iterator[_Way]:
-    given, opened = scenario.mixtures[name], scenario.to_choose.get(name, ())
-    zones = [z for z in scenario.treated if z.mixture == name]
-    developers: list[Developer | None] = [None]
-    if "volume" in opened:
-        developers = [*Allowed().developers(given.chemistry, responses.curves)]
-    tones: list[dict[str, float] | None] = [*_tones(given)] if "tone" in opened else [None]
-    toners = [_toners(z, asked) for z in zones]
-    for developer, tone in product(developers, tones):
-        mixture = given
-        if developer is not None:
-            volume = developer.parts if developer.mixed else developer.volume
-            mixture = mixture.replace(volume=volume)
-        if tone is not None:
-            mixture = mixture.replace(tone=tone)
-        for some in product(*toners):
-            if tone and any(some):
-                continue  # who tones afterwards need carry no tone
-            by_zone = {z.name: toner for z, toner in zip(zones, some, strict=True)}
-            yield _Way(name, mixture, developer, by_zone)
-
-
-def _tones(mixture: Mixture) -> Iterator[dict[str, float] | None]:
-    """Tones that a mixture may carry: none, its own, and each dye in each dose."""
-    yield {}
-    if mixture.chemistry.tone:
-        yield None
-    for dye in CARRIED_DYES:
-        for dose in DOSES:
-            yield {dye: dose}
-
-
-def _toners(zone: Zone, asked: Consulted) -> list[Toner | None]:
-    """Toners that may follow on a zone: the given one, or those that its goal can do with."""
-    stop = asked.toner_refused(zone.along)
-    if isinstance(zone.toner, Toner) and stop is not None:
-        raise LimitError(stop.note)
-    if zone.toner is None or isinstance(zone.toner, Toner):
-        return [zone.toner]
-    if stop is not None:
-        return [None]
-    goal = zone.goal.goal
-    if zone.goal.match is not None or (isinstance(goal, Blend) and goal.named):
-        return [None, Toner()]
-    if isinstance(goal, Match) and goal.warmth is None:
-        return [None, Toner()]
-    # To lighten means to tone then, unless a warmth is welcome; natural hair needs no tone.
-    return [Toner() if isinstance(goal, Lighten) and goal.warmth is None else None]
-
-
-def _matched_first(scenario: Scenario) -> list[str]:
-    """Mixtures of treated zones whose blonde other treated zones are to match, those first."""
-    found: list[str] = []
-
-    def visit(zone: Zone) -> None:
-        if zone.goal.match is not None:
-            other = scenario.zone(zone.goal.match[1])
-            if other.mixture is not None and other.mixture != zone.mixture:
-                visit(other)
-                found.append(other.mixture)
-
-    for zone in scenario.treated:
-        visit(zone)
-    return list(dict.fromkeys(found))
-
-
-def _ready(scenario: Scenario, ways: Sequence[_Way], responses: Responses) -> list[_Ready]:
+def _ready(
+    scenario: Scenario, ways: Sequence[Way], responses: Responses, kept: int
+) -> list[_Ready]:
     """Make every way ready; of very many, those that a few strands hold worth it."""
     if len(ways) > MANY:
         few = Responses(
             responses.curves, responses.latent[[0, *range(1, len(responses.latent), SCREENED)]]
         )
-        ways = _worth([_make(scenario, way, few) for way in ways])
+        ways = _worth([_make(scenario, way, few) for way in ways], kept)
     return [_make(scenario, way, responses) for way in ways]
 
 
-def _make(scenario: Scenario, way: _Way, responses: Responses) -> _Ready:
+def _make(scenario: Scenario, way: Way, responses: Responses) -> _Ready:
     names = list(way.toners)
     works, _ = works_of(way.fill(scenario), responses, names)
     return _Ready(way, {name: works[name] for name in names})
 
 
-def _worth(ready: list[_Ready]) -> list[_Way]:
+def _worth(ready: list[_Ready], most: int) -> list[Way]:
     """The likeliest ways of a few strands; and of all nearly as likely, the mildest."""
     order = sorted(ready, key=lambda r: -r.bound)
     top = order[0].bound
     near = [r for r in order if r.bound >= top - 2.0 * NEAR]
     mild = sorted(near, key=lambda r: (_strength(r.way), sum((r.way.mixture.tone or {}).values())))
-    kept = dict.fromkeys([*order[:KEPT], *mild[: KEPT // 2]])
+    kept = dict.fromkeys([*order[:most], *mild[: most // 2]])
     return [r.way for r in kept]
 
 
-def _strength(way: _Way) -> float:
+def _strength(way: Way) -> float:
     return float(way.mixture.on_head_volume)
 
 
@@ -358,7 +254,7 @@ def _schedule(scenario: Scenario, tasks: Sequence[Task]) -> Schedule:
         salon.together,
         changeover=scenario.values["changeover_minutes"],
         order=[n for n in salon.order if n in names],
-        grid=COARSE.get(len(tasks)),
+        efforts=COARSE,
     )
 
 
@@ -369,32 +265,82 @@ def _first_of(found: Sequence[_Tried]) -> _Tried:
     return min(near, key=lambda t: t.burden)
 
 
-def _promise(some: Sequence[_Ready], zones: int) -> tuple[float, float]:
-    """What is searched first: the likeliest; where few are, of nearly as likely the mildest."""
+def _promise(some: Sequence[_Ready]) -> tuple[float, float]:
+    """What is searched first: the likeliest by zones alone; of nearly as likely the mildest."""
     bound = min(r.bound for r in some)
-    if MOST_SEARCHED[zones] >= MOST_SEARCHED[1]:
-        return -bound, 0.0
     return -float(bound // NEAR), sum(_strength(r.way) for r in some)
 
 
-def _search_all(scenario: Scenario, ready: Sequence[Sequence[_Ready]]) -> list[_Tried]:
-    """Search the schedule of every combination that could be nearly the likeliest."""
-    names = [z.name for z in scenario.treated]
-    combined = sorted(product(*ready), key=lambda some: _promise(some, len(names)))
-    found: list[_Tried] = []
-    top, refused = 0.0, None
-    for some in combined[: MOST_SEARCHED[len(names)]]:
-        if found and min(r.bound for r in some) < top - NEAR:
-            break
+def _search_all(scenario: Scenario, ready: Sequence[Sequence[_Ready]]) -> _Searches:
+    """Search the schedule of every combination that could be nearly the likeliest.
+
+    Where there are too many, mixtures are changed one after the other as long as that is better.
+    """
+    most = MOST_SEARCHED[min(len(scenario.treated), len(MOST_SEARCHED)) - 1]
+    in_turn = prod(len(some) for some in ready) > most
+    searches = _Searches(scenario, most, in_turn)
+    if in_turn:
+        _climb([sorted(some, key=lambda r: _promise([r])) for some in ready], searches)
+    else:
+        for combined in sorted(product(*ready), key=_promise):
+            searches.search(combined)
+    return searches
+
+
+class _Searches:
+    """Combinations searched so far, each once, but what cannot be nearly the likeliest."""
+
+    def __init__(self, scenario: Scenario, most: int, in_turn: bool) -> None:
+        self.in_turn = in_turn
+        self._most = most
+        self._scenario = scenario
+        self._done: dict[tuple[_Ready, ...], _Tried | None] = {}
+        self._top = 0.0
+        self._refused: LiftError | None = None
+
+    @property
+    def left(self) -> int:
+        """How many may still be searched."""
+        return self._most - len(self._done)
+
+    @property
+    def found(self) -> list[_Tried]:
+        """Combinations that have a schedule."""
+        return [tried for tried in self._done.values() if tried is not None]
+
+    @property
+    def first(self) -> _Tried:
+        """Of those nearly as likely as the likeliest, the one with the least exposure."""
+        if self._refused is not None and not self.found:
+            raise self._refused
+        return _first_of(self.found)
+
+    def search(self, some: tuple[_Ready, ...]) -> None:
+        """Search the schedule of one combination."""
+        if some in self._done or (self.found and min(r.bound for r in some) < self._top - NEAR):
+            return
         works = {name: work for r in some for name, work in r.works.items()}
+        tasks = [works[zone.name].task() for zone in self._scenario.treated]
         try:
-            schedule = _schedule(scenario, [works[name].task() for name in names])
+            tried = _Tried(some, _schedule(self._scenario, tasks))
         except LiftError as error:
             # Minutes that are fixed may go together with a quicker mixture and not with this one.
-            refused = error
-            continue
-        found.append(_Tried(tuple(some), schedule))
-        top = max(top, schedule.p_inside)
-    if refused is not None and not found:
-        raise refused
-    return found
+            self._refused, self._done[some] = error, None
+            return
+        self._done[some] = tried
+        self._top = max(self._top, tried.schedule.p_inside)
+
+
+def _climb(ready: Sequence[Sequence[_Ready]], searches: _Searches) -> None:
+    """Change one mixture after the other to its best, from the most promising of each on."""
+    now = tuple(some[0] for some in ready)
+    searches.search(now)
+    before: tuple[_Ready, ...] = ()
+    while now != before and searches.left > 0:
+        before = now
+        # The mixture whose zones are least likely by themselves decides most.
+        for place in sorted(range(len(now)), key=lambda i: now[i].bound):
+            for other in ready[place][: searches.left]:
+                searches.search((*now[:place], other, *now[place + 1 :]))
+            if searches.found:
+                now = searches.first.ready

@@ -8,7 +8,9 @@ passed are the same for every mixture: they are found once, for all that are tri
 
 from __future__ import annotations
 
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
+from functools import cached_property, partial
 from typing import Any
 
 import numpy as np
@@ -47,8 +49,8 @@ class Response:
 
     Nodes of `log_strength` are evenly spaced and rising, shape (nodes,). The goal is `reached` and
     the strand `too_warm` or `too_light` at times [min] of shape (1 + members, nodes), infinity
-    where never. The expected strand's course has times `minutes` [min], shape (times,), and `lab`,
-    `level` and `warmth` of shape (nodes, times, 3) and (nodes, times).
+    where never. The course of the expected strand over `minutes` [min], shape (times,), is worked
+    out when first asked for, by `simulated`.
     """
 
     log_strength: Floats
@@ -56,10 +58,28 @@ class Response:
     too_warm: Floats
     too_light: Floats
     minutes: Floats
-    lab: Floats
-    level: Floats
-    warmth: Floats
     limit_minutes: float
+    simulated: Callable[[], Trajectory]
+
+    @cached_property
+    def expected(self) -> Trajectory:
+        """Course of the expected strand, shape (nodes, times)."""
+        return self.simulated()
+
+    @property
+    def lab(self) -> Floats:
+        """CIELAB of the expected strand, shape (nodes, times, 3)."""
+        return self.expected.lab
+
+    @property
+    def level(self) -> Floats:
+        """Level of the expected strand [-], shape (nodes, times)."""
+        return self.expected.level
+
+    @property
+    def warmth(self) -> Floats:
+        """Warmth of the expected strand [dC*], shape (nodes, times)."""
+        return self.expected.warmth
 
     @property
     def closes(self) -> Floats:
@@ -125,24 +145,26 @@ class Asked:
     log_strength: tuple[float, float]
 
 
-Known = tuple[Hair, Target, float]
-"""What exposures depend on, beside the curve set and the deviates: hair, goal and their span."""
+Known = dict[tuple[Hair, Target], tuple[float, Crossings]]
+"""Exposures and how far they were looked for: they depend on hair and goal, beside curve set and
+deviates."""
 
 
 @dataclass(frozen=True, eq=False)
 class Responses:
     """Responses of one head, worked out when first asked for and remembered in `known`.
 
-    Remembered under hair and mixture themselves, never under their addresses: a trial's mixture
-    may be gone by the time the next one is made, and its address with it. The deviates `latent`,
-    the expected strand's first, shape (1 + members, 5), are what is not known of this head, the
-    same for all zones.
+    So are exposures and the targets of its zones. Remembered under hair and mixture themselves,
+    never under their addresses: a trial's mixture may be gone by the time the next one is made, and
+    its address with it. The deviates `latent`, the expected strand's first, shape (1 + members, 5),
+    are what is not known of this head, the same for all zones.
     """
 
     curves: CurveSet
     latent: Floats
     known: dict[Asked, Response] = field(default_factory=dict)
-    exposures: dict[Known, Crossings] = field(default_factory=dict)
+    exposures: Known = field(default_factory=dict)
+    targets: dict[Hashable, Target] = field(default_factory=dict)
 
     def of(self, asked: Asked) -> Response:
         """Response to what is asked."""
@@ -155,7 +177,7 @@ def respond(
     asked: Asked,
     curves: CurveSet,
     latent: ArrayLike,
-    exposures: dict[Known, Crossings] | None = None,
+    exposures: Known | None = None,
 ) -> Response:
     """Tabulate a response; deviates of shape (1 + members, 5), the expected strand's first.
 
@@ -171,11 +193,9 @@ def respond(
     strength = np.exp(nodes)[:, None]
     if mixture.properties(curves.values)["tone"]:
         course = _course(asked.hair, mixture, minutes, curves, rows, strength)
-        found, expected = crossings(course, minutes, asked.target), course
+        found = crossings(course, minutes, asked.target)
     else:
-        expected = _course(asked.hair, mixture, minutes, curves, rows[:1], strength)
         found = _timed(asked, mixture, minutes, curves, rows, strength, exposures)
-    shape = (nodes.size, minutes.size)
     table = (len(rows), nodes.size)
     return Response(
         log_strength=nodes,
@@ -183,10 +203,8 @@ def respond(
         too_warm=found.too_warm.reshape(table),
         too_light=found.too_light.reshape(table),
         minutes=minutes,
-        lab=expected.lab.reshape(-1, *shape, 3)[0],
-        level=expected.level.reshape(-1, *shape)[0],
-        warmth=expected.warmth.reshape(-1, *shape)[0],
         limit_minutes=asked.limit_minutes,
+        simulated=partial(_course, asked.hair, mixture, minutes, curves, rows[:1], strength),
     )
 
 
@@ -210,19 +228,22 @@ def _timed(
     curves: CurveSet,
     rows: Floats,
     strength: Floats,
-    known: dict[Known, Crossings] | None,
+    known: Known | None,
 ) -> Crossings:
     """When strands without tone have the exposures at which they reach and pass a goal [min]."""
-    varied, values = _strands(asked.hair, curves, rows, strength)
-    gained = exposure(conditions_of(varied, mixture, minutes, values), values)
-    gained = gained.reshape(len(rows), len(strength), minutes.size)
+    varied, values = apply_latent(asked.hair, curves, rows)
+    # Rates are as strong as the mixture, and so is what they sum up to.
+    once = exposure(conditions_of(varied, mixture, minutes, values), values)
+    gained = np.broadcast_to(once, (len(rows), minutes.size))[:, None] * strength
     span = float(2.0 ** np.ceil(np.log2(max(float(gained.max()), LEAST_SPAN))))
-    key = asked.hair, asked.target, span
-    found = None if known is None else known.get(key)
-    if found is None:
-        found = _exposed(asked, curves, rows, span)
+    key = asked.hair, asked.target
+    already = None if known is None else known.get(key)
+    # What is known of more exposure holds for less.
+    if already is None or already[0] < span:
+        already = span, _exposed(asked, curves, rows, span)
         if known is not None:
-            known[key] = found
+            known[key] = already
+    found = already[1]
 
     def when(exposed: Floats) -> Floats:
         asked_for = exposed.reshape(-1, 1, 1)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -17,7 +17,8 @@ from lift.practice.goal import Blend, Goal
 from lift.practice.scenario.place import placed
 from lift.practice.scenario.scenario import Blonde, Match, Scenario, Zone
 from lift.practice.schedule.response import Responses
-from lift.practice.schedule.search import Schedule, search
+from lift.practice.schedule.search import FINE, Effort, search
+from lift.practice.schedule.task import Schedule
 from lift.practice.schedule.work import MIDDLE, ZoneWork, make_ready
 from lift.practice.target import Target, resolve_goal
 from lift.quantities import Lab
@@ -63,8 +64,8 @@ class Service:
         return self.matches.get(name) or work.target.wanted or asked
 
 
-def solve(scenario: Scenario, responses: Responses) -> Service:
-    """Make all zones ready and search their schedule.
+def solve(scenario: Scenario, responses: Responses, efforts: Sequence[Effort] = FINE) -> Service:
+    """Make all zones ready and search their schedule, finely or coarsely.
 
     Raises
     ------
@@ -78,6 +79,7 @@ def solve(scenario: Scenario, responses: Responses) -> Service:
         salon.together,
         changeover=scenario.values["changeover_minutes"],
         order=salon.order,
+        efforts=efforts,
     )
     return Service(scenario, works, matches, schedule)
 
@@ -101,10 +103,10 @@ def works_of(
     def aim(zone: Zone) -> Target:
         match = zone.goal.match
         if match is None:
-            return reachable_target(scenario, zone, zone.goal.goal, curves)
+            return reachable_target(scenario, zone, zone.goal.goal, responses)
         matches[zone.name] = match_colour(match)
         goal = Blend(lab=matches[zone.name], tolerance=zone.goal.goal.tolerance)
-        target = reachable_target(scenario, zone, goal, curves)
+        target = reachable_target(scenario, zone, goal, responses)
         name = note("goal.match", which=match[0], zone=match[1], level=target.level)
         return replace(target, name=name)
 
@@ -128,7 +130,7 @@ def works_of(
     return works, matches
 
 
-def reachable_target(scenario: Scenario, zone: Zone, goal: Goal, curves: CurveSet) -> Target:
+def reachable_target(scenario: Scenario, zone: Zone, goal: Goal, responses: Responses) -> Target:
     """Make a goal definite, refusing what no lightening of this hair can reach.
 
     Raises
@@ -141,8 +143,13 @@ def reachable_target(scenario: Scenario, zone: Zone, goal: Goal, curves: CurveSe
     # As long as it is to be chosen, a lightening is toned and a blend is not.
     toned = None if isinstance(zone.toner, str) else zone.toner is not None
     edge = scenario.values["blend_limit"]
+    asked = zone.hair, goal, toned, edge
     try:
-        target = resolve_goal(goal, zone.hair, curves, toned=toned, edge=edge)
+        if asked not in responses.targets:
+            responses.targets[asked] = resolve_goal(
+                goal, zone.hair, responses.curves, toned=toned, edge=edge
+            )
+        target = responses.targets[asked]
     except LiftError as error:
         raise placed(error, path, scenario.where) from None
     lighter_by = zone.goal.lighter_by

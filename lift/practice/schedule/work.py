@@ -18,7 +18,7 @@ from lift.model.trajectory import Trajectory, simulate
 from lift.practice.scenario.place import placed
 from lift.practice.scenario.scenario import Placement, Salon, Scenario, Zone
 from lift.practice.schedule.response import NODE_SPACING, Asked, Response, Responses
-from lift.practice.schedule.search import Task
+from lift.practice.schedule.task import Task
 from lift.practice.target import Target
 from lift.words import note
 

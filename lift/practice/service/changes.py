@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property, partial
-from itertools import combinations
+from itertools import combinations, islice
 
 import numpy as np
 
@@ -16,6 +16,7 @@ from lift.practice.allowed import HALVES
 from lift.practice.scenario.laid_out import MAX_TREATED
 from lift.practice.scenario.scenario import RINSES, Scenario, Zone
 from lift.practice.schedule.response import Responses
+from lift.practice.schedule.search import COARSE, EXACT, FINE, Effort
 from lift.practice.schedule.solve import Service, solve
 from lift.practice.schedule.work import ZoneWork
 from lift.practice.service.after_rinse import toning_times
@@ -26,6 +27,13 @@ Variant = tuple[Note, Scenario]
 
 Way = Callable[[Scenario, tuple[str, ...]], Iterator[Variant]]
 """Every change of one kind to some zones of a scenario."""
+
+MOST_ZONES = (4, 3, 3, 2)
+"""Zones that changes are tried on, the least likely, where a mixture goes on one zone, two, and so
+on, and on many as on the last: the more zones, the longer each trial takes."""
+
+MOST_PAIRS = 600
+"""Trials of two changes at once, shared out: so many by the number of zones."""
 
 RAISED = 0.1
 """By how much a change must raise the probability to be worth telling, where a plan exists."""
@@ -118,13 +126,14 @@ class Change:
     """A change to the scenario, computed.
 
     `kinds` holds one of `Trials.ways`, or two that are made together, and `parts` what to change,
-    one for each. It `works` when all expected strands are then inside; `cost` is the person-minutes
-    it adds until all is rinsed, a further bowl counted with its mixing [min]; `total_minutes` has
-    the toning after it.
+    one for each, which makes the scenario the `changed` one. It `works` when all expected strands
+    are then inside; `cost` is the person-minutes it adds until all is rinsed, a further bowl
+    counted with its mixing [min]; `total_minutes` has the toning after it.
     """
 
     kinds: tuple[str, ...]
     parts: tuple[Note, ...]
+    changed: Scenario = field(compare=False, repr=False)
     works: bool
     p_inside: float
     total_minutes: float
@@ -155,10 +164,16 @@ class Trials:
     responses: Responses
     toned: tuple[str, ...] = ()
 
-    def judge(self, kinds: tuple[str, ...], parts: tuple[Note, ...], changed: Scenario) -> Change:
-        """Plan the changed scenario and tell what it gives and costs."""
+    def judge(
+        self,
+        kinds: tuple[str, ...],
+        parts: tuple[Note, ...],
+        changed: Scenario,
+        efforts: Sequence[Effort] = FINE,
+    ) -> Change:
+        """Plan the changed scenario, finely or coarsely, and tell what it gives and costs."""
         base = self.service.scenario
-        service = solve(changed, self.responses)
+        service = solve(changed, self.responses, efforts)
         schedule = service.schedule
         more_bowls = _bowls(changed) - _bowls(base)
         person_minutes = schedule.total * (1 + changed.salon.assistants)
@@ -166,6 +181,7 @@ class Trials:
         return Change(
             kinds=kinds,
             parts=parts,
+            changed=changed,
             works=schedule.expected_inside,
             p_inside=schedule.p_inside,
             total_minutes=_all_toned(service, self.toned),
@@ -193,9 +209,25 @@ class Trials:
             yield from self.ways[kind](base, tuple(n for n in failing if n in names))
 
     def of_kind(self, kind: str, zones: tuple[str, ...]) -> list[Change]:
-        """Every change of one kind to some zones."""
+        """Every change of one kind to some zones, judged coarsely where there are many."""
         variants = self.variants(kind, self.service.scenario, zones)
-        return [self.judge((kind,), (part,), changed) for part, changed in variants]
+        return [self.judge((kind,), (part,), made, self.efforts) for part, made in variants]
+
+    @property
+    def efforts(self) -> Sequence[Effort]:
+        """How a trial is searched: of one or two zones as what is told."""
+        return FINE if len(self.service.works) <= EXACT else COARSE
+
+    def finely(self, change: Change) -> Change:
+        """A change as it is told."""
+        if self.efforts is FINE:
+            return change
+        return self.judge(change.kinds, change.parts, change.changed)
+
+    def weakest(self, names: Sequence[str]) -> tuple[str, ...]:
+        """Of some zones those that changes are tried on."""
+        most = MOST_ZONES[min(len(self.service.works), len(MOST_ZONES)) - 1]
+        return tuple(sorted(names, key=self.service.p_inside)[:most])
 
 
 def _all_toned(service: Service, toned: tuple[str, ...]) -> float:
@@ -216,7 +248,7 @@ def make_possible(trials: Trials) -> tuple[Change, ...]:
     Each kind is tried by itself; when none works, every two of them, until one does. Those that
     work come first, the cheapest at the head, then those that do not.
     """
-    failing = failing_zones(trials.service) or tuple(trials.service.works)
+    failing = trials.weakest(failing_zones(trials.service) or tuple(trials.service.works))
     found = []
     for kind in trials.ways:
         tried = trials.of_kind(kind, failing)
@@ -227,6 +259,7 @@ def make_possible(trials: Trials) -> tuple[Change, ...]:
             found.append(max(tried, key=lambda c: c.p_inside))
     if not any(c.works for c in found):
         found += _pair(trials, failing)
+    found = [trials.finely(c) for c in found]
     return tuple(sorted(found, key=lambda c: (not c.works, c.cost)))
 
 
@@ -241,18 +274,26 @@ def make_likelier(trials: Trials) -> tuple[Change, ...]:
     tried = [change for kind in trials.ways for change in trials.of_kind(kind, (weakest,))]
     worth = [c for c in tried if c.works and c.p_inside >= service.schedule.p_inside + RAISED]
     best = {c.kinds: c for c in sorted(worth, key=lambda c: c.p_inside)}
-    return tuple(sorted(best.values(), key=lambda c: -c.p_inside))
+    return tuple(sorted(map(trials.finely, best.values()), key=lambda c: -c.p_inside))
 
 
 def _pair(trials: Trials, failing: tuple[str, ...]) -> list[Change]:
+    most = MOST_PAIRS // len(trials.service.works)
+    for kinds, parts, changed in islice(_pairs(trials, failing), most):
+        change = trials.judge(kinds, parts, changed, trials.efforts)
+        if change.works:
+            return [change]
+    return []
+
+
+def _pairs(
+    trials: Trials, failing: tuple[str, ...]
+) -> Iterator[tuple[tuple[str, str], tuple[Note, Note], Scenario]]:
     base = trials.service.scenario
     for one, two in combinations(trials.ways, 2):
         for part, changed in trials.variants(one, base, failing):
             for more, both in trials.variants(two, changed, failing):
-                change = trials.judge((one, two), (part, more), both)
-                if change.works:
-                    return [change]
-    return []
+                yield (one, two), (part, more), both
 
 
 def _weaker(

@@ -12,8 +12,8 @@ import numpy as np
 
 from lift.errors import Floats
 from lift.practice.schedule.response import Response
-from lift.practice.schedule.search import SLACK
 from lift.practice.schedule.solve import Service
+from lift.practice.schedule.task import SLACK
 from lift.practice.schedule.work import Laying
 from lift.practice.trial.look import LEAD_MINUTES
 from lift.quantities import Lab

@@ -26,6 +26,7 @@ from lift.practice.scenario.laid_out import ready
 from lift.practice.scenario.scenario import Scenario
 from lift.practice.schedule.choose import Chosen, settle
 from lift.practice.schedule.response import Responses
+from lift.practice.schedule.search import EXACT
 from lift.practice.schedule.solve import Service, solve
 from lift.practice.service.after_rinse import ToningTimes, toning_times
 from lift.practice.service.changes import (
@@ -123,6 +124,12 @@ class Plan:
     def zone(self, name: str) -> ZonePlan:
         """Plan of the treated zone of that name."""
         return next(z for z in self.zones if z.zone.name == name)
+
+    @property
+    def assumed(self) -> tuple[Note, ...]:
+        """What is assumed about the work, and whether every schedule was looked at."""
+        many = len(self.zones) > EXACT
+        return (*ASSUMED, note("plan.assumed.many", most=EXACT)) if many else ASSUMED
 
     @property
     def best_change(self) -> Change | None:
