@@ -1,8 +1,9 @@
 """Benchmark of the page: ``python -m lift.make.bench_page [USERS] [SECONDS]``; loopback only.
 
-Each user drags one slider after another up and down without a pause, by the rule of the page's own
-script (``lift/show/page/static/ask.js``): one question at a time, always the newest position, and
-pauses that grow while answers wait for those of others. Users have hair and mixtures of their own.
+Each user drags one slider of a mixture after another up and down without a pause, as the step for
+what to use has them, by the rule of the page's own script (``lift/show/page/static/ask.js``): one
+question at a time, always the newest position, and pauses that grow while answers wait for those of
+others. Users have hair, goals and mixtures of their own.
 """
 
 from __future__ import annotations
@@ -24,7 +25,8 @@ from lift.show.page.fields import BY_NAME
 
 USERS, SECONDS = 50, 30
 QUEUED_MS, LONGEST_PAUSE_MS, FRAME_MS = 15.0, 4000.0, 16.0
-DRAGGED = ("level", "volume", "minutes", "fibre", "grey")
+DRAGGED = ("volume", "minutes", "carry")
+MOST_CARRIED, CARRIED_STEP = 20.0, 0.5
 DRAG_SECONDS = 4.0
 
 
@@ -49,25 +51,27 @@ class User:
     def __post_init__(self) -> None:
         self._random = random.Random(self.number)
         pick = self._random
+        level = pick.uniform(3, 8)
+        mixture = pick.choice(("cream", "base-break", "powder"))
         self.form: dict[str, str] = {
-            "level": f"{pick.uniform(3, 9):.1f}",
+            "level": f"{level:.1f}",
             "volume": str(pick.choice((10, 20))),
             "minutes": "10",
             "fibre": str(pick.choice((50, 70, 90))),
-            "grey": "0",
-            "mixture": pick.choice(("cream", "base-break", "powder")),
+            "mixture": mixture,
+            "goal": "blend" if mixture == "base-break" else f"lighten {level + 1.5:.1f}",
         }
 
     def drag(self, name: str, share: float) -> str:
         """Move a slider to a share of its way and return the question."""
-        bounds = BY_NAME[name].quantity
-        assert bounds.low is not None
-        assert bounds.high is not None
-        most = mixture_classes()[self.form["mixture"]]
-        high = most.bound(name).high if name in ("volume", "minutes") else bounds.high
-        steps = round((high - bounds.low) / bounds.step)
-        value = bounds.low + bounds.step * round(share * steps)
-        return "/api/preview?" + urlencode({**self.form, name: f"{value:g}", "shown": "true"})
+        of = mixture_classes()[self.form["mixture"]]
+        high = MOST_CARRIED if name == "carry" else of.bound(name).high
+        step = CARRIED_STEP if name == "carry" else BY_NAME[name].quantity.step
+        value = f"{step * round(share * high / step):g}"
+        moved = {name: f"violet={value}" if name == "carry" else value}
+        return "/api/preview?" + urlencode(
+            {**self.form, **moved, "moving": "true", "shown": "true"}
+        )
 
     async def run(self, port: int, until: float) -> None:
         """Drag until a moment on the loop's clock [s]."""

@@ -180,6 +180,8 @@ def preview(
     latent: ArrayLike | None = None,
     consulted: Consulted | None = None,
     along: str | None = None,
+    window: Window | None = None,
+    advised: bool = True,
 ) -> Preview:
     """Answer the main job: colour, window, risk and tone direction.
 
@@ -203,6 +205,10 @@ def preview(
         What the client's answers refuse, and warn of before anything else.
     along : str, optional
         Where along the hair the mixture goes on; default: at the scalp, too.
+    window : Window, optional
+        That of the same strand, mixture and goal, where another minute was asked of them before.
+    advised : bool
+        Whether changes that would help are tried, which takes longer than all else.
 
     Raises
     ------
@@ -226,13 +232,12 @@ def preview(
     drawn = ensemble(hair, mixture, times, curves, members=members, seed=seed, latent=latent)
     goal = goal or usual_goal(mixture)
     target: Target | None = None
-    window: Window | None = None
     passed: tuple[Passage, ...] = ()
     if isinstance(goal, Lighten) and goal.open:
         passed = passages(drawn.up_to(grid.size), limit, path_of(hair, curves))
     else:
         target = resolve_goal(goal, hair, curves)
-        window = window_of(drawn.up_to(grid.size), target, limit)
+        window = window or window_of(drawn.up_to(grid.size), target, limit)
     seen = drawn.central.pigmented[-1]
     return Preview(
         hair=hair,
@@ -245,7 +250,7 @@ def preview(
         limit_minutes=limit,
         # Where only toning is wanted, no other way to lighten is better.
         advice=()
-        if window is None or isinstance(goal, Tone)
+        if window is None or isinstance(goal, Tone) or not advised
         else advise(hair, mixture, window, curves, latent, Allowed(consulted=asked, along=along)),
         tone=tone_direction(seen, path_of(hair, curves).lab_of_lightness(seen[0]), curves),
         cautions=in_order(

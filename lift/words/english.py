@@ -2990,6 +2990,8 @@ SENTENCES: dict[str, str] = {
     "page.api.keep_strand": "Keep a strand test for previews",
     "page.api.forget_strand": "Forget the kept strand test",
     "page.api.query.shown": "The answer with words and drawn locks beside it.",
+    "page.api.query.moving": "While a number moves: without advice, which takes longer "
+    "than all else.",
     "page.api.query.name": "Name of a scenario.",
     "page.language": "en",
     "page.mark": "lift",
@@ -3275,6 +3277,7 @@ SENTENCES: dict[str, str] = {
     "page.use.ways": "Ways to do it",
     "page.use.ask": "Compare other ways",
     "page.js.use.todo.wish": "Say the wish first.",
+    "page.js.use.todo.tone": "Nothing is mixed here: it is toned only.",
     "page.js.use.todo.asked": "Ways are being worked out.",
     "page.js.use.todo.own": "Say which mixture goes where.",
     "page.js.use.offline.none": "No connection: nothing can be worked out now.",

@@ -28,6 +28,7 @@ from lift.show.page.levels import StagesShown, stages
 from lift.show.page.options import OptionsAnswer, options
 from lift.show.page.plans import PlanShown, plan
 from lift.show.page.previews import (
+    MOVING,
     PreviewShown,
     State,
     keep_state,
@@ -67,13 +68,16 @@ TIME = (Parameter("at", Annotated[str, Meta(pattern=r"^([01]\d|2[0-3]):[0-5]\d$"
 NAMED = Parameter("name", Annotated[str, Meta(pattern=f"^{NAME.pattern}$")])
 """The name in an address."""
 
+ASKED = (*FIELDS, MOVING)
+"""What the query of a preview may hold."""
+
 RESOURCES = (
     Resource("GET", "/api/visits", list_visits, VisitsAnswer),
     Resource("POST", "/api/visits", new_visit, VisitAnswer, body=NewVisit, refusals=(404,)),
     Resource("GET", VISIT, read_visit, VisitAnswer, refusals=(404,)),
     Resource("PUT", VISIT, keep_visit, VisitAnswer, body=VisitGiven, refusals=(404, 409)),
     Resource("DELETE", VISIT, delete_visit, VisitName, refusals=(404,)),
-    Resource("GET", "/api/preview", preview, PreviewAnswer, PreviewShown, FIELDS, refusals=(409,)),
+    Resource("GET", "/api/preview", preview, PreviewAnswer, PreviewShown, ASKED, refusals=(409,)),
     Resource("GET", "/api/stages", stages, StagesAnswer, StagesShown),
     Resource("GET", "/api/state", read_state, State),
     Resource("PUT", "/api/state", keep_state, State, body=State, refusals=(507,)),

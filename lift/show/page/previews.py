@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import lru_cache, partial
-from typing import Any
+from typing import Any, Literal
 
 from starlette.concurrency import run_in_threadpool
 
@@ -16,7 +16,8 @@ from lift.model.natural import natural_path
 from lift.practice.preview import Preview
 from lift.practice.preview import preview as preview_of
 from lift.practice.trial.strand_file import StrandFile, load_strand
-from lift.quantities import described
+from lift.practice.window import Window
+from lift.quantities import FLAGS, described
 from lift.show.lock.beside import fibre_looks
 from lift.show.lock.shades import shade_texts
 from lift.show.page.answer import (
@@ -31,6 +32,7 @@ from lift.show.page.answer import (
 )
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import Question, read_question
+from lift.show.page.resource import Parameter
 from lift.show.page.strands import strand_for
 from lift.show.said import (
     first_notes,
@@ -50,6 +52,8 @@ from lift.show.said import (
 from lift.words import note, plainly, say, says
 
 STATE = "state.json"
+MOVING = Parameter("moving", Literal["false", "true"])
+"""Asked while a number moves: without what would help, which takes longer than all else."""
 
 
 @lru_cache(maxsize=32)
@@ -58,14 +62,22 @@ def _strand(path: str, digest: str) -> StrandFile:
     return load_strand(path)
 
 
+@lru_cache(maxsize=64)
+def _found(still: tuple[Any, ...], strand: Any, curves: int) -> list[Window]:
+    """Where the window of what is asked at any minute is kept, once it is found in this process."""
+    return []
+
+
 async def preview(desk: Desk, asked: Asked) -> Answer:
     """Preview one strand."""
+    moving = asked.query.pop(MOVING.name, FLAGS[0]) == FLAGS[1]
     question = read_question(asked.query, desk.curves)
     strand = None
     if question.strand:
         strand = await run_in_threadpool(strand_for, question.hair, desk.folder(asked), desk.curves)
-    job = partial(answer_preview, question, strand, desk.packed)
-    answer, waited = await desk.quick.get_with_wait(("preview", question.key, strand), job)
+    job = partial(answer_preview, question, strand, desk.packed, advised=not moving)
+    key = ("preview", question.key, strand, moving)
+    answer, waited = await desk.quick.get_with_wait(key, job)
     return replace(answer, waited=waited)
 
 
@@ -134,13 +146,28 @@ class PreviewShown(Part):
     plain: PlainPreview
 
 
-def answer_preview(question: Question, strand: tuple[str, str] | None, packed: bytes) -> Answer:
-    """Compute one preview, with the strand test of a path and digest; runs in any process."""
+def answer_preview(
+    question: Question, strand: tuple[str, str] | None, packed: bytes, *, advised: bool = True
+) -> Answer:
+    """Compute one preview, with the strand test of a path and digest; runs in any process.
+
+    Where it is not to be `advised`, what would help is not looked for.
+    """
     curves = curves_of(packed)
     latent = None if strand is None else _strand(*strand).latent_for(question.hair, curves)
+    found = _found(question.still, strand, hash(packed))
     result = preview_of(
-        question.hair, question.mixture, question.minutes, question.goal, curves, latent=latent
+        question.hair,
+        question.mixture,
+        question.minutes,
+        question.goal,
+        curves,
+        latent=latent,
+        window=found[0] if found else None,
+        advised=advised,
     )
+    if result.window is not None:
+        found[:] = [result.window]
     answer = answers.answer_of(result)
     now = say("plot.at_minutes", minutes=result.minutes)
     looks: dict[str, Any] = {say("plot.before"): answer.curve.lab[0], now: answer.at.lab.median}

@@ -78,7 +78,7 @@ def without(what: Any, path: Path, instead: str) -> Any:
 class Question:
     """What is asked about one strand, checked; it travels to other processes as it is.
 
-    `strand` asks for the kept strand test; equal keys have the same answer.
+    `strand` asks for the kept strand test; what is `still` is the same at every minute.
     """
 
     hair: Hair
@@ -86,7 +86,12 @@ class Question:
     minutes: float
     goal: Goal | None
     strand: bool
-    key: tuple[Any, ...]
+    still: tuple[Any, ...]
+
+    @property
+    def key(self) -> tuple[Any, ...]:
+        """Equal keys have the same answer."""
+        return (*self.still, self.minutes)
 
 
 def read_question(typed: Mapping[str, Any], curves: CurveSet) -> Question:
@@ -114,8 +119,9 @@ def read_question(typed: Mapping[str, Any], curves: CurveSet) -> Question:
         with refused("goal", TOGETHER):
             resolve_goal(goal, hair, curves)
     # The first dye is the one that advice offers more of, so their order counts.
-    key = tuple(tuple(v.items()) if isinstance(v, dict) else v for v in values.values())
-    return Question(hair, mixture, values["minutes"], values["goal"], values["strand"], key)
+    minutes = values.pop("minutes")
+    still = tuple(tuple(v.items()) if isinstance(v, dict) else v for v in values.values())
+    return Question(hair, mixture, minutes, values["goal"], values["strand"], still)
 
 
 def is_open(goal: Goal | None) -> bool:

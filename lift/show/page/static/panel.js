@@ -23,7 +23,7 @@ export class Panel {
     this.onreach = onreach;
     this.shown = new StrandShown(this.id);
     this.said = el("p", { class: "panel-said", role: "status" });
-    const told = { onmove: () => this.want(), onset: () => this.answered(onset) };
+    const told = { onmove: () => this.want(true), onset: () => this.answered(onset) };
     const field = (code, more) => new NumberField({ label: say(code), low: 0, high: 60, ...told, ...more });
     this.fields = {
       minutes: field("panel.minutes", { unit: say("panel.unit.minutes"), step: 0.5 }),
@@ -39,7 +39,6 @@ export class Panel {
     );
     this.kinds.addEventListener("change", () => {
       this.fit();
-      this.want();
       this.answered(onset);
     });
     const panel = el(
@@ -57,12 +56,13 @@ export class Panel {
     );
     this.root = el("div", { class: "panel-room", role: "group", "aria-label": label }, panel);
     this.asker = new Newest(
-      (query, options) => {
+      ({ query, moving }, options) => {
         const typed = new URLSearchParams(query);
+        typed.set("moving", String(moving));
         typed.set("shown", "true");
         return ask(`/api/preview?${typed}`, options);
       },
-      (got, query) => this.show(got, query),
+      (got, asked) => this.show(got, asked),
       (error) => this.fail(error),
     );
     new ResizeObserver(() => this.draw()).observe(this.shown.warmth);
@@ -114,30 +114,31 @@ export class Panel {
     return { mixture, minutes: Number(minutes.value) };
   }
 
-  want() {
+  // What moves is asked without advice, which takes longer than all else.
+  want(moving = false) {
     if (!this.asked) return;
-    const query = this.query;
+    const { query } = this;
     this.newest = JSON.stringify(query);
     clearTimeout(this.late);
     this.late = setTimeout(() => this.stale(say("panel.late")), PATIENCE_MS);
-    this.asker.want(query);
+    this.asker.want({ query, moving });
   }
 
   // Calls back once what was moved is answered; what is refused is not kept.
   answered(onset) {
     this.onset = onset;
-    this.settle();
+    this.want();
   }
 
   settle() {
-    if (!this.onset || this.last?.asked !== this.newest) return;
+    if (!this.onset || this.last?.asked !== this.newest || this.last.moving) return;
     const { onset } = this;
     this.onset = null;
     onset(this.values);
   }
 
-  show(got, query) {
-    this.last = { got, asked: JSON.stringify(query) };
+  show(got, { query, moving }) {
+    this.last = { got, moving, asked: JSON.stringify(query) };
     this.wrong([]);
     if (this.last.asked === this.newest) this.fresh();
     requestAnimationFrame(() => this.draw());
@@ -179,7 +180,7 @@ export class Panel {
 
   draw() {
     if (!this.last || !this.root.isConnected) return;
-    this.shown.draw(this.last.got, this.span, this.onreach);
+    this.shown.draw(this.last.got, this.span, this.onreach, this.last.moving);
     this.root.dataset.answered = String(this.asker.shown);
   }
 }

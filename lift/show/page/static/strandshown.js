@@ -52,7 +52,7 @@ export class StrandShown {
   }
 
   // `reach` is called with a level that is to be the goal of an open lightening.
-  draw({ answer, shown }, span, reach) {
+  draw({ answer, shown }, span, reach, moving) {
     const { at } = answer;
     const open = !answer.window;
     const scale = timeScale(this.warmth.clientWidth || 320, span);
@@ -65,7 +65,9 @@ export class StrandShown {
     this.when.textContent = open ? shown.plain.underpigment : answer.window.p_best ? rinseWords(answer.window) : "";
     this.drawLines(open, shown);
     this.drawPasses(answer, shown, reach);
-    list(this.advice, shown.plain.advice.map((advice) => say("panel.try", { advice })));
+    // What would help is looked for once a number rests; until then the room for it stays.
+    this.advice.toggleAttribute("data-waits", moving);
+    if (!moving) list(this.advice, shown.plain.advice.map((advice) => say("panel.try", { advice })));
     this.drawExact(answer, shown);
   }
 

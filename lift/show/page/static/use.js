@@ -75,7 +75,8 @@ function want(visit) {
 function todo(visit) {
   const fresh = plan?.key === planKey(visit);
   if (!isMixed(visit)) {
-    if (!isWished(visit)) return say("use.todo.wish");
+    const toned = visit.zones.some((zone) => /^tone\b/.test(zone.goal));
+    if (!isWished(visit)) return say(toned ? "use.todo.tone" : "use.todo.wish");
     return say(areAsked() ? "use.todo.asked" : anyWays() ? "use.todo.choose" : "use.todo.own");
   }
   if (!fresh) return say("use.todo.planning");

@@ -89,6 +89,7 @@ export function drawUse(got) {
   byId("use-verdict").dataset.exists = answer.exists;
   list(byId("use-water"), answer.water);
   byId("use-mixes").replaceChildren(...answer.zones.map((zone) => mixOf(zone, got)));
+  list(byId("use-toned"), shown.toned);
   cautions(byId("use-cautions"), answer.cautions);
   tell("use-total", shown.total);
   list(byId("use-changes"), helpful(got));

@@ -32,7 +32,10 @@ function keyOf(visit) {
   return JSON.stringify([salon, assumptions, consultation, zones]);
 }
 
-const isWished = (visit) => visit.zones.some((zone) => zone.goal && zone.goal !== "leave");
+const LEFT = /^(leave|tone)\b/;
+
+// Whether a mixture is wanted: something is wished that is more than toning.
+export const isWished = (visit) => visit.zones.some((zone) => zone.goal && !LEFT.test(zone.goal));
 const sorted = (thing) =>
   thing !== null && typeof thing === "object" && !Array.isArray(thing)
     ? Object.fromEntries(Object.keys(thing).sort().map((key) => [key, sorted(thing[key])]))
@@ -152,7 +155,6 @@ async function work(visit, again) {
 
 export const anyWays = () => Boolean(kept?.got.options.length);
 export const areAsked = () => asking !== null;
-export { isWished };
 
 // Begins with what was worked out for a visit before.
 export function openWays(name) {
