@@ -224,16 +224,29 @@ def test_fields_are_the_options_of_the_command_line():
     assert {f.name for f in FIELDS} <= words
 
 
-def test_equal_questions_are_answered_once(tmp_path, open_browser, monkeypatch):
+def test_while_a_number_moves_all_but_advice_is_as_it_is_at_rest(browser):
+    """Whatever minute was asked before it: what is the same at every minute is found once."""
+    case = {"level": 7, "volume": 10, "mixture": "base-break", "goal": "blend", "fibre": "fine"}
+    for minutes in (4, 9.5, 4.5):
+        typed = query({**case, "minutes": minutes})
+        moving = browser.get(f"/api/preview?{typed}&moving=true").json
+        rest = from_command_line(["preview", *options({**case, "minutes": minutes})])
+        assert rest["window"]["advice"]
+        for key in ("advice", "advice_codes"):
+            assert moving["window"].pop(key) == []
+            del rest["window"][key]
+        assert moving == rest
 
+
+def test_equal_questions_are_answered_once(tmp_path, open_browser, monkeypatch):
     from lift.show.page import app, previews
 
     asked = []
     real = previews.answer_preview
 
-    def counted(*asked_for):
+    def counted(*asked_for, **more):
         asked.append(threading.current_thread().name)
-        return real(*asked_for)
+        return real(*asked_for, **more)
 
     monkeypatch.setattr(previews, "answer_preview", counted)
     site = open_browser(app.build_app(tmp_path))
