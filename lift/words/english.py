@@ -2975,8 +2975,6 @@ SENTENCES: dict[str, str] = {
     "page.api.507": "There is no room to keep more.",
     "page.api.preview": "Preview one strand; as lift preview --json",
     "page.api.stages": "Table of stages; as lift stages --json",
-    "page.api.read_state": "What this browser last kept",
-    "page.api.keep_state": "Keep something for this browser",
     "page.api.list_visits": "Visits kept, and the invented ones",
     "page.api.new_visit": "Begin a visit: empty, a copy, or the next of the same client",
     "page.api.read_visit": "Open a visit",

@@ -30,10 +30,7 @@ from lift.show.page.plans import PlanShown, plan
 from lift.show.page.previews import (
     MOVING,
     PreviewShown,
-    State,
-    keep_state,
     preview,
-    read_state,
 )
 from lift.show.page.records import csv_records
 from lift.show.page.resource import Parameter, Resource
@@ -79,8 +76,6 @@ RESOURCES = (
     Resource("DELETE", VISIT, delete_visit, VisitName, refusals=(404,)),
     Resource("GET", "/api/preview", preview, PreviewAnswer, PreviewShown, ASKED, refusals=(409,)),
     Resource("GET", "/api/stages", stages, StagesAnswer, StagesShown),
-    Resource("GET", "/api/state", read_state, State),
-    Resource("PUT", "/api/state", keep_state, State, body=State, refusals=(507,)),
     Resource("POST", "/api/options", options, OptionsAnswer, body=VisitAsked),
     Resource("POST", "/api/plan", plan, PlanAnswer, PlanShown, body=VisitAsked),
     Resource("POST", "/api/tone", tone, ToneAnswer, ToneShown, body=ToneAsked),

@@ -15,10 +15,10 @@ from lift.practice.service.plan import plan as plan_of
 from lift.practice.trial.observation import Observation
 from lift.practice.visit.visit import Visit
 from lift.show.page.answer import Answer, curves_of
+from lift.show.page.asked_visit import field_name, read_body_visit
 from lift.show.page.clock_data import ClockData, clock_data
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import RefusedError
-from lift.show.page.visits import field_name, read_body_visit
 
 MARKED = ("version", "clock", "came_out", "about")
 """What of a visit no table of its clock depends on."""

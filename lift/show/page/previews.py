@@ -28,7 +28,6 @@ from lift.show.page.answer import (
     curves_of,
     locks_beside,
     natural_scale,
-    to_json,
 )
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import Question, read_question
@@ -51,7 +50,6 @@ from lift.show.said import (
 )
 from lift.words import note, plainly, say, says
 
-STATE = "state.json"
 MOVING = Parameter("moving", Literal["false", "true"])
 """Asked while a number moves: without what would help, which takes longer than all else."""
 
@@ -238,21 +236,3 @@ def _plain_preview(result: Preview) -> PlainPreview:
             passes=[[say(said) for said in passage_notes(p).values()] for p in result.passages],
             advice=says(advice.note for advice in result.advice),
         )
-
-
-class State(Part):
-    """What a page wants to find again."""
-
-    state: dict[str, Any]
-
-
-def read_state(desk: Desk, asked: Asked) -> Answer:
-    """What this browser last kept."""
-    return Answer(desk.sessions.read(asked.token, STATE) or to_json({"state": {}}))
-
-
-def keep_state(desk: Desk, asked: Asked) -> Answer:
-    """Keep what the page wants to find again."""
-    content = to_json({"state": asked.body.state})
-    desk.sessions.write(asked.token, STATE, content)
-    return Answer(content)

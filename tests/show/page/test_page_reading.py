@@ -110,9 +110,9 @@ def test_a_number_no_table_holds_is_refused(browser, number):
 def test_a_body_in_chunks_that_turns_out_too_large_is_told_so(served):
     """By a real server, which answers once only."""
     headers = {"content-type": "application/json", "origin": served.url}
-    chunks = iter([b'{"state":{"a":"', b"x" * (MAX_BYTES + 10), b'"}}'])
+    chunks = iter([b'{"visit":{"a":"', b"x" * (MAX_BYTES + 10), b'"}}'])
     with closing(http.client.HTTPConnection("127.0.0.1", served.port, timeout=20)) as connection:
-        connection.request("PUT", "/api/state", chunks, headers, encode_chunked=True)
+        connection.request("PUT", "/api/visits/none-1", chunks, headers, encode_chunked=True)
         reply = connection.getresponse()
         assert reply.status == 413
         assert str(MAX_BYTES) in reply.read().decode()

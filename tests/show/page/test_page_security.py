@@ -13,7 +13,7 @@ from lift.show.page.sessions import MAX_BYTES
     "host", ["127.0.0.1:8181", "localhost:8181", "[::1]:8181", "LOCALHOST", "127.0.0.1"]
 )
 def test_loopback_names_are_answered(shared_app, open_browser, host):
-    assert open_browser(shared_app, host).get("/api/state").status == 200
+    assert open_browser(shared_app, host).get("/api/visits").status == 200
 
 
 @pytest.mark.parametrize(
@@ -43,7 +43,7 @@ def test_an_address_written_out_is_answered_when_served_to_others(tmp_path, open
     ],
 )
 def test_changes_are_taken_from_the_page_alone(browser, headers):
-    reply = browser.put("/api/state", {"state": {}}, headers=headers)
+    reply = browser.put("/api/visits/none-1", {"visit": {}, "revision": 1}, headers=headers)
     assert reply.status == 403
 
 
@@ -53,7 +53,7 @@ def test_reading_by_another_site_is_refused_but_a_link_may_open_the_page(browser
     assert browser.get("/", headers=other).status == 403
     link = {"sec-fetch-site": "cross-site", "sec-fetch-mode": "navigate"}
     assert browser.get("/", headers=link).status == 200
-    assert browser.get("/api/state", headers=link).status == 403
+    assert browser.get("/api/visits", headers=link).status == 403
 
 
 def test_every_reply_forbids_what_the_page_does_not_need(browser):
@@ -83,19 +83,19 @@ def test_the_page_has_nothing_inline_and_asks_nobody_else(browser):
 
 
 def test_a_body_that_says_it_is_too_large(browser):
-    reply = browser.put("/api/state", b"{}", headers={"content-length": str(MAX_BYTES + 1)})
+    reply = browser.put("/api/visits/none-1", b"{}", headers={"content-length": str(MAX_BYTES + 1)})
     assert reply.status == 413
 
 
 def test_a_body_that_turns_out_too_large(browser):
-    chunks = [b'{"state":{"a":"'] + [b"x" * 10_000] * 7 + [b'"}}']
+    chunks = [b'{"visit":{"a":"'] + [b"x" * 10_000] * 7 + [b'"}}']
     headers = {"content-type": "application/json"}
-    assert browser.call("PUT", "/api/state", headers=headers, chunks=chunks).status == 413
+    assert browser.call("PUT", "/api/visits/none-1", headers=headers, chunks=chunks).status == 413
 
 
 @pytest.mark.parametrize("length", ["-5", "ten", "1e3"])
 def test_a_length_that_is_no_length(browser, length):
-    reply = browser.put("/api/state", b"{}", headers={"content-length": length})
+    reply = browser.put("/api/visits/none-1", b"{}", headers={"content-length": length})
     assert reply.status == 413
 
 
@@ -107,25 +107,25 @@ def test_a_query_that_is_too_long(browser):
     ("body", "kind", "status"),
     [
         (b"{", "application/json", 400),
-        (b'{"state":{"a":NaN}}', "application/json", 400),
+        (b'{"visit":{"a":NaN}}', "application/json", 400),
         (b"[" * 30_000, "application/json", 422),
-        (b'{"state":' + b'{"a":' * 9_000, "application/json", 400),
-        (b'{"state":{"a":' + b"[" * 60_000, "application/json", 400),
-        (b'{"state":{"a":1e999}}', "application/json", 422),
-        (b'{"state":{"a":-Infinity}}', "application/json", 400),
-        (b'{"state":{"a":' + b"9" * 5_000 + b"}}", "application/json", 422),
-        (b'{"state":{"a":"\\ud800"}}', "application/json", 400),
-        (b'{"state":{"a":"\xff"}}', "application/json", 400),
+        (b'{"visit":' + b'{"a":' * 9_000, "application/json", 400),
+        (b'{"visit":{"a":' + b"[" * 60_000, "application/json", 400),
+        (b'{"visit":{"a":1e999}}', "application/json", 422),
+        (b'{"visit":{"a":-Infinity}}', "application/json", 400),
+        (b'{"visit":{"a":' + b"9" * 5_000 + b"}}", "application/json", 422),
+        (b'{"visit":{"a":"\\ud800"}}', "application/json", 400),
+        (b'{"visit":{"a":"\xff"}}', "application/json", 400),
         (b"[]", "application/json", 422),
         (b"{}", "application/json", 422),
-        (b'{"state":[]}', "application/json", 422),
-        (b'{"state":{},"more":1}', "application/json", 422),
-        (b"state=1", "application/x-www-form-urlencoded", 415),
-        (b'{"state":{}}', "text/plain", 415),
+        (b'{"visit":[]}', "application/json", 422),
+        (b'{"visit":{},"more":1}', "application/json", 422),
+        (b"visit=1", "application/x-www-form-urlencoded", 415),
+        (b'{"visit":{}}', "text/plain", 415),
     ],
 )
 def test_a_body_that_cannot_be_accepted(browser, body, kind, status):
-    reply = browser.put("/api/state", body, headers={"content-type": kind})
+    reply = browser.put("/api/visits/none-1", body, headers={"content-type": kind})
     assert reply.status == status
     assert reply.json["errors"][0]["message"]
 
@@ -153,7 +153,7 @@ def test_a_device_must_be_paired(paired, open_browser):
     assert phone.get("/").status == 303
     assert phone.get("/").headers["location"] == "/pair"
     assert phone.get("/api/preview").status == 401
-    assert phone.put("/api/state", {"state": {}}).status == 401
+    assert phone.put("/api/visits/none-1", {"visit": {}, "revision": 1}).status == 401
     assert phone.get("/openapi.json").status == 401
     assert phone.get("/pair").status == 200
     assert phone.post("/pair", **code("00000000x")).status == 403

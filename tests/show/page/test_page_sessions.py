@@ -11,22 +11,23 @@ from lift.show.page import sessions as module
 from lift.show.page.app import build_app
 from lift.show.page.sessions import MAX_BYTES, FullError, Sessions
 
+KEPT = "/api/strand/kept"
+TEST = {"asked": {"level": "7", "volume": "10", "mixture": "base-break"}, "seen": ["10:7.6"]}
+
 
 def test_what_one_keeps_another_does_not_see(shared_app, open_browser):
     one, two = open_browser(shared_app), open_browser(shared_app)
-    one.put("/api/state", {"state": {"level": 7}})
-    two.put("/api/state", {"state": {"level": 3}})
-    assert one.get("/api/state").json == {"state": {"level": 7}}
-    assert two.get("/api/state").json == {"state": {"level": 3}}
-    assert open_browser(shared_app).get("/api/state").json == {"state": {}}
+    one.put(KEPT, TEST)
+    assert one.get(KEPT).json == {"kept": True}
+    assert two.get(KEPT).json == {"kept": False}
 
 
 def test_a_restart_loses_nothing(tmp_path, open_browser):
     one = open_browser(build_app(tmp_path))
-    one.put("/api/state", {"state": {"level": 7}})
+    one.put(KEPT, TEST)
     one.app = build_app(tmp_path)
-    assert one.get("/api/state").json == {"state": {"level": 7}}
-    assert not one.get("/api/state").cookies
+    assert one.get(KEPT).json == {"kept": True}
+    assert not one.get(KEPT).cookies
 
 
 def test_the_cookie_cannot_be_read_sent_elsewhere_or_made_up(tmp_path, open_browser):
@@ -38,14 +39,14 @@ def test_the_cookie_cannot_be_read_sent_elsewhere_or_made_up(tmp_path, open_brow
     for made_up in ("lift=abc", "lift=" + "a" * 32 + "." + "0" * 64, "lift=../../etc; x=1", '"'):
         site = open_browser(app)
         site.cookie = made_up
-        assert site.get("/api/state").cookies, made_up
+        assert site.get(KEPT).cookies, made_up
 
 
 def test_a_cookie_of_another_server_is_not_taken(tmp_path, open_browser):
     one = open_browser(build_app(tmp_path / "one"))
-    one.put("/api/state", {"state": {"level": 7}})
+    one.put(KEPT, TEST)
     one.app = build_app(tmp_path / "two")
-    assert one.get("/api/state").json == {"state": {}}
+    assert one.get(KEPT).json == {"kept": False}
 
 
 def test_folders_do_not_tell_the_tokens(tmp_path):
@@ -59,7 +60,7 @@ def test_folders_do_not_tell_the_tokens(tmp_path):
 
 
 def test_reading_leaves_no_folder_behind(tmp_path, open_browser):
-    open_browser(build_app(tmp_path)).get("/api/state")
+    open_browser(build_app(tmp_path)).get(KEPT)
     assert list((tmp_path / "sessions").iterdir()) == []
 
 
@@ -107,7 +108,7 @@ def test_room_is_bounded(tmp_path, monkeypatch):
 
 def test_no_room_is_told(tmp_path, open_browser, monkeypatch):
     monkeypatch.setattr(module, "MAX_SESSIONS", 0)
-    reply = open_browser(build_app(tmp_path)).put("/api/state", {"state": {}})
+    reply = open_browser(build_app(tmp_path)).put(KEPT, TEST)
     assert reply.status == 507
     assert "no room" in reply.errors[""]
 
