@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
+
 from lift.model.hair import Hair
+from lift.optics.colorimetry import lab_tuple
 from lift.practice.goal import Blend
 from lift.practice.scenario.scenario_table import goal_text, plain_number
 from lift.practice.service.plan import Plan
@@ -25,7 +28,9 @@ def zone_asked(zone: ZonePlan, result: Plan) -> dict[str, str]:
             typed[q.typed] = FLAGS[1] if value is True else plain_number(value)
     goal = own.goal.goal
     if own.goal.match is not None and isinstance(goal, Blend):
-        goal = replace(goal, lab=zone.target)
+        goal = replace(
+            goal, lab=None if zone.target is None else lab_tuple(np.round(zone.target, 2))
+        )
     if own.goal.said:
         typed["goal"] = goal_text(goal)
     return typed

@@ -35,4 +35,6 @@ def test_hair_and_goal_read_back_as_they_are_planned(name):
         if zone.zone.goal.match is None:
             assert question.goal == zone.zone.goal.goal
         else:
-            assert question.goal == Blend(lab=zone.target, tolerance=zone.zone.goal.goal.tolerance)
+            assert isinstance(question.goal, Blend)
+            assert question.goal.lab == pytest.approx(zone.target, abs=0.006)
+            assert question.goal.tolerance == zone.zone.goal.goal.tolerance

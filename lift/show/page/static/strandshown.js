@@ -47,7 +47,7 @@ export class StrandShown {
     this.exact = el("div", { class: "exact" }, this.facts, el("figure", { class: "path" }, this.path));
     // What is of other values, once a value is refused.
     for (const each of [this.verdict, this.lines, this.line, this.legend, this.advice, this.exact]) {
-      each.classList.add("told");
+      each.classList.add("of-values");
     }
   }
 
