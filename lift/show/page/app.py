@@ -36,7 +36,7 @@ from lift.show.page.question import read_question
 from lift.show.page.resource import error_reply, json_reply, refusal
 from lift.show.page.security import LOOPBACK, Guard, Hosts
 from lift.show.page.sessions import Sessions
-from lift.show.page.shell import Shell, Versioned, address, modules
+from lift.show.page.shell import Shell, Versioned, address, later, modules
 from lift.show.page.work import Processes
 from lift.words import LAST_LEVEL, known, note, say, says, templates
 
@@ -77,6 +77,7 @@ def page_text(kinds: MixtureClasses, version: str) -> str:
         version=version,
         static=partial(address, version=version),
         modules=modules(),
+        later=later(),
         last_level=f"{LAST_LEVEL:g}",
         papers=[*PAPERS],
     )

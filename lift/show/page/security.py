@@ -45,6 +45,11 @@ HEADERS = {
     "permissions-policy": "camera=(), microphone=(), geolocation=(), screen-wake-lock=(self)",
 }
 
+OF_A_PART = {
+    name: HEADERS[name] for name in ("x-content-type-options", "cross-origin-resource-policy")
+}
+"""Of a script or a style: what it may do is decided by the page that it is part of."""
+
 SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
 YEAR_SECONDS = 31_536_000
 MAX_QUERY = 4096
@@ -120,10 +125,12 @@ class Guard:
         token, is_new = self._token(headers)
         scope.setdefault("state", {})["token"] = token
 
+        is_part = scope["path"].startswith("/static/") and scope["path"].endswith((".js", ".css"))
+
         async def marked(message: Message) -> None:
             if message["type"] == "http.response.start":
                 out = MutableHeaders(scope=message)
-                for name, value in HEADERS.items():
+                for name, value in (OF_A_PART if is_part else HEADERS).items():
                     out.setdefault(name, value)
                 fresh = "no-cache" if scope["path"].startswith("/static/") else "no-store"
                 out.setdefault("cache-control", fresh)

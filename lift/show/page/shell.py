@@ -17,12 +17,28 @@ from starlette.types import Scope
 HERE = Path(__file__).parent
 STATIC = HERE / "static"
 FIRST, WORKER = "main.js", "worker.js"
+STYLE = "style.css"
+SHEETS = (
+    "base.css",
+    "rooms.css",
+    "shell.css",
+    "drawn.css",
+    "hair.css",
+    "clock.css",
+    "tone.css",
+    "after.css",
+    "panel.css",
+    "use.css",
+)
+"""Put together in this order they are the style: one file comes sooner than ten."""
+
 VERSION = "VERSION"
 """Stands in the worker for the version of the page."""
 
 FOR_GOOD = "public, max-age=31536000, immutable"
 
-_IMPORT = re.compile(r"""^\s*(?:import|export|\})[^"'\n]*["']\./([\w.-]+\.js)["']""", re.MULTILINE)
+_LATER = re.compile(r"""\bimport\(["']\./([\w.-]+\.js)["']\)""")
+_IMPORT = re.compile(r"""^\s*(?:import|export|\})[^"'\n(]*["']\./([\w.-]+\.js)["']""", re.MULTILINE)
 
 
 def modules(first: str = FIRST) -> list[str]:
@@ -33,16 +49,32 @@ def modules(first: str = FIRST) -> list[str]:
     >>> modules("dom.js")
     ['dom.js', 'words.js']
     """
-    found = [first]
+    return _reached([first])
+
+
+def later() -> list[str]:
+    """Names of the scripts that the page loads once its first answer stands: those of the steps."""
+    at_once = modules()
+    begun = [name for each in at_once for name in _LATER.findall(_read(each))]
+    return [name for name in _reached(begun) if name not in at_once]
+
+
+def _reached(found: list[str]) -> list[str]:
     for name in found:
-        text = (STATIC / name).read_text("utf-8")
-        found += [other for other in dict.fromkeys(_IMPORT.findall(text)) if other not in found]
+        found += [
+            other for other in dict.fromkeys(_IMPORT.findall(_read(name))) if other not in found
+        ]
     return found
 
 
+def _read(name: str) -> str:
+    return (STATIC / name).read_text("utf-8")
+
+
 def files() -> list[str]:
-    """Names of all files that the page needs: its scripts, and whatever is none."""
-    return [*modules(), *sorted(p.name for p in STATIC.iterdir() if p.suffix != ".js")]
+    """Names of all files that the page needs: its scripts, its style, and whatever is neither."""
+    others = (p.name for p in STATIC.iterdir() if p.suffix not in (".js", ".css"))
+    return [*modules(), *later(), STYLE, *sorted(others)]
 
 
 def address(name: str, version: str) -> str:
@@ -100,8 +132,12 @@ class Versioned(StaticFiles):
 
     async def get_response(self, path: str, scope: Scope) -> Response:
         """Answer with a file."""
-        version, _, name = path.partition("/")
-        reply = await super().get_response(name or path, scope)
-        if name and version == self._shell.version:
+        version, _, name = path.rpartition("/")
+        if name == STYLE:
+            style = "".join(map(_read, SHEETS))
+            reply = Response(style, media_type="text/css", headers={"cache-control": "no-cache"})
+        else:
+            reply = await super().get_response(name or path, scope)
+        if version == self._shell.version:
             reply.headers["cache-control"] = FOR_GOOD
         return reply

@@ -57,7 +57,15 @@ def test_reading_by_another_site_is_refused_but_a_link_may_open_the_page(browser
 
 
 def test_every_reply_forbids_what_the_page_does_not_need(browser):
-    for path in ("/", "/api/preview", "/api/preview?level=x", "/static/base.css", "/none", "/pair"):
+    for path in (
+        "/",
+        "/api/preview",
+        "/api/preview?level=x",
+        "/static/icon.svg",
+        "/sw.js",
+        "/none",
+        "/pair",
+    ):
         headers = browser.get(path).headers
         policy = dict(p.split(" ", 1) for p in headers["content-security-policy"].split("; "))
         assert policy["default-src"] == "'none'"

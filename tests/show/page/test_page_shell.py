@@ -7,7 +7,7 @@ import time
 
 import pytest
 
-from lift.show.page.shell import FIRST, STATIC, Shell, files, modules
+from lift.show.page.shell import FIRST, STATIC, Shell, files, later, modules
 
 LATENCY_MS = 400
 SLOW = {"offline": False, "latency": LATENCY_MS, "downloadThroughput": 50_000}
@@ -15,8 +15,9 @@ SLOW = {"offline": False, "latency": LATENCY_MS, "downloadThroughput": 50_000}
 
 
 def test_whatever_a_script_imports_is_found():
-    listed = modules(FIRST)
+    listed = modules(FIRST) + later()
     assert len(listed) == len(set(listed)) > 5
+    assert "hair.js" in later()
     for name in listed:
         text = (STATIC / name).read_text("utf-8")
         named = re.findall(r"[\"']\./([\w.-]+\.js)[\"']", text)
@@ -28,10 +29,10 @@ def version(browser):
 
 
 def test_a_file_of_this_version_is_kept_for_good_and_no_other(browser):
-    kept = browser.get(f"/static/{version(browser)}/base.css").headers["cache-control"]
+    kept = browser.get(f"/static/{version(browser)}/style.css").headers["cache-control"]
     assert "immutable" in kept
     assert "public" in kept
-    for path in ("/static/base.css", "/static/0123456789ab/base.css"):
+    for path in ("/static/style.css", "/static/ask.js", "/static/0123456789ab/ask.js"):
         reply = browser.get(path)
         assert (reply.status, reply.headers["cache-control"]) == (200, "no-cache")
     assert browser.get(f"/static/{version(browser)}/none.css").status == 404
@@ -70,7 +71,7 @@ def test_over_a_slow_link_nothing_waits_for_its_turn(served, visit):
     )
     asked = {path.rpartition("/")[2]: at for path, at in rows if path.endswith((".js", "/visits"))}
     asked.pop("sw.js", None)
-    assert set(asked) == {*modules(), "visits"}
+    assert set(asked) == {*modules(), *later(), "visits"}
     # Had one to be read before the next is known, there would be a way to and fro between them.
     assert max(asked.values()) - min(asked.values()) < LATENCY_MS
     assert [path for path, _ in rows].count("/api/visits") == 1

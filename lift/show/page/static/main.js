@@ -3,12 +3,6 @@
 import { isConnected, onConnection } from "./ask.js";
 import { byId, el, tell } from "./dom.js";
 import { startExact } from "./exact.js";
-import "./hair.js";
-import "./wish.js";
-import "./use.js";
-import "./clock.js";
-import "./tone.js";
-import "./after.js";
 import { startSteps } from "./steps.js";
 import { showTaught, startTaught } from "./taught.js";
 import { howKept, onVisit, settle } from "./visit.js";
@@ -78,10 +72,20 @@ async function start() {
   onVisit(showKept);
   startVisits();
   startTaught();
-  await startSteps(() => {
+  // The list of visits need not wait for these.
+  const steps = Promise.all([
+    import("./hair.js"),
+    import("./wish.js"),
+    import("./use.js"),
+    import("./clock.js"),
+    import("./tone.js"),
+    import("./after.js"),
+  ]);
+  await startSteps(steps, () => {
     showVisits();
     showTaught();
   });
+  await steps;
   document.documentElement.dataset.ready = "yes";
   keepOffline().catch(() => {});
 }

@@ -13,6 +13,7 @@ let asked = 0;
 // open, `enter()` and `leave()` when it comes and goes.
 export function addStep(step) {
   steps.set(step.id, step);
+  step.start?.(rootOf(step.id));
 }
 
 export const addressOf = (name, id) => `#${encodeURIComponent(name)}/${id}`;
@@ -79,9 +80,8 @@ function showStep(now) {
   steps.get(open)?.show?.(now);
 }
 
-// `onList` is called when the list of visits is asked for.
-export function startSteps(onList) {
-  for (const [id, step] of steps) step.start?.(rootOf(id));
+// `loaded` comes when all steps are there; `onList` is called when the list of visits is asked for.
+export function startSteps(loaded, onList) {
   onVisit(showStep);
   const go = async (focus) => {
     const turn = ++asked;
@@ -104,6 +104,7 @@ export function startSteps(onList) {
         byId("visits").hidden = false;
         onList();
       }
+      await loaded;
       if (turn !== asked) return;
       if (visitNow()) enter(name, id ?? visitNow().visit.step ?? ORDER[0]);
     }
