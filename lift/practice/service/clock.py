@@ -9,11 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import TypeVar
 
 from lift.practice.service.after_rinse import next_toner, pace_of
 from lift.practice.service.clock_looks import ZoneLooks
 from lift.practice.service.clock_zone import Pauses, ZoneClock, zone_clock
-from lift.practice.service.plan import Plan
+from lift.practice.service.plan import TONING, Plan
 from lift.practice.service.zone_plan import ZonePlan
 
 SOON_MINUTES = 2.0
@@ -56,12 +57,30 @@ class Standing:
     planned: float
 
 
+@dataclass(frozen=True)
+class ToneClock:
+    """A zone that is toned and nothing else: when its toner was laid and rinsed [min]."""
+
+    name: str
+    toned: float | None = None
+    tone_rinsed: float | None = None
+    has_toner = True
+    rinsed = None
+
+
+Toned = TypeVar("Toned", ZoneClock, ToneClock)
+
+
 @dataclass(frozen=True, eq=False)
 class Clock:
-    """A service at some moment: its treated zones, as planned, with what was marked."""
+    """A service at some moment: its zones, as planned, with what was marked.
+
+    The `zones` are those with a mixture, `tones` those that are toned and nothing else.
+    """
 
     plan: Plan
     zones: tuple[ZoneClock, ...]
+    tones: tuple[ToneClock, ...] = ()
 
     @property
     def together(self) -> bool:
@@ -166,8 +185,8 @@ class Clock:
         action = self.next(now)
         if action.kind in ("done", "rinsing"):
             return self
-        changed = []
-        for zone in self.resume(now).zones:
+        back, changed = self.resume(now), []
+        for zone in back.zones:
             mine = zone.name == action.zone or not action.zone
             if action.kind == "mix" and mine:
                 zone = replace(zone, begun=now)
@@ -177,24 +196,24 @@ class Clock:
                 zone = replace(zone, rinsed=now) if zone.rinsed is None else zone
             elif action.kind == "look" and mine:
                 zone = replace(zone, looked=(*zone.looked, now))
-            elif action.kind == "tone" and mine:
-                zone = replace(zone, toned=now)
-            elif action.kind == "rinse_tone" and mine:
-                zone = replace(zone, tone_rinsed=now)
             changed.append(zone)
-        return replace(self, zones=tuple(changed))
+        if action.kind not in TONING:
+            return replace(back, zones=tuple(changed))
+        zones = tuple(_toned(z, action, now) for z in changed)
+        return replace(back, zones=zones, tones=tuple(_toned(z, action, now) for z in back.tones))
 
     def _tone(self, now: float) -> Action:
         """The toner to lay or to rinse, once every mixture is rinsed; done when all is."""
         pace = pace_of(self.plan.scenario.values)
-        toned = [z for z in self.zones if z.toned is not None]
+        every: list[ZoneClock | ToneClock] = [*self.zones, *self.tones]
+        toned = [z for z in every if z.toned is not None]
         free = max(
-            *(z.rinsed + self.plan.service.rinse_lasts for z in self.zones if z.rinsed is not None),
+            *(z.rinsed + self.plan.service.rinse_lasts for z in every if z.rinsed is not None),
             *(z.toned + pace.laying for z in toned if z.toned is not None),
             *(z.tone_rinsed + pace.rinse for z in toned if z.tone_rinsed is not None),
             -float("inf"),
         )
-        ahead = [z.name for z in self.zones if z.has_toner and z.toned is None]
+        ahead = [z.name for z in every if z.has_toner and z.toned is None]
         working = {z.name: z.toned for z in toned if z.toned is not None and z.tone_rinsed is None}
         todo = next_toner(ahead, working, free, pace)
         if todo is None:
@@ -247,6 +266,15 @@ class Clock:
         return Action("mix", zone.name, (), at)
 
 
+def _toned(zone: Toned, action: Action, now: float) -> Toned:
+    """Mark a zone's toner as laid or rinsed, if the action is of this zone."""
+    if zone.name != action.zone:
+        return zone
+    if action.kind == "tone":
+        return replace(zone, toned=now)
+    return replace(zone, tone_rinsed=now)
+
+
 def start_clock(plan: Plan, looks: Mapping[str, ZoneLooks] | None = None) -> Clock:
     """Clock of a plan before anything is done; with what looks at its zones showed, by name."""
     known = looks or {}
@@ -264,4 +292,5 @@ def start_clock(plan: Plan, looks: Mapping[str, ZoneLooks] | None = None) -> Clo
             response=look.response,
         )
 
-    return Clock(plan, tuple(map(clock_of, plan.zones)))
+    tones = tuple(ToneClock(each.zone.name) for each in plan.toned)
+    return Clock(plan, tuple(map(clock_of, plan.zones)), tones)

@@ -80,6 +80,13 @@ class ZoneData(Part):
     level: list[list[float]]
 
 
+class ToneData(Part):
+    """A zone that is toned and nothing else, and what is in its bowl."""
+
+    name: str
+    toner: str
+
+
 class PaceData(Part):
     """How long the work with toners takes [min]."""
 
@@ -106,6 +113,7 @@ class ClockData(Part):
     pace: PaceData
     cautions: list[str]
     zones: list[ZoneData]
+    tones: list[ToneData]
     levels: list[Lock]
 
 
@@ -130,6 +138,7 @@ def clock_data(
         pace=PaceData(**vars(pace_of(values))),
         cautions=says(result.cautions),
         zones=[_zone(zone, steps[zone.name], looks[zone.name]) for zone in clock.zones],
+        tones=[ToneData(each.zone.name, say(each.toner_step.bowl)) for each in result.toned],
         levels=[*natural_scale(result.curves)],
     )
 

@@ -9,7 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lift.model.hair import Hair
-from lift.practice.scenario.scenario import Placement, Toner, Zone
+from lift.practice.goal import Tone
+from lift.practice.scenario.scenario import Placement, Toner, Zone, ZoneGoal
 from lift.practice.service.clock import start_clock
 
 
@@ -45,6 +46,17 @@ def test_toners_follow_the_last_rinse_as_planned(result):
     steps = [(s.kind, s.zone) for s in result.steps]
     assert steps[-4:] == told[-5:-1]
     assert result.total_minutes == pytest.approx(result.steps[-1].until)
+
+
+def test_a_zone_that_is_only_toned_is_toned_with_the_others_as_planned():
+    ends = Zone("ends", Hair(6, lightened_to=8), goal=ZoneGoal(Tone()))
+    result = planned(zones=(FOILS, ends))
+    clock, done = through(result)
+    (toner,) = result.toning
+    assert [(a.kind, a.zone) for a, _ in done][-3:-1] == [("tone", "ends"), ("rinse_tone", "ends")]
+    (zone,) = clock.tones
+    assert zone.toned == pytest.approx(toner.starts, abs=1e-6)
+    assert zone.tone_rinsed == pytest.approx(toner.rinsed, abs=1e-6)
 
 
 def test_a_toner_laid_late_is_rinsed_late_and_the_next_waits():

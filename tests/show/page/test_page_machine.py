@@ -6,6 +6,8 @@ from pathlib import Path
 import pytest
 
 from lift.answers.encode import plain
+from lift.practice.goal import Tone
+from lift.practice.scenario.scenario import ZoneGoal
 from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.clock import start_clock
 from lift.practice.service.clock_face import early_by, face
@@ -161,6 +163,15 @@ def test_the_browsers_machine_is_the_librarys(page, path):
     result = plan(load_scenario(path))
     looks = {z.zone.name: zone_looks(result.service, z.zone.name) for z in result.zones}
     compare(page, clock_data(result), start_clock(result, looks))
+
+
+def test_zones_that_are_only_toned(page):
+    ends = {"goal": ZoneGoal(Tone())}
+    result = plan(load_scenario(SHARED / "blonde_refresh.toml").replace_zone("ends", **ends))
+    assert [each.zone.name for each in result.toned] == ["ends"]
+    looks = {z.zone.name: zone_looks(result.service, z.zone.name) for z in result.zones}
+    late = {"always late": PACES["always late"]}
+    compare(page, clock_data(result), start_clock(result, looks), late)
 
 
 def test_chosen_minutes_and_what_was_seen(page):

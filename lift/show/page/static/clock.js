@@ -36,11 +36,11 @@ function ring(shown) {
   if (sound) beep(shown.state);
 }
 
+// What it can is told before the start, what it cannot while it runs.
 function showRing(on) {
-  const why = on ? cannotRing(sound) : [];
-  byId("ring").dataset.grave = String(why.some((code) => code !== "ring.locks"));
-  const words = why.length ? why.map((code) => say(code)).join(" ") : say("ring.can");
-  tell("ring", on ? words : "");
+  const why = on ? cannotRing(sound) : ["ring.can"];
+  byId("ring").dataset.grave = String(why.some((code) => !["ring.locks", "ring.can"].includes(code)));
+  tell("ring", why.map((code) => say(code)).join(" "));
 }
 
 // What stands in the way of a clock: nothing chosen yet, an answer under way, no connection.

@@ -6,11 +6,12 @@ import { face } from "./face.js";
 import { running, since } from "./marks.js";
 import { say } from "./words.js";
 
+const all = ({ zones, tones }) => [...zones, ...tones];
 const RINSES = new Set(["rinse", "rinsing"]);
 
 // What a step of the clock is called.
 export function what(tables, todo) {
-  const single = tables.zones.length === 1;
+  const single = tables.zones.length + tables.tones.length === 1;
   const { kind, zone, sections } = todo;
   const many = tables.zones.some((z) => z.name === zone && z.planned_starts.length > 1);
   const values = {
@@ -25,7 +26,7 @@ function nextWords(todo, at, tables) {
   if (todo.kind === "rinsing") return say("clock.next_section");
   if (at.counts === "until") return say("clock.then", { what: what(tables, todo) });
   if (at.counts === "left") return say(`clock.left.${todo.kind}`);
-  if (todo.kind === "tone") return tables.zones.find((z) => z.name === todo.zone).toner;
+  if (todo.kind === "tone") return all(tables).find((z) => z.name === todo.zone).toner;
   if (todo.kind === "rinse_tone") return say("clock.makers");
   if (at.counts === "over") return say(todo.kind === "rinse" ? "clock.late" : "clock.behind");
   return say("clock.since_due");
@@ -100,7 +101,7 @@ export function shownNow({ visit, tables, clock, now, ms }) {
   const todo = clock.next(now);
   const at = face(todo, now, tables);
   if (todo.kind === "done") {
-    const toned = tables.zones.some((z) => z.toner);
+    const toned = all(tables).some((z) => z.toner);
     return {
       state: "done", word: say(toned ? "clock.done.toned" : "clock.done.todo"), minutes: now,
       next: say("clock.took"), done: "", todo, press: "",

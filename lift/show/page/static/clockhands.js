@@ -144,11 +144,12 @@ export function look() {
   const strand = running(visit) ? null : visit.clock?.strand;
   const own = (zone) => (strand ? since(visit.clock.strand_begun, ms) : now - zone.spans(now).starts[0]);
   const on = clock.zones.filter((z) => (strand ? z.name === strand : z.laid.length && z.rinsed === null));
-  const due = clock.next(now).zone;
+  const next = clock.next(now);
+  const due = Boolean(strand) || (next.kind === "look" && next.at <= now);
   const zones = on
     .map((z) => ({ name: z.name, expected: z.level(0, own(z)), minutes: own(z) }))
-    .sort((a, b) => (b.name === due) - (a.name === due));
-  askLook(zones, (seen) => {
+    .sort((a, b) => (b.name === next.zone) - (a.name === next.zone));
+  askLook(zones, due, (seen) => {
     if (seen !== undefined) keepSeen(seen, zones, strand, now);
     tick();
     byId("press").focus();

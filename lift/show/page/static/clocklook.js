@@ -43,10 +43,11 @@ function pickZone(zone) {
   byId("look-take").textContent = say("clock.look.tap");
 }
 
-// Asks for a look at one of some zones, each with the level expected of it. `done` gets zone and
-// level, null where it is passed by, and nothing where it was left.
-export function askLook(zones, done) {
+// Asks for a look at one of some zones, each with the level expected of it; one that is `due` may be
+// passed by. `done` gets zone and level, null where it is passed by, and nothing where it was left.
+export function askLook(zones, due, done) {
   then = done;
+  byId("look-pass").hidden = !due;
   const choice = byId("look-zones");
   choice.hidden = zones.length < 2;
   choice.replaceChildren(

@@ -21,7 +21,12 @@ const worst = (sections) =>
   ["past", "early", "inside"].find((state) => sections.some((s) => s.state === state));
 
 // A chance as a whole number of a hundred, never none or all.
-const hundred = (chance) => Math.min(Math.max(Math.round(100 * chance), 1), 99);
+function hundred(chance) {
+  const count = Math.round(100 * chance);
+  return count < 1 ? say("clock.few") : count > 99 ? say("clock.most") : String(count);
+}
+
+const loss = ({ chance, planned }) => planned - chance;
 
 // What has moved against the plan, and what that does to the chance; empty where neither has.
 function standingWords({ moved, chance, planned }, hands) {
@@ -46,6 +51,9 @@ export function drawZones(tables, clock, now) {
   const lines = rows(byId("clock-zones"), found.length, () =>
     el("li", {}, el("span", { class: "chip" }), el("strong"), el("span", { class: "how" }), el("span", { class: "moved" })),
   );
+  // Of several zones that have moved, the one that suffers most is told of.
+  const moves = standing.filter((s) => clock.zone(s.zone).rinsed === null);
+  const worstOff = moves.reduce((a, b) => (loss(b) > loss(a) ? b : a), moves[0]);
   found.forEach(({ zone, sections }, i) => {
     const [chip, name, how, moved] = lines[i].children;
     const middle = sections[Math.floor((sections.length - 1) / 2)];
@@ -56,8 +64,7 @@ export function drawZones(tables, clock, now) {
     const longest = clockTime(60 * Math.max(...sections.map((s) => s.minutes)));
     const stood = zone.rinsed === null ? `clock.state.${state}` : "clock.rinsed";
     put(how, say("clock.zone", { time: longest, state: say(stood) }));
-    const own = standing.find((s) => s.zone === zone.name);
-    put(moved, zone.rinsed === null ? standingWords(own, tables.hands_minutes) : "");
+    put(moved, zone.name === worstOff?.zone ? standingWords(worstOff, tables.hands_minutes) : "");
   });
   drawSections(found);
 }

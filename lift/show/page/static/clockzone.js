@@ -1,12 +1,11 @@
 // Clock of a zone: what was marked of it, and when it opens and closes as it was really laid. Pure:
 // times are minutes on the service's clock, and all follows from the plan's tables and the marks.
 
-const SOONEST = 1e-3;
+import { between, clip, inf, interpolate, nearestColour, timeAt } from "./interpolate.js";
+
 const SLACK = 1e-9;
 // The last chance of each zone: all members are asked, and mostly nothing has changed.
 const CHANCES = new WeakMap();
-const inf = (t) => (t === null || t === undefined ? Infinity : t);
-const clip = (v, low, high) => Math.min(Math.max(v, low), high);
 
 // One zone of the plan, with what was marked.
 export class ZoneClock {
@@ -111,21 +110,8 @@ export class ZoneClock {
     return starts.map((t, i) => (starts[bowl.indexOf(bowl[i])] - t) / fade);
   }
 
-  node(logStrength) {
-    const nodes = this.data.log_strength;
-    const last = nodes.length - 1;
-    if (last === 0) return { left: 0, right: 0, share: 0 };
-    const at = clip((logStrength - nodes[0]) / (nodes[1] - nodes[0]), 0, last);
-    const left = Math.min(Math.trunc(at), last - 1);
-    return { left, right: left + 1, share: at - left };
-  }
-
-  // Linear in the reciprocal of time, which is nearly linear in strength.
   time(table, logStrength) {
-    const { left, right, share } = this.node(logStrength);
-    const speed = (i) => 1 / Math.max(inf(table[i]), SOONEST);
-    const fast = (1 - share) * speed(left) + share * speed(right);
-    return fast > 0 ? 1 / fast : Infinity;
+    return timeAt(this.data.log_strength, table, logStrength);
   }
 
   windows(now) {
@@ -216,8 +202,8 @@ export class ZoneClock {
 
   // Level of the expected strand at one strength, after its own minutes.
   level(logStrength, own) {
-    const { minutes, level } = this.data;
-    const { left, right, share } = this.node(logStrength);
+    const { minutes, level, log_strength: nodes } = this.data;
+    const { left, right, share } = between(nodes, logStrength);
     return (1 - share) * interpolate(minutes, level[left], own) +
       share * interpolate(minutes, level[right], own);
   }
@@ -227,13 +213,13 @@ export class ZoneClock {
     const { starts } = this.spans(now);
     const outer = this.strength(starts);
     const { opens, closes } = this.windows(now);
-    const { minutes, colours, inner_less: less, rinse_after: after } = this.data;
+    const { minutes, colours, log_strength: nodes, inner_less: less, rinse_after: after } = this.data;
     return this.laid.map((_, i) => {
       const end = this.rinsed === null ? Infinity : this.rinsed + after[i];
       const stop = Math.min(now, end);
       const own = Math.max(stop - starts[i], 0);
       const middle = outer[i] + 0.5 * less;
-      const { left, right, share } = this.node(middle);
+      const { left, right, share } = between(nodes, middle);
       const nearest = share < 0.5 ? left : right;
       const toClose = closes[i] - stop;
       const reached = stop >= opens[i];
@@ -245,20 +231,4 @@ export class ZoneClock {
       };
     });
   }
-}
-
-function interpolate(x, y, at) {
-  if (at <= x[0]) return y[0];
-  for (let i = 1; i < x.length; i++) {
-    if (at <= x[i]) return y[i - 1] + ((y[i] - y[i - 1]) * (at - x[i - 1])) / (x[i] - x[i - 1]);
-  }
-  return y[y.length - 1];
-}
-
-function nearestColour(minutes, colours, at) {
-  let best = 0;
-  for (let i = 1; i < minutes.length; i++) {
-    if (Math.abs(minutes[i] - at) < Math.abs(minutes[best] - at)) best = i;
-  }
-  return colours[best];
 }

@@ -8,6 +8,21 @@ const SOON = 2;
 
 const least = (rows, value) => rows.reduce((a, b) => (value(b) < value(a) ? b : a));
 
+// A zone that is toned and nothing else.
+class ToneClock {
+  constructor(data, { toned = null, tone_rinsed: toneRinsed = null } = {}) {
+    Object.assign(this, { data, name: data.name, toned, toneRinsed, begun: null, rinsed: null });
+  }
+
+  with(changes) {
+    return new ToneClock(this.data, { ...this.marks, ...changes });
+  }
+
+  get marks() {
+    return { zone: this.name, toned: this.toned, tone_rinsed: this.toneRinsed };
+  }
+}
+
 const marksOf = (zones, pauses) => ({ zones: zones.map((z) => z.marks), pauses });
 
 // A service at some moment: the plan's tables, and what was marked of its zones and pauses, as a
@@ -17,13 +32,17 @@ export class Clock {
     this.plan = plan;
     this.pauses = pauses.map(([since, until]) => [since, until ?? null]);
     const service = { pauses: this.pauses, hands: plan.hands_minutes, lead: plan.lead_minutes };
-    this.zones = plan.zones.map(
-      (z) => new ZoneClock(z, service, zones.find((marks) => marks.zone === z.name)),
-    );
+    const marksOn = ({ name }) => zones.find((marks) => marks.zone === name);
+    this.zones = plan.zones.map((z) => new ZoneClock(z, service, marksOn(z)));
+    this.tones = plan.tones.map((z) => new ToneClock(z, marksOn(z)));
+  }
+
+  get all() {
+    return [...this.zones, ...this.tones];
   }
 
   get marks() {
-    return marksOf(this.zones, this.pauses);
+    return marksOf(this.all, this.pauses);
   }
 
   zone(name) {
@@ -98,15 +117,15 @@ export class Clock {
 
   // A look at a zone, taken or passed by, whether it was due or not.
   lookedAt(name, now) {
-    const zones = this.zones.map((z) => (z.name === name ? z.with({ looked: [...z.looked, now] }) : z));
+    const zones = this.all.map((z) => (z.name === name ? z.with({ looked: [...z.looked, now] }) : z));
     return new Clock(this.plan, marksOf(zones, this.pauses));
   }
 
   // Rinses whatever is on, due or not, as on pain.
   rinseAll(now) {
-    const { zones, pauses } = this.resume(now);
+    const { zones, tones, pauses } = this.resume(now);
     const rinsed = zones.map((z) => (z.laid.length && z.rinsed === null ? z.with({ rinsed: now }) : z));
-    return new Clock(this.plan, marksOf(rinsed, pauses));
+    return new Clock(this.plan, marksOf([...rinsed, ...tones], pauses));
   }
 
   // Marks the next action as done, by hands that are back. A look is marked when it is taken, and
@@ -115,7 +134,7 @@ export class Clock {
     const todo = this.next(now);
     if (todo.kind === "done" || todo.kind === "rinsing") return this;
     const back = this.resume(now);
-    const zones = back.zones.map((zone) => {
+    const zones = back.all.map((zone) => {
       const mine = zone.name === todo.zone || !todo.zone;
       if (todo.kind === "mix" && mine) return zone.with({ begun: now });
       if (todo.kind === "lay" && mine) return zone.withLaid(now);
@@ -133,9 +152,9 @@ export class Clock {
   // The toner to lay or to rinse, once every mixture is rinsed; done when all is.
   tone(now) {
     const { pace, rinse_lasts: lasts } = this.plan;
-    const ahead = this.zones.filter((z) => z.data.toner && z.toned === null);
-    const working = this.zones.filter((z) => z.toned !== null && z.toneRinsed === null);
-    const marks = this.zones.flatMap((z) => [
+    const ahead = this.all.filter((z) => z.data.toner && z.toned === null);
+    const working = this.all.filter((z) => z.toned !== null && z.toneRinsed === null);
+    const marks = this.all.flatMap((z) => [
       z.rinsed === null ? null : z.rinsed + lasts,
       z.toned === null ? null : z.toned + pace.laying,
       z.toneRinsed === null ? null : z.toneRinsed + pace.rinse,

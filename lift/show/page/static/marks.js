@@ -14,22 +14,22 @@ export const running = (visit) => Boolean(visit.clock?.started);
 export const minutesAt = (visit, ms) => (running(visit) ? round(since(visit.clock.started, ms)) : 0);
 export const clockOf = (tables, visit) => new Clock(tables, visit.clock);
 
-const marked = (zone) => zone.begun !== null || zone.looked.length > 0;
+// When anything of a zone was marked.
+const times = (zone) =>
+  [zone.begun, ...(zone.laid ?? []), zone.rinsed, zone.toned, zone.tone_rinsed, ...(zone.looked ?? [])]
+    .filter((t) => typeof t === "number");
 
 // Keeps what a clock has marked; marks of zones that it does not know stay.
 export function keepMarks(visit, clock) {
   const { zones, pauses } = clock.marks;
   const known = new Set(zones.map((z) => z.zone));
   const others = (visit.clock?.zones ?? []).filter((z) => !known.has(z.zone));
-  visit.clock = { ...visit.clock, zones: [...others, ...zones.filter(marked)], pauses };
+  visit.clock = { ...visit.clock, zones: [...others, ...zones.filter((z) => times(z).length)], pauses };
 }
 
 export function startAt(visit, ms) {
   visit.clock = { ...visit.clock, started: new Date(ms).toISOString() };
 }
-
-const times = (zone) =>
-  [zone.begun, ...(zone.laid ?? []), zone.rinsed, zone.toned, zone.tone_rinsed, ...(zone.looked ?? [])];
 
 // When the last mark was made; null where there is none.
 function lastMark(clock) {
@@ -63,7 +63,7 @@ export function undo(visit) {
     zone: zone.zone,
     begun: one(zone.begun), laid: (zone.laid ?? []).filter(stays), rinsed: one(zone.rinsed),
     toned: one(zone.toned), tone_rinsed: one(zone.tone_rinsed), looked: (zone.looked ?? []).filter(stays),
-  })).filter(marked);
+  })).filter((zone) => times(zone).length);
   clock.pauses = (clock.pauses ?? [])
     .filter(([from]) => stays(from))
     .map(([from, to]) => [from, stays(to) ? to ?? null : null]);
