@@ -14,6 +14,7 @@ import { say } from "./words.js";
 const WASHES = [1, 2, 3, 4, 5, 7];
 const LONGEST_MINUTES = 120;
 
+let ofVisit = "";
 let chosen = null;
 let shownFor = "";
 let answered = null;
@@ -28,7 +29,12 @@ function toned(visit) {
 }
 
 const isTone = ({ goal }) => typeof goal === "string" && goal.startsWith("tone");
-const isDecided = ({ toner }) => toner === "none" || Boolean(toner?.doses);
+
+// What was decided of a zone, in two words.
+function decided({ toner }) {
+  if (toner === "none") return say("tone.decided.none");
+  return toner?.doses ? say("tone.decided") : "";
+}
 
 // A toner of a zone; hair that no mixture goes on is toned only where that is its goal.
 function take(toner) {
@@ -58,18 +64,28 @@ const question = new Newest(
   (error) => {
     shownFor = "";
     byId("tone-answer").dataset.stale = "true";
+    if (!answered) tell("tone-todo", "");
     tell("tone-error", error.message);
   },
 );
 
+// What was told of another zone, or of another visit, is not left standing.
+function turnTo(name) {
+  chosen = name;
+  answered = null;
+  unknown = null;
+  byId("tone-answer").hidden = true;
+  tell("tone-why", "");
+  tell("tone-error", "");
+  tell("tone-todo", say("tone.todo.wait"));
+}
+
 function showZones(visit) {
   const zones = toned(visit);
   choices(byId("tone-zones"), zones.map((zone) => ({
-    code: zone.name, words: zone.name, note: isDecided(zone) ? say("tone.decided") : "",
+    code: zone.name, words: zone.name, note: decided(zone),
   })), chosen, (name) => {
-    chosen = name;
-    answered = null;
-    unknown = null;
+    turnTo(name);
     show({ visit: visitNow() });
   });
   byId("tone-zones").hidden = zones.length < 2;
@@ -156,10 +172,11 @@ addStep({
   },
   enter() {
     shownFor = "";
-    unknown = null;
+    const { visit: { name } } = visitNow();
     const zones = toned(visitNow());
-    if (!zones.some((zone) => zone.name === chosen)) answered = null;
-    if (!answered) chosen = (zones.find((zone) => !isDecided(zone)) ?? zones[0])?.name ?? null;
+    if (name === ofVisit && zones.some((zone) => zone.name === chosen)) return;
+    ofVisit = name;
+    turnTo(zones[0]?.name ?? null);
   },
   show,
 });

@@ -19,7 +19,10 @@ function drawDose(shown, at) {
   };
   drawLocks(byId("tone-daylight"), look("daylight"));
   drawLocks(byId("tone-salon"), look("light"));
-  tell("tone-todo", capital(dose.words));
+  // None of what would answer it: what that is stands there too.
+  const best = shown.doses[shown.best];
+  const less = !dose.toner && best.toner && shown.answer === "tone";
+  tell("tone-todo", less ? say("tone.todo.less", { none: capital(dose.words), best: best.words }) : capital(dose.words));
   tell("tone-look", capital(dose.look));
   const slider = byId("tone-dose");
   slider.setAttribute("aria-valuetext", `${dose.words}, ${dose.look}`);
