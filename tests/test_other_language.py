@@ -386,12 +386,15 @@ def test_what_the_system_says_stays(run):
 TAGS = re.compile(r"(?s)<(script|style|metadata)\b.*?</\1>|<!--.*?-->|<[^>]*>")
 HEARD = re.compile(r'\s(?:title|alt|aria-label|aria-description|placeholder)="([^"]*)"')
 TEMPLATE = re.compile(r'(?s)<template id="words">(.*?)</template>')
+CONTROLS = re.compile(r'(?s)<template id="controls">(.*?)</template>')
 
 
 def read(page):
     """What is read or heard of a page."""
     heard = HEARD.findall(page)
-    return flat(unescape(" ".join((TAGS.sub(" ", TEMPLATE.sub("", page)), *heard))))
+    # What scripts are told are keys and numbers; the words in it are looked at by themselves.
+    shown = CONTROLS.sub("", TEMPLATE.sub("", page))
+    return flat(unescape(" ".join((TAGS.sub(" ", shown), *heard))))
 
 
 def sentences(answer):
@@ -434,6 +437,11 @@ def test_every_word_of_the_page_is_said(browser):
     said = json.loads(unescape(TEMPLATE.search(page)[1]))
     assert len(said) > 50
     assert [w for text in said.values() for w in left(re.sub(r"\{[^{}]*\}", "", text))] == []
+    told = json.loads(unescape(CONTROLS.search(page)[1]))
+    labels = [each["label"] for group in ("placement", "salon") for each in told[group]]
+    labels += [*told["dyes"].values(), *(kind["words"] for kind in told["kinds"].values())]
+    assert len(labels) > 10
+    assert [w for text in labels for w in left(text)] == []
 
 
 def test_every_word_of_the_pages_answers_is_said(browser):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 from msgspec import UNSET, UnsetType
@@ -16,6 +16,8 @@ from lift.practice.time_line import Span
 from lift.practice.tone import ToneDirection
 from lift.quantities import Lab
 from lift.words import Note, codes, note, say, says
+
+P = TypeVar("P", bound=Part)
 
 DECIMALS = 4
 """Finer than any input, and the same text everywhere."""
@@ -146,3 +148,17 @@ def tone_part(tone: ToneDirection) -> TonePart:
         excess=str(tone.excess_wheel),
         change=rounded(tone.change),
     )
+
+
+def filled(part: type[P], thing: Any, /, **more: Any) -> P:
+    """Part from the fields of a result that have its names, numbers rounded."""
+    own = {k: _as_told(getattr(thing, k)) for k in part.__struct_fields__ if k not in more}
+    return part(**own, **more)
+
+
+def _as_told(value: Any) -> Any:
+    if isinstance(value, str | bool | int) or value is None:
+        return value
+    if isinstance(value, tuple) and not all(isinstance(part, float) for part in value):
+        return list(value)
+    return rounded(value)

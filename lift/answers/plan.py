@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any, TypeVar
-
 from lift.answers.chosen import ChosenPart, chosen_part
 from lift.answers.encode import Code, Part
 from lift.answers.fibres import FibresPart, fibres_part
@@ -12,23 +10,21 @@ from lift.answers.parts import (
     SpanPart,
     TonePart,
     curve_set_part,
+    filled,
     rounded,
     said,
     span_parts,
     tone_part,
 )
 from lift.answers.toner import TonerPart, toner_part
+from lift.answers.what_comes import BlendPart, VisitPart, blend_part, visit_part
 from lift.model.mixture import Mixture
 from lift.practice.service.changes import Change
-from lift.practice.service.next_visit import Demarcation, NextVisit
-from lift.practice.service.outcome import Blend
 from lift.practice.service.plan import Plan
 from lift.practice.service.toned_zone import TonedZone
 from lift.practice.service.zone_plan import SectionPlan, ZonePlan
 from lift.quantities import MINUTES, Lab
 from lift.words import codes, note, says
-
-P = TypeVar("P", bound=Part)
 
 
 class SalonPart(Part):
@@ -181,70 +177,6 @@ class TonedPart(Part):
     toner_step: TonerPart
 
 
-class EdgePart(Part):
-    """Two parts side by side, in CIEDE2000."""
-
-    parts: list[str]
-    before: float
-    after: float
-    p_seen: float
-    breaks: str | None
-
-
-class BlendPart(Part):
-    """Colours as seen, in CIELAB (D65, 10 degrees), and where an edge shows, in CIEDE2000."""
-
-    zones: dict[str, Lab]
-    parts: dict[str, Lab]
-    parts_before: dict[str, Lab]
-    edges: list[EdgePart]
-    to_match: dict[str, float]
-    limit: float
-    breaks: str | None
-    words: str
-    words_code: Code
-
-
-class DemarcationPart(Part):
-    """How the regrowth of one part shows, in CIEDE2000, one value a time."""
-
-    part: str
-    weeks: list[float]
-    band_mm: list[float]
-    side_by_side: list[float]
-    seen: list[float]
-    limit: float
-    due_weeks: float | None
-    due_mm: float | None
-    words: str
-    words_code: Code
-
-
-class ToneWashPart(Part):
-    """Warmth of a zone as its tone washes out, one value a time.
-
-    When its colour is further than `limit` from the `wanted` one [dE00], or, where none is wanted,
-    warmer than that [dC*].
-    """
-
-    weeks: list[float]
-    warmth: list[float]
-    limit: float
-    wanted: Lab | None
-    passes_weeks: float | None
-
-
-class VisitPart(Part):
-    """What decides the next visit."""
-
-    due_weeks: float | None
-    demarcations: list[DemarcationPart]
-    tone: dict[str, ToneWashPart]
-    usual_weeks: tuple[float, float]
-    words: list[str]
-    words_codes: list[Code]
-
-
 class PlanAnswer(Part):
     """A service, planned."""
 
@@ -283,7 +215,7 @@ class PlanAnswer(Part):
 def answer(result: Plan) -> PlanAnswer:
     """Answer of a plan."""
     scenario = result.scenario
-    return _filled(
+    return filled(
         PlanAnswer,
         result,
         title=scenario.title,
@@ -294,12 +226,12 @@ def answer(result: Plan) -> PlanAnswer:
         order=[z.zone.name for z in result.zones],
         all_rinsed=rounded(result.service.all_rinsed),
         toned=[_toned(each) for each in result.toned],
-        toning=[_filled(ToningPart, each) for each in result.toning],
+        toning=[filled(ToningPart, each) for each in result.toning],
         reason=" ".join(says(result.reasons)),
         reason_codes=codes(result.reasons),
         changes=[_change(c) for c in result.changes],
         zones=[_zone(z, result) for z in result.zones],
-        steps=[_filled(StepPart, s) for s in result.steps],
+        steps=[filled(StepPart, s) for s in result.steps],
         blend=blend_part(result.blend),
         next_visit=visit_part(result.next_visit),
         assumptions={name: rounded(value) for name, value in scenario.values.items()},
@@ -313,20 +245,6 @@ def answer(result: Plan) -> PlanAnswer:
     )
 
 
-def _filled(part: type[P], thing: Any, /, **more: Any) -> P:
-    """Part from the fields of a result that have its names, numbers rounded."""
-    own = {k: _plain(getattr(thing, k)) for k in part.__struct_fields__ if k not in more}
-    return part(**own, **more)
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, str | bool | int) or value is None:
-        return value
-    if isinstance(value, tuple) and not all(isinstance(part, float) for part in value):
-        return list(value)
-    return rounded(value)
-
-
 def _mixture(mixture: Mixture) -> MixturePart:
     return MixturePart(
         kind=mixture.kind,
@@ -337,7 +255,7 @@ def _mixture(mixture: Mixture) -> MixturePart:
 
 
 def _change(change: Change) -> ChangePart:
-    return _filled(ChangePart, change, **said(kind=change.kind, text=change.text))
+    return filled(ChangePart, change, **said(kind=change.kind, text=change.text))
 
 
 def _toned(zone: TonedZone) -> TonedPart:
@@ -356,7 +274,7 @@ def _toned(zone: TonedZone) -> TonedPart:
 
 def _zone(zone: ZonePlan, result: Plan) -> ZonePart:
     end = result.total_minutes + MINUTES.range[1]
-    return _filled(
+    return filled(
         ZonePart,
         zone,
         zone=zone.zone.name,
@@ -367,7 +285,7 @@ def _zone(zone: ZonePlan, result: Plan) -> ZonePart:
         toner_step=toner_part(zone.toner_step),
         fibres=fibres_part(zone.grey, zone.warmth_limit),
         fibres_after=fibres_part(zone.grey_after),
-        bowl=_filled(BowlPart, zone.bowl),
+        bowl=filled(BowlPart, zone.bowl),
         sections=[_section(s, end) for s in zone.sections],
         **said(
             goal=zone.goal,
@@ -381,45 +299,4 @@ def _zone(zone: ZonePlan, result: Plan) -> ZonePart:
 def _section(section: SectionPlan, end: float) -> SectionPart:
     line = span_parts(section.spans(end))
     closes_by = note(f"plan.closes_by.{section.closes_by}")
-    return _filled(SectionPart, section, time_line=line, **said(closes_by=closes_by))
-
-
-def blend_part(blend: Blend) -> BlendPart:
-    """Describe how the parts blend."""
-    labs = {
-        key: {name: rounded(lab) for name, lab in getattr(blend, key).items()}
-        for key in ("zones", "parts", "parts_before")
-    }
-    return _filled(
-        BlendPart,
-        blend,
-        **labs,
-        edges=[_filled(EdgePart, e) for e in blend.edges],
-        to_match={name: rounded(difference) for name, difference in blend.to_match.items()},
-        **said(words=blend.finding),
-    )
-
-
-def visit_part(visit: NextVisit) -> VisitPart:
-    """Describe what decides the next visit."""
-    weeks, passes = rounded(visit.weeks), visit.tone_passes
-    return _filled(
-        VisitPart,
-        visit,
-        demarcations=[_demarcation(d) for d in visit.demarcations],
-        tone={
-            name: ToneWashPart(
-                weeks=weeks,
-                warmth=rounded(warmth),
-                limit=rounded(visit.tone_limits[name].most),
-                wanted=rounded(visit.tone_limits[name].wanted),
-                passes_weeks=rounded(passes[name]),
-            )
-            for name, warmth in visit.tone_warmth.items()
-        },
-        **said(words=visit.findings),
-    )
-
-
-def _demarcation(line: Demarcation) -> DemarcationPart:
-    return _filled(DemarcationPart, line, **said(words=line.finding))
+    return filled(SectionPart, section, time_line=line, **said(closes_by=closes_by))

@@ -214,11 +214,11 @@ def simulate(
 
     Examples
     --------
-    >>> strand = simulate(Hair(5), Mixture("cream", 20), [0, 20, 40])
+    >>> strand = simulate(Hair(5), Mixture("cream", 20), [20, 40])
     >>> strand.lift.round(1).tolist()
-    [0.0, 1.3, 2.2]
+    [1.3, 2.2]
     >>> strand.stage.tolist()
-    ['natural', 'orange', 'yellow-orange']
+    ['orange', 'yellow-orange']
     """
     curves = curves or default_curves()
     values = values or curves.values

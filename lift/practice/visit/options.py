@@ -134,7 +134,7 @@ def visit_options(
     >>> hair = Zone("lengths", Hair(6), goal=wish)
     >>> found = visit_options(Scenario("", (hair,), {}), members=20)
     >>> [option.kinds["lengths"] for option in found.options]
-    ['cream', 'powder']
+    ['powder', 'cream']
     """
     curves, asked = curves or default_curves(), consulted or Consulted()
     zones = [zone for zone in scenario.zones if is_open(zone)]

@@ -219,7 +219,7 @@ def zone_tone(
     >>> visit = visit_of({"visit": {"name": "a"}, "zones": [foils]})
     >>> found = zone_tone(visit, "foils", default_curves(), seen="9")
     >>> found.answer, found.report.direction.wheel, found.step(1.0).clear
-    ('tone', 'violet', 18.0)
+    ('tone', 'violet', 21.0)
     """
     scenario = visit.scenario
     zone = scenario.zone(name)

@@ -23,7 +23,7 @@ from lift.show.page.asked_visit import VisitAsked
 from lift.show.page.cards import visit_calendar, visit_card, visit_card_pdf
 from lift.show.page.clocks import ClockAnswer, clock
 from lift.show.page.desk import Desk
-from lift.show.page.fields import FIELDS
+from lift.show.page.fields import FIELDS, Field
 from lift.show.page.levels import StagesShown, stages
 from lift.show.page.options import OptionsAnswer, options
 from lift.show.page.plans import PlanShown, plan
@@ -65,7 +65,7 @@ TIME = (Parameter("at", Annotated[str, Meta(pattern=r"^([01]\d|2[0-3]):[0-5]\d$"
 NAMED = Parameter("name", Annotated[str, Meta(pattern=f"^{NAME.pattern}$")])
 """The name in an address."""
 
-ASKED = (*FIELDS, MOVING)
+ASKED: tuple[Parameter | Field, ...] = (*FIELDS, MOVING)
 """What the query of a preview may hold."""
 
 RESOURCES = (

@@ -14,6 +14,9 @@ from lift.practice.service.plan import Plan
 from lift.practice.service.zone_plan import ZonePlan
 from lift.quantities import FLAGS, quantities_of
 
+DECIMALS = 2
+"""Of a colour to blend with: finer than any eye."""
+
 
 def zone_asked(zone: ZonePlan, result: Plan) -> dict[str, str]:
     """Hair, goal and temperature of a zone as they are typed; what has its default is left out.
@@ -27,10 +30,8 @@ def zone_asked(zone: ZonePlan, result: Plan) -> dict[str, str]:
         if q.typed and (q.required or value != q.default):
             typed[q.typed] = FLAGS[1] if value is True else plain_number(value)
     goal = own.goal.goal
-    if own.goal.match is not None and isinstance(goal, Blend):
-        goal = replace(
-            goal, lab=None if zone.target is None else lab_tuple(np.round(zone.target, 2))
-        )
+    if own.goal.match is not None and isinstance(goal, Blend) and zone.target is not None:
+        goal = replace(goal, lab=lab_tuple(np.round(zone.target, DECIMALS)))
     if own.goal.said:
         typed["goal"] = goal_text(goal)
     return typed

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from lift.answers.encode import plain
-from lift.answers.plan import blend_part
+from lift.answers.what_comes import blend_part
 from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
