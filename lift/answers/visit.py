@@ -19,6 +19,7 @@ from lift.model.mixture import Mixture
 from lift.practice.goal import Lighten
 from lift.practice.scenario.scenario import CHOOSE, NONE, Placement, Salon, Toner, Zone, ZoneGoal
 from lift.practice.scenario.scenario_file import OWN
+from lift.practice.visit.codes import make_code
 from lift.practice.visit.consultation import Consultation
 from lift.practice.visit.visit import ClockMarks, Seen, Visit, ZoneMarks
 from lift.practice.visit.visit_store import Kept
@@ -76,7 +77,8 @@ def _always(key: str, kind: Any, make: Callable[[], Any]) -> Field:
 
 
 _DOSES = dict[str, Annotated[float, Meta(ge=0.0)]]
-HeadBody = _structure("HeadBody", *_told(Visit))
+_NAME = _always("name", type_of(quantities_of(Visit)["name"]), make_code)
+HeadBody = _structure("HeadBody", *(f for f in _told(Visit) if f[0] != "name"), _NAME)
 SalonBody = _structure(
     "SalonBody", *_fields(Salon), _optional("heat_c", type_of(quantities_of(Zone)["heat_c"]))
 )
@@ -112,7 +114,7 @@ SeenBody = _structure("SeenBody", *_told(Seen))
 ConsultationBody = _structure("ConsultationBody", *_fields(Consultation))
 VisitBody = _structure(
     "VisitBody",
-    ("visit", HeadBody),
+    _always("visit", HeadBody, HeadBody),
     _always("version", int, lambda: 1),
     _always("title", str, str),
     _always("about", str, str),

@@ -138,7 +138,8 @@ def history(desk: Desk, asked: Asked) -> History:
 async def next_day(desk: Desk, asked: Asked) -> Answer:
     """When to come again: before regrowth shows or the tone has faded, whichever is sooner."""
     visit = asked.body.visit
-    own = {key: visit["visit"].get(key) for key in ("name", "client", "date")}
+    head = visit.get("visit", {})
+    own = {key: head[key] for key in ("name", "client", "date") if key in head}
     text = json.dumps({**visit, "visit": own}, sort_keys=True)
     return await desk.slow.get(("next", text), partial(answer_next, text, desk.packed))
 
