@@ -234,7 +234,7 @@ def run(monkeypatch, capsys, tmp_path):
         text = flat(" ".join((printed.out, printed.err, *drawn)))
         drawn.clear()
         assert MARK in text
-        own = (str(tmp_path), "records.sqlite", "lift", "default")
+        own = (str(tmp_path), "page/visits.sqlite", "records.sqlite", "lift", "default")
         return left(OPTION.sub("", text), *map(str, typed), *own, *given), stop.value.code
 
     return call
