@@ -5,7 +5,6 @@ from __future__ import annotations
 from lift.answers.encode import Code, Part
 from lift.answers.parts import CurveSetPart, curve_set_part, rounded, said
 from lift.answers.strand_parts import HairPart, goal_parts, hair_fields
-from lift.model.hair import Hair
 from lift.practice.choosing.choose import Choice
 from lift.practice.choosing.options import Option
 from lift.practice.target import Target
@@ -98,7 +97,7 @@ def answer(choice: Choice) -> ChooseAnswer:
         options=[option_part(each) for each in choice.options],
         sittings=[
             SittingPart(
-                level=_now(each.hair),
+                level=each.hair.level_now,
                 goal=_goal(each.target),
                 option=option_part(each.option),
             )
@@ -109,10 +108,6 @@ def answer(choice: Choice) -> ChooseAnswer:
         **said(cautions=choice.cautions),
         curve_set=curve_set_part(choice.curves),
     )
-
-
-def _now(hair: Hair) -> float:
-    return float(hair.level if hair.lightened_to is None else hair.lightened_to)
 
 
 def _goal(target: Target) -> GoalPart:

@@ -102,6 +102,11 @@ class Hair:
                 level=float(np.max(self.level)),
             )
 
+    @property
+    def level_now(self) -> float:
+        """Level of a single strand before the service: what it was lightened to, or as it grew."""
+        return float(self.level if self.lightened_to is None else self.lightened_to)
+
     def replace(self, **changes: Any) -> Hair:
         """Return the hair with some fields changed; unknown names are refused."""
         return changed(self, "hair.field", changes)

@@ -107,7 +107,7 @@ def resolve_goal(
     """
     goal = goal or Blend()
     path = path_of(hair, curves)
-    start = float(hair.level if hair.lightened_to is None else hair.lightened_to)
+    start = hair.level_now
     if isinstance(goal, Lighten):
         return _lighten(goal, start, path, toned)
     if isinstance(goal, Match):

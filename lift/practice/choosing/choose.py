@@ -204,7 +204,7 @@ def _sittings(
 ) -> tuple[Sitting, ...]:
     """The fewest sittings whose steps are all more likely reached than not, of equal lift."""
     target = found.target
-    start = float(hair.level if hair.lightened_to is None else hair.lightened_to)
+    start = hair.level_now
     if target.lift is not None or target.level <= start:
         return ()
     for count in range(2, MOST_SITTINGS + 1):

@@ -23,6 +23,7 @@ from lift.practice.cautions import cautions
 from lift.practice.chances import Chance, Chances, Strands, strands_of
 from lift.practice.goal import Goal, Lighten, Tone
 from lift.practice.overprocessing import overprocessed
+from lift.practice.ranking import first_of, ranked
 from lift.practice.target import Target, resolve_goal
 from lift.practice.toned import toned
 from lift.practice.window import LIMIT_MINUTES
@@ -236,19 +237,16 @@ def _ranked(tried: Iterable[tuple[Chance, Developer]]) -> list[tuple[Chance, Dev
         if one.p_best > 0.0:
             carries = any(dose > 0.0 for dose in one.carried.values())
             kinds.setdefault((one.mixture.kind, one.toned, carries), []).append((one, developer))
-    found = [_first(each) for each in kinds.values()]
-    ordered = []
-    while found:
-        ordered.append(_first(found))
-        found.remove(ordered[-1])
-    return ordered
+    best = [first_of(each, _likely, _asks, NEAR) for each in kinds.values()]
+    return ranked(best, _likely, _asks, NEAR)
 
 
-def _first(found: list[tuple[Chance, Developer]]) -> tuple[Chance, Developer]:
-    """Of those nearly as likely as the likeliest, the one with the least exposure."""
-    top = max(one.p_best for one, _ in found)
-    near = [each for each in found if each[0].p_best >= top - NEAR]
-    return min(near, key=lambda each: _burden(*each))
+def _likely(way: tuple[Chance, Developer]) -> float:
+    return way[0].p_best
+
+
+def _asks(way: tuple[Chance, Developer]) -> tuple[float, ...]:
+    return _burden(*way)
 
 
 def _burden(one: Chance, developer: Developer) -> tuple[float, ...]:

@@ -58,7 +58,7 @@ def visit_of_record(
 def mended(visit: Visit, record: Record, classes: MixtureClasses | None = None) -> Visit:
     """Visit of a record that was kept wrongly, as it should have been."""
     made = visit_of_record(record, visit.name, classes)
-    return replace(made, learned=visit.learned, next_date=visit.next_date, looks=())
+    return replace(made, next_date=visit.next_date, looks=())
 
 
 def _day(visit: Visit) -> str:

@@ -9,9 +9,9 @@ import numpy as np
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet
-from lift.model.natural import natural_path
 from lift.practice.records.forecast import Forecast
 from lift.practice.records.record import Record
+from lift.practice.trial.observation import level_of
 
 COVERED = 1.645
 """Standard deviations to each side that hold nine of ten (normal)."""
@@ -74,10 +74,3 @@ def prediction_errors(
             sd = 0.5 * (level_of(mean + step, curves) - level_of(mean - step, curves))
         spreads.append(float(sd))
     return Errors(np.array(errors), np.array(spreads))
-
-
-def level_of(seen: Floats, curves: CurveSet) -> float:
-    """Level [-] of a reading: itself, or that of natural hair of its L*."""
-    if seen.size == 1:
-        return float(seen[0])
-    return float(natural_path(curves).level_of_lightness(seen[0]))

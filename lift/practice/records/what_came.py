@@ -11,14 +11,13 @@ from lift.model.domain import longest_minutes
 from lift.model.trajectory import simulate
 from lift.optics.colorimetry import lab_tuple
 from lift.practice.records.forecast import forecast_without_records
-from lift.practice.records.prediction_error import COVERED, level_of
+from lift.practice.records.prediction_error import COVERED
 from lift.practice.records.record import Record
 from lift.practice.scenario.scenario import Scenario, Zone
 from lift.practice.schedule.solve import colour_now
-from lift.practice.trial.observation import Observation
+from lift.practice.trial.observation import Observation, level_of
 from lift.practice.visit.codes import make_code
-from lift.practice.visit.marks import clocked_minutes
-from lift.practice.visit.tone import marked_minutes
+from lift.practice.visit.marks import clocked_minutes, marked_minutes
 from lift.practice.visit.visit import Seen, Visit
 from lift.quantities import Lab
 

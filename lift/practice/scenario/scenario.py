@@ -212,8 +212,7 @@ class Zone:
     @property
     def level_now(self) -> float:
         """Level of its hair before the service [-]."""
-        hair = self.hair
-        return float(hair.level if hair.lightened_to is None else hair.lightened_to)
+        return self.hair.level_now
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ from math import prod
 from lift.errors import LiftError
 from lift.model.developer import Developer
 from lift.practice.consulted import Consulted
+from lift.practice.ranking import first_of
 from lift.practice.scenario.scenario import Scenario
 from lift.practice.schedule.response import Responses
 from lift.practice.schedule.search import COARSE, NEAR, search
@@ -260,9 +261,7 @@ def _schedule(scenario: Scenario, tasks: Sequence[Task]) -> Schedule:
 
 def _first_of(found: Sequence[_Tried]) -> _Tried:
     """Of those nearly as likely as the likeliest, the one with the least exposure."""
-    top = max(t.schedule.p_inside for t in found)
-    near = [t for t in found if t.schedule.p_inside >= top - NEAR]
-    return min(near, key=lambda t: t.burden)
+    return first_of(found, lambda t: t.schedule.p_inside, lambda t: t.burden, NEAR)
 
 
 def _promise(some: Sequence[_Ready]) -> tuple[float, float]:

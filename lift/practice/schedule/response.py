@@ -19,7 +19,7 @@ from numpy.typing import ArrayLike
 from lift.errors import Floats
 from lift.model.course import conditions_of, exposure, paced
 from lift.model.curves import CurveSet
-from lift.model.ensemble import apply_latent
+from lift.model.ensemble import MEMBERS, apply_latent
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import path_of
@@ -148,6 +148,17 @@ class Asked:
 Known = dict[tuple[Hair, Target], tuple[float, Crossings]]
 """Exposures and how far they were looked for: they depend on hair and goal, beside curve set and
 deviates."""
+
+
+def deck(latent: ArrayLike, *, prior: bool) -> Floats:
+    """Deviates with the expected strand's before them, shape (1 + members, 5).
+
+    That is zero for a plain draw (`prior`), the mean of any other.
+    """
+    members = np.asarray(latent, dtype=np.float64)
+    thin = members[:: max(1, len(members) // MEMBERS)]
+    centre = np.zeros((1, members.shape[1])) if prior else members.mean(axis=0, keepdims=True)
+    return np.concatenate([centre, thin])
 
 
 @dataclass(frozen=True, eq=False)

@@ -9,7 +9,7 @@ import numpy as np
 
 from lift.errors import LiftError
 from lift.practice.goal import Blend, Goal
-from lift.practice.schedule.response import Response, respond
+from lift.practice.schedule.response import Response, deck, respond
 from lift.practice.schedule.solve import Service
 from lift.practice.trial.observation import Observation
 from lift.practice.trial.strand_test import StrandTest, strand_test
@@ -66,22 +66,19 @@ def zone_looks(service: Service, name: str, seen: Sequence[Observation] = ()) ->
         )
 
     try:
-        return _advised(ask(seen), work.response if seen else None, service, name, slow)
+        return _advised(ask(seen), service, name, slow)
     except LiftError as error:
         if not seen:
             return ZoneLooks(None, None, None)
-        return replace(_advised(ask(()), None, service, name, slow), refused=error.note)
+        return replace(_advised(ask(()), service, name, slow), refused=error.note)
 
 
-def _advised(
-    test: StrandTest, before: Response | None, service: Service, name: str, slow: float
-) -> ZoneLooks:
+def _advised(test: StrandTest, service: Service, name: str, slow: float) -> ZoneLooks:
     same, ahead, response = test.next_look.same, test.next_look.ahead, None
-    if test.posterior is not None and before is not None:
+    if test.posterior is not None:
         work = service.works[name]
         latent = test.posterior.resample(len(work.responses.latent) - 1)
-        deck = np.concatenate([latent.mean(axis=0, keepdims=True), latent])
-        response = respond(work.asked, work.curves, deck)
+        response = respond(work.asked, work.curves, deck(latent, prior=False))
     return ZoneLooks(
         after=same.minutes / slow if same is not None and same.tells else None,
         ahead=None if ahead is None else ahead.minutes / slow,

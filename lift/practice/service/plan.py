@@ -12,7 +12,6 @@ from itertools import groupby
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats
 from lift.model.curves import CurveSet, default_curves
 from lift.model.domain import longest_minutes
 from lift.model.ensemble import MEMBERS, SEED, draw_latent
@@ -25,7 +24,7 @@ from lift.practice.overprocessing import overprocessed
 from lift.practice.scenario.laid_out import ready
 from lift.practice.scenario.scenario import Scenario
 from lift.practice.schedule.choose import Chosen, settle
-from lift.practice.schedule.response import Responses
+from lift.practice.schedule.response import Responses, deck
 from lift.practice.schedule.search import EXACT
 from lift.practice.schedule.solve import Service, solve
 from lift.practice.service.after_rinse import ToningTimes, toning_times
@@ -179,8 +178,8 @@ def plan(
     13
     """
     curves = curves or default_curves()
-    deck = _deviates(draw_latent(members, seed) if latent is None else latent, latent is None)
-    responses = Responses(curves, deck)
+    deviates = draw_latent(members, seed) if latent is None else latent
+    responses = Responses(curves, deck(deviates, prior=latent is None))
     asked = consulted or Consulted()
     scenario, chosen = settle(ready(scenario), responses, asked)
     service = solve(scenario, responses)
@@ -227,14 +226,6 @@ def plan(
         curves=curves,
         service=service,
     )
-
-
-def _deviates(latent: ArrayLike, prior: bool) -> Floats:
-    """Deviates with the expected strand's before them: the mean, or zero for a plain draw."""
-    members = np.asarray(latent, dtype=np.float64)
-    thin = members[:: max(1, len(members) // MEMBERS)]
-    centre = np.zeros((1, members.shape[1])) if prior else members.mean(axis=0, keepdims=True)
-    return np.concatenate([centre, thin])
 
 
 def _changes(trials: Trials) -> tuple[Change, ...]:

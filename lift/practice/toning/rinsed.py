@@ -103,13 +103,8 @@ def rinsed(
     return Rinsed(hair, found, tone, "colour", time)
 
 
-def start_level(hair: Hair) -> float:
-    """Level of hair before the service [-]: what it was lightened to, or as it grew."""
-    return float(hair.level if hair.lightened_to is None else hair.lightened_to)
-
-
 def _of_level(hair: Hair, tone: Mapping[str, float], level: float, curves: CurveSet) -> Pigment:
-    start = start_level(hair)
+    start = hair.level_now
     if level < start - HALF_LEVEL:
         raise LiftError("rinsed.darker", seen=level, start=start)
     to = np.append(np.arange(start, LEVEL_RANGE[1], STEP), LEVEL_RANGE[1])
@@ -133,7 +128,7 @@ def course_of(hair: Hair, levels: Floats, curves: CurveSet) -> Floats:
     >>> course_of(Hair(7), np.array([6.0, 7.0, 9.0]), default_curves()).shape
     (3, 3)
     """
-    start = start_level(hair)
+    start = hair.level_now
     seen = _lightened(hair, np.maximum(levels, start), curves).lab
     darker = path_of(hair, curves).lab_of_level(levels)
     return np.where((levels < start)[:, None], darker, seen)

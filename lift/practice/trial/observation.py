@@ -225,3 +225,10 @@ def residuals(
         for column, i in enumerate(which):
             parts[i] = (observations[i].numbers - shown[:, column]) / observations[i].sd
     return np.concatenate(parts, axis=1)
+
+
+def level_of(seen: Floats, curves: CurveSet) -> float:
+    """Level [-] of a reading: itself, or that of natural hair of its L*."""
+    if seen.size == 1:
+        return float(seen[0])
+    return float(natural_path(curves).level_of_lightness(seen[0]))

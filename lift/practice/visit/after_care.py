@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from lift.practice.scenario.scenario import Scenario, Toner
 from lift.practice.service.outcome import MIXTURE_TONE
 from lift.practice.toning.fade import FADE_KINDS
+from lift.practice.visit.marks import clocked_toners
 from lift.practice.visit.visit import Visit
 from lift.words import Note, note
 
@@ -71,7 +72,7 @@ def what_was_done(scenario: Scenario, toned: Collection[str] = (), porous: bool 
 
 def done_at(visit: Visit) -> Done:
     """What a visit did to hair: the toners that are named, and those that the clock has laid on."""
-    laid = {marks.zone for marks in visit.clock.zones if marks.toned is not None}
+    laid = clocked_toners(visit)
     toners = [zone.laid_on or Toner() for zone in visit.scenario.zones if zone.name in laid]
     toners += [
         toner

@@ -7,12 +7,14 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
+
 from lift.model.curves import CurveSet
-from lift.model.hair import LEVEL_RANGE
-from lift.model.natural import natural_path
+from lift.model.hair import LEVEL_RANGE, Hair
 from lift.practice.scenario.laid_out import ENDS, FOILS, LENGTHS, REGROWTH
 from lift.practice.scenario.scenario import CHOOSE, HEAD, Zone, ZoneGoal
 from lift.practice.service.next_visit import regrowth_mm
+from lift.practice.trial.observation import level_of as observed_level
 from lift.practice.visit.codes import make_code
 from lift.practice.visit.visit import Seen, Visit
 from lift.quantities import quantities_of
@@ -61,7 +63,6 @@ def again(visit: Visit, curves: CurveSet, *, today: datetime.date) -> Visit:
         client=visit.client,
         date=day.isoformat(),
         invented=visit.invented,
-        learned=visit.learned,
         consultation=type(visit.consultation)(**asked),
     )
 
@@ -86,10 +87,8 @@ def _come_out(zone: Zone, visit: Visit, curves: CurveSet) -> Zone:
     kept = replace(zone, mixture=None, minutes=None, toner=CHOOSE, goal=ZoneGoal(said=False))
     if seen is None:
         return kept
-    level = level_of(seen, curves)
-    lighter = level if level > zone.hair.level else None
     none: dict[str, Any] = {"colour": None, "darkest": None, "lightest": None}
-    return replace(kept, hair=zone.hair.replace(lightened_to=lighter), **none)
+    return replace(kept, hair=hair_of(zone, seen, curves), **none)
 
 
 def _behind(visit: Visit, curves: CurveSet) -> Iterator[Zone]:
@@ -102,12 +101,10 @@ def _behind(visit: Visit, curves: CurveSet) -> Iterator[Zone]:
             continue
         if any(z.along in (LENGTHS, ENDS) and _meet(z, zone) for z in zones):
             continue
-        level = level_of(seen, curves)
-        lighter = level if level > zone.hair.level else None
         names.add(LENGTHS)
         yield Zone(
             LENGTHS,
-            zone.hair.replace(lightened_to=lighter),
+            hair_of(zone, seen, curves),
             head=zone.head,
             along=LENGTHS,
             length_mm=zone.regrowth_mm,
@@ -118,11 +115,12 @@ def _meet(one: Zone, other: Zone) -> bool:
     return bool({*(one.head or HEAD)} & {*(other.head or HEAD)})
 
 
+def hair_of(zone: Zone, seen: Seen, curves: CurveSet) -> Hair:
+    """Hair of a zone as it came out: lightened to the level seen, where that is lighter."""
+    level = level_of(seen, curves)
+    return zone.hair.replace(lightened_to=level if level > zone.hair.level else None)
+
+
 def level_of(seen: Seen, curves: CurveSet) -> float:
-    """Level of hair that was seen: as told, or that of natural hair as light."""
-    found = seen.observation
-    if found.level is not None:
-        return float(found.level)
-    assert found.lab is not None
-    level = float(natural_path(curves).level_of_lightness(found.lab[0]))
-    return min(max(level, LEVEL_RANGE[0]), LEVEL_RANGE[1])
+    """Level of hair that was seen, on the scale of levels: as told, or that of hair as light."""
+    return float(np.clip(observed_level(seen.observation.numbers, curves), *LEVEL_RANGE))

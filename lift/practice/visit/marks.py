@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import numpy as np
+
+from lift.practice.scenario.scenario import Zone
+from lift.practice.schedule.work import lay
 from lift.practice.visit.visit import Visit
 
 
@@ -16,13 +20,29 @@ def minutes_taken(visit: Visit) -> float | None:
     return max(marks, default=None)
 
 
+def clocked_toners(visit: Visit) -> frozenset[str]:
+    """Zones that a toner was laid on by the clock."""
+    return frozenset(marks.zone for marks in visit.clock.zones if marks.toned is not None)
+
+
 def clocked_minutes(visit: Visit, zone: str) -> float | None:
     """How long a mixture was on a zone by the clock [min]; None: not marked.
 
     A pause of the hands is none of the mixture's.
     """
-    marks = next((each for each in visit.clock.zones if each.zone == zone), None)
+    marks = visit.marks_of(zone)
     if marks is None or marks.rinsed is None:
         return None
     begun = marks.begun if marks.begun is not None else next(iter(marks.laid), None)
     return None if begun is None or begun > marks.rinsed else round(marks.rinsed - begun, 2)
+
+
+def marked_minutes(visit: Visit, zone: Zone) -> float | None:
+    """Processing time of the middle of a zone by what was marked on the clock [min]."""
+    marks = visit.marks_of(zone.name)
+    if marks is None or marks.rinsed is None or not marks.laid:
+        return None
+    laying = lay(zone.placement, visit.scenario.salon, visit.scenario.values)
+    each = float(laying.ends[0] - laying.starts[0])
+    laid = float(np.mean(marks.laid)) - 0.5 * each
+    return max(marks.rinsed + float(np.mean(laying.rinse_after)) - laid, 0.0)

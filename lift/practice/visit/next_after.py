@@ -14,13 +14,13 @@ from lift.practice.consulted import Consulted
 from lift.practice.scenario.laid_out import ready
 from lift.practice.scenario.scenario import CHOOSE, Scenario
 from lift.practice.schedule.choose import settle
-from lift.practice.schedule.response import Responses
+from lift.practice.schedule.response import Responses, deck
 from lift.practice.schedule.solve import solve
 from lift.practice.schedule.work import MIDDLE, ZoneWork
 from lift.practice.service.next_visit import NextVisit, next_visit
 from lift.practice.service.outcome import outcome
 from lift.practice.visit.again import level_of
-from lift.practice.visit.marks import clocked_minutes
+from lift.practice.visit.marks import clocked_minutes, clocked_toners
 from lift.practice.visit.next_date import Proposal, proposal, usual
 from lift.practice.visit.tone import zone_tone
 from lift.practice.visit.visit import Visit
@@ -51,7 +51,7 @@ def faded_weeks(visit: Visit, curves: CurveSet) -> dict[str, float | None]:
 
     They are those that are named, and those that the clock has laid on.
     """
-    laid = {marks.zone for marks in visit.clock.zones if marks.toned is not None}
+    laid = clocked_toners(visit)
     found: dict[str, float | None] = {}
     for zone in visit.scenario.zones:
         if zone.goal.leave or (zone.laid_on is None and zone.name not in laid):
@@ -87,8 +87,7 @@ def next_after(visit: Visit, curves: CurveSet) -> NextVisit:
     >>> next_after(visit, default_curves()).due_weeks is None
     False
     """
-    deck = np.concatenate([np.zeros((1, 5)), draw_latent()])
-    responses = Responses(curves, deck)
+    responses = Responses(curves, deck(draw_latent(), prior=True))
     # What was done was done: nothing of it is refused any more.
     scenario, _ = settle(ready(_as_done(visit)), responses, Consulted())
     service, outcomes = solve(scenario, responses), {}
@@ -103,7 +102,7 @@ def next_after(visit: Visit, curves: CurveSet) -> NextVisit:
 
 def _as_done(visit: Visit) -> Scenario:
     """Scenario without toners that were left to be chosen and that the clock does not know of."""
-    toned = {marks.zone for marks in visit.clock.zones if marks.toned is not None}
+    toned = clocked_toners(visit)
     zones = (
         replace(zone, toner=None) if zone.toner == CHOOSE and zone.name not in toned else zone
         for zone in visit.scenario.zones

@@ -8,12 +8,16 @@ from itertools import islice, product
 
 from lift.errors import LiftError, LimitError
 from lift.model.curves import CurveSet, default_curves
-from lift.model.ensemble import MEMBERS
+from lift.model.ensemble import MEMBERS, draw_latent
 from lift.model.mixture import Mixture
 from lift.practice.allowed import Allowed
 from lift.practice.consulted import AWAY, Consulted
 from lift.practice.goal import Blend, Goal, Tone
+from lift.practice.ranking import ranked
+from lift.practice.scenario.laid_out import ready
 from lift.practice.scenario.scenario import Scenario, Zone
+from lift.practice.schedule.choose import settle
+from lift.practice.schedule.response import Responses, deck
 from lift.practice.schedule.search import NEAR
 from lift.practice.service.plan import Plan, plan
 from lift.words import Note, note
@@ -22,7 +26,6 @@ MOST_OPTIONS = 5
 MOST_PLANNED = 6
 """Combinations of classes that are planned, those that suit each zone best first: a plan takes most
 of a second."""
-
 
 FEW = 32
 """Strands by which developers, tones and toners are chosen."""
@@ -150,20 +153,21 @@ def visit_options(
             refused.append(note("visit.options.refused", zone=zone.name, why=error.note))
     if zones and not kinds and not scenario.treated:
         raise LimitError("visit.options.all_refused", why=refused)
+    few = Responses(curves, deck(draw_latent(min(FEW, members)), prior=True))
     found, problem = [], None
     for some in islice(_combined(kinds), MOST_PLANNED):
         try:
-            filled = _filled(scenario, some, curves)
-            few = plan(filled, curves, members=min(FEW, members), consulted=asked)
-            # What was chosen by a few strands is judged by all of them.
-            made = plan(few.scenario, curves, members=members, consulted=asked)
+            # What is chosen by a few strands is judged by all of them.
+            settled, _ = settle(ready(_filled(scenario, some, curves)), few, asked)
+            made = plan(settled, curves, members=members, consulted=asked)
         except LiftError as error:
             problem = error
             continue
         found.append(VisitOption(some, made))
     if not found and problem is not None:
         raise problem
-    return VisitOptions(tuple(kinds), untold, tuple(_ranked(found)[:MOST_OPTIONS]), tuple(refused))
+    best = ranked(found, lambda o: o.plan.p_inside, lambda o: o.burden, NEAR)[:MOST_OPTIONS]
+    return VisitOptions(tuple(kinds), untold, tuple(best), tuple(refused))
 
 
 def _kinds(zone: Zone, allowed: Allowed, curves: CurveSet) -> list[str]:
@@ -204,14 +208,3 @@ def _free(name: str, taken: Mapping[str, Mixture]) -> str:
     while name in taken:
         name += "'"
     return name
-
-
-def _ranked(found: list[VisitOption]) -> list[VisitOption]:
-    """The likeliest first; of those nearly as likely, the one with the least burden."""
-    left, ordered = list(found), []
-    while left:
-        top = max(option.plan.p_inside for option in left)
-        near = [option for option in left if option.plan.p_inside >= top - NEAR]
-        ordered.append(min(near, key=lambda option: option.burden))
-        left.remove(ordered[-1])
-    return ordered

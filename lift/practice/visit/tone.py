@@ -5,7 +5,7 @@ What was seen goes before what is predicted. A zone without a mixture is toned a
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,7 +22,6 @@ from lift.optics.colorimetry import NOTICEABLE, delta_e_2000, lab_tuple
 from lift.practice.goal import Lighten
 from lift.practice.scenario.scenario import Toner, Zone
 from lift.practice.schedule.solve import blonde_lab
-from lift.practice.schedule.work import lay
 from lift.practice.target import lightened_lab
 from lift.practice.toning.fade import Fade, wash_fade
 from lift.practice.toning.neutralise import goal_colour
@@ -32,7 +31,8 @@ from lift.practice.toning.tone_report import ToneReport, light_of, tone_report
 from lift.practice.toning.toner_step import TonerStep, toner_step
 from lift.practice.toning.verdict import goal_is_lighter
 from lift.practice.trial.observation import observation
-from lift.practice.visit.visit import Visit, ZoneMarks
+from lift.practice.visit.marks import marked_minutes
+from lift.practice.visit.visit import Visit
 from lift.quantities import Lab
 from lift.words import Note, note
 
@@ -272,21 +272,6 @@ def minutes_on(visit: Visit, zone: Zone, curves: CurveSet) -> float | None:
     if found is None:
         return None
     return min(found, longest_minutes(visit.scenario.mixture_on(zone), curves))
-
-
-def marked_minutes(visit: Visit, zone: Zone) -> float | None:
-    """Processing time of the middle of a zone by what was marked on the clock [min]."""
-    marks = next(_marks_of(visit, zone.name), None)
-    if marks is None or marks.rinsed is None or not marks.laid:
-        return None
-    laying = lay(zone.placement, visit.scenario.salon, visit.scenario.values)
-    each = float(laying.ends[0] - laying.starts[0])
-    laid = float(np.mean(marks.laid)) - 0.5 * each
-    return max(marks.rinsed + float(np.mean(laying.rinse_after)) - laid, 0.0)
-
-
-def _marks_of(visit: Visit, name: str) -> Iterator[ZoneMarks]:
-    return (marks for marks in visit.clock.zones if marks.zone == name)
 
 
 def within_reach(wanted: Wanted, hair: Floats) -> Wanted:

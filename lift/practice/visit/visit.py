@@ -122,8 +122,6 @@ class Visit:
         Which of `STEPS` it stands at.
     next_date : str, optional
         Day of the next visit.
-    learned : bool
-        Whether it is planned with what records have taught.
     consultation : Consultation
         What was asked before, and answered.
     clock : ClockMarks
@@ -148,7 +146,6 @@ class Visit:
     invented: bool = quantity(default=False, flag=True)
     step: str = quantity(default=STEPS[0], choices=lambda: STEPS)
     next_date: str | None = quantity(file="next", read=check_day)
-    learned: bool = quantity(default=False, flag=True)
     consultation: Consultation = field(default_factory=Consultation)
     clock: ClockMarks = field(default_factory=ClockMarks)
     looks: tuple[Seen, ...] = ()
@@ -196,6 +193,10 @@ class Visit:
     def result_of(self, zone: str) -> Seen | None:
         """What came out of a zone; None: not told yet."""
         return next((result for result in self.came_out if result.zone == zone), None)
+
+    def marks_of(self, zone: str) -> ZoneMarks | None:
+        """What was marked of a zone on the clock; None: nothing yet."""
+        return next((marks for marks in self.clock.zones if marks.zone == zone), None)
 
     def replace(self, **changes: Any) -> Visit:
         """Return the visit with some fields changed; unknown names are refused."""

@@ -23,9 +23,9 @@ from lift.practice.records.forecast import (
     shifts_of,
 )
 from lift.practice.records.learn import learn_shifts
-from lift.practice.records.prediction_error import COVERED, level_of, prediction_errors
+from lift.practice.records.prediction_error import COVERED, prediction_errors
 from lift.practice.records.record import Record
-from lift.practice.trial.observation import COLOUR_SD, EYE_SD, Observation
+from lift.practice.trial.observation import COLOUR_SD, EYE_SD, Observation, level_of
 
 pytestmark = pytest.mark.slow
 

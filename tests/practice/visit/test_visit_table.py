@@ -154,7 +154,6 @@ def visits(draw):
         invented=draw(st.booleans()),
         step=draw(st.sampled_from(STEPS)),
         next_date=draw(days),
-        learned=draw(st.booleans()),
         clock=ClockMarks(
             draw(st.sampled_from([None, "2026-11-27T10:03:22.120Z"])),
             tuple(

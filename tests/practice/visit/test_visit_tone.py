@@ -10,7 +10,8 @@ from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.model.trajectory import simulate
 from lift.practice.schedule.solve import colour_now
-from lift.practice.visit.tone import FACTORS, marked_minutes, zone_tone
+from lift.practice.visit.marks import marked_minutes
+from lift.practice.visit.tone import FACTORS, zone_tone
 from lift.practice.visit.visit_table import visit_of
 
 CURVES = default_curves()
