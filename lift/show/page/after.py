@@ -21,7 +21,7 @@ from lift.show.lock.shades import shade_texts
 from lift.show.page.answer import Answer, Lock, curves_of
 from lift.show.page.asked_visit import read_body_visit
 from lift.show.page.desk import Asked, Desk
-from lift.show.page.visits import visit_named, visits_of
+from lift.show.page.visits import kept_named, visits_of
 from lift.show.page.zones_shown import colour_of
 from lift.words import note, say
 
@@ -117,7 +117,7 @@ def after(desk: Desk, asked: Asked) -> AfterAnswer:
 
 def history(desk: Desk, asked: Asked) -> History:
     """Earlier visits of the same client: before, after, and what was expected."""
-    this = visit_named(desk, asked.name)
+    this = kept_named(desk, asked.name).visit
     with visits_of(desk) as store:
         kept = () if this.client is None else store.of_client(this.client)
     return History(

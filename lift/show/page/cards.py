@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import json
 import tempfile
 from dataclasses import replace
 from functools import partial
@@ -13,16 +12,15 @@ from typing import Any
 from starlette.concurrency import run_in_threadpool
 
 from lift.errors import LiftError
-from lift.model.curves import CurveSet
-from lift.practice.service.plan import plan
 from lift.practice.visit.next_entry import visit_ics
-from lift.practice.visit.visit import Visit
-from lift.practice.visit.visit_table import visit_of, visit_table
+from lift.practice.visit.visit_table import visit_table
 from lift.show.card.html import card_html
 from lift.show.card.printing import print_card
-from lift.show.page.answer import Answer, curves_of, policy
+from lift.show.page.answer import Answer, policy
+from lift.show.page.asked_visit import unbegun
 from lift.show.page.desk import Asked, Desk
-from lift.show.page.visits import visit_named
+from lift.show.page.planned import planned
+from lift.show.page.visits import kept_named
 from lift.words import note
 
 CARD_POLICY = policy(
@@ -55,41 +53,27 @@ def visit_calendar(desk: Desk, asked: Asked) -> Answer:
     """Calendar entry of the next visit, as a file that any calendar opens (RFC 5545)."""
     at = asked.query.get("at")
     time = None if at is None else datetime.time.fromisoformat(at)
-    entry = visit_ics(visit_named(desk, asked.name), at=time)
+    entry = visit_ics(kept_named(desk, asked.name).visit, at=time)
     return Answer(entry, media="text/calendar", headers=_saved_as(asked.name, "ics"))
 
 
 async def _card(desk: Desk, asked: Asked) -> Answer:
-    visit = visit_named(desk, asked.name)
-    # A card is of what is planned: what was done since changes nothing of it.
-    own = visit.replace(clock=type(visit.clock)(), looks=(), came_out=(), step="hair")
-    text = json.dumps(visit_table(own), sort_keys=True)
-    job = partial(answer_card, text, asked.query.get("paper", PAPER), desk.packed)
-    return await desk.slow.get(("card", text, *asked.query.items()), job)
-
-
-def answer_card(text: str, paper: str, packed: bytes) -> Answer:
-    """Card of a visit from its JSON; runs in any process."""
-    curves = curves_of(packed)
-    html = card_of(visit_of(json.loads(text), classes=curves.mixtures), curves, paper)
-    headers = {"content-security-policy": CARD_POLICY}
-    return Answer(html.encode(), media="text/html", headers=headers)
-
-
-def card_of(visit: Visit, curves: CurveSet, paper: str = PAPER) -> str:
-    """Card of a visit as a document.
-
-    Raises
-    ------
-    LiftError
-        Where nothing is mixed, or what is cannot be planned.
-    """
+    visit, paper = kept_named(desk, asked.name).visit, asked.query.get("paper", PAPER)
     if not visit.scenario.treated:
         raise LiftError("card.nothing_mixed")
-    made = plan(visit.scenario, curves, consulted=visit.consulted)
+    # A card is of what is planned: what was done since changes nothing of it.
+    asks = unbegun(visit_table(visit)), visit.client or "", visit.date or "", paper
+    return await desk.slow.get(("card", *asks), partial(answer_card, *asks, desk.packed))
+
+
+def answer_card(text: str, client: str, date: str, paper: str, packed: bytes) -> Answer:
+    """Card of a visit from its JSON; runs in any process."""
+    made = planned(text, packed)
     titled = made.scenario.title or str(note("card.of_visit"))
     made = replace(made, scenario=made.scenario.replace(title=titled))
-    return card_html(made, paper, client=visit.client or "", date=visit.date or "")
+    html = card_html(made, paper, client=client, date=date)
+    headers = {"content-security-policy": CARD_POLICY}
+    return Answer(html.encode(), media="text/html", headers=headers)
 
 
 def _printed(html: str, paper: str) -> bytes:

@@ -2,26 +2,18 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 from collections.abc import Mapping
-from functools import lru_cache, partial
-from typing import Any
+from functools import partial
 
 from lift.answers.encode import Part, encode
-from lift.practice.scenario.place import PlacedError
-from lift.practice.service.plan import Plan
-from lift.practice.service.plan import plan as plan_of
 from lift.practice.trial.observation import Observation
 from lift.practice.visit.visit import Visit
 from lift.show.page.answer import Answer, curves_of
-from lift.show.page.asked_visit import field_name, read_body_visit
+from lift.show.page.asked_visit import by_key, read_body_visit, unbegun
 from lift.show.page.clock_data import ClockData, clock_data
 from lift.show.page.desk import Asked, Desk
-from lift.show.page.question import RefusedError
-
-MARKED = ("version", "clock", "came_out", "about")
-"""What of a visit no table of its clock depends on."""
+from lift.show.page.planned import planned
 
 
 class ClockAnswer(Part):
@@ -32,16 +24,19 @@ class ClockAnswer(Part):
 
 async def clock(desk: Desk, asked: Asked) -> Answer:
     """Tables of a visit's clock, from its plan and from what was seen of its zones."""
-    text = _text({k: v for k, v in asked.body.visit.items() if k not in MARKED})
-    digest = hashlib.sha256(text.encode()).hexdigest()
-    return await desk.slow.get(("clock", digest), partial(answer_clock, text, desk.packed))
+    visit = asked.body.visit
+    text, looks = unbegun(visit), json.dumps(visit.get("looks", []), sort_keys=True)
+    job = partial(answer_clock, text, looks, desk.packed)
+    return await desk.slow.get(("clock", text, looks), job)
 
 
-def answer_clock(text: str, packed: bytes) -> Answer:
-    """Answer with the clock of a visit, from its JSON; runs in any process."""
-    visit = read_body_visit(json.loads(text), curves_of(packed).mixtures)
-    planned = {k: v for k, v in json.loads(text).items() if k != "looks"}
-    result = _plan(_text(planned), packed)
+def answer_clock(text: str, looks: str, packed: bytes) -> Answer:
+    """Answer with the clock of a visit, from its JSON and its looks'; runs in any process."""
+    table = {**json.loads(text), "looks": json.loads(looks)}
+    visit = read_body_visit(table, curves_of(packed).mixtures)
+    with by_key():
+        # A look moves the clock, and leaves what was planned.
+        result = planned(text, packed)
     return Answer(encode(ClockAnswer(clock_data(result, seen_of(visit)))))
 
 
@@ -51,23 +46,3 @@ def seen_of(visit: Visit) -> Mapping[str, tuple[Observation, ...]]:
         zone.name: tuple(look.observation for look in visit.looks if look.zone == zone.name)
         for zone in visit.scenario.zones
     }
-
-
-@lru_cache(maxsize=4)
-def _plan(text: str, packed: bytes) -> Plan:
-    """Plan of a visit, from its JSON: a look moves the clock, and leaves what was planned."""
-    curves = curves_of(packed)
-    visit = read_body_visit(json.loads(text), curves.mixtures)
-    try:
-        return plan_of(visit.scenario, curves, consulted=visit.consulted)
-    except PlacedError as error:
-        raise RefusedError({field_name(error.path): error.note["error"]}) from None
-
-
-def _text(table: Mapping[str, Any]) -> str:
-    """JSON of a visit's table; of its head only the day, which a plan may depend on."""
-    own = table.get("visit")
-    if not isinstance(own, dict):
-        return json.dumps(table, sort_keys=True)
-    date = {"date": own["date"]} if own.get("date") else {}
-    return json.dumps({**table, "visit": {"name": "planned", **date}}, sort_keys=True)

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from lift.answers.encode import Part
+from lift.practice.scenario.laid_out import FOILS
 from lift.practice.scenario.scenario import Zone
 from lift.practice.schedule.solve import colour_now
 from lift.practice.service.plan import Plan
 from lift.show.lock.shades import shade_texts
 from lift.show.page.answer import Shades
-
-FOILS = "foils"
 
 
 class LaidZone(Part):

@@ -16,9 +16,9 @@ from lift.show.page.answer import Answer, Lock, curves_of, locks_beside
 from lift.show.page.asked_visit import read_body_visit, unbegun
 from lift.show.page.desk import Asked, Desk
 from lift.show.said_plan import first_notes, total_note, zone_looks
-from lift.words import note, plainly, say
+from lift.words import plainly, say
 
-TAKEN = ("mixture", "toner", "minutes", "goal")
+TAKEN = ("mixture", "toner", "minutes")
 """What of a zone an option decides."""
 
 
@@ -47,7 +47,6 @@ class Take(Part):
 class OptionCard(Part):
     """One way to do the visit; `chance` is that every section is inside its goal."""
 
-    title: str
     p_inside: float
     chance: str
     total_minutes: float
@@ -95,11 +94,8 @@ def _card(option: VisitOption, curves: CurveSet) -> OptionCard:
     plan = option.plan
     with plainly():
         zones = [_zone(each, option, curves) for each in plan.zones]
-        kinds = [note("options.of", zone=z.zone, mix=z.mix) for z in zones]
-        title = say("options.title", kinds=kinds)
         total = say(total_note(plan, short=True))
     return OptionCard(
-        title=title,
         p_inside=rounded(plan.p_inside),
         chance=say("chance", p=plan.p_inside),
         total_minutes=rounded(plan.total_minutes),
@@ -132,6 +128,4 @@ def _take(option: VisitOption) -> Take:
         for zone in scenario.zones
         if zone.treated
     }
-    for row in zones.values():
-        row.setdefault("toner", "none")
     return Take({str(name): mixture_table(m) for name, m in used.items()}, zones)

@@ -1,9 +1,7 @@
-"""Plans: the JSON form of a service plan, what a screen shows of it, its clock and its card."""
+"""Plans: the JSON form of a service plan, and what a screen shows of it."""
 
 from __future__ import annotations
 
-import hashlib
-import json
 from functools import partial
 
 import numpy as np
@@ -12,7 +10,6 @@ from lift.answers import to_json
 from lift.answers.encode import Code, Part
 from lift.answers.parts import said
 from lift.practice.service.plan import Plan
-from lift.practice.service.plan import plan as plan_of
 from lift.practice.service.zone_plan import ZonePlan
 from lift.show.lock.shades import shade_texts
 from lift.show.page.answer import (
@@ -20,14 +17,13 @@ from lift.show.page.answer import (
     Lock,
     Shades,
     answered,
-    curves_of,
     locks_around,
     locks_beside,
 )
-from lift.show.page.asked_visit import by_key, read_body_visit, unbegun
-from lift.show.page.clock_data import ClockData, clock_data
+from lift.show.page.asked_visit import by_key, unbegun
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.laid import LaidZone, laid_zones
+from lift.show.page.planned import planned
 from lift.show.page.question import refused
 from lift.show.page.zone_asked import zone_asked
 from lift.show.said import tone_note
@@ -94,7 +90,7 @@ class ZoneShown(Part):
 
 
 class PlanShown(Part):
-    """Words and drawn locks of a plan, and its clock; `parts` are before and after.
+    """Words and drawn locks of a plan; `parts` are before and after.
 
     `laid` is where every zone lies, for a map of it.
     """
@@ -113,23 +109,19 @@ class PlanShown(Part):
     zones: dict[str, ZoneShown]
     parts: dict[str, list[Lock]]
     laid: list[LaidZone]
-    clock: ClockData
 
 
 async def plan(desk: Desk, asked: Asked) -> Answer:
     """Plan the service of a visit."""
-    what = unbegun(asked.body.visit)
-    digest = hashlib.sha256(what.encode()).hexdigest()
+    text = unbegun(asked.body.visit)
     with refused("visit"):
-        return await desk.slow.get(("plan", digest), partial(answer_plan, what, desk.packed))
+        return await desk.slow.get(("plan", text), partial(answer_plan, text, desk.packed))
 
 
 def answer_plan(text: str, packed: bytes) -> Answer:
     """Plan a visit, from its JSON, as ``lift plan`` does; runs in any process."""
-    curves = curves_of(packed)
-    visit = read_body_visit(json.loads(text), curves.mixtures)
     with by_key():
-        result = plan_of(visit.scenario, curves, consulted=visit.consulted)
+        result = planned(text, packed)
     return answered(to_json(result), _shown(result))
 
 
@@ -152,7 +144,6 @@ def _shown(result: Plan) -> PlanShown:
             for part, lab in result.blend.parts.items()
         },
         laid=laid_zones(result),
-        clock=clock_data(result),
     )
 
 

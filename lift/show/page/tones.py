@@ -17,7 +17,7 @@ from lift.errors import LiftError, check_choice
 from lift.model.curves import CurveSet
 from lift.practice.toning.fade import FADE_KINDS
 from lift.practice.toning.other_light import SALON_LIGHTS
-from lift.practice.toning.rinsed import course_of, start_level
+from lift.practice.toning.rinsed import course_of
 from lift.practice.visit.fading import moments_of
 from lift.practice.visit.tone import BEST, FACTORS, ZoneTone, zone_tone
 from lift.practice.visit.visit import Visit
@@ -209,7 +209,7 @@ def _now(found: ZoneTone, curves: CurveSet) -> NowShown:
         words=say(now_note(found)),
         known_by="" if report.rinsed is None else report.rinsed.known_by,
         level=round(min(max(report.level, TENTHS[0]), TENTHS[-1]), 1),
-        least=round(start_level(hair), 1),
+        least=round(hair.level_now, 1),
         scale=tenths_of(course_of(hair, np.array(TENTHS), curves), words),
     )
 

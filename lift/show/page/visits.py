@@ -149,18 +149,15 @@ def new_visit(desk: Desk, asked: Asked) -> VisitAnswer:
 
 def read_visit(desk: Desk, asked: Asked) -> VisitAnswer:
     """Open a visit, or a demo."""
-    if asked.name in demos():
-        return answer_of(Kept(0, 0, demos()[asked.name]), desk.curves)
-    with visits_of(desk) as store:
-        return answer_of(_named(store, asked.name), desk.curves)
+    return answer_of(kept_named(desk, asked.name), desk.curves)
 
 
-def visit_named(desk: Desk, name: str) -> Visit:
-    """Visit of a name, or a demo; refused where there is none."""
+def kept_named(desk: Desk, name: str) -> Kept:
+    """Visit of a name as it is kept, or a demo; refused where there is none."""
     if name in demos():
-        return demos()[name]
+        return Kept(0, 0, demos()[name])
     with visits_of(desk) as store:
-        return _named(store, name).visit
+        return _named(store, name)
 
 
 def keep_visit(desk: Desk, asked: Asked) -> VisitAnswer:

@@ -14,7 +14,7 @@ from lift.practice.goal import Lighten, Tone
 from lift.practice.scenario.scenario import Zone
 from lift.practice.schedule.solve import blonde_lab, colour_now
 from lift.practice.target import resolve_goal
-from lift.practice.visit.again import level_of
+from lift.practice.visit.again import hair_of
 from lift.practice.visit.visit import Visit
 from lift.quantities import Lab, quantities_of
 from lift.show.lock.beside import named
@@ -99,9 +99,7 @@ def colour_of(visit: Visit, zone: Zone, curves: CurveSet) -> Lab:
         return _lab(zone.hair, curves) if zone.colour is None else colour_now(zone, curves)
     if (lab := seen.observation.lab) is not None:
         return lab
-    level = level_of(seen, curves)
-    lighter = level if level > zone.hair.level else None
-    return _lab(zone.hair.replace(lightened_to=lighter), curves)
+    return _lab(hair_of(zone, seen, curves), curves)
 
 
 def _lab(hair: Hair, curves: CurveSet) -> Lab:

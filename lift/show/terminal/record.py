@@ -44,7 +44,7 @@ def print_records(records: Sequence[Record], to: Console | None = None) -> None:
         return
     table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
     for head in HEADS:
-        table.add_column(say(f"page.head.{head}"), no_wrap=True)
+        table.add_column(say(f"record.head.{head}"), no_wrap=True)
     table.add_column("", no_wrap=True)
     for record in records:
         table.add_row(

@@ -107,13 +107,14 @@ def test_a_toner_is_told_as_a_step_with_its_time(browser, path):
         assert bool(zone["toner"]) == (zone["toner_step"] is not None)
     steps = [(step["kind"], step["zone"]) for step in answer["steps"]]
     assert [z for kind, z in steps if kind == "tone"] == [t["zone"] for t in answer["toning"]]
-    clock = {z["name"]: z["toner"] for z in shown["clock"]["zones"]}
+    tables = planned(browser, path, "/api/clock").json["clock"]
+    clock = {z["name"]: z["toner"] for z in tables["zones"]}
     assert [name for name, bowl in clock.items() if bowl] == toned
     assert all("no developer" in bowl or "low-volume" in bowl for bowl in clock.values() if bowl)
 
 
 def test_the_clock_holds_the_librarys_tables(browser):
-    shown = planned(browser, SMALL, "/api/plan?shown=true").json["shown"]["clock"]
+    shown = planned(browser, SMALL, "/api/clock").json["clock"]
     clock = start_clock(plan(load_scenario(SMALL)))
     assert isinstance(clock, Clock)
     for data, zone in zip(shown["zones"], clock.zones, strict=True):
