@@ -232,6 +232,19 @@ ASK = """([url, body]) => fetch(url, body && {
 }).then((reply) => reply.json())"""
 
 
+KEPT = """async () => {
+  const visit = await import(new URL("visit.js", document.querySelector("script[src]").src));
+  while (visit.howKept() !== "kept") await new Promise((resolve) => setTimeout(resolve, 50));
+  const reply = await fetch(`/api/visits/${visit.visitNow().visit.name}`);
+  return (await reply.json()).visit;
+}"""
+
+
+def kept(page):
+    """The visit as the server has it, once it has all of it."""
+    return page.evaluate(KEPT)
+
+
 class Visitor:
     """One visitor's browser window; asks nobody but the server, and has no complaint."""
 

@@ -4,6 +4,7 @@ import datetime
 
 import pytest
 from playwright.sync_api import expect
+from show.page.conftest import kept
 
 pytestmark = pytest.mark.slow
 
@@ -15,19 +16,6 @@ def begin(visitor):
     page.get_by_role("button", name="Begin a visit").click()
     page.wait_for_selector("#hair-step:not([hidden])")
     return page
-
-
-KEPT = """async () => {
-  const visit = await import(new URL("visit.js", document.querySelector("script[src]").src));
-  while (visit.howKept() !== "kept") await new Promise((resolve) => setTimeout(resolve, 50));
-  const reply = await fetch(`/api/visits/${visit.visitNow().visit.name}`);
-  return (await reply.json()).visit;
-}"""
-
-
-def kept(page):
-    """The visit as the server has it, once it has all of it."""
-    return page.evaluate(KEPT)
 
 
 def unfold(page, key):

@@ -2,20 +2,15 @@
 
 import pytest
 from playwright.sync_api import expect
+from show.page.conftest import kept
 
 from lift.practice.scenario.scenario import read_zone_goal
 from lift.practice.scenario.scenario_table import goal_text
 
-KEPT = """async () => {
-  const visit = await import(new URL("visit.js", document.querySelector("script[src]").src));
-  while (visit.howKept() !== "kept") await new Promise((resolve) => setTimeout(resolve, 50));
-  return visit.visitNow().zones.map((zone) => zone.goal ?? null);
-}"""
-
 
 def goals(page):
     """Goals of the zones as the server has them, once it has all of it."""
-    return page.evaluate(KEPT)
+    return [zone.get("goal") for zone in kept(page)["zones"]]
 
 
 def at_the_wish(visitor):

@@ -7,6 +7,7 @@ import datetime
 
 import pytest
 from playwright.sync_api import expect
+from show.page.conftest import kept
 
 pytestmark = pytest.mark.slow
 
@@ -14,12 +15,6 @@ NOON = datetime.datetime(2026, 3, 2, 12, 0, tzinfo=datetime.UTC)
 LATE = 90
 """Seconds by which the last section comes on late."""
 
-KEPT = """async () => {
-  const visit = await import(new URL("visit.js", document.querySelector("script[src]").src));
-  while (visit.howKept() !== "kept") await new Promise((resolve) => setTimeout(resolve, 50));
-  const reply = await fetch(`/api/visits/${visit.visitNow().visit.name}`);
-  return (await reply.json()).visit;
-}"""
 PLAN = "#use-plan:not([hidden]):not([data-stale])"
 
 
@@ -38,7 +33,7 @@ class Round:
     @property
     def kept(self):
         """The visit as the server has it, once it has all of it."""
-        return self.page.evaluate(KEPT)
+        return kept(self.page)
 
     def let(self, seconds):
         self.page.clock.run_for(int(1000 * seconds))

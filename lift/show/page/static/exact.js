@@ -1,16 +1,9 @@
 // One switch for exact values, which stays as it was left.
 
 import { byId } from "./dom.js";
+import { keep, kept } from "./store.js";
 
 const KEY = "lift.exact";
-
-function read() {
-  try {
-    return localStorage.getItem(KEY) === "true";
-  } catch {
-    return false;
-  }
-}
 
 export const isExact = () => document.documentElement.dataset.exact === "true";
 
@@ -20,13 +13,9 @@ export function startExact() {
     document.documentElement.dataset.exact = String(on);
     box.checked = on;
   };
-  set(read());
+  set(kept(KEY, false));
   box.addEventListener("change", () => {
     set(box.checked);
-    try {
-      localStorage.setItem(KEY, String(box.checked));
-    } catch {
-      // It stays for as long as the page does.
-    }
+    keep(KEY, box.checked);
   });
 }

@@ -2,19 +2,14 @@
 
 import { Offline } from "./ask.js";
 import { byId, el, tell } from "./dom.js";
+import { keep, kept } from "./store.js";
 import { onVisit, visitNow } from "./visit.js";
 import { say } from "./words.js";
 
 const KEY = "lift.paper";
 const LETTER = /-(US|CA|MX|PH|CO|VE|CL)$/;
 
-function paperNow() {
-  try {
-    return localStorage.getItem(KEY) ?? (LETTER.test(navigator.language) ? "Letter" : "A4");
-  } catch {
-    return "A4";
-  }
-}
+const paperNow = () => kept(KEY) ?? (LETTER.test(navigator.language) ? "Letter" : "A4");
 
 async function read(url) {
   let reply;
@@ -54,11 +49,7 @@ export function startFiles() {
   const draw = () => visitNow() && byId("after-card").setAttribute("href", address());
   paper.addEventListener("change", () => {
     draw();
-    try {
-      localStorage.setItem(KEY, paper.value);
-    } catch {
-      // It stays for as long as the page does.
-    }
+    keep(KEY, paper.value);
   });
   onVisit(draw);
   const save = (send) => saveOrSend(address(".pdf"), `${visitNow().visit.name}.pdf`, send);

@@ -3,6 +3,7 @@
 import { ask } from "./ask.js";
 import { el, svg } from "./dom.js";
 import { drawChip } from "./lock.js";
+import { keep, kept } from "./store.js";
 import { say } from "./words.js";
 
 const KEY = "lift.scales";
@@ -18,14 +19,6 @@ const own = {};
 let asked = false;
 const waiting = new Set();
 
-function kept() {
-  try {
-    return JSON.parse(localStorage.getItem(KEY));
-  } catch {
-    return null;
-  }
-}
-
 function take(found) {
   scales = found;
   for (const then of waiting) then(scales);
@@ -35,18 +28,14 @@ function take(found) {
 // again once the server has told how they are now. Returns how to stop it.
 export function withScales(then) {
   waiting.add(then);
-  scales ??= kept();
+  scales ??= kept(KEY);
   if (scales) then(scales);
   if (!asked) {
     asked = true;
     ask("/api/stages?shown=true").then(
       ({ shown }) => {
         take(shown.scales);
-        try {
-          localStorage.setItem(KEY, JSON.stringify(shown.scales));
-        } catch {
-          // Without a copy they need a connection next time.
-        }
+        keep(KEY, shown.scales);
       },
       () => { asked = false; },
     );

@@ -4,6 +4,7 @@ import { isConnected, onConnection } from "./ask.js";
 import { byId, el, tell } from "./dom.js";
 import { startExact } from "./exact.js";
 import { startSteps } from "./steps.js";
+import { keep, kept } from "./store.js";
 import { showTaught, startTaught } from "./taught.js";
 import { howKept, onVisit, settle } from "./visit.js";
 import { showVisits, startVisits } from "./visits.js";
@@ -18,20 +19,10 @@ function look(theme) {
 }
 
 function startLook() {
-  let theme = "auto";
-  try {
-    theme = localStorage.getItem(THEME) ?? theme;
-  } catch {
-    // As the device has it.
-  }
-  look(theme);
+  look(kept(THEME, "auto"));
   byId("theme").addEventListener("change", (event) => {
     look(event.target.value);
-    try {
-      localStorage.setItem(THEME, event.target.value);
-    } catch {
-      // It stays for as long as the page does.
-    }
+    keep(THEME, event.target.value);
   });
 }
 

@@ -2,6 +2,7 @@
 // set once with a card of the format ID-1 (ISO/IEC 7810: 85.60 by 53.98 mm) held against the screen.
 
 import { el, svg } from "./dom.js";
+import { keep, kept } from "./store.js";
 import { say } from "./words.js";
 
 const KEY = "lift.ruler";
@@ -13,16 +14,8 @@ const GUESS = { coarse: 6.2, fine: 96 / 25.4 };
 const FINE_PX = 0.5;
 const watching = new Set();
 
-function kept() {
-  try {
-    return Number(localStorage.getItem(KEY)) || null;
-  } catch {
-    return null;
-  }
-}
-
 // Kept in pixels of the device, so that a page made larger keeps its ruler true.
-let device = kept();
+let device = kept(KEY);
 
 const guess = () => GUESS[matchMedia("(pointer: coarse)").matches ? "coarse" : "fine"];
 export const isTrue = () => device !== null;
@@ -36,11 +29,7 @@ export function onScale(then) {
 
 function set(pixels) {
   device = pixels * devicePixelRatio;
-  try {
-    localStorage.setItem(KEY, String(device));
-  } catch {
-    // It stays for as long as the page does.
-  }
+  keep(KEY, device);
   for (const then of watching) then();
 }
 

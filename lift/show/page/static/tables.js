@@ -2,6 +2,7 @@
 // with its name, so that a clock that runs needs no connection.
 
 import { ask, Offline } from "./ask.js";
+import { keep, kept } from "./store.js";
 
 const KEY = "lift.clock.";
 
@@ -24,20 +25,8 @@ function load(name) {
   why = "";
   asking = "";
   serial += 1;
-  try {
-    const found = JSON.parse(localStorage.getItem(KEY + name));
-    if (found?.tables?.zones) held = found;
-  } catch {
-    // Without a copy it needs a connection.
-  }
-}
-
-function keep() {
-  try {
-    localStorage.setItem(KEY + held.name, JSON.stringify(held));
-  } catch {
-    // They stay for as long as the page does.
-  }
+  const found = kept(KEY + name);
+  if (found?.tables?.zones) held = found;
 }
 
 // Tables of a visit, as they are here; null where there are none.
@@ -69,7 +58,7 @@ export async function wantTables(visit, then) {
     const before = held.tables;
     held = { name: visit.visit.name, made, tables: clock };
     state = "";
-    keep();
+    keep(KEY + held.name, held);
     then(before, held.tables);
   } catch (error) {
     if (turn !== serial) return;

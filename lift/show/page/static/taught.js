@@ -3,6 +3,7 @@
 
 import { ask } from "./ask.js";
 import { byId, tell } from "./dom.js";
+import { keep, kept } from "./store.js";
 import { say } from "./words.js";
 
 const KEY = "lift.taught";
@@ -18,11 +19,7 @@ function draw({ on, can, visits, words, standing }) {
 
 function take(taught) {
   draw(taught);
-  try {
-    localStorage.setItem(KEY, JSON.stringify(taught));
-  } catch {
-    // Without a copy it is told once there is a connection.
-  }
+  keep(KEY, taught);
 }
 
 export async function showTaught() {
@@ -35,12 +32,8 @@ export async function showTaught() {
 }
 
 export function startTaught() {
-  try {
-    const kept = JSON.parse(localStorage.getItem(KEY));
-    if (kept) draw(kept);
-  } catch {
-    // It is asked for below.
-  }
+  const before = kept(KEY);
+  if (before) draw(before);
   showTaught();
   byId("taught-on").addEventListener("change", async ({ target }) => {
     const on = target.checked;

@@ -1,26 +1,16 @@
 // What was worked out for the visit that is open, kept in this browser so that a reload shows it at
 // once: of one visit at a time, for it is large.
 
+import { keep, kept } from "./store.js";
+
 const KEY = "lift.use";
 
-function read() {
-  try {
-    return JSON.parse(localStorage.getItem(KEY)) ?? {};
-  } catch {
-    return {};
-  }
-}
-
 export function keptOf(name, what) {
-  const kept = read();
-  return kept.name === name ? kept[what] ?? null : null;
+  const here = kept(KEY, {});
+  return here.name === name ? here[what] ?? null : null;
 }
 
 export function keepOf(name, what, value) {
-  const kept = read();
-  try {
-    localStorage.setItem(KEY, JSON.stringify({ ...(kept.name === name ? kept : { name }), [what]: value }));
-  } catch {
-    // It is worked out again after a reload.
-  }
+  const here = kept(KEY, {});
+  keep(KEY, { ...(here.name === name ? here : { name }), [what]: value });
 }

@@ -2,6 +2,7 @@
 // as it answers, so that neither a reload, a locked phone nor a lost connection loses any of it.
 
 import { ask, Offline, onConnection, Refused } from "./ask.js";
+import { forget, keep, kept } from "./store.js";
 
 const KEY = "lift.visit.";
 const DELAY_MS = 400;
@@ -17,30 +18,8 @@ const listeners = new Set();
 
 const address = (name) => `/api/visits/${encodeURIComponent(name)}`;
 
-function readLocal(name) {
-  try {
-    return JSON.parse(localStorage.getItem(KEY + name));
-  } catch {
-    return null;
-  }
-}
-
 function keepLocal() {
-  try {
-    localStorage.setItem(KEY + held.name, JSON.stringify(held));
-    held.lost = false;
-  } catch {
-    // A full or forbidden store: the server's copy has to do.
-    held.lost = true;
-  }
-}
-
-function forgetLocal(name) {
-  try {
-    localStorage.removeItem(KEY + name);
-  } catch {
-    // Nothing is kept where nothing may be.
-  }
+  held.lost = !keep(KEY + held.name, held);
 }
 
 function told() {
@@ -75,7 +54,7 @@ export async function openVisit(name) {
     return;
   }
   flush();
-  held = readLocal(name);
+  held = kept(KEY + name);
   errors = [];
   if (held) told();
   if (held?.dirty) {
@@ -87,7 +66,7 @@ export async function openVisit(name) {
     // What was changed while it was on its way counts.
     if (!held || (held.name === name && !held.dirty)) take(answer);
   } catch (error) {
-    if (error instanceof Refused && error.status === 404) forgetLocal(name);
+    if (error instanceof Refused && error.status === 404) forget(KEY + name);
     if (!held || !(error instanceof Offline)) {
       held = null;
       throw error;
@@ -157,7 +136,7 @@ export async function newVisit(like = null, again = false) {
 
 export async function deleteVisit(name) {
   await ask(address(name), { method: "DELETE" });
-  forgetLocal(name);
+  forget(KEY + name);
   if (held?.name === name) held = null;
 }
 

@@ -4,28 +4,13 @@ import { ask } from "./ask.js";
 import { byId, el, tell } from "./dom.js";
 import { drawLocks } from "./lock.js";
 import { addressOf } from "./steps.js";
+import { keep, kept } from "./store.js";
 import { deleteVisit, newVisit } from "./visit.js";
 import { say } from "./words.js";
 
 const KEY = "lift.visits";
 const FEW = 12;
 let all = false;
-
-function kept() {
-  try {
-    return JSON.parse(localStorage.getItem(KEY)) ?? [];
-  } catch {
-    return [];
-  }
-}
-
-function keep(visits) {
-  try {
-    localStorage.setItem(KEY, JSON.stringify(visits));
-  } catch {
-    // Without a copy the list needs a connection.
-  }
-}
 
 function locksOf(visit) {
   const row = el("span", { class: "locks", "aria-hidden": "true" });
@@ -99,10 +84,10 @@ function draw(visits) {
 }
 
 export async function showVisits() {
-  draw(kept());
+  draw(kept(KEY, []));
   try {
     const { visits } = await ask("/api/visits");
-    keep(visits);
+    keep(KEY, visits);
     draw(visits);
   } catch (error) {
     tell("visits-said", error.message);
@@ -113,6 +98,6 @@ export function startVisits() {
   byId("visits-new").addEventListener("click", () => begin(null));
   byId("visits-more").addEventListener("click", () => {
     all = true;
-    draw(kept());
+    draw(kept(KEY, []));
   });
 }
