@@ -242,16 +242,10 @@ LOOK = """() => {
 
 
 @pytest.fixture(scope="module")
-def paper_page():
-    if not shutil.which("chromium"):
-        pytest.skip("chromium is not installed")
-    from playwright.sync_api import sync_playwright
-
-    with sync_playwright() as made:
-        path = shutil.which("chromium")
-        browser = made.chromium.launch(executable_path=path, args=["--no-sandbox"])
-        yield browser.new_page()
-        browser.close()
+def paper_page(chromium):
+    page = chromium.new_page()
+    yield page
+    page.close()
 
 
 @pytest.mark.slow

@@ -17,7 +17,8 @@ SHARED = Path(__file__).parents[2] / "shared"
     [(-0.8, "1 min of work less"), (12.6, "13 min of work more"), (0.3, "no more work")],
 )
 def test_a_change_says_what_it_gives_and_costs(cost, work):
-    change = Change(("weaker",), (), True, 0.52, 23.6, cost)
+    scenario = load_scenario(SHARED / "blonde_refresh.toml")
+    change = Change(("weaker",), (), scenario, True, 0.52, 23.6, cost)
     assert str(gain_note(change)) == f"Then 52 in 100 inside, 24 min in all, {work}."
 
 

@@ -2,14 +2,12 @@
 
 import io
 import json
-import pickle
 import re
 from pathlib import Path
 
 import pytest
 from rich.console import Console
 
-from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
@@ -109,8 +107,9 @@ def test_a_plan_says_it_of_its_red_zones_everywhere(red, told):
 
 
 def test_the_page_says_it_below_its_zones(monkeypatch):
-    monkeypatch.setattr(plans, "plan_of", lambda *given: plan(*given, members=10))
-    answer = plans.answer_plan(scenario("false", "true"), pickle.dumps(default_curves()))
+    red = plan(parse_scenario(scenario("false", "true")), members=10)
+    monkeypatch.setattr(plans, "planned", lambda text, packed: red)
+    answer = plans.answer_plan("{}", b"")
     shown = json.loads(answer.shown)["shown"]
     assert shown["red"] == [f"base: warmth is {COUNTED.format(share=42)}."]
     assert [code["code"] for code in shown["red_codes"]] == ["plan.red"]

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 import lift
+from lift.model.mixtures import mixture_classes
 from lift.practice.toning.tone_report import tone_report
 from lift.show.lesson.handout import plot_handout
 from lift.show.page.app import page_text
@@ -37,7 +38,7 @@ def test_it_says_what_a_screen_can_and_cannot_show_in_one_sentence():
 
 
 def test_once_on_the_page():
-    assert times(page_text(("cream",), "")) == 1
+    assert times(page_text(mixture_classes(), "")) == 1
 
 
 def test_once_on_the_sheets_for_paper():

@@ -2,7 +2,6 @@
 
 import asyncio
 import json
-import shutil
 import socket
 import threading
 import time
@@ -177,30 +176,7 @@ def serve():
             site.stop()
 
 
-ARGUMENTS = [
-    "--headless=new",
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 SIZES = {"phone": (360, 740), "desktop": (1366, 860)}
-
-
-@pytest.fixture(scope="session")
-def chromium():
-    """Debian's Chromium, worked by Playwright."""
-    sync_api = pytest.importorskip("playwright.sync_api")
-    path = shutil.which("chromium")
-    if path is None:
-        pytest.skip("chromium is not installed")
-    with sync_api.sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=path, args=ARGUMENTS)
-        yield started
-        started.close()
 
 
 # Counts what is heard in place of playing it; a machine that tests has no loudspeaker.
@@ -234,7 +210,10 @@ ASK = """([url, body]) => fetch(url, body && {
 
 KEPT = """async () => {
   const visit = await import(new URL("visit.js", document.querySelector("script[src]").src));
-  while (visit.howKept() !== "kept") await new Promise((resolve) => setTimeout(resolve, 50));
+  for (let waited = 0; visit.howKept() !== "kept"; waited += 50) {
+    if (waited > 20000) throw new Error(`not kept: ${visit.howKept()}`);
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
   const reply = await fetch(`/api/visits/${visit.visitNow().visit.name}`);
   return (await reply.json()).visit;
 }"""

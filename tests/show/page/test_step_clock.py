@@ -4,6 +4,7 @@ import datetime
 import re
 
 import pytest
+from show.page.conftest import kept
 
 pytestmark = pytest.mark.slow
 
@@ -83,8 +84,8 @@ class Clock:
 
     @property
     def kept(self):
-        """The visit as the server has it."""
-        return self.ask("GET", f"/api/visits/{self.name}")["visit"]
+        """The visit as the server has it, once it has all of it."""
+        return kept(self.page)
 
     def lay(self, late=0.0):
         """Start, and lay all; each section is on some seconds late."""
