@@ -234,6 +234,8 @@ class Visitor:
             viewport={"width": width, "height": height},
             color_scheme=theme,
             has_touch=size == "phone",
+            # What glides into place is not hit while it does.
+            reduced_motion="reduce",
         )
         self.context.add_init_script(EARS)
         self.page = self.context.new_page()
