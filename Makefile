@@ -52,6 +52,7 @@ data: $(CORE) ## make the files of lift/data anew (some minutes)
 	$(BIN)/python -m lift.make.weights
 	$(BIN)/python -m lift.make.hues
 	$(BIN)/python -m lift.make.adaptation
+	$(BIN)/python -m lift.make.charts
 	$(BIN)/python -m lift.make.curves
 
 curves: $(CORE) ## make the default curve set anew, with the draws that it has (half a minute)
@@ -90,5 +91,5 @@ $(CORE): pyproject.toml | $(VENV)/.stamp-venv
 	@touch $@
 
 $(ALL): pyproject.toml | $(VENV)/.stamp-venv
-	$(INSTALL) ".[page,notebooks,research,test]"
+	$(INSTALL) ".[page,photo,notebooks,research,test]"
 	@touch $(CORE) $@

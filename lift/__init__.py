@@ -19,6 +19,8 @@ _HOMES = {
     "lift.model.ensemble": ("Ensemble", "ensemble"),
     "lift.model.natural": ("natural_path",),
     "lift.model.stages": ("stage_names", "underpigment_ladder"),
+    # A colour from a photograph.
+    "lift.photo.measure": ("measure", "measure_difference"),
     # One strand: goal, window, preview, tone.
     "lift.practice.goal": ("Blend", "Goal", "Lighten", "Match", "Tone", "parse_goal"),
     "lift.practice.window": ("Window", "find_window"),

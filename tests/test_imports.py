@@ -18,6 +18,7 @@ FLOORS = (
     {"errors", "quantities", "tables", "files"},
     {"optics", "chemistry"},
     {"model"},
+    {"photo"},
     {"reference"},
     {"practice"},
     {"research"},

@@ -27,6 +27,37 @@ def few_wavelengths(count: int) -> Floats:
 
 
 @cache
+def between(count: int) -> Floats:
+    """Matrix from values at `few_wavelengths` to those at all wavelengths.
+
+    Parameters
+    ----------
+    count : int
+        Number of wavelengths, 4 to 81.
+
+    Returns
+    -------
+    numpy.ndarray
+        Shape (81, count), read-only; rows sum to 1.
+
+    Notes
+    -----
+    Barycentric interpolation at Chebyshev points: Berrut & Trefethen 2004, SIAM Review 46:501,
+    equations 4.2 and 5.4 (from memory).
+    """
+    nodes = few_wavelengths(count)
+    signs = np.where(np.arange(count) % 2, -1.0, 1.0)
+    signs[[0, -1]] *= 0.5
+    apart = WAVELENGTHS_NM[:, None] - nodes
+    # A wavelength that is itself a node takes that node's value alone.
+    apart[np.abs(apart) < 1e-9] = 1e-200
+    terms = signs / apart
+    found: Floats = terms / terms.sum(axis=1, keepdims=True)
+    found.flags.writeable = False
+    return found
+
+
+@cache
 def few_weights(count: int, illuminant: str = "D65", observer: int = 10) -> Floats:
     """Weights that turn reflectance at `few_wavelengths` into XYZ by summation.
 
@@ -41,22 +72,8 @@ def few_weights(count: int, illuminant: str = "D65", observer: int = 10) -> Floa
     -------
     numpy.ndarray
         Shape (count, 3), read-only; sums to the same white as the full weights.
-
-    Notes
-    -----
-    Barycentric interpolation at Chebyshev points: Berrut & Trefethen 2004, SIAM Review 46:501,
-    equations 4.2 and 5.4 (from memory).
     """
-    nodes = few_wavelengths(count)
-    signs = np.where(np.arange(count) % 2, -1.0, 1.0)
-    signs[[0, -1]] *= 0.5
-    apart = WAVELENGTHS_NM[:, None] - nodes
-    # A wavelength that is itself a node takes that node's value alone.
-    apart[np.abs(apart) < 1e-9] = 1e-200
-    terms = signs / apart
-    folded = np.asarray(
-        (terms / terms.sum(axis=1, keepdims=True)).T @ weights(illuminant, observer)
-    )
+    folded = np.asarray(between(count).T @ weights(illuminant, observer))
     folded.flags.writeable = False
     return folded
 

@@ -283,6 +283,103 @@ SENTENCES: dict[str, str] = {
     "inverse.too_grey": "{grey:g} % white fibres do not go with L* {lab[0]:.1f}, a* {lab[1]:.1f}, "
     "b* {lab[2]:.1f}: they alone would be lighter than that; allowed: at most {most:g} %",
     # ---- end of model
+    # ---- photographs
+    "photo.edition": "edition of the chart",
+    "photo.patch.dark_skin": "dark skin",
+    "photo.patch.light_skin": "light skin",
+    "photo.patch.blue_sky": "blue sky",
+    "photo.patch.foliage": "foliage",
+    "photo.patch.blue_flower": "blue flower",
+    "photo.patch.bluish_green": "bluish green",
+    "photo.patch.orange": "orange",
+    "photo.patch.purplish_blue": "purplish blue",
+    "photo.patch.moderate_red": "moderate red",
+    "photo.patch.purple": "purple",
+    "photo.patch.yellow_green": "yellow green",
+    "photo.patch.orange_yellow": "orange yellow",
+    "photo.patch.blue": "blue",
+    "photo.patch.green": "green",
+    "photo.patch.red": "red",
+    "photo.patch.yellow": "yellow",
+    "photo.patch.magenta": "magenta",
+    "photo.patch.cyan": "cyan",
+    "photo.patch.white": "white",
+    "photo.patch.neutral_8": "neutral 8",
+    "photo.patch.neutral_6_5": "neutral 6.5",
+    "photo.patch.neutral_5": "neutral 5",
+    "photo.patch.neutral_3_5": "neutral 3.5",
+    "photo.patch.black": "black",
+    "photo.sent": "the photograph",
+    "photo.no_array": "pixels of shape {shape} and type {kind} are no picture; allowed: uint8 or "
+    "uint16, (height, width, 3)",
+    "photo.needs": "{name} needs the extra '{extra}': pip install 'lift[{extra}]'",
+    "photo.broken": "{name} cannot be opened as a picture: take it again, or save it as JPEG, PNG "
+    "or TIFF",
+    "photo.grey_only": "the picture has no colours: send it as it was taken",
+    "photo.many_pixels": "the picture has {pixels:.0f} million pixels; allowed: up to {most:.0f}; "
+    "make it smaller",
+    "photo.small": "the picture has {width} by {height} pixels; each side needs {least} or more: "
+    "send the original",
+    "photo.no_corners": "chart corners {value!r} are not four pairs of pixels: x,y x,y x,y x,y, "
+    "clockwise from the dark-skin patch",
+    "photo.cut_off": "a corner of the chart lies outside the picture of {width} by {height} "
+    "pixels: the whole chart must be in it",
+    "photo.corners_crossed": "the chart's corners cross: give them clockwise from the dark-skin "
+    "patch",
+    "photo.corners_counterclockwise": "the chart's corners run counterclockwise, or the picture "
+    "is mirrored: give them clockwise from the dark-skin patch",
+    "photo.chart_small": "a patch of the chart is {pixels:.0f} pixels wide; {least} are needed: "
+    "go nearer",
+    "photo.too_bright": "{count} patches are too bright to tell their colour: take it again with "
+    "less exposure",
+    "photo.too_dark": "{count} patches are too dark to tell their colour: take it again with more "
+    "light",
+    "photo.too_bent": "{count} patches do not lie where the corners say: lay the chart flat, or "
+    "give its corners anew",
+    "photo.too_many_lost": "{count} patches cannot be read: take it again, with the chart flat "
+    "and neither too bright nor too dark",
+    "photo.greys_lost": "only {count} of the six greys can be read: take it again with another "
+    "exposure",
+    "photo.turned": "the chart lies turned: begin with the corner given as number {corner}",
+    "photo.greys": "the greys do not darken from white to black: a filter or a portrait mode was "
+    "at work, or the corners are wrong; take it again without",
+    "photo.left_out": "the chart's own colours come out {error:.1f} dE00 off, more than {most:g}: "
+    "take it again in one even light, without filter or flash{why}",
+    "photo.not_told": "colours like this one come out {error:.0f} off in CIELAB in this light: "
+    "take it again in daylight{why}",
+    "photo.why": "; {told}",
+    "photo.no_region": "hair {value!r} is neither two corners of a box nor an outline of three "
+    "points and more: x,y x,y",
+    "photo.region_outside": "the hair lies partly outside the picture of {width} by {height} "
+    "pixels",
+    "photo.on_chart": "the hair lies on the chart: mark hair beside it",
+    "photo.few_pixels": "{pixels} pixels of hair can be used; {least} are needed: mark more of it",
+    "photo.hair_clipped": "{share:.0%} of the hair is too bright to tell its colour: take it "
+    "again with less exposure",
+    "photo.hair_dark": "{share:.0%} of the hair is too dark to tell its colour: take it again "
+    "with more light",
+    "photo.warning.compressed": "The picture is strongly compressed (steps of {step:.0f}): send "
+    "the original.",
+    "photo.warning.clipped": "Too bright to be used: {patches:codes photo.patch}. Take it with "
+    "less exposure.",
+    "photo.warning.dark": "Too dark to be used: {patches:codes photo.patch}. Take it with more "
+    "light.",
+    "photo.warning.straying": "Not where the corners say, or with shine on it: "
+    "{patches:codes photo.patch}. Lay the chart flat.",
+    "photo.warning.tinted": "The greys differ in tint ({change:.0%}): light of two colours fell on "
+    "the chart, or a filter or portrait mode was at work. Take it in one light, without.",
+    "photo.warning.worst": "One patch comes out {error:.0f} dE00 off: colours as strong as that "
+    "are told badly in this light.",
+    "photo.warning.unlike_hair": "No hair without tone looks like this in the chart's light (the "
+    "two estimates are {apart:.1f} dE00 apart): toned or grey hair, another light on it than on "
+    "the chart, or no hair.",
+    "photo.warning.uneven_hair": "Light and dark lie side by side in what was marked ({spread:.0%} "
+    "apart): mark an even part.",
+    "photo.caution.person": "A photograph of a person is hers: ask before you take it, keep the "
+    "face out, and delete it when it is measured.",
+    "photo.caution.measures": "It measures the hair in the picture; it does not show how a person "
+    "would look.",
+    # ---- end of photographs
     # ---- practice: one strand
     "caution.allergy": "Allergy test 48 h before each use (a negative test is no guarantee), and a "
     "strand test first.",
@@ -1790,6 +1887,7 @@ SENTENCES: dict[str, str] = {
     "file.mixtures": "mixture classes",
     "file.notebook": "notebook",
     "file.page": "page",
+    "file.photograph": "photograph",
     "file.picture": "picture",
     "file.records": "records",
     "file.scenario": "scenario",

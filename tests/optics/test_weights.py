@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from lift.errors import LiftError
+from lift.make import charts as make_charts
 from lift.make import hues as make_hues
 from lift.make import weights as make_weights
 from lift.optics import adapter
@@ -39,7 +40,12 @@ def test_shipped_equals_colour_science(illuminant, observer):
 
 
 @pytest.mark.parametrize(
-    ("script", "name"), [(make_weights, "colour_weights"), (make_hues, "munsell_hues")]
+    ("script", "name"),
+    [
+        (make_weights, "colour_weights"),
+        (make_hues, "munsell_hues"),
+        (make_charts, "chart_patches"),
+    ],
 )
 def test_made_anew_equals_shipped(script, name, tmp_path):
     script.main(tmp_path)
