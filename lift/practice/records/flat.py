@@ -41,6 +41,9 @@ COLUMNS = {
     "seen_l": "REAL",
     "seen_a": "REAL",
     "seen_b": "REAL",
+    "seen_sd_l": "REAL",
+    "seen_sd_a": "REAL",
+    "seen_sd_b": "REAL",
     "invented": "INTEGER NOT NULL",
 }
 """Columns of a record's flat form; an empty cell means not given."""
@@ -49,7 +52,7 @@ COLUMNS = {
 def to_row(record: Record) -> dict[str, Any]:
     """Flat form of a record, keys as in `COLUMNS`; tone as ``violet=2,blue=1`` or ``none``."""
     hair, mixture, result = record.hair, record.mixture, record.result
-    colour = (None, None, None) if result.lab is None else result.lab
+    nothing = (None, None, None)
     cells = {
         "client": record.client,
         "date": record.date,
@@ -60,7 +63,8 @@ def to_row(record: Record) -> dict[str, Any]:
         "volume": float(mixture.developer_volume),
         "minutes": result.minutes,
         "seen_level": result.level,
-        **dict(zip(("seen_l", "seen_a", "seen_b"), colour, strict=True)),
+        **dict(zip(("seen_l", "seen_a", "seen_b"), result.lab or nothing, strict=True)),
+        **dict(zip(("seen_sd_l", "seen_sd_a", "seen_sd_b"), result.lab_sd or nothing, strict=True)),
         "invented": record.invented,
     }
     return {name: _cell(value) for name, value in cells.items()}
@@ -78,15 +82,13 @@ def from_row(
     """
     given = {q.name: _value(q, row[name]) for name, q in _MIXTURE.items()}
     given["kind"] = (classes or mixture_classes())[given["kind"]]
-    colour: Any = tuple(row[f"seen_{axis}"] for axis in "lab")
+    colour, sd = (_colour(row, name) for name in ("seen", "seen_sd"))
     return Record(
         client=row["client"],
         date=row["date"],
         hair=Hair(**{q.name: _value(q, row[name]) for name, q in _HAIR.items()}),
         mixture=Mixture(**given),
-        result=Observation(
-            row["minutes"], row["seen_level"], None if colour == (None,) * 3 else colour
-        ),
+        result=Observation(row["minutes"], row["seen_level"], colour, sd),
         zone=row["zone"],
         invented=bool(row["invented"]),
         number=number,
@@ -105,6 +107,11 @@ def to_csv(records: Sequence[Record]) -> str:
     writer.writeheader()
     writer.writerows(rows(records))
     return text.getvalue()
+
+
+def _colour(row: Mapping[str, Any], name: str) -> Any:
+    cells = tuple(row[f"{name}_{axis}"] for axis in "lab")
+    return None if cells == (None,) * 3 else cells
 
 
 def _cell(value: Any) -> Any:

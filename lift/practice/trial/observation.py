@@ -40,6 +40,12 @@ by 0.6 to 0.9; no published table gives CIELAB of lightened hair against time.""
 
 COLOUR_SD = tuple(float(np.hypot(i, m)) for i, m in zip(INSTRUMENT_SD, MODEL_SD, strict=True))
 
+SURE, UNSURE = 0.01, 30.0
+"""Range of the standard deviation of a colour that is read."""
+
+GIVE_OR_TAKE = ("\u00b1", "+-")
+"""What stands before the standard deviations of a colour as typed."""
+
 COMPARED_SD = (1.0, 3.0, 3.0)
 """L*, a*, b* of an eye that compares hair with natural swatches of named levels, half a level
 apart: assumed. Nearer which of two is lightness to a quarter of a level or so, about 1 L*; how much
@@ -67,7 +73,10 @@ class Observation:
     level : float, optional
         Level judged by eye [-], of the pigmented fibres; 10 stands for 10 or lighter.
     lab : tuple of float, optional
-        CIELAB by instrument (D65, 10 degrees); not from a photograph.
+        CIELAB (D65, 10 degrees), by instrument or measured in a photograph.
+    lab_sd : tuple of float, optional
+        Standard deviations of that reading, where they are known, as of a photograph; else
+        `INSTRUMENT_SD`.
 
     Raises
     ------
@@ -84,6 +93,7 @@ class Observation:
     minutes: float
     level: float | None = None
     lab: Lab | None = None
+    lab_sd: Lab | None = None
 
     def __post_init__(self) -> None:
         store(self, "minutes", LOOKED.number(self.minutes))
@@ -99,6 +109,14 @@ class Observation:
                 for (axis, low, high), number in zip(SEEN_LAB, self.lab, strict=True)
             )
             store(self, "lab", lab)
+        if self.lab_sd is not None:
+            if self.lab is None or np.shape(self.lab_sd) != (3,):
+                raise LiftError("observation.three_sd", value=self.lab_sd)
+            sd = tuple(
+                check_number(note("observation.axis_sd", axis=axis), number, SURE, UNSURE)
+                for (axis, _, _), number in zip(SEEN_LAB, self.lab_sd, strict=True)
+            )
+            store(self, "lab_sd", sd)
 
     @property
     def numbers(self) -> Floats:
@@ -108,19 +126,28 @@ class Observation:
     @property
     def sd(self) -> Floats:
         """Standard deviation of each number, shape (1,) or (3,)."""
-        return np.array([EYE_SD] if self.lab is None else COLOUR_SD)
+        if self.lab is None:
+            return np.array([EYE_SD])
+        return np.hypot(INSTRUMENT_SD if self.lab_sd is None else self.lab_sd, MODEL_SD)
 
     @property
     def seen(self) -> Note:
         """What was read, without the time."""
         if self.lab is None:
             return note("observation.level", level=self.level)
-        return note("observation.lab", **dict(zip(("lightness", "a", "b"), self.lab, strict=True)))
+        colour = note("observation.lab", **_axes(self.lab))
+        if self.lab_sd is None:
+            return colour
+        return note("observation.measured", colour=colour, **_axes(self.lab_sd))
 
     @property
     def note(self) -> Note:
         """What was read, and when."""
         return note("observation.at", seen=self.seen, minutes=self.minutes)
+
+
+def _axes(colour: Lab) -> dict[str, float]:
+    return dict(zip(("lightness", "a", "b"), colour, strict=True))
 
 
 def _level(value: Any) -> float:
@@ -132,22 +159,47 @@ def _level(value: Any) -> float:
 def parse_seen(text: str) -> Observation:
     """Read an observation as typed: ``5:7.5`` or ``5:48,8,22`` (minutes, then what was seen)."""
     time, colon, what = text.partition(":")
-    parts = what.split(",")
-    if not colon or len(parts) not in (1, 3) or not all(p.strip() for p in (time, *parts)):
+    if not colon or not time.strip() or not _is_form(what):
         raise LiftError("observation.form", value=text)
     return observation(time, what)
 
 
 def observation(minutes: Any, what: str) -> Observation:
-    """Build an observation from a time [min] and what was seen as typed: ``7.5`` or ``48,8,22``."""
+    """Build an observation from a time [min] and what was seen as typed.
+
+    That is a level, ``7.5``, or a CIELAB, ``48,8,22``, whose standard deviations may stand behind
+    it: ``48,8,22+-0.9,0.5,1.8``.
+    """
     time = LOOKED.number(minutes)
-    parts = what.split(",")
-    if len(parts) == 1:
-        return Observation(time, _level(what))
-    if len(parts) != 3:
+    if not _is_form(what):
         raise LiftError("observation.seen_form", value=what)
-    colour: Any = tuple(parts)
-    return Observation(time, lab=colour)
+    colour, sd = _parts(what)
+    if len(colour) == 1:
+        return Observation(time, _level(what))
+    read: Any = tuple(colour), tuple(sd) if sd else None
+    return Observation(time, None, *read)
+
+
+def observation_text(seen: Observation) -> str:
+    """What was seen as it is typed: `observation` reads it."""
+    typed = ",".join(f"{number:g}" for number in seen.numbers)
+    if seen.lab_sd is None:
+        return typed
+    return f"{typed}{GIVE_OR_TAKE[0]}{','.join(f'{sd:g}' for sd in seen.lab_sd)}"
+
+
+def _parts(what: str) -> tuple[list[str], list[str]]:
+    """Numbers as typed, and those behind a give or take."""
+    for sign in GIVE_OR_TAKE:
+        what = what.replace(sign, GIVE_OR_TAKE[0])
+    colour, sign, sd = what.partition(GIVE_OR_TAKE[0])
+    return colour.split(","), sd.split(",") if sign else []
+
+
+def _is_form(what: str) -> bool:
+    colour, sd = _parts(what)
+    whole = all(part.strip() for part in (*colour, *sd))
+    return whole and (len(colour), len(sd)) in ((1, 0), (3, 0), (3, 3))
 
 
 def predicted(

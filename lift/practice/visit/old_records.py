@@ -11,6 +11,7 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.scenario.scenario_file import OWN
 from lift.practice.scenario.scenario_table import Table, plain_number, typed
+from lift.practice.trial.observation import GIVE_OR_TAKE
 from lift.practice.visit.codes import make_code
 from lift.quantities import Quantity, quantities_of
 from lift.words import LAST_LEVEL
@@ -73,8 +74,9 @@ def table_of_row(row: Mapping[str, Any], name: str) -> Table:
     # What is left out a plan would choose.
     mixture["volume"] = row["volume"]
     mixture["tone"] = OWN if row["tone"] is None else _doses(row["tone"])
-    colour = [row[f"seen_{axis}"] for axis in "lab"]
-    read = [row["seen_level"]] if row["seen_level"] is not None else colour
+    seen = ",".join(map(plain_number, _seen(row)))
+    if row.get("seen_sd_l") is not None:
+        seen += GIVE_OR_TAKE[0] + ",".join(plain_number(row[f"seen_sd_{axis}"]) for axis in "lab")
     own = {"name": name, "client": row["client"], "date": row["date"]}
     return {
         "version": 1,
@@ -89,10 +91,14 @@ def table_of_row(row: Mapping[str, Any], name: str) -> Table:
                 "temperature_c": row["temperature_c"],
             }
         ],
-        "came_out": [
-            {"zone": zone, "minutes": row["minutes"], "seen": ",".join(map(plain_number, read))}
-        ],
+        "came_out": [{"zone": zone, "minutes": row["minutes"], "seen": seen}],
     }
+
+
+def _seen(row: Mapping[str, Any]) -> list[float]:
+    if row["seen_level"] is not None:
+        return [row["seen_level"]]
+    return [row[f"seen_{axis}"] for axis in "lab"]
 
 
 def _cells(
