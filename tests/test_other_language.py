@@ -452,13 +452,10 @@ def test_every_word_of_the_pages_answers_is_said(browser):
     preview_of = "level=7&volume=10&minutes=5&mixture=base-break&goal=8&shown=true"
     typed = ("zzz", "powdr", "nothing")
     names = (*given, *TYPED, *KEYS, *typed, "lengths", "default", "lift", "JSON", "json")
-    asked = {"level": "7", "volume": "10", "mixture": "base-break"}
-    looked = {"asked": asked, "seen": ["5:7.2"]}
     for reply in (
         browser.get(f"/api/preview?{preview_of}"),
         browser.get("/api/stages?shown=true"),
         browser.post("/api/plan?shown=true", json={"visit": visit}),
-        browser.post("/api/strand?shown=true", json=looked),
         browser.get("/api/preview?level=70&volume=x&goal=zzz&minutes=zzz&mixture=powdr"),
         browser.get("/api/nothing"),
         browser.delete("/api/preview"),

@@ -14,7 +14,6 @@ from starlette.routing import Route
 from lift.answers.plan import PlanAnswer
 from lift.answers.preview import PreviewAnswer
 from lift.answers.stages import StagesAnswer
-from lift.answers.strand import StrandAnswer
 from lift.answers.tone import ToneAnswer
 from lift.practice.visit.codes import NAME
 from lift.show.card.html import PAPERS
@@ -34,15 +33,6 @@ from lift.show.page.previews import (
 )
 from lift.show.page.records import csv_records
 from lift.show.page.resource import Parameter, Resource
-from lift.show.page.strands import (
-    Kept,
-    Seen,
-    StrandShown,
-    forget_strand,
-    has_strand,
-    keep_strand,
-    strand,
-)
 from lift.show.page.taught import Switch, Taught, read_taught, switch_taught
 from lift.show.page.tones import ToneAsked, ToneShown, tone
 from lift.show.page.visits import (
@@ -59,7 +49,6 @@ from lift.show.page.visits import (
 )
 
 VISIT = "/api/visits/{name}"
-KEPT = "/api/strand/kept"
 PAPER = (Parameter("paper", Literal[*PAPERS]),)
 TIME = (Parameter("at", Annotated[str, Meta(pattern=r"^([01]\d|2[0-3]):[0-5]\d$")]),)
 NAMED = Parameter("name", Annotated[str, Meta(pattern=f"^{NAME.pattern}$")])
@@ -88,10 +77,6 @@ RESOURCES = (
     Resource("GET", "/api/taught", read_taught, Taught),
     Resource("PUT", "/api/taught", switch_taught, Taught, body=Switch, refusals=(409,)),
     Resource("POST", "/api/clock", clock, ClockAnswer, body=VisitAsked),
-    Resource("POST", "/api/strand", strand, StrandAnswer, StrandShown, body=Seen, refusals=(409,)),
-    Resource("GET", KEPT, has_strand, Kept),
-    Resource("PUT", KEPT, keep_strand, Kept, body=Seen, refusals=(409, 507)),
-    Resource("DELETE", KEPT, forget_strand, Kept),
     Resource("GET", "/api/records.csv", csv_records),
 )
 

@@ -181,7 +181,7 @@ def build_app(
     async def lifespan(app: Starlette) -> AsyncIterator[None]:
         # The first drag must not wait for processes that load their libraries.
         for _ in range(processes):
-            quick.submit(answer_preview, read_question({}, desk.curves), None, desk.packed)
+            quick.submit(answer_preview, read_question({}, desk.curves), desk.packed)
         yield
         for pool in (quick, slow):
             pool.shutdown(wait=True, cancel_futures=True)

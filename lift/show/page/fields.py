@@ -74,11 +74,10 @@ class Field:
 GOAL = Quantity("goal", typed="goal", read=parse_goal)
 GOAL_PARTS: Mapping[str, Quantity] = {**quantities_of(Blend), **quantities_of(Lighten)}
 """What a wish is put together from: level, stage, warmth and tolerance."""
-STRAND = Quantity("strand", typed="strand", flag=True, default=False)
 
 ASKED: Mapping[str, Quantity] = {
     **{name: q for name, (_, q) in typed_quantities(Hair, Mixture).items()},
-    **{q.typed: q for q in (MINUTES, GOAL, STRAND)},
+    **{q.typed: q for q in (MINUTES, GOAL)},
 }
 """Everything a preview asks, by the name it is typed under."""
 

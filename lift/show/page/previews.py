@@ -6,8 +6,6 @@ from dataclasses import replace
 from functools import lru_cache, partial
 from typing import Any, Literal
 
-from starlette.concurrency import run_in_threadpool
-
 from lift import answers
 from lift.answers.encode import Code, Part, encode
 from lift.answers.parts import said
@@ -15,7 +13,6 @@ from lift.errors import Floats
 from lift.model.natural import natural_path
 from lift.practice.preview import Preview
 from lift.practice.preview import preview as preview_of
-from lift.practice.trial.strand_file import StrandFile, load_strand
 from lift.practice.window import Window
 from lift.quantities import FLAGS, described
 from lift.show.lock.beside import fibre_looks
@@ -32,7 +29,6 @@ from lift.show.page.answer import (
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.question import Question, read_question
 from lift.show.page.resource import Parameter
-from lift.show.page.strands import strand_for
 from lift.show.said import (
     first_notes,
     level_note,
@@ -54,14 +50,8 @@ MOVING = Parameter("moving", Literal["false", "true"])
 """Asked while a number moves: without what would help, which takes longer than all else."""
 
 
-@lru_cache(maxsize=32)
-def _strand(path: str, digest: str) -> StrandFile:
-    """Strand test kept at a path; the digest tells one content from the next."""
-    return load_strand(path)
-
-
 @lru_cache(maxsize=64)
-def _found(still: tuple[Any, ...], strand: Any, curves: int) -> list[Window]:
+def _found(still: tuple[Any, ...], curves: int) -> list[Window]:
     """Where the window of what is asked at any minute is kept, once it is found in this process."""
     return []
 
@@ -70,11 +60,8 @@ async def preview(desk: Desk, asked: Asked) -> Answer:
     """Preview one strand."""
     moving = asked.query.pop(MOVING.name, FLAGS[0]) == FLAGS[1]
     question = read_question(asked.query, desk.curves)
-    strand = None
-    if question.strand:
-        strand = await run_in_threadpool(strand_for, question.hair, desk.folder(asked), desk.curves)
-    job = partial(answer_preview, question, strand, desk.packed, advised=not moving)
-    key = ("preview", question.key, strand, moving)
+    job = partial(answer_preview, question, desk.packed, advised=not moving)
+    key = ("preview", question.key, moving)
     answer, waited = await desk.quick.get_with_wait(key, job)
     return replace(answer, waited=waited)
 
@@ -130,7 +117,6 @@ class PreviewShown(Part):
     done_code: Code
     title: str
     title_code: Code
-    strand: str
     passes: list[list[str]]
     passes_title: str
     passes_title_code: Code
@@ -144,23 +130,19 @@ class PreviewShown(Part):
     plain: PlainPreview
 
 
-def answer_preview(
-    question: Question, strand: tuple[str, str] | None, packed: bytes, *, advised: bool = True
-) -> Answer:
-    """Compute one preview, with the strand test of a path and digest; runs in any process.
+def answer_preview(question: Question, packed: bytes, *, advised: bool = True) -> Answer:
+    """Compute one preview; runs in any process.
 
     Where it is not to be `advised`, what would help is not looked for.
     """
     curves = curves_of(packed)
-    latent = None if strand is None else _strand(*strand).latent_for(question.hair, curves)
-    found = _found(question.still, strand, hash(packed))
+    found = _found(question.still, hash(packed))
     result = preview_of(
         question.hair,
         question.mixture,
         question.minutes,
         question.goal,
         curves,
-        latent=latent,
         window=found[0] if found else None,
         advised=advised,
     )
@@ -212,7 +194,6 @@ def _preview_shown(
             title=note("page.preview.name", level=hair[0], **what),
             passes_title=note("preview.passes.title", limit=result.limit_minutes),
         ),
-        strand=say("page.preview.strand"),
         passes=[[say(said) for said in passage_notes(p).values()] for p in result.passages],
         locks=locks,
         strip=strip,

@@ -78,14 +78,13 @@ def without(what: Any, path: Path, instead: str) -> Any:
 class Question:
     """What is asked about one strand, checked; it travels to other processes as it is.
 
-    `strand` asks for the kept strand test; what is `still` is the same at every minute.
+    What is `still` is the same at every minute.
     """
 
     hair: Hair
     mixture: Mixture
     minutes: float
     goal: Goal | None
-    strand: bool
     still: tuple[Any, ...]
 
     @property
@@ -121,7 +120,7 @@ def read_question(typed: Mapping[str, Any], curves: CurveSet) -> Question:
     # The first dye is the one that advice offers more of, so their order counts.
     minutes = values.pop("minutes")
     still = tuple(tuple(v.items()) if isinstance(v, dict) else v for v in values.values())
-    return Question(hair, mixture, minutes, values["goal"], values["strand"], still)
+    return Question(hair, mixture, minutes, values["goal"], still)
 
 
 def is_open(goal: Goal | None) -> bool:

@@ -17,7 +17,7 @@ from lift.show.page.answer import policy
 from lift.show.page.pairing import Pairing
 from lift.show.page.question import RefusedError
 from lift.show.page.resource import error_reply
-from lift.show.page.sessions import MAX_BYTES, Sessions
+from lift.show.page.sessions import Sessions
 from lift.words import note
 
 POLICY = policy(
@@ -53,6 +53,9 @@ OF_A_PART = {
 SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
 YEAR_SECONDS = 31_536_000
 MAX_QUERY = 4096
+MAX_BYTES = 65_536
+"""Of one request's body."""
+
 OPEN_PATHS = ("/pair", "/healthz")
 """What is answered before a device is paired."""
 

@@ -15,9 +15,6 @@ from lift.errors import LiftError
 from lift.files import write_whole
 
 MAX_SESSIONS = 2000
-MAX_FILES = 60
-MAX_BYTES = 65_536
-"""Of one kept file, and of one request's body."""
 
 TOKEN = re.compile(r"([A-Za-z0-9_-]{32})\.([0-9a-f]{64})")
 
@@ -61,14 +58,6 @@ class Sessions:
         name = hashlib.sha256(token.partition(".")[0].encode()).hexdigest()[:32]
         return self.data / "sessions" / name
 
-    def make_folder(self, token: str) -> Path:
-        """Folder of a session, made when missing and while there is room."""
-        folder = self.folder_of(token)
-        with _disk("page.session.no_folder"):
-            self._make_room(folder, folder / "new")
-            folder.mkdir(exist_ok=True, mode=0o700)
-        return folder
-
     def read(self, token: str, name: str) -> bytes | None:
         """Content of a kept file, or None."""
         with _disk("page.session.cannot_read", name=name):
@@ -80,33 +69,20 @@ class Sessions:
     def write(self, token: str, name: str, content: bytes) -> None:
         """Keep a file, while there is room and the disk lets us."""
         folder = self.folder_of(token)
-        if len(content) > MAX_BYTES:
-            raise FullError("page.session.large", name=name, count=len(content), largest=MAX_BYTES)
-        target = folder / name
         with _disk("page.session.cannot_keep", name=name):
-            self._make_room(folder, target)
-            target.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+            self._make_room(folder)
+            folder.mkdir(exist_ok=True, mode=0o700)
         try:
-            write_whole(target, content, "file.page", private=True)
+            write_whole(folder / name, content, "file.page", private=True)
         except LiftError as error:
             # Without the path, which is nobody's business on the page.
             reason = error.note["reason"]
             raise LiftError("page.session.cannot_keep", name=name, reason=reason) from None
 
-    def delete(self, token: str, name: str) -> bool:
-        """Forget a kept file; False when there was none."""
-        target = self.folder_of(token) / name
-        if not target.is_file():
-            return False
-        target.unlink(missing_ok=True)
-        return True
-
-    def _make_room(self, folder: Path, target: Path) -> None:
-        if not folder.is_dir():
-            if sum(1 for _ in (self.data / "sessions").iterdir()) >= MAX_SESSIONS:
-                raise FullError("page.session.sessions", most=MAX_SESSIONS)
-        elif not target.exists() and sum(p.is_file() for p in folder.rglob("*")) >= MAX_FILES:
-            raise FullError("page.session.files", most=MAX_FILES)
+    def _make_room(self, folder: Path) -> None:
+        others = (self.data / "sessions").iterdir()
+        if not folder.is_dir() and sum(1 for _ in others) >= MAX_SESSIONS:
+            raise FullError("page.session.sessions", most=MAX_SESSIONS)
 
     def _signature(self, name: str) -> str:
         return hmac.new(self._secret, name.encode(), "sha256").hexdigest()

@@ -13,7 +13,7 @@ from msgspec import Meta, field
 from lift.answers.encode import Part
 from lift.show.page.question import RefusedError
 from lift.show.page.reading import read_json, read_text
-from lift.show.page.sessions import MAX_BYTES
+from lift.show.page.security import MAX_BYTES
 
 
 class Zone(Part):

@@ -4,9 +4,8 @@ import pytest
 
 from lift.show.page.app import build_app
 from lift.show.page.pairing import Pairing
-from lift.show.page.security import Hosts
+from lift.show.page.security import MAX_BYTES, Hosts
 from lift.show.page.serve import Place
-from lift.show.page.sessions import MAX_BYTES
 
 
 @pytest.mark.parametrize(

@@ -9,25 +9,32 @@ import pytest
 from lift.errors import LiftError
 from lift.show.page import sessions as module
 from lift.show.page.app import build_app
-from lift.show.page.sessions import MAX_BYTES, FullError, Sessions
+from lift.show.page.pairing import Pairing
+from lift.show.page.sessions import FullError, Sessions
 
-KEPT = "/api/strand/kept"
-TEST = {"asked": {"level": "7", "volume": "10", "mixture": "base-break"}, "seen": ["10:7.6"]}
+PAIRING = Pairing()
+TYPED = f"code={PAIRING.code}".encode()
 
 
-def test_what_one_keeps_another_does_not_see(shared_app, open_browser):
-    one, two = open_browser(shared_app), open_browser(shared_app)
-    one.put(KEPT, TEST)
-    assert one.get(KEPT).json == {"kept": True}
-    assert two.get(KEPT).json == {"kept": False}
+def app_of(data):
+    return build_app(data, pairing=PAIRING)
+
+
+def test_what_one_may_another_may_not(tmp_path, open_browser):
+    app = app_of(tmp_path)
+    one, two = open_browser(app), open_browser(app)
+    assert one.post("/pair", TYPED).status == 303
+    assert one.get("/api/stages").status == 200
+    assert two.get("/api/stages").status == 401
 
 
 def test_a_restart_loses_nothing(tmp_path, open_browser):
-    one = open_browser(build_app(tmp_path))
-    one.put(KEPT, TEST)
-    one.app = build_app(tmp_path)
-    assert one.get(KEPT).json == {"kept": True}
-    assert not one.get(KEPT).cookies
+    one = open_browser(app_of(tmp_path))
+    one.post("/pair", TYPED)
+    one.app = app_of(tmp_path)
+    reply = one.get("/api/stages")
+    assert reply.status == 200
+    assert not reply.cookies
 
 
 def test_the_cookie_cannot_be_read_sent_elsewhere_or_made_up(tmp_path, open_browser):
@@ -39,14 +46,14 @@ def test_the_cookie_cannot_be_read_sent_elsewhere_or_made_up(tmp_path, open_brow
     for made_up in ("lift=abc", "lift=" + "a" * 32 + "." + "0" * 64, "lift=../../etc; x=1", '"'):
         site = open_browser(app)
         site.cookie = made_up
-        assert site.get(KEPT).cookies, made_up
+        assert site.get("/healthz").cookies, made_up
 
 
 def test_a_cookie_of_another_server_is_not_taken(tmp_path, open_browser):
-    one = open_browser(build_app(tmp_path / "one"))
-    one.put(KEPT, TEST)
-    one.app = build_app(tmp_path / "two")
-    assert one.get(KEPT).json == {"kept": False}
+    one = open_browser(app_of(tmp_path / "one"))
+    one.post("/pair", TYPED)
+    one.app = app_of(tmp_path / "two")
+    assert one.get("/api/stages").status == 401
 
 
 def test_folders_do_not_tell_the_tokens(tmp_path):
@@ -60,7 +67,7 @@ def test_folders_do_not_tell_the_tokens(tmp_path):
 
 
 def test_reading_leaves_no_folder_behind(tmp_path, open_browser):
-    open_browser(build_app(tmp_path)).get(KEPT)
+    open_browser(build_app(tmp_path)).get("/api/visits")
     assert list((tmp_path / "sessions").iterdir()) == []
 
 
@@ -91,24 +98,17 @@ def test_many_writers_leave_one_whole_file(tmp_path):
 
 def test_room_is_bounded(tmp_path, monkeypatch):
     monkeypatch.setattr(module, "MAX_SESSIONS", 2)
-    monkeypatch.setattr(module, "MAX_FILES", 3)
     kept = Sessions(tmp_path)
     one, two, three = (kept.new_token() for _ in range(3))
-    for name in ("a", "b", "c"):
-        kept.write(one, name, b"")
-    kept.write(one, "a", b"again")
-    with pytest.raises(FullError, match="3 files"):
-        kept.write(one, "d", b"")
-    kept.write(two, "a", b"")
+    for token in (one, two, one):
+        kept.write(token, "a", b"")
     with pytest.raises(FullError, match="2 sessions"):
         kept.write(three, "a", b"")
-    with pytest.raises(FullError, match=str(MAX_BYTES)):
-        kept.write(two, "a", b"x" * (MAX_BYTES + 1))
 
 
 def test_no_room_is_told(tmp_path, open_browser, monkeypatch):
     monkeypatch.setattr(module, "MAX_SESSIONS", 0)
-    reply = open_browser(build_app(tmp_path)).put(KEPT, TEST)
+    reply = open_browser(app_of(tmp_path)).post("/pair", TYPED)
     assert reply.status == 507
     assert "no room" in reply.errors[""]
 

@@ -179,7 +179,8 @@ def test_an_answer_can_be_sent_back_as_it_is(site):
 def test_what_a_session_kept_before_becomes_visits(site, data, open_browser):
     """Scenarios that are not done, records that were; once, and whatever else stays."""
     assert own(site) == []
-    folder = Sessions(data).make_folder(site.cookie.partition("=")[2])
+    folder = Sessions(data).folder_of(site.cookie.partition("=")[2])
+    folder.mkdir()
     (folder / "strand.json").write_text("{}", "utf-8")
     shutil.copy(KEPT / "records.sqlite", folder)
     (folder / "scenarios").mkdir()
@@ -194,3 +195,11 @@ def test_what_a_session_kept_before_becomes_visits(site, data, open_browser):
     assert (folder / "strand.json").exists()
     assert not (folder / "records.sqlite").exists()
     assert len(site.get("/api/records.csv").body.splitlines()) == 1 + 4
+
+
+def test_no_refusal_names_a_folder_of_the_server(site, data):
+    unreadable = b"not a database, but long enough to be read as one" * 9
+    (data / "visits.sqlite").write_bytes(unreadable)
+    reply = site.get("/api/records.csv")
+    assert reply.status == 422
+    assert str(data) not in reply.body.decode()
