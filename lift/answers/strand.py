@@ -24,6 +24,7 @@ from lift.words import Note, note
 READ = {
     "eye": "look.by_eye",
     "swatch": "look.by_swatch",
+    "photograph": "look.by_photograph",
     "instrument": "look.by_instrument",
 }
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from lift.cli import options, strand_options
+from lift.cli import options, photo_options, strand_options
 from lift.errors import LiftError, check_choice, check_number
 from lift.files import write_whole
 from lift.practice.records.record import ZONES
@@ -32,7 +32,8 @@ def command() -> None:
 @strand_options.hair_options
 @strand_options.mixture_options
 @options.option("--minutes", metavar="minutes", required=True, says=MINUTES_HELP)
-@options.option("--seen", metavar="seen", required=True, says="cli.record_add.seen")
+@options.option("--seen", metavar="seen", says="cli.record_add.seen")
+@photo_options.photo_option
 @options.option("--client", metavar="code", says="cli.record_add.client")
 @options.option("--date", metavar="day", says="cli.record_add.date")
 @options.option("--zone", metavar="zone", says=note("cli.record_add.zone", zones=ZONES))
@@ -42,7 +43,10 @@ def command() -> None:
 @options.json_option
 def add(
     minutes: str,
-    seen: str,
+    seen: str | None,
+    photo: str | None,
+    chart: tuple[str, ...],
+    hair: tuple[str, ...],
     client: str | None,
     date: str | None,
     zone: str | None,
@@ -59,24 +63,32 @@ def add(
     from lift.practice.records.forecast import forecast_without_records
     from lift.practice.records.record import Record
     from lift.practice.trial.observation import observation
+    from lift.practice.trial.photographed import photographed
     from lift.practice.visit.codes import make_code
 
+    if (seen is None) == (photo is None):
+        raise LiftError("cli.record_add.one_of")
+    curves = options.read_curves(curves_file)
     # Everything is checked before the file is touched.
+    measured = photo_options.measured_in([photo] if photo else [], chart, hair, curves)
     record = Record(
         client=make_code() if client is None else client,
         date=datetime.date.today().isoformat() if date is None else date,
         hair=strand_options.read_hair(typed),
         mixture=strand_options.read_mixture(typed),
-        result=observation(minutes, seen),
+        result=photographed(minutes, measured[0][1])
+        if seen is None
+        else observation(minutes, seen),
         zone=zone,
         invented=invented,
     )
-    expected = forecast_without_records(record, options.read_curves(curves_file))
+    expected = forecast_without_records(record, curves)
     with _open(store_file, create=True) as store:
         if client is None:
             record = replace(record, client=make_code(store.clients()))
         record = replace(record, number=store.add(record))
         path = store.path
+    photo_options.tell_measured(measured, aside=as_json)
     if as_json:
         from lift.answers.encode import plain
         from lift.answers.record import added_answer

@@ -6,7 +6,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from lift.cli import options, strand_options
+from lift.cli import options, photo_options, strand_options
 from lift.errors import LiftError
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -41,6 +41,7 @@ dyes_note = note("cli.tone.dyes", dyes=tuple(palette()))
 
 @options.command("tone")
 @options.option("--lab", metavar="lab", says="cli.tone.lab")
+@photo_options.photo_option
 @options.option("--level", metavar="n", says=note("cli.tone.level", **BOUNDS))
 @options.option("--natural", metavar="n", says=note("cli.tone.natural", **BOUNDS))
 @with_natural
@@ -56,6 +57,9 @@ dyes_note = note("cli.tone.dyes", dyes=tuple(palette()))
 @options.json_option
 def command(
     lab: str | None,
+    photo: str | None,
+    chart: tuple[str, ...],
+    hair: tuple[str, ...],
     level: str | None,
     natural: str | None,
     goal: str | None,
@@ -77,7 +81,7 @@ def command(
     from lift.show.plots.circle_plots import plot_tone, plot_two_circles
     from lift.show.terminal.tone import print_tone
 
-    if sum(given is not None for given in (lab, level, natural)) != 1:
+    if sum(given is not None for given in (lab, photo, level, natural)) != 1:
         raise LiftError("cli.tone.one_of")
     if natural is None and any(mixture.values()):
         raise LiftError("cli.tone.need_natural")
@@ -85,9 +89,15 @@ def command(
     typed: dict[str, Any] = {"grey": grey, "resistant": resistant, "red": red}
     own = {q.name: q.parse(typed[q.typed]) for q in OWN if typed[q.typed] is not None}
     share: float | None = own.get("pheomelanin_share")
-    hair = _hair(lab, level, mixture | {"level": natural} | typed, curves, share)
+    paths = [] if photo is None else [photo]
+    measured = photo_options.measured_in(paths, chart, hair, curves)
+    colours: list[Any] = [each.lab for _, each in measured]
+    colours += [] if lab is None else [read_lab(lab)]
+    state = _hair(
+        next(iter(colours), None), level, mixture | {"level": natural} | typed, curves, share
+    )
     report = tone_report(
-        hair,
+        state,
         None if goal is None else goal_lab(goal, curves, share),
         None if dyes is None else options.names_of((dyes,)),
         curves,
@@ -95,12 +105,13 @@ def command(
         washes_per_week=WASHES_PER_WEEK.parse(washes_per_week),
         **({} if natural is not None else own),
     )
+    photo_options.tell_measured(measured, aside=as_json)
     pictures = (picture, plot_tone), (circles, plot_two_circles)
     options.answer(report, as_json, partial(print_tone, brief=brief), *pictures)
 
 
 def _hair(
-    lab: str | None,
+    lab: Any,
     level: str | None,
     typed: dict[str, Any],
     curves: CurveSet,
@@ -110,7 +121,7 @@ def _hair(
     from lift.practice.toning.tone_report import LIGHTENED_TO, Processed, underpigment_state
 
     if lab is not None:
-        return read_lab(lab)
+        return lab
     if level is not None:
         return underpigment_state(LIGHTENED_TO.parse(level), curves, share)
     if typed["volume"] is None or typed["minutes"] is None:

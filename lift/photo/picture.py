@@ -23,6 +23,9 @@ LEAST_SIDE = 100
 
 HEIC = (".heic", ".heif", ".hif")
 RAW = (".dng", ".nef", ".cr2", ".cr3", ".arw", ".raf", ".orf", ".rw2", ".pef", ".srw", ".x3f")
+ENDINGS = (".jpg", ".jpeg", ".png", ".tif", ".tiff", *HEIC, *RAW)
+"""Of files that are pictures."""
+
 FORMATS = ("JPEG", "PNG", "TIFF", "MPO")
 """What Pillow is let open; an MPO is a JPEG with more pictures behind the first."""
 

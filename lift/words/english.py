@@ -976,6 +976,7 @@ SENTENCES: dict[str, str] = {
     "look.last": "last look",
     "look.by_eye": "level by eye",
     "look.by_swatch": "colour against natural swatches, half a level apart",
+    "look.by_photograph": "colour by photograph with a chart in it",
     "look.by_instrument": "CIELAB by instrument",
     "look.reading": "who reads",
     "strand_test.count": "number of observations",
@@ -2200,6 +2201,7 @@ SENTENCES: dict[str, str] = {
     "strand.where": ", on a second strand laid {ahead:g} min before the rest",
     "strand.how.eye": "by eye",
     "strand.how.swatch": "against natural swatches of levels {low:g} and {high:g}",
+    "strand.how.photograph": "by a photograph with a colour chart in it",
     "strand.how.instrument": "with the instrument",
     "strand.without": "without {again:if one more|a} look {p:chance} are rinsed inside the window "
     "at best",
@@ -2208,7 +2210,7 @@ SENTENCES: dict[str, str] = {
     "strand.cannot": "{minutes:g} min, {how}: CANNOT TELL, expected to settle {gain:.0f} %, "
     "{p:chance} inside; {could}",
     "strand.could": "{how} at {minutes:g} min{where} one could: {gain:.0f} %, {p:chance} inside",
-    "strand.could.not": "neither could natural swatches or an instrument in time",
+    "strand.could.not": "neither could natural swatches, a photograph or an instrument in time",
     "strand.could.nothing": "nothing reads more finely",
     "strand.too_late": "no {again:if further |}look comes between visible lift and the rinse at "
     "{by:.3g} min",
@@ -2476,6 +2478,8 @@ SENTENCES: dict[str, str] = {
     "plot.looks": "Look at {minutes:g} min, {reading:code plot.looks.by}{where}",
     "plot.looks.none": "No look tells when to rinse, {reading:code plot.looks.by}",
     "plot.looks.by.eye": "by eye",
+    "plot.looks.by.swatch": "against natural swatches",
+    "plot.looks.by.photograph": "by a photograph",
     "plot.looks.by.instrument": "by instrument",
     "plot.looks.serves": "in time for the rinse",
     "plot.looks.where": ", on a strand laid {ahead:g} min before",
@@ -3740,6 +3744,7 @@ SENTENCES: dict[str, str] = {
     "cli.record_add.help": "Append what was done and what came out.",
     "cli.record_add.minutes": "Rinsed after, {low:g} to {high:g} min.",
     "cli.record_add.seen": "What came out: a level (7.5) or an instrument's CIELAB (48,8,22).",
+    "cli.record_add.one_of": "give what came out: one of --seen WHAT or --photo PHOTO",
     "cli.record_add.client": "Code of the client; default: one is made.",
     "cli.record_add.date": "YYYY-MM-DD; default: today.",
     "cli.record_add.zone": "{zones:list}.",
@@ -3773,11 +3778,13 @@ SENTENCES: dict[str, str] = {
     "cli.strand.short": "Strand test: what was seen, what it moves, when to look.",
     "cli.strand.help": "Update this strand's curve with what a trial strand showed; without "
     "--seen, when to look.\n\nLevels are judged by eye on the pigmented fibres; CIELAB comes from "
-    "an instrument (D65, 10 degrees), which reads white fibres too, not from a photograph.",
-    "cli.strand.seen": "Minutes and what was seen: a level (5:7.5) or an instrument's CIELAB "
-    "(5:48,8,22); may be given several times.",
+    "an instrument or a photograph with a colour chart in it (D65, 10 degrees), which see white "
+    "fibres too.",
+    "cli.strand.seen": "Minutes and what was seen: a level (5:7.5), an instrument's CIELAB "
+    "(5:48,8,22) or a photograph with a colour chart in it (5:lock.jpg); may be given several "
+    "times.",
     "cli.strand.when": "Only say when to look (as without --seen).",
-    "cli.strand.instrument": "The next look is by instrument, not by eye (see --when).",
+    "cli.strand.by": "How the next look is taken: {readings:list}; default: as the last, or eye.",
     "cli.strand.minutes": "Planned rinse, {low:g} to {high:g} min; default: soonest good one.",
     "cli.strand.save": "Keep the result (JSON) for preview --strand.",
     "cli.strand.save_needs_seen": "--save keeps what was seen; give --seen too",
@@ -3818,6 +3825,22 @@ SENTENCES: dict[str, str] = {
     "cli.metavar.csv_json": "csv|json",
     "cli.metavar.day": "DAY",
     "cli.metavar.dyes": "DYE,...",
+    "cli.photo.photo": "A photograph of the hair with a colour chart beside it.",
+    "cli.photo.chart": "Four corners of the chart in a photograph, 'x,y x,y x,y x,y' in pixels, "
+    "clockwise from the outer corner of the dark-skin patch; one for each photograph, or one for "
+    "all.",
+    "cli.photo.hair": "The hair in a photograph: a box by two corners, 'x,y x,y' in pixels, or an "
+    "outline by more; one for each photograph, or one for all.",
+    "cli.photo.needs": "a photograph needs --{name}: {what}",
+    "cli.photo.needs.chart": "four corners 'x,y x,y x,y x,y' in pixels",
+    "cli.photo.needs.hair": "a box 'x,y x,y' or an outline in pixels",
+    "cli.photo.each": "{given} of --{name} for {photos} photographs; allowed: one for each, or one "
+    "for all",
+    "cli.photo.measured": "{path}: {seen}, about level {level:level}.",
+    "cli.metavar.photo": "PHOTO",
+    "cli.metavar.reading": "READING",
+    "cli.metavar.corners": "CORNERS",
+    "cli.metavar.outline": "OUTLINE",
     "cli.metavar.file": "FILE",
     "cli.metavar.first": "FIRST",
     "cli.metavar.folder": "FOLDER",
@@ -3878,7 +3901,7 @@ SENTENCES: dict[str, str] = {
     "cli.tone.dyes": "Choose from these only: {dyes:list}.",
     "cli.tone.circles": "Draw for teaching: CIELAB against the painter's wheel (.png, .svg or "
     ".pdf).",
-    "cli.tone.one_of": "give one of --lab L,a,b or --level N or --natural N",
+    "cli.tone.one_of": "give one of --lab L,a,b or --photo PHOTO or --level N or --natural N",
     "cli.tone.need_natural": "volume, minutes, mixture, fibre, damp and carry need --natural N",
     "cli.tone.natural_needs": "--natural needs --volume VOL and --minutes MIN",
     "cli.page.short": "Serve the page for the chair, on this machine.",

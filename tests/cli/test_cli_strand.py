@@ -54,11 +54,11 @@ def test_a_useless_time_is_named_with_the_best(answered):
     assert "tells most" in line
 
 
-@pytest.mark.parametrize("flags", [[], ["--when"], ["--when", "--instrument"]])
+@pytest.mark.parametrize("flags", [[], ["--when"], ["--when", "--by", "instrument"]])
 def test_when_to_look(answered, flags):
     out = answered(*BASE_BREAK, *flags)
     assert "expected to settle" in out
-    assert ("with the instrument" if "--instrument" in flags else "by eye") in out
+    assert ("with the instrument" if "instrument" in flags else "by eye") in out
     assert "Window now" not in out
     assert "strand test first" in out
 

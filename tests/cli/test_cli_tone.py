@@ -253,7 +253,7 @@ def test_circles_for_teaching(answered, tmp_path):
 @pytest.mark.parametrize(
     ("words", "message"),
     [
-        ((), "give one of --lab L,a,b or --level N or --natural N"),
+        ((), "give one of --lab L,a,b or --photo PHOTO or --level N or --natural N"),
         (("--lab", "50,10,20", "--level", "7"), "give one of"),
         (("--lab", "50,10"), "colour '50,10' is not L*,a*,b*"),
         (("--lab", "50,ten,20"), "a* 'ten' is not a number"),

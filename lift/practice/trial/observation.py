@@ -38,8 +38,6 @@ MODEL_SD = (1.0, 2.0, 2.0)
 """L*, a*, b* by which the optics may miss a strand: assumed. The two published tresses are missed
 by 0.6 to 0.9; no published table gives CIELAB of lightened hair against time."""
 
-COLOUR_SD = tuple(float(np.hypot(i, m)) for i, m in zip(INSTRUMENT_SD, MODEL_SD, strict=True))
-
 SURE, UNSURE = 0.01, 30.0
 """Range of the standard deviation of a colour that is read."""
 
@@ -51,10 +49,16 @@ COMPARED_SD = (1.0, 3.0, 3.0)
 apart: assumed. Nearer which of two is lightness to a quarter of a level or so, about 1 L*; how much
 warmer than both is seen coarsely."""
 
+PHOTOGRAPH_SD = (0.7, 0.7, 1.4)
+"""L*, a*, b* of a photograph with a chart in it: median of what `lift.measure` tells of computed
+photographs (`lift.make.photograph`) of hair lighter than L* 45 in daylight, LED and lamp light,
+rounded. A photograph that was taken has its own."""
+
 READINGS: dict[str, tuple[float, ...]] = {
     "eye": (EYE_SD,),
-    "swatch": tuple(float(np.hypot(c, m)) for c, m in zip(COMPARED_SD, MODEL_SD, strict=True)),
-    "instrument": COLOUR_SD,
+    "swatch": tuple(map(float, np.hypot(COMPARED_SD, MODEL_SD))),
+    "photograph": tuple(map(float, np.hypot(PHOTOGRAPH_SD, MODEL_SD))),
+    "instrument": tuple(map(float, np.hypot(INSTRUMENT_SD, MODEL_SD))),
 }
 """Standard deviations of what is read, coarsest first: a level by eye, else CIELAB."""
 
@@ -129,6 +133,13 @@ class Observation:
         if self.lab is None:
             return np.array([EYE_SD])
         return np.hypot(INSTRUMENT_SD if self.lab_sd is None else self.lab_sd, MODEL_SD)
+
+    @property
+    def reading(self) -> str:
+        """Which of `READINGS` it is: an eye's, a photograph's or an instrument's."""
+        if self.lab is None:
+            return "eye"
+        return "instrument" if self.lab_sd is None else "photograph"
 
     @property
     def seen(self) -> Note:

@@ -8,7 +8,7 @@ from functools import partial
 
 import numpy as np
 
-from lift.errors import Floats, LiftError, check_number
+from lift.errors import Floats, LiftError, check_choice, check_number
 from lift.model.curves import CurveSet, default_curves
 from lift.model.domain import check_domain
 from lift.model.ensemble import LATENT, draw_latent
@@ -127,7 +127,7 @@ def strand_test(
     curves: CurveSet | None = None,
     *,
     rinse_minutes: float | None = None,
-    by_eye: bool | None = None,
+    reading: str | None = None,
     members: int = MEMBERS,
     seed: int = SEED,
 ) -> StrandTest:
@@ -145,8 +145,9 @@ def strand_test(
     rinse_minutes : float, optional
         Time asked about [min], 0 to 120; default: the first that is nearly as
         likely inside the window as the best, before the test.
-    by_eye : bool, optional
-        How the next look is taken; default: as the last of the observations, or by eye.
+    reading : str, optional
+        How the next look is taken, one of ``lift.practice.trial.observation.READINGS``; default:
+        as the last of the observations, or by eye.
     members : int
         Size of the equally weighted ensembles.
 
@@ -167,8 +168,8 @@ def strand_test(
     curves = curves or default_curves()
     check_number("strand_test.count", len(observations), 0, MOST_OBSERVATIONS)
     seen = tuple(observations)
-    if by_eye is None:
-        by_eye = not seen or seen[-1].lab is None
+    first = seen[-1].reading if seen else "eye"
+    by = first if reading is None else check_choice("look.reading", reading, READINGS)
     goal = goal or usual_goal(mixture)
     act_by = None if rinse_minutes is None else RINSE.number(rinse_minutes)
     check_domain(hair, mixture, act_by or 0.0, curves)
@@ -194,9 +195,9 @@ def strand_test(
     looks_by = partial(look_times, hair, mixture, curves=curves, act_by=act_by, until=until)
     looks = {
         reading: looks_by(before.drawn, before.window, reading=reading)
-        for reading in {_reading(by_eye), *(_reading(o.lab is None) for o in seen)}
+        for reading in {by, *(o.reading for o in seen)}
     }
-    next_look = looks[_reading(by_eye)]
+    next_look = looks[by]
     # What was looked at past the rinse was no hair of this service: all its times are to come.
     looked = last if last < next_look.act_by else 0.0
     more = partial(looks_by, after.drawn, after.window, looked=looked)
@@ -209,13 +210,13 @@ def strand_test(
     looked_last = max(last, next_look.advised.minutes if next_look.advised else 0.0)
     return StrandTest(
         observations=seen,
-        gains=tuple(looks[_reading(o.lab is None)].at(o.minutes) for o in seen),
-        verdicts=tuple(looks[_reading(o.lab is None)].verdict(o.minutes) for o in seen),
+        gains=tuple(looks[o.reading].at(o.minutes) for o in seen),
+        verdicts=tuple(looks[o.reading].verdict(o.minutes) for o in seen),
         posterior=posterior,
         fit_chance=chance,
         before=before,
         after=after,
-        looks=looks[_reading(by_eye)],
+        looks=looks[by],
         next_look=next_look,
         others=others,
         cautions=in_order(
@@ -226,10 +227,6 @@ def strand_test(
             )
         ),
     )
-
-
-def _reading(by_eye: bool) -> str:
-    return "eye" if by_eye else "instrument"
 
 
 def _posterior_or_misfit(

@@ -25,7 +25,7 @@ from lift.practice.records.forecast import (
 from lift.practice.records.learn import learn_shifts
 from lift.practice.records.prediction_error import COVERED, prediction_errors
 from lift.practice.records.record import Record
-from lift.practice.trial.observation import COLOUR_SD, EYE_SD, Observation, level_of
+from lift.practice.trial.observation import EYE_SD, READINGS, Observation, level_of
 
 pytestmark = pytest.mark.slow
 
@@ -58,7 +58,7 @@ def invented(count, shifts, seed, *, instrument=0.3, spread=1.0):
         strand, values = apply_latent(hair, CURVES, latent)
         shown = simulate(strand, mixture, minutes, CURVES, values=values)
         if random.random() < instrument:
-            lab = shown.lab[0, 0] + np.array(COLOUR_SD) * random.standard_normal(3)
+            lab = shown.lab[0, 0] + np.array(READINGS["instrument"]) * random.standard_normal(3)
             result = Observation(minutes, lab=tuple(lab))
         else:
             path = natural_path(CURVES)

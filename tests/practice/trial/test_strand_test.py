@@ -14,9 +14,9 @@ from lift.practice.goal import Blend, Lighten
 from lift.practice.preview import preview
 from lift.practice.trial.look import look_times
 from lift.practice.trial.observation import (
-    COLOUR_SD,
     EYE_SD,
     INSTRUMENT_SD,
+    READINGS,
     Observation,
     parse_seen,
     predicted,
@@ -225,7 +225,7 @@ def test_best_time_to_look_really_is_the_best():
     sooner = looks.gain[looks.serves & (looks.minutes < same.minutes)]
     assert np.all(sooner < 0.9 * in_time.max())
     # A reading three times as good as the eye's is worth more, at any time.
-    sharp = strand_test(BROWN, POWDER, (), TO_EIGHT, by_eye=False).looks
+    sharp = strand_test(BROWN, POWDER, (), TO_EIGHT, reading="instrument").looks
     assert sharp.at(10.0) > looks.at(10.0)
 
 
@@ -317,7 +317,7 @@ def test_reading_errors_rest_on_their_sources():
     np.testing.assert_allclose(INSTRUMENT_SD, largest, atol=0.05)
     # Half a level, nine times in ten: common practice (no source); 1.645 from the normal table.
     assert pytest.approx(0.5 / 1.645, abs=0.005) == EYE_SD
-    assert np.all(np.array(COLOUR_SD) > np.array(INSTRUMENT_SD))
+    assert np.all(np.array(READINGS["instrument"]) > np.array(INSTRUMENT_SD))
 
 
 @pytest.mark.parametrize(
