@@ -20,10 +20,12 @@ from matplotlib.text import Text
 
 from lift import teach
 from lift.cli import COMMANDS, main
+from lift.make.photograph import Scene, as_jpeg, photograph, some_hair
 from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.optics.dyes import palette
+from lift.photo.editions import EDITIONS
 from lift.practice.goal import INTENTS
 from lift.practice.preview import preview
 from lift.practice.records.record import ZONES
@@ -204,6 +206,7 @@ TYPED = (
         *palette(),
         *ZONES,
         *COMMANDS,
+        *EDITIONS,
         *(name for part in PARTS.values() for name in part),
     ),
     *("fine", "medium", "coarse", "permanent", "direct", "warmth", "png", "svg", "pdf"),
@@ -275,6 +278,19 @@ def test_every_word_of_the_version_is_said(run):
 )
 def test_every_word_of_an_answer_is_said(run, typed):
     assert run(*typed) == ([], 0)
+
+
+def test_every_word_of_a_measurement_is_said(run):
+    taken = photograph(Scene(some_hair(2)))
+    Path("made.jpg").write_bytes(as_jpeg(taken.pixels, 30))
+    chart, *hair = (
+        " ".join("{:g},{:g}".format(*pair) for pair in points)
+        for points in (taken.chart.round(1), *taken.hair)
+    )
+    asked = ["measure", "made.jpg", "--chart", chart, "--hair", hair[0]]
+    assert run(*asked, given=EDITIONS) == ([], 0)
+    assert run(*asked, "--other", hair[1], "--plot", "made.svg", given=EDITIONS) == ([], 0)
+    assert run("measure", "made.jpg", "--chart", chart, "--hair", chart) == ([], 2)
 
 
 @pytest.mark.parametrize("name", ["blonde_refresh", "grey_blending"])

@@ -28,6 +28,8 @@ MAKERS = {
     "ToneReport": "lift.answers.tone",
     "StrandTest": "lift.answers.strand",
     "Calibration": "lift.answers.record",
+    "Measured": "lift.answers.measure",
+    "Difference": "lift.answers.measure",
 }
 """Module with the ``answer`` of each kind of result, by the name of its class."""
 

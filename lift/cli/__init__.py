@@ -15,6 +15,7 @@ COMMANDS = {
     "preview": "lift.cli.preview",
     "choose": "lift.cli.choose",
     "tone": "lift.cli.tone",
+    "measure": "lift.cli.measure",
     "stages": "lift.cli.stages",
     "strand": "lift.cli.strand",
     "plan": "lift.cli.plan",

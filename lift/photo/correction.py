@@ -10,8 +10,12 @@ import numpy as np
 from lift.errors import Floats
 from lift.optics.colorimetry import delta_e_2000, white, xyz_to_lab
 
-NEAR = 20.0
-"""Distance [dE*ab] over which a patch counts less for a colour; chosen on computed photographs."""
+NEAR = 15.0
+"""Distance [CIELAB units] over which a patch counts less for a colour; as `LIGHTNESS`, chosen on
+computed photographs."""
+
+LIGHTNESS = 0.5
+"""What a difference of L* counts in it: corrections grow as light does, so it matters less."""
 
 FAR = 0.005
 """What the farthest patch counts, so that few near ones never stand alone."""
@@ -21,7 +25,7 @@ ROOTS = (3, 6)
 computed photographs the mean is nearer than either, and than the one that patches left out speak
 for."""
 
-RIDGE = 1e-7
+RIDGE = 1e-12
 """Held against roots that are all but alike, as a share of all terms."""
 
 
@@ -46,15 +50,16 @@ class Correction:
         return _to_lab(self.xyz)
 
     def lab(self, light: Floats) -> Floats:
-        """CIELAB (D65, 10 degrees) of even light, shape (3,), by the patches nearest to it."""
+        """CIELAB (D65, 10 degrees) of even light, by the patches nearest to it, shape (..., 3)."""
         return np.asarray(np.mean([self._lab(light, roots) for roots in ROOTS], axis=0))
 
     def _lab(self, light: Floats, roots: int) -> Floats:
         terms, wanted = (root_polynomial(each, roots) for each in (self.light, light))
         weight = np.ones(len(terms))
         for _ in range(3):
-            found = _to_lab(wanted @ _matrix(terms, self.xyz, weight))
-            weight = nearness(self.known, found)
+            matrix = _matrix(terms, self.xyz, weight)
+            found = _to_lab((wanted[..., None, :] @ matrix)[..., 0, :])
+            weight = nearness(self.known, found[..., None, :])
         return found
 
     @cached_property
@@ -82,7 +87,7 @@ class Correction:
 
 def nearness(known: Floats, lab: Floats) -> Floats:
     """How much patches of CIELAB `known` count for a colour, `FAR` to 1, (...) of (..., 3)."""
-    apart = np.sum((known - lab) ** 2, axis=-1) / NEAR**2
+    apart = np.sum(((known - lab) * (LIGHTNESS, 1.0, 1.0)) ** 2, axis=-1) / NEAR**2
     return np.asarray(FAR + (1.0 - FAR) * np.exp(-0.5 * apart))
 
 
@@ -112,8 +117,10 @@ def _matrix(terms: Floats, xyz: Floats, weight: Floats) -> Floats:
     # L* changes by 116/3 t^(-2/3) for a change of t, X or Y or Z over its white.
     scale = np.maximum(xyz / white(), 0.01) ** (-2.0 / 3.0) / white()
     heavy = weight[..., None] * scale**2
-    normal = np.einsum("nt,...nc,nu->...ctu", terms, heavy, terms, optimize=True)
-    right = np.einsum("nt,...nc,nc->...ct", terms, heavy, xyz, optimize=True)
+    weighed = np.swapaxes(heavy, -1, -2)[..., None] * terms
+    turned = np.swapaxes(weighed, -1, -2)
+    normal = turned @ terms
+    right = (turned @ xyz.T[..., None])[..., 0]
     # Against roots that are all but alike.
     trace = np.trace(normal, axis1=-2, axis2=-1)[..., None, None]
     normal = normal + RIDGE * trace * np.eye(terms.shape[-1])

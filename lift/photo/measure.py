@@ -16,22 +16,23 @@ from lift.photo.camera import LEAST_LIGHT, Camera, Seen, find_camera
 from lift.photo.chart import Patches, Which, check_corners, read_patches
 from lift.photo.correction import Correction, nearness
 from lift.photo.editions import EDITIONS, GREYS, patch_xyz
-from lift.photo.hairlike import HairLike, hair_like
+from lift.photo.hairlike import hair_like
+from lift.photo.measured import Difference, LeftOut, Measured
 from lift.photo.picture import Picture, as_picture
 from lift.photo.region import TILES, Taken, take
 from lift.words import Note, note
 
-AS_PATCHES = 0.3
+AS_PATCHES = 0.33
 """How far hair is off, as a share of what patches near it, left out, are; as `LEAST_SD`."""
 
-AS_LIGHT = 0.4
+AS_LIGHT = 0.6
 """The same of light, for the second estimate."""
 
-LEAST_SD = np.array([0.45, 0.2, 1.3])
+LEAST_SD = np.array([0.42, 0.3, 1.15])
 """What no patch left out tells of, in L*, a*, b*: chosen on computed photographs, so that nine in
 ten colours lie in their intervals of 90 %, axis by axis."""
 
-ALIKE = 25.0
+ALIKE = 15.0
 """Distance [dE*ab] over which two colours in one picture are off together: assumed."""
 
 CODES = 0.25
@@ -40,94 +41,20 @@ CODES = 0.25
 REFUSED = 5.0
 """Error [dE00] of patches left out past which nothing is told: assumed."""
 
-DOUBTED = 10.0
+DOUBTED = 12.0
 """Error [dE00] of the worst patch left out from which an answer warns: assumed."""
 
 APART = 5.0
 """Difference [dE00] of the two estimates from which an answer warns: assumed."""
 
 TINTED = 0.08
-"""Change of the greys' tint [-] from which an answer warns: two in a
-hundred computed photographs in one light have more."""
+"""Change of the greys' tint [-] from which an answer warns: one in a hundred computed photographs
+in one light has more, daylight mixed with sunlight has less, with lamps more."""
 
 UNEVEN_HAIR = 0.35
 """Spread of the hair's light [-] from which light and dark are in it side by side: assumed."""
 
 CAUTIONS = (note("photo.caution.person"), note("photo.caution.measures"))
-
-
-@dataclass(frozen=True, eq=False)
-class LeftOut:
-    """Errors [dE00] of the chart's patches, each found without itself."""
-
-    median: float
-    worst: float
-
-
-@dataclass(frozen=True, eq=False)
-class Measured:
-    """A colour measured in a photograph.
-
-    Parameters
-    ----------
-    lab, sd : numpy.ndarray
-        CIELAB (D65, 10 degrees) and its standard deviations, shape (3,).
-    level : float
-        Level of natural hair as light as that [-].
-    pigment : HairLike
-        The second estimate, by what is known of hair.
-    left_out : LeftOut
-        What the chart itself is off.
-    taken : Taken
-        Which pixels were taken.
-    warnings, cautions : tuple of Note
-        What to do better, and what always holds.
-    edition : str
-        Of the chart.
-    own : numpy.ndarray
-        Covariance of `lab` by this region alone, shape (3, 3).
-    curves : CurveSet
-        Behind level and second estimate.
-    """
-
-    lab: Floats
-    sd: Floats
-    level: float
-    pigment: HairLike
-    left_out: LeftOut
-    taken: Taken
-    warnings: tuple[Note, ...]
-    cautions: tuple[Note, ...]
-    edition: str
-    own: Floats
-    curves: CurveSet
-
-    @property
-    def apart(self) -> float:
-        """How far the two estimates are apart [dE00]."""
-        return float(delta_e_2000(self.lab, self.pigment.lab))
-
-
-@dataclass(frozen=True, eq=False)
-class Difference:
-    """Two regions of one photograph, and how they differ.
-
-    Parameters
-    ----------
-    first, second : Measured
-        The regions.
-    lab, sd : numpy.ndarray
-        Second less first in CIELAB, and standard deviations, shape (3,): smaller than of either,
-        for what the chart is off they are off together.
-    de00 : float
-        Distance [dE00].
-    """
-
-    first: Measured
-    second: Measured
-    lab: Floats
-    sd: Floats
-    de00: float
 
 
 def measure(
@@ -203,19 +130,7 @@ def measure_difference(
     True
     """
     opened = open_chart(image, chart, edition=edition)
-    first, second = (opened.measure(each, curves=curves) for each in (region, other))
-    apart = float(np.sum((second.lab - first.lab) ** 2))
-    # The nearer two colours are, the more of what the chart is off is the same in both.
-    alone = 1.0 - np.exp(-0.5 * apart / ALIKE**2)
-    shared = np.diag(first.sd**2 - np.diag(first.own)), np.diag(second.sd**2 - np.diag(second.own))
-    covariance = first.own + second.own + alone * (shared[0] + shared[1])
-    return Difference(
-        first,
-        second,
-        second.lab - first.lab,
-        np.sqrt(np.diag(covariance)),
-        float(delta_e_2000(first.lab, second.lab)),
-    )
+    return opened.measure_difference(region, other, curves=curves)
 
 
 @dataclass(frozen=True, eq=False)
@@ -294,6 +209,24 @@ class Chart:
         )
         return _with_doubts(measured)
 
+    def measure_difference(
+        self, region: ArrayLike, other: ArrayLike, *, curves: CurveSet | None = None
+    ) -> Difference:
+        """Measure two regions [pixel], shape (n, 2), and how the second differs."""
+        first, second = (self.measure(each, curves=curves) for each in (region, other))
+        apart = float(np.sum((second.lab - first.lab) ** 2))
+        # The nearer two colours are, the more of what the chart is off is the same in both.
+        alone = 1.0 - np.exp(-0.5 * apart / ALIKE**2)
+        own = np.diag(first.own) + np.diag(second.own)
+        shared = first.sd**2 + second.sd**2 - own
+        return Difference(
+            first,
+            second,
+            second.lab - first.lab,
+            np.sqrt(own + alone * shared),
+            float(delta_e_2000(first.lab, second.lab)),
+        )
+
     def _unevenness(self, log_light: Floats, place: Floats, lab: Floats) -> Floats:
         """Covariance of the logarithm of light by what the light's unevenness is off, (3, 3)."""
         here = self.camera.terms(log_light, place).mean(axis=0)
@@ -311,8 +244,8 @@ class Chart:
     def _slope(self, light: Floats) -> Floats:
         """Change of CIELAB with the logarithm of light, shape (3, 3)."""
         step = 0.01
-        moved = [self.correction.lab(light * np.exp(step * row)) for row in np.eye(3)]
-        return (np.stack(moved, axis=-1) - self.correction.lab(light)[:, None]) / step
+        moved = self.correction.lab(light * np.exp(step * np.eye(3)))
+        return np.asarray((moved - self.correction.lab(light)).T / step)
 
 
 def open_chart(image: Any, chart: ArrayLike, *, edition: str = EDITIONS[0]) -> Chart:
@@ -370,8 +303,8 @@ def _variation(even: Floats, taken: Taken) -> Floats:
 def _tinted(camera: Camera, good: Which) -> list[Note]:
     """Sign of light of two colours, or of a filter: greys that differ in tint."""
     first = np.flatnonzero(good[: GREYS.start]).size
-    # Black is left out: a code more or less tints it.
-    greys = np.log(camera.light[first:])[:-1]
+    # The dark ones are left out: a code more or less tints them.
+    greys = np.log(camera.light[first:])[:-2]
     change = float(np.ptp(greys - greys[:, [1]], axis=0).max())
     return [note("photo.warning.tinted", change=change)] if change > TINTED else []
 

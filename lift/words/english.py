@@ -372,10 +372,40 @@ SENTENCES: dict[str, str] = {
     "the chart, or no hair.",
     "photo.warning.uneven_hair": "Light and dark lie side by side in what was marked ({spread:.0%} "
     "apart): mark an even part.",
-    "photo.caution.person": "A photograph of a person is hers: ask before you take it, keep the "
-    "face out, and delete it when it is measured.",
+    "photo.caution.person": "A photograph shows a person: ask before you take it, keep the face "
+    "out, and delete it when it is measured.",
     "photo.caution.measures": "It measures the hair in the picture; it does not show how a person "
     "would look.",
+    "measured.hair.label": "Hair",
+    "measured.first.label": "First",
+    "measured.second.label": "Other",
+    "measured.colour": "L* {lab[0]:.1f} +- {sd[0]:.1f}  a* {lab[1]:.1f} +- {sd[1]:.1f}  "
+    "b* {lab[2]:.1f} +- {sd[2]:.1f}",
+    "measured.level.label": "Level",
+    "measured.level": "{level:level} (nine in ten {low:level_short} to {high:level_short})",
+    "measured.like.label": "As hair",
+    "measured.pigment.label": "Pigment left",
+    "measured.pigment": "stage {stage:code stage}; eumelanin {amounts[0]:.4f}, pheomelanin "
+    "{amounts[1]:.4f}, half-oxidised {amounts[2]:.4f} and {amounts[3]:.4f} per radius; {apart:.1f} "
+    "dE00 from the first estimate",
+    "measured.taken.label": "Taken",
+    "measured.taken": "{pixels} pixels, {share:.0%} of what was marked; the rest is shine or "
+    "shadow",
+    "measured.difference.label": "Difference",
+    "measured.difference": "L* {lab[0]:+.1f} +- {sd[0]:.1f}, a* {lab[1]:+.1f} +- {sd[1]:.1f}, "
+    "b* {lab[2]:+.1f} +- {sd[2]:.1f}; {de00:.1f} dE00",
+    "measured.chart.label": "Chart",
+    "measured.chart": "its own colours, each left out, come out {median:.1f} dE00 off (worst "
+    "{worst:.1f}); edition {edition}",
+    "measured.time.label": "Time",
+    "measured.time": "{seconds:.1f} s",
+    "plot.measured.title": "L* {lab[0]:.1f} \u00b1 {sd[0]:.1f}, a* {lab[1]:.1f} \u00b1 "
+    "{sd[1]:.1f}, b* {lab[2]:.1f} \u00b1 {sd[2]:.1f} (D65, 10 degrees)",
+    "plot.measured.difference": "The other differs by L* {lab[0]:+.1f} \u00b1 {sd[0]:.1f}, "
+    "a* {lab[1]:+.1f} \u00b1 {sd[1]:.1f}, b* {lab[2]:+.1f} \u00b1 {sd[2]:.1f}",
+    "plot.measured.taken": "bright: taken ({share:.0%} of what was marked); dark: left out",
+    "alt.measured": "A photograph of chart and hair: {pixels} pixels of hair, {share:.0%} of what "
+    "was marked, are bright, shine and shadow are dark.",
     # ---- end of photographs
     # ---- practice: one strand
     "caution.allergy": "Allergy test 48 h before each use (a negative test is no guarantee), and a "
@@ -3888,6 +3918,18 @@ SENTENCES: dict[str, str] = {
     "cli.stages.short": "Levels, underpigment, stages and what answers them.",
     "cli.stages.help": "Table of levels: natural colour, underpigment exposed, its stage, and the "
     "tone direction.",
+    "cli.measure.short": "Measure a colour in a photograph with a colour chart in it.",
+    "cli.measure.help": "Measure a colour in a photograph with the classic chart of 24 patches "
+    "beside the hair: CIELAB (D65, 10 degrees) with its uncertainty, level, and what pigment is "
+    "left.\n\n"
+    "JPEG, PNG or TIFF; HEIC and raw files by extras. Places are pixels of the upright picture. It "
+    "measures and never repaints. Ask the person first, keep the face out, delete it afterwards.",
+    "cli.measure.chart": "Corners of the chart, clockwise from the dark-skin patch: outer edges of "
+    "the patches.",
+    "cli.measure.hair": "Hair: two corners of a box, or an outline of three points and more.",
+    "cli.measure.other": "A second region, to be told how it differs.",
+    "cli.measure.edition": "Measured chart to go by: {editions:list}.",
+    "cli.metavar.edition": "EDITION",
     "cli.tone.short": "Which change answers a colour, how much, and how it lasts.",
     "cli.tone.help": "Find the tone that answers a colour: direction, dose, look under other "
     "light, and fading.\n\nThe hair is given by its measured colour, by the level it was lightened "

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from lift.photo.correction import Correction, nearness, root_polynomial
+from lift.photo.correction import LIGHTNESS, Correction, nearness, root_polynomial
 from lift.photo.editions import patch_lab, patch_xyz
 
 
@@ -54,7 +54,7 @@ def test_near_patches_count_most():
     weight = nearness(known, known[0])
     assert weight.argmax() == 0
     assert weight[0] == pytest.approx(1.0)
-    apart = np.linalg.norm(known - known[0], axis=1)
+    apart = np.linalg.norm((known - known[0]) * (LIGHTNESS, 1.0, 1.0), axis=1)
     assert (np.diff(weight[np.argsort(apart)]) <= 0.0).all()
 
 

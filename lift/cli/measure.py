@@ -1,0 +1,62 @@
+"""``lift measure``."""
+
+from __future__ import annotations
+
+from functools import partial
+from pathlib import Path
+from time import perf_counter
+
+from lift.cli import options
+from lift.cli.photo_options import read_points
+from lift.photo.editions import EDITIONS
+from lift.words import note
+
+
+@options.command("measure")
+@options.argument("photo", "photo")
+@options.option("--chart", metavar="corners", required=True, says="cli.measure.chart")
+@options.option("--hair", metavar="outline", required=True, says="cli.measure.hair")
+@options.option("--other", metavar="outline", says="cli.measure.other")
+@options.option(
+    "--edition",
+    metavar="edition",
+    default=EDITIONS[0],
+    says=note("cli.measure.edition", editions=EDITIONS),
+)
+@options.curves_option
+@options.plot_option
+@options.brief_option
+@options.json_option
+def command(
+    photo: str,
+    chart: str,
+    hair: str,
+    other: str | None,
+    edition: str,
+    curves_file: str | None,
+    picture: Path | None,
+    brief: bool,
+    as_json: bool,
+) -> None:
+    """Measure a colour in a photograph with a chart in it."""
+    from lift.photo.measure import measure, measure_difference
+    from lift.photo.measured import Difference, Measured
+    from lift.photo.picture import as_picture
+    from lift.show.plots.photo_plots import plot_measured
+    from lift.show.terminal.measure import print_measured
+
+    start = perf_counter()
+    corners, region = map(read_points, (chart, hair))
+    second = None if other is None else read_points(other)
+    curves = options.read_curves(curves_file)
+    opened = as_picture(Path(photo))
+    found: Measured | Difference
+    if second is None:
+        found = measure(opened, corners, region, edition=edition, curves=curves)
+    else:
+        found = measure_difference(opened, corners, region, second, edition=edition, curves=curves)
+    took = perf_counter() - start
+    draw = partial(plot_measured, picture=opened, chart=corners)
+    options.answer(
+        found, as_json, lambda it: print_measured(it, took, brief=brief), (picture, draw)
+    )
