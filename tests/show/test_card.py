@@ -4,12 +4,15 @@ import re
 import shutil
 import unicodedata
 from dataclasses import replace
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from markupsafe import escape
 
 from lift.errors import LiftError
+from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.cautions import ALWAYS
@@ -17,10 +20,14 @@ from lift.practice.overprocessing import overprocessed
 from lift.practice.scenario.scenario_file import load_scenario, parse_scenario
 from lift.practice.service.plan import plan
 from lift.practice.visit.next_date import proposal
+from lift.practice.visit.toned_visit import toned_visit
+from lift.practice.visit.visit_table import visit_of
 from lift.show.card import printing
 from lift.show.card.html import LETTERS, card_html
 from lift.show.card.timeline import LEFT, LETTER, MOST_ROWS, WIDTH, timeline
+from lift.show.card.toned import toned_card_html
 from lift.show.said_plan import first_notes, total_note
+from lift.show.said_tone import why_note
 from lift.words import note, plainly, say, says
 
 DEMO = "shared/blonde_refresh.toml"
@@ -225,6 +232,65 @@ HARD = {
 }
 """What fills a card: text of a scenario, and more about the hair."""
 
+TONED = {"one zone toned": 1, "eight zones toned": 8}
+"""Zones of a card that tones and lightens nothing."""
+
+
+def toned(zones, **more):
+    """A visit whose zones are toned and nothing else, in turn two kinds of toner; invented."""
+    rows = [
+        {
+            "name": f"lengths {i + 1}",
+            "natural_level": 6,
+            "lightened_to": 9.8 - 0.2 * i,
+            "goal": "tone",
+            "toner": {"kind": ("permanent", "direct")[i % 2]},
+        }
+        for i in range(zones)
+    ]
+    head = {"name": "k7f-m3q", "client": "qf4-mk7", "date": "2026-11-27"}
+    return toned_visit(visit_of({"visit": head, "zones": rows, **more}), default_curves())
+
+
+def card_of(name):
+    """Make the card of a name for a paper."""
+    if name in TONED:
+        return partial(toned_card_html, toned(TONED[name]))
+    text, more = HARD[name]
+    visit = plan(parse_scenario(text.replace("[hair]", f"[hair]{more}", 1)), members=10)
+    return partial(card_html, visit)
+
+
+def test_a_visit_that_is_only_toned_has_a_card():
+    found = toned(2)
+    html = toned_card_html(found)
+    assert "<b>qf4-mk7</b>" in html
+    assert "<b>2026-11-27</b>" in html
+    with plainly():
+        for tone in found.tones:
+            step = tone.step(tone.chosen)
+            told = [say(why_note(tone)), *says(step.lines.values())]
+            # Whatever both zones are told stands in the part of each.
+            part = html[html.index(f"<h2>{tone.zone.name}: ") :]
+            places = [part.index(str(escape(said))) for said in told]
+            assert places == sorted(places)
+    assert html.count("<figcaption>before</figcaption>") == 2
+    assert html.count("<figcaption>toned</figcaption>") == 2
+    assert "usually 5 to 10 vol" in html
+    assert "level 9.8, as before the service" in html
+    for each in found.cautions:
+        assert str(escape(each)) in html
+    assert "tone lengths 1, off 21:00" in html
+    back = note("next.proposed", weeks=found.again.weeks, why=found.again.why[:2])
+    assert html.index(say("card.tell")) < html.index("Each wash takes") < html.index(str(back))
+    assert "windows" not in html.partition("</style>")[2]
+
+
+def test_what_is_the_same_of_many_toners_stands_once():
+    few, many = toned_card_html(toned(1)), toned_card_html(toned(8))
+    assert few.count("until the water runs clear") == many.count("until the water runs clear") == 1
+
+
 LOOK = """() => {
   const found = { clipped: [], least: 99, bottom: 0 };
   for (const each of document.querySelectorAll("body *")) {
@@ -249,19 +315,18 @@ def paper_page(chromium):
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("name", HARD)
+@pytest.mark.parametrize("name", [*HARD, *TONED])
 def test_one_page_on_either_paper_with_nothing_clipped(tmp_path, paper_page, name):
     from pypdf import PdfReader
 
-    text, more = HARD[name]
-    visit = plan(parse_scenario(text.replace("[hair]", f"[hair]{more}", 1)), members=10)
-    steps = card_html(visit).count("<li><b>")
+    make = card_of(name)
+    steps = make("A4").count("<li><b>")
     for paper, (width, height) in printing.PIXELS.items():
         # Margins of 10 and 8 mm, at 96 pixels an inch.
         size = {"width": round(width - 75.6), "height": round(height - 60.5)}
         paper_page.set_viewport_size(size)
         paper_page.emulate_media(media="print")
-        paper_page.set_content(card_html(visit, paper))
+        paper_page.set_content(make(paper))
         seen = paper_page.evaluate(LOOK)
         assert seen["clipped"] == []
         assert seen["least"] >= 7.5

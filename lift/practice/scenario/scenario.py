@@ -205,6 +205,12 @@ class Zone:
         return self.mixture is not None and not self.goal.leave
 
     @property
+    def only_toned(self) -> bool:
+        """Whether it is to be toned and nothing else: no mixture goes on."""
+        toned = isinstance(self.goal.goal, Tone)
+        return toned and not self.goal.leave and not self.treated
+
+    @property
     def laid_on(self) -> Toner | None:
         """The toner that is laid on; None where it is none, or yet to be chosen."""
         return self.toner if isinstance(self.toner, Toner) else None

@@ -11,7 +11,6 @@ from lift.model.natural import path_of
 from lift.model.strand import Pigment, strand_fibres
 from lift.optics.colorimetry import lab_tuple
 from lift.optics.dyes import palette
-from lift.practice.goal import Tone
 from lift.practice.scenario.scenario import Scenario, Toner, Zone
 from lift.practice.tone import ToneDirection, tone_direction
 from lift.practice.toning.dose_search import QUICK_ROUNDS, best_doses, residual_to
@@ -44,23 +43,23 @@ def toned_zones(scenario: Scenario, curves: CurveSet) -> tuple[TonedZone, ...]:
 
     Examples
     --------
-    >>> from lift import Hair, Scenario, default_curves
+    >>> from lift import Hair, Scenario, Tone, default_curves
     >>> from lift.practice.scenario.scenario import Zone, ZoneGoal
     >>> ends = Zone("ends", Hair(6, lightened_to=8), goal=ZoneGoal(Tone()))
     >>> [each.tone.wheel for each in toned_zones(Scenario("", (ends,), {}), default_curves())]
     ['violet']
     """
-    found = (_toned(zone, zone.goal.goal, scenario, curves) for zone in scenario.zones)
+    found = (_toned(zone, scenario, curves) for zone in scenario.zones)
     return tuple(each for each in found if each is not None)
 
 
-def _toned(zone: Zone, goal: object, scenario: Scenario, curves: CurveSet) -> TonedZone | None:
-    if zone.treated or zone.goal.leave or zone.toner is None or not isinstance(goal, Tone):
+def _toned(zone: Zone, scenario: Scenario, curves: CurveSet) -> TonedZone | None:
+    if not zone.only_toned or zone.toner is None:
         return None
     laid, path, values = zone.laid_on or Toner(), path_of(zone.hair, curves), curves.values
     state = rinsed(zone.hair, None, 0.0, curves, zone.colour).state
     pigment: Pigment = state.pigment if isinstance(state, Inferred) else state
-    wanted = goal_colour(goal, curves, path)
+    wanted = goal_colour(zone.goal.goal, curves, path)
     doses = laid.doses
     if doses is None:
         residual, dyes = residual_to(wanted, curves, path), tuple(palette())

@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from importlib.resources import files
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
+from numpy.typing import ArrayLike
+
 from lift.errors import check_choice
+from lift.model.curves import CurveSet
 from lift.practice.cautions import apart
+from lift.practice.service.after_rinse import ToningTimes
 from lift.practice.service.plan import TONING, Plan, Step
 from lift.practice.service.zone_plan import ZonePlan
-from lift.practice.visit.after_care import after_care, what_was_done
-from lift.practice.visit.next_date import proposal
+from lift.practice.visit.after_care import Care, after_care, what_was_done
+from lift.practice.visit.next_date import Proposal, proposal
 from lift.show.card.timeline import timeline
 from lift.show.lock.beside import with_levels
 from lift.show.lock.svg import lock_svg
@@ -51,18 +55,11 @@ def card_html(plan: Plan, paper: str = "A4", client: str = "", date: str = "") -
     LiftError
         For another paper.
     """
-    from jinja2 import Environment, StrictUndefined
-
-    size = PAPERS[check_choice("card.paper", paper, PAPERS)]
-    text = (files("lift.show.card") / "card.html.jinja").read_text("utf-8")
-    environment = Environment(autoescape=True, undefined=StrictUndefined)
-    environment.globals["say"] = say
     fibres = [told for told in map(_fibres, plan.zones) if told is not None]
     many = len(plan.zones) >= MANY_ZONES
     changes = [c for c in plan.changes if c.works][: MOST_CHANGES[many]]
     more = [] if many else [*chosen_notes(plan)[-1:], *fibres]
     content: dict[str, Any] = {
-        "title": plan.scenario.title,
         "about": plan.scenario.about,
         "client": client,
         "date": date,
@@ -79,34 +76,68 @@ def card_html(plan: Plan, paper: str = "A4", client: str = "", date: str = "") -
         "line": timeline(plan),
         "steps": list(_steps(plan)),
         "blend": plan.blend.finding,
-        "tell": _tell(plan, MOST_CARE[many]),
-        "foot": note("card.foot", name=plan.curves.name, standing=plan.curves.standing),
+        "tell": told(_care(plan), proposal(plan.next_visit), many),
+        "foot": foot(plan.curves),
     }
-    letters = SMALL if many or changes or fibres else LETTERS[paper]
-    if len(plan.zones) == 1:
-        letters = LARGE
-    card = environment.from_string(text)
+    full = many or bool(changes) or bool(fibres)
+    return filled_in(plan.scenario.title, paper, len(plan.zones), full, content)
+
+
+def filled_in(title: str, paper: str, zones: int, full: bool, content: dict[str, Any]) -> str:
+    """Fill in the template for a paper; small letters where there is much to say of many zones."""
+    from jinja2 import Environment, StrictUndefined
+
+    size = PAPERS[check_choice("card.paper", paper, PAPERS)]
+    text = (files("lift.show.card") / "card.html.jinja").read_text("utf-8")
+    environment = Environment(autoescape=True, undefined=StrictUndefined)
+    environment.globals["say"] = say
+    letters = LARGE if zones == 1 else SMALL if full else LETTERS[paper]
     with plainly():
-        return card.render(paper=size, letters=letters, many=many, **content)
+        return environment.from_string(text).render(
+            title=title or say("card.of_visit"),
+            paper=size,
+            letters=letters,
+            many=zones >= MANY_ZONES,
+            **content,
+        )
 
 
-def _tell(plan: Plan, most: int) -> list[Note]:
+def told(care: Sequence[Care], again: Proposal, many: bool) -> list[Note]:
     """What to tell the client: after-care, then when to come back and why."""
+    back = note("next.proposed", weeks=again.weeks, why=again.why[:2])
+    return [*(each.said for each in care[: MOST_CARE[many]]), back]
+
+
+def foot(curves: CurveSet) -> Note:
+    """What the card rests on."""
+    return note("card.foot", name=curves.name, standing=curves.standing)
+
+
+def drawn(looks: Mapping[str, ArrayLike], curves: CurveSet, zone: int) -> list[tuple[Markup, str]]:
+    """Drawing and name of a zone's locks, the number of which it is, beside natural hair."""
+    from markupsafe import Markup
+
+    # The drawing is our own; what is read aloud is written beside it.
+    return [
+        (Markup(lock_svg(lab, f"lock-{zone}-{place}", words)), words)
+        for place, (words, lab) in enumerate(with_levels(looks, curves).items())
+    ]
+
+
+def _care(plan: Plan) -> tuple[Care, ...]:
     toned = {zone.zone.laid_on.kind for zone in plan.zones if zone.zone.laid_on is not None}
-    care = after_care(what_was_done(plan.scenario, toned))
-    found = proposal(plan.next_visit)
-    back = note("next.proposed", weeks=found.weeks, why=found.why[:2])
-    return [*(each.said for each in care[:most]), back]
+    return after_care(what_was_done(plan.scenario, toned))
 
 
 def _zone(zone: ZonePlan, plan: Plan, number: int) -> dict[str, Any]:
     first = first_notes(zone, plan)
+    first["mix"] = _mix(zone, first["mix"])
     return {
         "name": zone.zone.name,
         "head": on_note(zone),
-        "first": first | {"mix": _mix(zone, first["mix"])},
+        "first": [(name, note(f"first.{name}"), line) for name, line in first.items()],
         "level": note("card.level", level=zone.level, stage=zone.stage),
-        "locks": _locks(zone, plan, number),
+        "locks": drawn(zone_looks(zone), plan.curves, number),
     }
 
 
@@ -131,24 +162,17 @@ def _fibres(zone: ZonePlan) -> Note | None:
     return note("card.fibres", zone=zone.zone.name, white=grey.grey_percent, tint=tint)
 
 
-def _locks(zone: ZonePlan, plan: Plan, number: int) -> list[tuple[Markup, str]]:
-    """Drawing and name of the zone at the rinse and toned, beside natural hair."""
-    from markupsafe import Markup
-
-    shown = with_levels(zone_looks(zone), plan.curves)
-    # The drawing is our own; what is read aloud is written beside it.
-    return [
-        (Markup(lock_svg(lab, f"lock-{number}-{place}", words)), words)
-        for place, (words, lab) in enumerate(shown.items())
-    ]
-
-
 def _steps(plan: Plan) -> Iterator[tuple[Note, Note]]:
     """When, and what: runs of sections drawn together, and each toner with its rinse."""
     mixtures = [step for step in plan.steps if step.kind not in TONING]
     for _, run in groupby(mixtures, key=lambda step: (step.kind, step.zone)):
         yield _step(list(run))
-    for each in plan.toning:
+    yield from toner_steps(plan.toning)
+
+
+def toner_steps(toning: Iterable[ToningTimes]) -> Iterator[tuple[Note, Note]]:
+    """When each toner goes on, and when it is off."""
+    for each in toning:
         what = note("card.step.tone", zone=each.zone, until=each.rinsed)
         yield note("card.step.at", at=each.starts), what
 

@@ -3,25 +3,25 @@
 from __future__ import annotations
 
 import datetime
+import json
 import tempfile
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import Any
 
 from starlette.concurrency import run_in_threadpool
 
-from lift.errors import LiftError
 from lift.practice.visit.next_entry import visit_ics
-from lift.practice.visit.visit_table import visit_table
+from lift.practice.visit.toned_visit import toned_visit
+from lift.practice.visit.visit_table import visit_of, visit_table
 from lift.show.card.html import card_html
 from lift.show.card.printing import print_card
-from lift.show.page.answer import Answer, policy
+from lift.show.card.toned import toned_card_html
+from lift.show.page.answer import Answer, curves_of, policy
 from lift.show.page.asked_visit import unbegun
 from lift.show.page.desk import Asked, Desk
 from lift.show.page.planned import planned
 from lift.show.page.visits import kept_named
-from lift.words import note
 
 CARD_POLICY = policy(
     default_src="'none'",
@@ -59,19 +59,29 @@ def visit_calendar(desk: Desk, asked: Asked) -> Answer:
 
 async def _card(desk: Desk, asked: Asked) -> Answer:
     visit, paper = kept_named(desk, asked.name).visit, asked.query.get("paper", PAPER)
-    if not visit.scenario.treated:
-        raise LiftError("card.nothing_mixed")
-    # A card is of what is planned: what was done since changes nothing of it.
-    asks = unbegun(visit_table(visit)), visit.client or "", visit.date or "", paper
-    return await desk.slow.get(("card", *asks), partial(answer_card, *asks, desk.packed))
+    table = visit_table(visit)
+    if visit.scenario.treated:
+        # Of what is planned: what was done since changes nothing of it.
+        asks = unbegun(table), visit.client or "", visit.date or "", paper
+        return await desk.slow.get(("card", *asks), partial(answer_card, *asks, desk.packed))
+    # A tone answers what was seen.
+    seen = json.dumps(table, sort_keys=True), paper
+    return await desk.slow.get(("card", *seen), partial(answer_toned_card, *seen, desk.packed))
 
 
 def answer_card(text: str, client: str, date: str, paper: str, packed: bytes) -> Answer:
-    """Card of a visit from its JSON; runs in any process."""
-    made = planned(text, packed)
-    titled = made.scenario.title or str(note("card.of_visit"))
-    made = replace(made, scenario=made.scenario.replace(title=titled))
-    html = card_html(made, paper, client=client, date=date)
+    """Card of the plan of a visit from its JSON; runs in any process."""
+    return _page(card_html(planned(text, packed), paper, client=client, date=date))
+
+
+def answer_toned_card(text: str, paper: str, packed: bytes) -> Answer:
+    """Card of a visit that lightens nothing, from its JSON; runs in any process."""
+    curves = curves_of(packed)
+    visit = visit_of(json.loads(text), classes=curves.mixtures)
+    return _page(toned_card_html(toned_visit(visit, curves), paper))
+
+
+def _page(html: str) -> Answer:
     headers = {"content-security-policy": CARD_POLICY}
     return Answer(html.encode(), media="text/html", headers=headers)
 

@@ -200,12 +200,13 @@ def _ready(visit: Visit) -> Ready:
     zones = visit.scenario.zones
     wished = any(z.goal.said and not z.goal.leave for z in zones)
     mixed = bool(visit.scenario.treated)
+    toned = any(z.only_toned for z in zones)
     return Ready(
         wish=bool(zones),
         use=wished,
         clock=mixed,
         tone=bool(zones),
-        after=mixed or visit.state != PLANNED,
+        after=mixed or toned or visit.state != PLANNED,
     )
 
 

@@ -134,9 +134,28 @@ def test_card_and_calendar_entry_are_of_a_visit(site):
     assert site.get(f"/visits/{own['name']}.ics?at=25:00").status == 422
 
 
-def test_a_visit_without_a_mixture_has_no_card(site):
+def test_a_visit_without_a_mixture_or_a_toner_has_no_card(site):
     name = site.post("/api/visits", {}).json["visit"]["visit"]["name"]
-    assert "nothing is mixed" in site.get(f"/card/{name}").errors[""]
+    assert "nothing is mixed or toned" in site.get(f"/card/{name}").errors[""]
+
+
+ENDS = {"name": "ends", "natural_level": 6, "lightened_to": 8, "goal": "tone"}
+
+
+def test_the_card_of_a_visit_that_is_only_toned_answers_what_was_seen(site):
+    visit = keep(site, zones=[ENDS])
+    address = f"/card/{visit['visit']['name']}"
+    before = site.get(address).body.decode()
+    assert "level 8.0, as before the service" in before
+    kept = site.get(f"/api/visits/{visit['visit']['name']}").json
+    assert kept["ready"]["after"]
+    visit["came_out"] = [{"zone": "ends", "minutes": 0, "seen": "9.4"}]
+    put = {"visit": visit, "revision": kept["revision"]}
+    assert site.put(f"/api/visits/{visit['visit']['name']}", put).status == 200
+    card = site.get(f"{address}?paper=Letter")
+    assert "level 9.4, as it was seen" in card.body.decode()
+    assert "size: letter" in card.body.decode()
+    assert "script" not in card.headers["content-security-policy"]
 
 
 @pytest.mark.slow
@@ -202,6 +221,10 @@ def test_records_are_a_table_of_all_visits(site):
 
 
 # The step in a browser.
+
+PUT = """([url, body]) => fetch(url, {
+  method: "PUT", headers: { "Content-Type": "application/json" }, body: JSON.stringify(body),
+}).then((reply) => reply.json())"""
 
 
 def at_step(visitor, site_of, make):
@@ -281,6 +304,21 @@ def test_what_came_out_and_the_next_day_are_tapped(served, visit):
     page.goto(f"{served.url}/#{again}/after")
     page.locator("#after-history").wait_for()
     expect(page.locator("#after-earlier")).to_contain_text("level 7.0 came out, as expected")
+
+
+@pytest.mark.slow
+def test_a_card_is_offered_where_something_is_laid_on(served, visit):
+    visitor = visit(served.url, "phone")
+    visitor.open()
+    for zone, offered in ((ENDS, True), ({**ENDS, "goal": "leave"}, False)):
+        made = visitor.ask("/api/visits", {})
+        name = made["visit"]["visit"]["name"]
+        put = {"visit": {**made["visit"], "zones": [zone]}, "revision": made["revision"]}
+        visitor.page.evaluate(PUT, [f"/api/visits/{name}", put])
+        visitor.open(f"{name}/after")
+        expect(visitor.page.locator("#after-care li").first).to_be_visible()
+        expect(visitor.page.locator("#after-cards")).to_be_visible(visible=offered)
+        expect(visitor.page.locator("#after-came")).to_be_hidden()
 
 
 @pytest.mark.slow

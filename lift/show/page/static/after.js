@@ -5,6 +5,7 @@ import { byId, el, list, tell } from "./dom.js";
 import { ZoneAfter } from "./afterzone.js";
 import { showHistory } from "./history.js";
 import { dayWords, NextDate } from "./nextdate.js";
+import { isTone } from "./goal.js";
 import { saveOrSend, startFiles } from "./files.js";
 import { addressOf, addStep } from "./steps.js";
 import { newVisit, visitNow } from "./visit.js";
@@ -72,7 +73,7 @@ function draw(visit) {
   const fresh = got?.key === keyOf(visit);
   const { zones, took, care } = got?.answer ?? { zones: bare(visit), took: "", care: [] };
   byId("after-came").hidden = zones.length === 0;
-  byId("after-cards").hidden = zones.length === 0;
+  byId("after-cards").hidden = zones.length === 0 && !visit.zones.some(isTone);
   byId("after-step").toggleAttribute("data-stale", !fresh);
   drawZones(zones);
   drawCare(care);

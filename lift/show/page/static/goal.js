@@ -47,3 +47,6 @@ export function typeGoal({ intent, which, zone, level, stage, lab, warmth, toler
 // Whether it says all that its intent needs: a match is of a colour, lightening goes to somewhere.
 export const isWhole = ({ intent, lab, level, stage }) =>
   intent === "match" ? Boolean(lab) : intent === "lighten" ? level !== undefined || stage !== undefined : true;
+
+// Whether a zone is to be toned and nothing else is wanted of it.
+export const isTone = ({ goal }) => readGoal(goal)?.intent === "tone";

@@ -2,6 +2,7 @@
 
 import { ask, Newest } from "./ask.js";
 import { byId, el, list, tell } from "./dom.js";
+import { isTone } from "./goal.js";
 import { levelPicker, putScale } from "./levels.js";
 import { drawChip } from "./lock.js";
 import { addStep } from "./steps.js";
@@ -27,8 +28,6 @@ function toned(visit) {
   const first = (zone) => Boolean(zone.mixture) || isTone(zone);
   return [...zones.filter(first), ...zones.filter((zone) => !first(zone))];
 }
-
-const isTone = ({ goal }) => typeof goal === "string" && goal.startsWith("tone");
 
 // What was decided of a zone, in two words.
 function decided({ toner }) {
