@@ -90,13 +90,12 @@ def absorption(
     numpy.ndarray
         Absorption per fibre radius, shape (..., n).
     """
-    if all(np.ndim(slope) == 0 for slope in slopes_per_nm):
-        slopes = np.asarray(slopes_per_nm, dtype=np.float64)
-        return amounts @ exponential_shape(wavelength_nm, slopes[:, None])
-    sigma = np.zeros(1)
-    for index, slope in enumerate(slopes_per_nm):
-        shape = exponential_shape(wavelength_nm, np.asarray(slope)[..., None])
-        part = amounts[..., index, None] * shape
-        # In place where it can be: a fit sums a megabyte of these at each step.
-        sigma = np.add(sigma, part, out=sigma if sigma.shape == part.shape else None)
-    return sigma
+    # Slopes that are one number for all are summed by one product of matrices, whatever varies.
+    fixed = [index for index, slope in enumerate(slopes_per_nm) if np.ndim(slope) == 0]
+    slopes = np.array([slopes_per_nm[index] for index in fixed], dtype=np.float64)
+    of_fixed = amounts if len(fixed) == len(slopes_per_nm) else amounts[..., fixed]
+    sigma = of_fixed @ exponential_shape(wavelength_nm, slopes[:, None])
+    for index in sorted({*range(len(slopes_per_nm))} - {*fixed}):
+        shape = exponential_shape(wavelength_nm, np.asarray(slopes_per_nm[index])[..., None])
+        sigma = sigma + amounts[..., index, None] * shape
+    return np.asarray(sigma)
