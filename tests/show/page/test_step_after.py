@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from icalendar import Calendar
 from playwright.sync_api import expect
+from show.page.conftest import kept
 
 from lift.show.page.app import build_app
 
@@ -261,7 +262,7 @@ def at_step(visitor, site_of, make):
 @pytest.mark.slow
 def test_what_came_out_and_the_next_day_are_tapped(served, visit):
     visitor = visit(served.url, "phone")
-    page, site, name = at_step(visitor, served, done)
+    page, _, name = at_step(visitor, served, done)
     todo = page.locator("#after-todo")
     expect(todo).to_have_text("What came out of foils? Tap the lock it looks like.")
     foils, base = (page.locator(".after-zone").nth(i) for i in range(2))
@@ -285,18 +286,16 @@ def test_what_came_out_and_the_next_day_are_tapped(served, visit):
     base.get_by_role("radio").nth(6).tap()
     base.get_by_role("button", name="base: 1 min more").tap()
     expect(base.locator(".after-words")).to_have_text("level 7.0 came out, as expected")
-    page.wait_for_function("document.querySelector('#saved').textContent === ''")
-    page.wait_for_timeout(800)
-    kept = site.get(f"/api/visits/{name}").json["visit"]
-    assert [(c["zone"], c["minutes"], c["seen"]) for c in kept["came_out"]] == [
+    come = kept(page)
+    assert [(c["zone"], c["minutes"], c["seen"]) for c in come["came_out"]] == [
         ("foils", 11.98, "8"),
         ("base", 7.27, "7"),
     ]
-    assert re.fullmatch(r"\d{4}-\d\d-\d\d", kept["visit"]["next"])
+    assert re.fullmatch(r"\d{4}-\d\d-\d\d", come["visit"]["next"])
     with page.expect_download() as waiting:
         page.tap("#after-calendar")
     entry = Calendar.from_ical(Path(waiting.value.path()).read_bytes())
-    assert entry.walk("VEVENT")[0].decoded("dtstart").isoformat() == kept["visit"]["next"]
+    assert entry.walk("VEVENT")[0].decoded("dtstart").isoformat() == come["visit"]["next"]
     page.tap("#after-again")
     page.wait_for_url(re.compile("/hair$"))
     again = page.url.partition("#")[2].partition("/")[0]
@@ -346,8 +345,8 @@ def test_without_a_connection_it_is_told_all_the_same_and_a_stranger_minute_is_a
     expect(todo).to_have_text("How long was the mixture on base?")
     page.context.set_offline(False)
     expect(foils.locator(".after-words")).to_contain_text("level 9.0 came out")
-    kept = page.evaluate(f"JSON.parse(localStorage.getItem('lift.visit.{name}')).visit.came_out")
-    assert [(c["zone"], c["minutes"], c["seen"]) for c in kept] == [("foils", 30, "9")]
+    here = page.evaluate(f"JSON.parse(localStorage.getItem('lift.visit.{name}')).visit.came_out")
+    assert [(c["zone"], c["minutes"], c["seen"]) for c in here] == [("foils", 30, "9")]
 
 
 @pytest.mark.slow

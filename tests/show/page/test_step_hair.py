@@ -30,8 +30,8 @@ def test_zones_are_told_by_touch_alone_and_are_there_after_a_reload(served, visi
     expect(todo).to_have_text("Tap its natural level")
     assert kept(page)["zones"] == []
     page.get_by_role("radiogroup", name="Natural level").get_by_role("radio", name="7").tap()
-    page.locator("#zone-sheet").get_by_text("fine", exact=True).tap(force=True)
-    page.locator("#zone-sheet").get_by_text("damp", exact=True).tap(force=True)
+    page.locator("#zone-sheet").get_by_role("radio", name="fine", exact=True).tap()
+    page.locator("#zone-sheet").get_by_role("radio", name="damp", exact=True).tap()
     unfold(page, "regrowth_mm")
     for _ in range(3):
         page.get_by_role("button", name="Regrowth: a millimetre longer").tap()
@@ -42,7 +42,7 @@ def test_zones_are_told_by_touch_alone_and_are_there_after_a_reload(served, visi
     page.get_by_role("button", name="front, nothing yet").tap()
     expect(page.locator("#zone-title")).to_have_text("2: front ends")
     unfold(page, "lightened_to")
-    page.locator("#zone-sheet").get_by_text("yes", exact=True).tap(force=True)
+    page.locator("#zone-sheet").get_by_role("radio", name="yes", exact=True).tap()
     page.get_by_role("radio", name="9, pale yellow").tap()
     unfold(page, "places")
     page.locator("#zone-head").get_by_text("top").tap()
@@ -102,7 +102,7 @@ def test_the_consultation_says_why_and_stops(served, visit):
 
     def answer(question, words):
         asked = page.get_by_role("radiogroup", name=question)
-        asked.get_by_text(words, exact=True).tap(force=True)
+        asked.get_by_role("radio", name=words, exact=True).tap()
 
     asthma = page.locator('[data-question="asthma"]')
     why = asthma.get_by_role("button", name="Why, and what it changes")
@@ -114,8 +114,8 @@ def test_the_consultation_says_why_and_stops(served, visit):
     answer("Allergy test", "3 days ago")
     answer("How is the scalp?", "Sound")
     before = page.locator('[data-question="before"]')
-    before.get_by_text("Nothing", exact=True).tap(force=True)
-    before.get_by_text("Henna", exact=True).tap(force=True)
+    before.get_by_label("Nothing", exact=True).tap()
+    before.get_by_label("Henna", exact=True).tap()
     stops = page.locator("#asked-stops li")
     expect(stops).to_have_count(2)
     expect(stops.first).to_contain_text("nothing is mixed")

@@ -25,8 +25,8 @@ def at_the_wish(visitor):
 
 
 def pick(page, words):
-    """Tap one of a few; its word lies below what is tapped."""
-    page.locator("#wish-sheet").get_by_text(words, exact=True).tap(force=True)
+    """Tap one of a few."""
+    page.locator("#wish-sheet").get_by_role("radio", name=words, exact=True).tap()
 
 
 @pytest.mark.slow

@@ -47,7 +47,7 @@ class Round:
         self.let(0.7)
 
     def say(self, root, words):
-        self.page.locator(root).get_by_text(words, exact=True).first.tap(force=True)
+        self.page.locator(root).get_by_role("radio", name=words, exact=True).first.tap()
         self.let(0.7)
 
     def again(self):
@@ -85,7 +85,7 @@ def tell_the_hair(at):
         "Asthma?": "No",
     }.items():
         asked = page.get_by_role("radiogroup", name=question)
-        asked.get_by_text(answer, exact=True).tap(force=True)
+        asked.get_by_role("radio", name=answer, exact=True).tap()
         at.let(0.7)
     visit = at.again()
     assert [zone["along"] for zone in visit["zones"]] == ["regrowth", "ends"]
