@@ -14,7 +14,7 @@ from lift.words import note, say
 
 if TYPE_CHECKING:
     from lift.model.curves import CurveSet
-    from lift.photo.measure import Measured
+    from lift.photo.measured import Measured
     from lift.practice.trial.observation import Observation
 
 chart_and_hair = options.stack(

@@ -38,6 +38,10 @@ computed photographs, by the patches left out."""
 LEVEL = 1e-6
 """Share of a sensitivity's size in its roughness, so that there is a roughness of each."""
 
+ALIKE_OFF = 1.5
+"""Factor of the variance of theta: patches that reflect alike are off alike, as if there were
+fewer. Chosen on computed photographs."""
+
 ROUNDS = 5
 LARGEST = 0.2
 """Most that a term is moved at a time, and an error counts: against steps and patches astray."""
@@ -141,7 +145,7 @@ def find_camera(seen: Seen) -> Camera:
     weight = slack[best].sum(axis=-1).T / MISFIT / light
     return Camera(
         theta[best],
-        variance * inverse[-1],
+        ALIKE_OFF * variance * inverse[-1],
         light,
         _smooth(seen.edition)[:, seen.good] @ weight,
         left[best],

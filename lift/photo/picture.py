@@ -26,8 +26,8 @@ RAW = (".dng", ".nef", ".cr2", ".cr3", ".arw", ".raf", ".orf", ".rw2", ".pef", "
 ENDINGS = (".jpg", ".jpeg", ".png", ".tif", ".tiff", *HEIC, *RAW)
 """Of files that are pictures."""
 
-FORMATS = ("JPEG", "PNG", "TIFF", "MPO")
-"""What Pillow is let open; an MPO is a JPEG with more pictures behind the first."""
+FORMATS = ("JPEG", "PNG", "TIFF")
+"""What Pillow is let open; an MPO, a JPEG with more pictures behind the first, it opens as one."""
 
 COLOURLESS = ("1", "L", "LA", "I", "F", "I;16", "I;16L", "I;16B")
 """Pillow's modes of one channel."""
@@ -130,6 +130,9 @@ def _extra(module: str, extra: str, name: str) -> Any:
 def _opened(file: BytesIO, name: str, *, heic: bool = False) -> Picture:
     """Decode with Pillow; of EXIF only the orientation is looked at."""
     image_module = _extra("PIL.Image", "photo", name)
+    for kind in FORMATS:
+        # Pillow knows a format by name once its plug-in was loaded.
+        _extra(f"PIL.{kind.capitalize()}ImagePlugin", "photo", name)
     formats = (*FORMATS, "HEIF") if heic else FORMATS
     try:
         with warnings.catch_warnings():

@@ -4,10 +4,13 @@ import io
 
 import numpy as np
 import pytest
-from PIL import Image
+from PIL import Image, TiffImagePlugin
 
 from lift.errors import LiftError
+from lift.make.photograph import Scene, photograph, some_hair
+from lift.optics.colorimetry import delta_e_2000, reflectance_to_lab
 from lift.photo import picture
+from lift.photo.measure import measure
 from lift.photo.picture import as_picture, decode_srgb
 
 
@@ -64,6 +67,13 @@ def test_every_orientation(turn):
     assert found.shape[:2] == ((120, 160) if turn < 5 else (160, 120))
     assert found[5, 5].tolist() == [255, 255, 255]
     assert found[-5, -5].tolist() == [0, 0, 0]
+
+
+def test_a_jpeg_with_more_pictures_behind_it_opens_as_the_first():
+    file = io.BytesIO()
+    first, second = (Image.fromarray(np.full((120, 160, 3), v, np.uint8)) for v in (90, 200))
+    first.save(file, "MPO", save_all=True, append_images=[second], quality=95)
+    assert np.abs(as_picture(file.getvalue()).pixels.astype(int) - 90).max() <= 2
 
 
 def test_light_of_codes():
@@ -142,6 +152,46 @@ def test_heic_by_its_extra(tmp_path):
     flat = np.full((120, 160, 3), 90, dtype=np.uint8)
     Image.fromarray(flat).save(path, "HEIF", quality=95)
     assert np.abs(as_picture(path).pixels.astype(int) - 90).max() <= 3
+
+
+def as_dng(mosaic):
+    """Codes of 16 bits behind a red-green-blue mosaic as a raw file (DNG 1.4), uncompressed."""
+    one, other = TiffImagePlugin.IFDRational(1), TiffImagePlugin.IFDRational(0)
+    tags = {
+        254: (4, 0),
+        262: (3, 32803),
+        271: (2, "made"),
+        272: (2, "made"),
+        33421: (3, (2, 2)),
+        33422: (1, bytes([0, 1, 1, 2])),
+        50706: (1, bytes([1, 4, 0, 0])),
+        50708: (2, "made"),
+        50717: (4, 65535),
+        50721: (10, (one, other, other, other, one, other, other, other, one)),
+        50728: (5, (one, one, one)),
+        50778: (3, 21),
+    }
+    info = TiffImagePlugin.ImageFileDirectory_v2()
+    for tag, (kind, value) in tags.items():
+        info.tagtype[tag] = kind
+        info[tag] = value
+    file = io.BytesIO()
+    Image.fromarray(mosaic).save(file, "TIFF", tiffinfo=info)
+    return file.getvalue()
+
+
+def test_a_raw_file_by_its_extra(tmp_path):
+    """Light as the sensor counted it: what is measured in it is what was photographed."""
+    pytest.importorskip("rawpy")
+    taken = photograph(Scene(some_hair(1)[0], size=(720, 440)))
+    light = np.rint(60000 * decode_srgb(taken.pixels / 255.0)).astype(np.uint16)
+    mosaic = light[..., 1].copy()
+    mosaic[0::2, 0::2], mosaic[1::2, 1::2] = light[0::2, 0::2, 0], light[1::2, 1::2, 2]
+    path = tmp_path / "photo.dng"
+    path.write_bytes(as_dng(mosaic))
+    assert as_picture(path).linear
+    found = measure(path, taken.chart, taken.hair[0])
+    assert delta_e_2000(found.lab, reflectance_to_lab(some_hair(1)[0])) < 2.0
 
 
 def test_an_extra_that_is_missing_is_named(tmp_path, monkeypatch):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from lift.photo.measure import Measured
+from lift.photo.measured import Measured
 from lift.practice.trial.observation import Observation
 
 DECIMALS = 2
