@@ -166,9 +166,8 @@ def moved_table(test: StrandTest) -> Shown:
     Examples
     --------
     >>> import lift
-    >>> seen = [lift.Observation(20, level=8.5)]
-    >>> hair, mixture = lift.Hair(level=7), lift.Mixture("cream", 20)
-    >>> test = lift.strand_test(hair, mixture, seen, lift.Lighten(8))
+    >>> seen = [lift.Observation(3, level=7.2)]
+    >>> test = lift.strand_test(lift.Hair(level=7), lift.Mixture("base-break", 10), seen)
     >>> len(lift.teach.moved_table(test).text.splitlines())
     4
     """

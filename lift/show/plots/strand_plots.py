@@ -31,9 +31,8 @@ def plot_moved(test: StrandTest, quantity: str, axes: Axes = OWN) -> Axes:
     Examples
     --------
     >>> import lift
-    >>> seen = [lift.Observation(20, level=8.5)]
-    >>> hair, mixture = lift.Hair(level=7), lift.Mixture("cream", 20)
-    >>> test = lift.strand_test(hair, mixture, seen, lift.Lighten(8))
+    >>> seen = [lift.Observation(3, level=7.2)]
+    >>> test = lift.strand_test(lift.Hair(level=7), lift.Mixture("base-break", 10), seen)
     >>> lift.plot_moved(test, "level").get_ylabel()
     'level'
     """
@@ -88,7 +87,7 @@ def plot_looks(test: StrandTest, axes: Axes = OWN) -> Axes:
     Examples
     --------
     >>> import lift
-    >>> test = lift.strand_test(lift.Hair(level=7), lift.Mixture("cream", 20), goal=lift.Lighten(8))
+    >>> test = lift.strand_test(lift.Hair(level=7), lift.Mixture("base-break", 10))
     >>> lift.plot_looks(test).get_xlabel()
     'time of the look [min]'
     """
