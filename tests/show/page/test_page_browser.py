@@ -1,6 +1,7 @@
 """The page in a real browser: its look, how it asks, and how a device is paired."""
 
 import pytest
+from playwright.sync_api import expect
 
 from lift.make import bench_page
 from lift.show.page.pairing import Pairing
@@ -81,3 +82,42 @@ def test_a_device_is_paired_by_typing_the_code(tmp_path, serve, visit):
     page.wait_for_selector("html[data-ready]", state="attached")
     assert page.is_visible("#visits-new")
     assert visit(site.url).page.goto(site.url).url.endswith("/pair")
+
+
+FILL = """async (name) => {
+  const page = document.querySelector("script[src]").src;
+  const { keep, keysOf } = await import(new URL("store.js", page));
+  const large = "x".repeat(3000);
+  for (const key of ["clock.a1", `clock.${name}`, "use.a1", "theme"]) {
+    localStorage.setItem(`lift.${key}`, JSON.stringify({ large }));
+  }
+  localStorage.setItem("lift.visit.lacks", JSON.stringify({ dirty: true, large }));
+  let block = "x".repeat(2 ** 20);
+  for (let i = 0; block; i++) {
+    try {
+      localStorage.setItem(`full${i}`, block);
+    } catch {
+      block = block.slice(0, block.length / 2);
+    }
+  }
+  const before = JSON.parse(localStorage.getItem(`lift.visit.${name}`));
+  const fits = keep(`lift.visit.${name}`, { ...before, more: large + large.slice(500) });
+  return [fits, keysOf("lift.").filter((key) => key.split(".").length > 2).sort()];
+}"""
+
+
+def test_a_full_store_makes_room_of_copies_and_a_deleted_visit_leaves_nothing(
+    tmp_path, serve, visit
+):
+    visitor = visit(serve(tmp_path).url)
+    name = visitor.begin("blonde-refresh", "wish")
+    page = visitor.page
+    fits, left = page.evaluate(FILL, name)
+    # Copies of another visit made the room; what is of the same one, or lacks at the server, stays.
+    assert fits
+    assert left == sorted([f"lift.clock.{name}", "lift.visit.lacks", f"lift.visit.{name}"])
+    visitor.open()
+    page.locator("#visits-own").get_by_role("button", name="Delete the visit").click()
+    page.get_by_role("button", name="Delete for good").click()
+    expect(page.locator("#visits-none")).to_be_visible()
+    assert not [key for key in page.evaluate("Object.keys(localStorage)") if key.endswith(name)]

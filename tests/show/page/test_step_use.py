@@ -490,7 +490,7 @@ def test_one_of_the_ways_is_taken_and_all_are_asked_anew_when_the_wish_has_chang
     page.reload()
     page.wait_for_selector("#use-old:has-text('worked out')")
     page.wait_for_selector(".one-way", timeout=120_000)
-    got = page.evaluate("JSON.parse(localStorage.getItem('lift.use')).ways.got")
+    got = page.evaluate(f"JSON.parse(localStorage.getItem('lift.use.{name}')).ways.got")
     cards = page.locator(".one-way")
     assert cards.count() == len(got["options"]) > 1
     for card, option in zip(cards.all(), got["options"], strict=True):
@@ -519,5 +519,5 @@ def test_one_of_the_ways_is_taken_and_all_are_asked_anew_when_the_wish_has_chang
     page.wait_for_selector(
         "#use-cards:not([data-stale]) .one-way", state="attached", timeout=180_000
     )
-    again = page.evaluate("JSON.parse(localStorage.getItem('lift.use')).ways.got")
+    again = page.evaluate(f"JSON.parse(localStorage.getItem('lift.use.{name}')).ways.got")
     assert "level 7.8" in again["options"][0]["zones"][0]["risk"]

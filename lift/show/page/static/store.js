@@ -1,6 +1,12 @@
 // What this browser keeps for the page. Where it keeps nothing, because its store is full or
 // forbidden, what is kept nowhere else lasts as long as the page does.
 
+// What the server can be asked again. A full store makes room of it, in this order, but of what is of
+// the same visit and of what the server lacks.
+const AGAIN = ["lift.use", "lift.clock.", "lift.visit."];
+
+const visitOf = (key) => key.slice(key.lastIndexOf(".") + 1);
+
 export function kept(key, otherwise = null) {
   try {
     return JSON.parse(localStorage.getItem(key)) ?? otherwise;
@@ -9,13 +15,30 @@ export function kept(key, otherwise = null) {
   }
 }
 
-// Whether it is kept.
-export function keep(key, value) {
+function put(key, text) {
   try {
-    localStorage.setItem(key, JSON.stringify(value));
+    localStorage.setItem(key, text);
     return true;
   } catch {
     return false;
+  }
+}
+
+// Whether it is kept.
+export function keep(key, value) {
+  const text = JSON.stringify(value);
+  const spare = (each) => visitOf(each) !== visitOf(key) && !kept(each)?.dirty;
+  return put(key, text) || AGAIN.flatMap(keysOf).filter(spare).some((each) => {
+    forget(each);
+    return put(key, text);
+  });
+}
+
+export function keysOf(prefix) {
+  try {
+    return Object.keys(localStorage).filter((key) => key.startsWith(prefix));
+  } catch {
+    return [];
   }
 }
 
@@ -25,4 +48,9 @@ export function forget(key) {
   } catch {
     // Nothing is kept where nothing may be.
   }
+}
+
+// All that is kept of a visit: itself, its clock, what was worked out for it.
+export function forgetVisit(name) {
+  keysOf("lift.").filter((key) => visitOf(key) === name).forEach(forget);
 }

@@ -2,7 +2,7 @@
 // as it answers, so that neither a reload, a locked phone nor a lost connection loses any of it.
 
 import { ask, Offline, onConnection, Refused } from "./ask.js";
-import { forget, keep, kept } from "./store.js";
+import { forgetVisit, keep, kept } from "./store.js";
 
 const KEY = "lift.visit.";
 const DELAY_MS = 400;
@@ -66,7 +66,7 @@ export async function openVisit(name) {
     // What was changed while it was on its way counts.
     if (!held || (held.name === name && !held.dirty)) take(answer);
   } catch (error) {
-    if (error instanceof Refused && error.status === 404) forget(KEY + name);
+    if (error instanceof Refused && error.status === 404) forgetVisit(name);
     if (!held || !(error instanceof Offline)) {
       held = null;
       throw error;
@@ -136,7 +136,7 @@ export async function newVisit(like = null, again = false) {
 
 export async function deleteVisit(name) {
   await ask(address(name), { method: "DELETE" });
-  forget(KEY + name);
+  forgetVisit(name);
   if (held?.name === name) held = null;
 }
 
