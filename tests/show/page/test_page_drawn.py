@@ -153,3 +153,31 @@ def test_a_ruler_is_true_once_a_card_was_held_to_it(served, visit):
     expect(page.locator("#drawn").get_by_text("Drawn to scale.")).to_be_visible()
     ends = page.evaluate("document.querySelector('#drawn .ruler-mark').getAttribute('d')")
     assert float(ends[1:].split()[0]) == pytest.approx(60.0, abs=0.3)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("width", [320, 360])
+def test_a_ruler_stands_upright_where_six_centimetres_do_not_lie(served, visit, width):
+    visitor = visit(served.url, "phone")
+    visitor.page.set_viewport_size({"width": width, "height": 700})
+    page = mount(visitor, "ruler", "ruler", label="Regrowth", value=None)
+    scale = page.get_by_role("slider", name="Regrowth")
+    expect(scale).to_have_attribute("aria-orientation", "vertical")
+    box = scale.bounding_box()
+    mm = page.evaluate(
+        """async () => {
+          const from = document.querySelector("script[src]").src;
+          return (await import(new URL("scale.js", from))).pixelsPerMm();
+        }"""
+    )
+    page.touchscreen.tap(box["x"] + 20, box["y"] + 60 * mm - 1)
+    expect(page.locator("#drawn .levels-words")).to_have_text("60 mm")
+    page.touchscreen.tap(box["x"] + 20, box["y"] + 12 * mm)
+    expect(page.locator("#drawn .levels-words")).to_have_text("12 mm")
+    drawn = page.locator("#drawn .ruler-mark").bounding_box()
+    assert drawn["y"] + drawn["height"] / 2 - box["y"] == pytest.approx(12 * mm, abs=0.6)
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    # Turned, it lies along the longer side.
+    page.set_viewport_size({"width": 700, "height": width})
+    expect(scale).to_have_attribute("aria-orientation", "horizontal")
+    assert told(page) == [[60], [12]]

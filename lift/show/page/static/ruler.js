@@ -1,10 +1,14 @@
 // A length in mm, on a ruler drawn to scale: lay the hair along it and drag the mark to where it ends.
+// Where all of it does not fit across the page it stands upright.
 
 import { el, svg } from "./dom.js";
 import { askScale, isTrue, onScale, pixelsPerMm } from "./scale.js";
 import { say } from "./words.js";
 
-const HIGH_REM = 5.2;
+const DEEP_REM = 5.2;
+// Upright the word at the scalp stands beside it.
+const UPRIGHT_REM = 6.6;
+const FIGURES_REM = 1.7;
 const [HAIRS, BENDS] = [7, 12];
 const KEYS = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 10, PageDown: -10 };
 
@@ -25,15 +29,18 @@ function hairs(length, top, bottom) {
 // hand. A value of null is none yet.
 export function ruler(target, { label, value = null, most = 60, onpick = () => {} }) {
   let now = value;
+  let upright = false;
   const hair = svg("path", { class: "ruler-hair" });
   const scalp = svg("path", { class: "ruler-scalp", d: "M0 0H2V999H0Z" });
   const ticks = svg("path", { class: "ruler-ticks" });
   const figures = svg("g", { class: "ruler-figures", "aria-hidden": "true" });
   const mark = svg("path", { class: "ruler-mark" });
+  // Drawn lying; upright it is the same with across and down changed for one another.
+  const drawing = svg("g", {}, hair, scalp, ticks, mark);
   const scale = svg(
     "svg",
     { class: "ruler-scale", role: "slider", tabindex: 0, "aria-label": label, "aria-valuemin": 1, "aria-valuemax": most },
-    hair, scalp, ticks, figures, mark,
+    drawing, figures,
   );
   const words = el("output", { class: "levels-words" });
   const step = (by, code) => {
@@ -51,26 +58,39 @@ export function ruler(target, { label, value = null, most = 60, onpick = () => {
     el("p", { class: "ruler-said" }, said, " ", set),
   );
 
+  function figure(at, mm, rem) {
+    const along = at * mm;
+    const text = at ? String(at) : say("ruler.scalp");
+    const place = upright
+      ? { x: (DEEP_REM - FIGURES_REM + 0.3) * rem, y: along + (at ? 0.35 : 0.9) * rem }
+      : { x: along, y: (DEEP_REM - 0.4) * rem, "text-anchor": at ? "middle" : "start" };
+    return svg("text", place, text);
+  }
+
   function show() {
     const mm = pixelsPerMm();
-    const width = scale.clientWidth;
     const rem = parseFloat(getComputedStyle(document.documentElement).fontSize);
-    const height = HIGH_REM * rem;
-    const foot = height - 1.7 * rem;
-    scale.setAttribute("height", height);
-    const last = Math.min(Math.floor(width / mm), most);
-    let path = `M0 ${foot}H${(last * mm).toFixed(1)}`;
+    const [deep, foot] = [DEEP_REM * rem, (DEEP_REM - FIGURES_REM) * rem];
+    const long = most * mm;
+    // With room for the last figure.
+    const length = long + rem;
+    upright = target.clientWidth < length;
+    target.toggleAttribute("data-upright", upright);
+    scale.setAttribute("aria-orientation", upright ? "vertical" : "horizontal");
+    scale.setAttribute("width", upright ? UPRIGHT_REM * rem : length);
+    scale.setAttribute("height", upright ? length : deep);
+    if (upright) drawing.setAttribute("transform", "matrix(0 1 1 0 0 0)");
+    else drawing.removeAttribute("transform");
+    let path = `M0 ${foot}H${long.toFixed(1)}`;
     const named = [];
-    for (let at = 0; at <= last; at++) {
-      const x = (at * mm).toFixed(1);
-      path += `M${x} ${foot}v${at % 10 === 0 ? -0.9 * rem : at % 5 === 0 ? -0.65 * rem : -0.4 * rem}`;
-      if (at % 10 === 0) {
-        named.push(svg("text", { x, y: height - 0.4 * rem, "text-anchor": at ? "middle" : "start" }, at ? String(at) : say("ruler.scalp")));
-      }
+    for (let at = 0; at <= most; at++) {
+      path += `M${(at * mm).toFixed(1)} ${foot}v${at % 10 === 0 ? -0.9 * rem : at % 5 === 0 ? -0.65 * rem : -0.4 * rem}`;
+      // No figure runs into the word at the scalp.
+      if (at % 10 === 0 && (!at || at * mm > (upright ? 1.6 : 4.2) * rem)) named.push(figure(at, mm, rem));
     }
     ticks.setAttribute("d", path);
-    figures.replaceChildren(...named.slice(0, 1), ...named.slice(1).filter(({ textContent }) => Number(textContent) * mm > 4.2 * rem));
-    const end = now === null ? 0 : Math.min(now, last) * mm;
+    figures.replaceChildren(...named);
+    const end = now === null ? 0 : Math.min(now, most) * mm;
     hair.setAttribute("d", end ? hairs(end, 0.3 * rem, foot - rem) : "");
     mark.setAttribute("d", end ? `M${end.toFixed(1)} 0V${foot}` : "");
     words.textContent = now === null ? say("ruler.none") : say("ruler.length", { length: now });
@@ -87,7 +107,10 @@ export function ruler(target, { label, value = null, most = 60, onpick = () => {
     onpick(next);
   }
 
-  const at = (event) => pick((event.clientX - scale.getBoundingClientRect().left) / pixelsPerMm());
+  const at = (event) => {
+    const { left, top } = scale.getBoundingClientRect();
+    pick((upright ? event.clientY - top : event.clientX - left) / pixelsPerMm());
+  };
   scale.addEventListener("pointerdown", (event) => {
     if (event.button !== 0) return;
     scale.setPointerCapture(event.pointerId);
@@ -101,7 +124,8 @@ export function ruler(target, { label, value = null, most = 60, onpick = () => {
     event.preventDefault();
     pick((now ?? 0) + by);
   });
-  new ResizeObserver(show).observe(scale);
+  // Not at once: what is shown changes the size that is watched.
+  new ResizeObserver(() => requestAnimationFrame(show)).observe(target);
   const stop = onScale(show);
   show();
   return {
