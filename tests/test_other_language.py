@@ -33,7 +33,7 @@ from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.service.plan import plan
 from lift.practice.toning.carried import carried_and_outrun, tone_over_level
 from lift.practice.toning.tone_report import tone_report, underpigment_state
-from lift.practice.trial.observation import Observation
+from lift.practice.trial.observation import READINGS, Observation
 from lift.practice.trial.strand_test import strand_test
 from lift.reference import load
 from lift.research.evidence.sensitivity import reading_sensitivity, strand_spread
@@ -207,6 +207,7 @@ TYPED = (
         *ZONES,
         *COMMANDS,
         *EDITIONS,
+        *READINGS,
         *(name for part in PARTS.values() for name in part),
     ),
     *("fine", "medium", "coarse", "permanent", "direct", "warmth", "png", "svg", "pdf"),

@@ -3940,9 +3940,9 @@ SENTENCES: dict[str, str] = {
     "left.\n\n"
     "JPEG, PNG or TIFF; HEIC and raw files by extras. Places are pixels of the upright picture. It "
     "measures and never repaints. Ask the person first, keep the face out, delete it afterwards.",
-    "cli.measure.chart": "Corners of the chart, clockwise from the dark-skin patch: outer edges of "
-    "the patches.",
-    "cli.measure.hair": "Hair: two corners of a box, or an outline of three points and more.",
+    "cli.measure.chart": "Four corners of the chart, 'x,y x,y x,y x,y' in pixels, clockwise from "
+    "the outer corner of the dark-skin patch.",
+    "cli.measure.hair": "Hair: a box by two corners, 'x,y x,y' in pixels, or an outline by more.",
     "cli.measure.other": "A second region, to be told how it differs.",
     "cli.measure.edition": "Measured chart to go by: {editions:list}.",
     "cli.metavar.edition": "EDITION",
