@@ -131,3 +131,12 @@ def test_the_consultation_says_why_and_stops(served, visit):
         "before": ["henna"],
         "bowl_test": "calm",
     }
+
+
+def test_earlier_steps_are_there_for_who_opens_a_later_one(served, visit):
+    visitor = visit(served.url, "phone")
+    visitor.begin("blonde-refresh", "after")
+    for step, told in (("wish", "#wish-step"), ("hair", "#hair-step .zone")):
+        visitor.page.tap(f'#way a[data-step="{step}"]')
+        expect(visitor.page.locator(told).first).to_be_visible()
+    expect(visitor.page.locator(".zone").first).to_contain_text("foils")

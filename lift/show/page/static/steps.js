@@ -123,7 +123,8 @@ function enter(name, id) {
   root.hidden = false;
   document.title = say("title", { room: say(`step.${id}`) });
   drawNext(root, name, id);
-  if (visitNow().visit.step !== id) change((visit) => { visit.visit.step = id; });
+  // Before it is shown, which any change does.
   steps.get(id)?.enter?.();
+  if (visitNow().visit.step !== id) change((visit) => { visit.visit.step = id; });
   showStep({ visit: visitNow(), answer: answerNow(), errors: [] });
 }
