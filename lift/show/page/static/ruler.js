@@ -31,7 +31,7 @@ export function ruler(target, { label, value = null, most = 60, onpick = () => {
   let now = value;
   let upright = false;
   const hair = svg("path", { class: "ruler-hair" });
-  const scalp = svg("path", { class: "ruler-scalp", d: "M0 0H2V999H0Z" });
+  const scalp = svg("path", { class: "ruler-scalp" });
   const ticks = svg("path", { class: "ruler-ticks" });
   const figures = svg("g", { class: "ruler-figures", "aria-hidden": "true" });
   const mark = svg("path", { class: "ruler-mark" });
@@ -54,8 +54,12 @@ export function ruler(target, { label, value = null, most = 60, onpick = () => {
   target.classList.add("ruler");
   target.replaceChildren(
     scale,
-    el("div", { class: "levels-picked" }, step(-1, "ruler.shorter"), words, step(1, "ruler.longer")),
-    el("p", { class: "ruler-said" }, said, " ", set),
+    el(
+      "div",
+      { class: "ruler-told" },
+      el("div", { class: "levels-picked" }, step(-1, "ruler.shorter"), words, step(1, "ruler.longer")),
+      el("p", { class: "ruler-said" }, said, " ", set),
+    ),
   );
 
   function figure(at, mm, rem) {
@@ -88,6 +92,7 @@ export function ruler(target, { label, value = null, most = 60, onpick = () => {
       // No figure runs into the word at the scalp.
       if (at % 10 === 0 && (!at || at * mm > (upright ? 1.6 : 4.2) * rem)) named.push(figure(at, mm, rem));
     }
+    scalp.setAttribute("d", `M0 0H2V${upright ? UPRIGHT_REM * rem : deep}H0Z`);
     ticks.setAttribute("d", path);
     figures.replaceChildren(...named);
     const end = now === null ? 0 : Math.min(now, most) * mm;
