@@ -91,5 +91,5 @@ $(CORE): pyproject.toml | $(VENV)/.stamp-venv
 	@touch $@
 
 $(ALL): pyproject.toml | $(VENV)/.stamp-venv
-	$(INSTALL) ".[page,photo,heic,raw,notebooks,research,test]"
+	$(INSTALL) ".[page,tls,photo,heic,raw,notebooks,research,test]"
 	@touch $(CORE) $@

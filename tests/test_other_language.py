@@ -198,6 +198,7 @@ PARTS = {
     "record": ("add", "list", "export", "delete", "learn"),
     "swatches": ("plan", "make", "check", "columns"),
     "curves": ("show", "compare"),
+    "page": ("code", "devices", "unpair"),
 }
 TYPED = (
     *(

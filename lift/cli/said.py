@@ -148,9 +148,9 @@ def command(name: str, of: str = "") -> Callable[[Callable[..., Any]], SaidComma
     return made  # type: ignore[no-any-return]
 
 
-def group(name: str) -> Callable[[Callable[..., Any]], SaidGroup]:
-    """Make a group of commands."""
-    made: Any = click.group(name, cls=SaidGroup, says=name)
+def group(name: str, alone: bool = False) -> Callable[[Callable[..., Any]], SaidGroup]:
+    """Make a group of commands; `alone`: it does something without one, too."""
+    made: Any = click.group(name, cls=SaidGroup, says=name, invoke_without_command=alone)
     return made  # type: ignore[no-any-return]
 
 

@@ -3077,17 +3077,43 @@ SENTENCES: dict[str, str] = {
     "page.body_large": "the body is larger than {largest} bytes",
     "page.not_paired": "this device is not paired; open /pair",
     "page.session.folder": "cannot use data folder {folder}: {reason}",
-    "page.session.cannot_read": "cannot read {name}: {reason}",
     "page.session.cannot_keep": "cannot keep {name}: {reason}",
-    "page.session.sessions": "this server keeps {most} sessions and has no room left",
+    "page.devices": "Paired devices",
+    "page.devices.full": "{most} devices are paired and there is no room for more; unpair one that "
+    "is not used",
+    "page.devices.number": "device",
+    "page.devices.name": "device is",
+    "page.devices.address": "paired at",
+    "page.devices.paired": "paired on",
+    "page.devices.used": "last seen",
+    "page.devices.until": "ends",
+    "page.devices.own": "this one",
+    "page.devices.row": "Device {number}, paired on {paired} at {address}, last seen on {used}; "
+    "as things are it ends on {until}.",
+    "page.devices.none": "No device is paired.",
+    "page.devices.ends": "A pairing ends {days} days after it was made, or once a device was not "
+    "used for {unused} days.",
+    "page.devices.alone": "The page is served to this machine alone. Other devices reach it when "
+    "it is started with lift page --host 0.0.0.0 --tls.",
+    "page.devices.unpair": "Unpair",
+    "page.devices.unpair_named": "Unpair device {number}",
+    "page.devices.back": "Back to the page",
+    "page.busy": "too many requests at once; ask again in a moment",
     "page.serve.port": "port",
     "page.serve.port_whole": "port {port:g} is not a whole number",
     "page.serve.both": "TLS needs both a certificate and its key",
+    "page.serve.own_or_given": "give either --tls, which makes a certificate, or --certificate and "
+    "--key",
     "page.serve.no_file": "file {path!r} does not exist",
     "page.serve.cannot": "cannot serve on {host}, port {port}: {reason}",
     "page.serve.page": "Page: {url}   (stop with Ctrl+C)",
-    "page.serve.code": "Pairing code: {code}   (asked once on each device)",
-    "page.serve.open": "Not encrypted: anyone on this network can read along; see --certificate.",
+    "page.serve.code": "Pairing code: {code}   (for {minutes} minutes, once on each device; "
+    "another: lift page code)",
+    "page.serve.own": "A browser does not know this certificate and warns: go on only where it "
+    "shows the same SHA-256.",
+    "page.serve.fingerprint": "SHA-256 of the certificate: {fingerprint}",
+    "page.serve.open": "Not encrypted: anyone on this network can read along and use the page as a "
+    "paired device does; better with --tls.",
     "page.serve.estimates": "Estimates only: allergy and strand test first, follow the maker's "
     "directions.",
     "page.api.about": "Estimates only: allergy and strand test first, follow the maker's "
@@ -3130,10 +3156,15 @@ SENTENCES: dict[str, str] = {
     "page.care": "Before any mixture",
     "page.pair.title": "Pair this device",
     "page.pair.how": "Type the code that is printed where the page is served.",
-    "page.pair.code": "Pairing code, 8 digits",
+    "page.pair.open": "This connection is not encrypted. Anyone on this network can read what you "
+    "type and what you see, the code and all visits included, and can then use the page as you do. "
+    "Started with lift page --tls it is encrypted.",
+    "page.pair.code": "Pairing code, {digits} digits",
     "page.pair.send": "Pair",
-    "page.pair.wait": "Too many wrong codes; wait {seconds:.0f} seconds.",
+    "page.pair.wait": "Too many wrong codes from this address; wait {seconds} seconds, or have "
+    "another code printed with lift page code.",
     "page.pair.wrong": "That is not the code printed where the server runs.",
+    "page.pair.over": "The code has run out; where the server runs, lift page code prints another.",
     "page.places": "Places on the time line",
     "page.preview.done": "{kind:code mixture}, {volume:g} vol on {hair:list}",
     "page.preview.name": "{kind:code mixture}, {volume:g} vol, {level}",
@@ -3968,8 +3999,20 @@ SENTENCES: dict[str, str] = {
     "cli.page.port": "Port, 0 to 65535; 0 takes a free one.",
     "cli.page.host": "Other than this machine: prints a code to be typed on each device.",
     "cli.page.data": "Where visits are kept (lift visit --file FOLDER/visits.sqlite).",
+    "cli.page.tls": "Serve over TLS, with a certificate made here; its SHA-256 is printed.",
     "cli.page.certificate": "Serve over TLS: certificate (PEM).",
     "cli.page.key": "Serve over TLS: its key (PEM).",
-    "cli.page.missing": "{package} is missing; install lift with its extra: lift[page]",
+    "cli.page.missing": "{package} is missing; install lift with its extra: lift[{extra}]",
+    "cli.page_code.short": "Print another pairing code.",
+    "cli.page_code.help": "Print another pairing code, for a page that is served. The last one is "
+    "not taken any more, and whoever had to wait for typing wrong ones need not.",
+    "cli.page_devices.short": "List paired devices.",
+    "cli.page_devices.help": "List paired devices, when each was paired and last seen, and when "
+    "its pairing ends.",
+    "cli.page_unpair.short": "End the pairing of a device, or of all.",
+    "cli.page_unpair.help": "End the pairing of DEVICE, a number of lift page devices, or of all. "
+    "A page that is served goes by it at once.",
+    "cli.page_unpair.done": "Unpaired: {count:count device|devices}.",
+    "cli.metavar.device": "DEVICE|all",
     # ---- end of command line
 }

@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import AsyncIterator
 from concurrent.futures import Executor, ThreadPoolExecutor
 from contextlib import asynccontextmanager
+from datetime import UTC, datetime
 from functools import cache, partial
+from math import ceil
 from pathlib import Path
+from urllib.parse import parse_qs
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
 from markupsafe import Markup
@@ -28,9 +31,10 @@ from lift.show.page.answer import to_json
 from lift.show.page.api import routes
 from lift.show.page.classes import controls
 from lift.show.page.desk import Desk, make_desk
+from lift.show.page.devices import LASTS_DAYS, UNUSED_DAYS, Devices
 from lift.show.page.fields import BY_NAME, GOAL_PARTS, ZONE_NUMBERS
 from lift.show.page.openapi import description
-from lift.show.page.pairing import Pairing
+from lift.show.page.pairing import DIGITS, Pairing
 from lift.show.page.previews import answer_preview
 from lift.show.page.question import read_question
 from lift.show.page.resource import error_reply, json_reply, refusal
@@ -86,8 +90,8 @@ def page_text(kinds: MixtureClasses, version: str) -> str:
 class Pages:
     """Handlers of everything that is not the interface."""
 
-    def __init__(self, desk: Desk, pairing: Pairing | None) -> None:
-        self._sessions = desk.sessions
+    def __init__(self, desk: Desk, devices: Devices, pairing: Pairing | None) -> None:
+        self._devices = devices
         self._pairing = pairing
         self._kinds = desk.curves.mixtures
         self._shell = Shell(partial(page_text, self._kinds))
@@ -98,6 +102,8 @@ class Pages:
             Route("/", self.page),
             Route("/pair", self.pair_form, methods=["GET"]),
             Route("/pair", self.pair, methods=["POST"]),
+            Route("/devices", self.devices, methods=["GET"]),
+            Route("/devices", self.unpair, methods=["POST"]),
             Route("/sw.js", self.worker),
             Route("/shell.json", self.shell),
             Route("/healthz", self.health),
@@ -128,25 +134,60 @@ class Pages:
 
     async def pair_form(self, request: Request) -> Response:
         """Ask for the pairing code."""
-        return self._pair_page("")
+        return self._pair_page(request, "")
 
     async def pair(self, request: Request) -> Response:
         """Take the pairing code."""
         if self._pairing is None:
             return RedirectResponse("/", 303)
-        wait = self._pairing.locked_seconds
-        form = (await request.body()).decode("utf-8", "replace")
-        typed = form.partition("code=")[2].partition("&")[0].replace("+", " ")
-        if self._pairing.accepts(typed):
-            self._sessions.write(request.state.token, "paired", b"yes")
+        address = request.client.host if request.client else ""
+        wait = self._pairing.wait_seconds(address)
+        if self._pairing.accepts(await _typed(request, "code"), address):
+            agent = request.headers.get("user-agent", "")
+            request.state.token = self._devices.pair(agent, address)
             return RedirectResponse("/", 303)
         if wait > 0.0:
-            return self._pair_page(say("page.pair.wait", seconds=wait), 429)
-        return self._pair_page(say("page.pair.wrong"), 403)
+            return self._pair_page(request, say("page.pair.wait", seconds=ceil(wait)), 429)
+        if self._pairing.code is None:
+            return self._pair_page(request, say("page.pair.over"), 403)
+        return self._pair_page(request, say("page.pair.wrong"), 403)
+
+    async def devices(self, request: Request) -> Response:
+        """List paired devices."""
+        page = _templates().get_template("devices.html")
+        return HTMLResponse(
+            page.render(
+                devices=self._devices.paired(),
+                own=self._devices.number_of(request.state.token),
+                day=_day,
+                lasts_days=LASTS_DAYS,
+                unused_days=UNUSED_DAYS,
+                alone=self._pairing is None,
+                plain=request.url.scheme == "http",
+            )
+        )
+
+    async def unpair(self, request: Request) -> Response:
+        """End the pairing of a device."""
+        self._devices.unpair(await _typed(request, "number"))
+        return RedirectResponse("/devices", 303)
 
     @staticmethod
-    def _pair_page(message: str, status: int = 200) -> Response:
-        return HTMLResponse(_templates().get_template("pair.html").render(message=message), status)
+    def _pair_page(request: Request, message: str, status: int = 200) -> Response:
+        page = _templates().get_template("pair.html")
+        plain = request.url.scheme == "http"
+        return HTMLResponse(page.render(message=message, digits=DIGITS, plain=plain), status)
+
+
+async def _typed(request: Request, name: str) -> str:
+    """One value of a form."""
+    form = (await request.body()).decode("utf-8", "replace")
+    return parse_qs(form, max_num_fields=9).get(name, [""])[0]
+
+
+def _day(seconds: float) -> str:
+    """Day of a time since the epoch, ISO 8601."""
+    return datetime.fromtimestamp(seconds, UTC).date().isoformat()
 
 
 def build_app(
@@ -173,6 +214,7 @@ def build_app(
         Processes that compute previews, with one more for plans; 0: threads of this one.
     """
     sessions = Sessions(data)
+    devices = Devices(sessions)
     quick: Executor = Processes(processes) if processes else ThreadPoolExecutor(1, "answers")
     slow: Executor = Processes(1) if processes else ThreadPoolExecutor(1, "plans")
     desk = make_desk(curves or default_curves(), sessions, quick, slow)
@@ -188,7 +230,7 @@ def build_app(
 
     inner = Starlette(
         routes=[
-            *Pages(desk, pairing).routes(),
+            *Pages(desk, devices, pairing).routes(),
             *routes(desk),
         ],
         exception_handlers={
@@ -199,7 +241,8 @@ def build_app(
         lifespan=lifespan,
     )
     small = GZipMiddleware(inner, compresslevel=5)
-    return Guard(small, sessions, hosts, pairing, cookie, secure)
+    guarded = None if pairing is None else devices
+    return Guard(small, sessions, hosts, guarded, cookie, secure)
 
 
 async def _http_error(request: Request, error: Exception) -> Response:

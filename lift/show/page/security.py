@@ -14,10 +14,11 @@ from starlette.responses import RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from lift.show.page.answer import policy
-from lift.show.page.pairing import Pairing
+from lift.show.page.devices import LASTS_DAYS, Devices
 from lift.show.page.question import RefusedError
 from lift.show.page.resource import error_reply
 from lift.show.page.sessions import Sessions
+from lift.show.page.turns import BusyError, Turns
 from lift.words import note
 
 POLICY = policy(
@@ -51,10 +52,16 @@ OF_A_PART = {
 """Of a script or a style: what it may do is decided by the page that it is part of."""
 
 SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
-YEAR_SECONDS = 31_536_000
+COOKIE_SECONDS = LASTS_DAYS * 86_400
 MAX_QUERY = 4096
 MAX_BYTES = 65_536
 """Of one request's body."""
+
+PAIRED_AT_ONCE, STRANGERS_AT_ONCE = 8, 2
+"""Requests answered at once, of one paired device and of one address without any."""
+
+PAGES = ("/", "/devices")
+"""What sends a device that is not paired to where it can be."""
 
 OPEN_PATHS = ("/pair", "/healthz")
 """What is answered before a device is paired."""
@@ -103,8 +110,9 @@ def _is_address(name: str) -> bool:
 class Guard:
     """Wraps the application: refuses first, then marks the session and the headers.
 
-    `pairing` is None when only this machine can reach the page, `secure` says whether it is served
-    over TLS, `cookie` is the name of the session's cookie.
+    `devices` is None when only this machine can reach the page, `secure` says whether it is served
+    over TLS, `cookie` is the name of the session's cookie. Paired devices take turns by themselves,
+    everybody else by address.
     """
 
     def __init__(
@@ -112,12 +120,13 @@ class Guard:
         app: ASGIApp,
         sessions: Sessions,
         hosts: Hosts,
-        pairing: Pairing | None,
+        devices: Devices | None,
         cookie: str,
         secure: bool = False,
     ) -> None:
         self._app, self._sessions, self._hosts = app, sessions, hosts
-        self._pairing, self._cookie, self._secure = pairing, cookie, secure
+        self._devices, self._cookie, self._secure = devices, cookie, secure
+        self._turns, self._strangers = Turns(PAIRED_AT_ONCE), Turns(STRANGERS_AT_ONCE)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
@@ -125,8 +134,10 @@ class Guard:
             await self._app(scope, receive, send)
             return
         headers = Headers(scope=scope)
-        token, is_new = self._token(headers)
-        scope.setdefault("state", {})["token"] = token
+        held = self._held(headers)
+        state = scope.setdefault("state", {})
+        token = state["token"] = held or self._sessions.new_token()
+        paired = held is not None and self._devices is not None and self._devices.is_paired(held)
 
         is_part = scope["path"].startswith("/static/") and scope["path"].endswith((".js", ".css"))
 
@@ -137,17 +148,25 @@ class Guard:
                     out.setdefault(name, value)
                 fresh = "no-cache" if scope["path"].startswith("/static/") else "no-store"
                 out.setdefault("cache-control", fresh)
-                if is_new and not scope["path"].startswith("/static/"):
-                    out.append("set-cookie", self._set_cookie(token))
+                # Pairing gives another, so that none that was planted before is ever paired.
+                if state["token"] != held and not scope["path"].startswith("/static/"):
+                    out.append("set-cookie", self._set_cookie(state["token"]))
             await send(message)
 
-        refusal = self._refusal(scope, headers, token)
+        refusal = self._refusal(scope, headers, paired)
         if refusal is not None:
             await refusal(scope, receive, marked)
-            return
-        await self._app(scope, _Bounded(receive), marked)
+        elif self._devices is None:
+            await self._app(scope, _Bounded(receive), marked)
+        else:
+            try:
+                turn = self._turns.of(token) if paired else self._strangers.of(_address(scope))
+                async with turn:
+                    await self._app(scope, _Bounded(receive), marked)
+            except BusyError as error:
+                await error_reply(503, {"": error.note})(scope, receive, marked)
 
-    def _refusal(self, scope: Scope, headers: Headers, token: str) -> Response | None:
+    def _refusal(self, scope: Scope, headers: Headers, paired: bool) -> Response | None:
         if not self._hosts.allows(headers.get("host", "")):
             return _refuse(421, "page.host", host=headers.get("host", "")[:80])
         if not self._same_origin(scope, headers):
@@ -157,8 +176,8 @@ class Guard:
         length = headers.get("content-length", "0")
         if not length.isdecimal() or int(length) > MAX_BYTES:
             return _refuse(413, "page.body_large", largest=MAX_BYTES)
-        if not self._is_known(scope["path"], token):
-            if scope["path"] == "/" and scope["method"] in SAFE_METHODS:
+        if not (paired or self._is_open(scope["path"])):
+            if scope["path"] in PAGES and scope["method"] in SAFE_METHODS:
                 return RedirectResponse("/pair", 303)
             return _refuse(401, "page.not_paired")
         return None
@@ -177,23 +196,24 @@ class Guard:
         # No browser that knows neither header can be trusted to change anything.
         return scope["method"] in SAFE_METHODS
 
-    def _is_known(self, path: str, token: str) -> bool:
-        if self._pairing is None or path in OPEN_PATHS or path.startswith("/static/"):
-            return True
-        return self._sessions.read(token, "paired") is not None
+    def _is_open(self, path: str) -> bool:
+        return self._devices is None or path in OPEN_PATHS or path.startswith("/static/")
 
-    def _token(self, headers: Headers) -> tuple[str, bool]:
-        for token in _cookies(headers.getlist("cookie"), self._cookie):
-            if self._sessions.is_genuine(token):
-                return token, False
-        return self._sessions.new_token(), True
+    def _held(self, headers: Headers) -> str | None:
+        """Token of ours that a browser sends, if it does."""
+        sent = _cookies(headers.getlist("cookie"), self._cookie)
+        return next(filter(self._sessions.is_genuine, sent), None)
 
     def _set_cookie(self, token: str) -> str:
         secure = "; Secure" if self._secure else ""
         return (
-            f"{self._cookie}={token}; Path=/; Max-Age={YEAR_SECONDS}; HttpOnly; "
+            f"{self._cookie}={token}; Path=/; Max-Age={COOKIE_SECONDS}; HttpOnly; "
             f"SameSite=Strict{secure}"
         )
+
+
+def _address(scope: Scope) -> str:
+    return scope["client"][0] if scope.get("client") else ""
 
 
 def _cookies(headers: Iterable[str], name: str) -> Iterable[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import ipaddress
 import os
 import socket
@@ -12,24 +13,27 @@ from pathlib import Path
 
 from lift.errors import LiftError, check_number
 from lift.model.curves import CurveSet
-from lift.show.page.pairing import Pairing
+from lift.show.page.certificate import Certificate, own_certificate, reached_at
+from lift.show.page.pairing import CODE_MINUTES, Pairing, grouped
 from lift.show.page.security import LOOPBACK, Hosts
 from lift.words import say
 
 PORT = 8181
-MOST_CONNECTIONS = 256
 MOST_PROCESSES = 4
-QUIET_SECONDS = 30
 
 
 @dataclass(frozen=True)
 class Place:
-    """Where the page is served; port 0 takes a free one, certificate and key (PEM) are for TLS."""
+    """Where the page is served; port 0 takes a free one.
+
+    Certificate and key (PEM) are for TLS; with `tls` they are made on the spot.
+    """
 
     host: str = "127.0.0.1"
     port: float = PORT
     certificate: str | None = None
     key: str | None = None
+    tls: bool = False
 
     def __post_init__(self) -> None:
         port = check_number("page.serve.port", self.port, 0, 65535)
@@ -38,6 +42,8 @@ class Place:
         object.__setattr__(self, "port", int(port))
         if (self.certificate is None) != (self.key is None):
             raise LiftError("page.serve.both")
+        if self.tls and self.certificate is not None:
+            raise LiftError("page.serve.own_or_given")
         for path in (self.certificate, self.key):
             if path is not None and not os.path.isfile(path):
                 raise LiftError("page.serve.no_file", path=path)
@@ -51,6 +57,12 @@ class Place:
             return ipaddress.ip_address(self.host).is_loopback
         except ValueError:
             return False
+
+    @property
+    def shown(self) -> str:
+        """Host as it is typed in a browser: of all addresses, the one that others reach."""
+        host = self.host if self.host not in ("", "0.0.0.0", "::") else reached_at() or self.host
+        return f"[{host}]" if ":" in host else host
 
     @property
     def hosts(self) -> Hosts:
@@ -77,44 +89,52 @@ def serve(
     import uvicorn
 
     from lift.show.page.app import build_app
+    from lift.show.page.connections import IDLE_SECONDS, Connection, Loop
 
-    pairing = None if place.is_loopback else Pairing()
+    pairing = None if place.is_loopback else Pairing(data)
     with listen(place) as listener:
         port = listener.getsockname()[1]
+        own = own_certificate(data, place.host) if place.tls else None
+        certificate, key = (own.certificate, own.key) if own else (place.certificate, place.key)
         app = build_app(
             data,
             curves=curves,
             hosts=place.hosts,
             pairing=pairing,
-            secure=place.certificate is not None,
+            secure=certificate is not None,
             cookie=f"lift_{port}",
             processes=min(os.cpu_count() or 1, MOST_PROCESSES),
         )
         config = uvicorn.Config(
             app,
-            log_level="warning",
+            http=Connection,
+            ws="none",
+            log_level="error",
             access_log=False,
             server_header=False,
             proxy_headers=False,
-            limit_concurrency=MOST_CONNECTIONS,
-            timeout_keep_alive=QUIET_SECONDS,
+            timeout_keep_alive=IDLE_SECONDS,
             timeout_graceful_shutdown=2,
-            ssl_certfile=place.certificate,
-            ssl_keyfile=place.key,
+            ssl_certfile=certificate,
+            ssl_keyfile=key,
         )
-        for line in _welcome(place, port, pairing):
+        for line in _welcome(place, port, certificate is not None, own, pairing):
             tell(line)
-        with suppress(KeyboardInterrupt):
-            uvicorn.Server(config).run(sockets=[listener])
+        with suppress(KeyboardInterrupt), asyncio.Runner(loop_factory=Loop) as runner:
+            runner.run(uvicorn.Server(config).serve(sockets=[listener]))
 
 
-def _welcome(place: Place, port: int, pairing: Pairing | None) -> Iterator[str]:
-    scheme = "https" if place.certificate else "http"
-    shown = f"[{place.host}]" if ":" in place.host else place.host
-    yield say("page.serve.page", url=f"{scheme}://{shown}:{port}/")
+def _welcome(
+    place: Place, port: int, encrypted: bool, own: Certificate | None, pairing: Pairing | None
+) -> Iterator[str]:
+    scheme = "https" if encrypted else "http"
+    yield say("page.serve.page", url=f"{scheme}://{place.shown}:{port}/")
+    if own is not None:
+        yield say("page.serve.own")
+        yield say("page.serve.fingerprint", fingerprint=own.fingerprint)
     if pairing is not None:
-        yield say("page.serve.code", code=f"{pairing.code[:4]} {pairing.code[4:]}")
-        if place.certificate is None:
+        yield say("page.serve.code", code=grouped(pairing.renew()), minutes=CODE_MINUTES)
+        if not encrypted:
             yield say("page.serve.open")
     yield say("page.serve.estimates")
 

@@ -7,14 +7,10 @@ import hmac
 import os
 import re
 import secrets
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 from lift.errors import LiftError
 from lift.files import write_whole
-
-MAX_SESSIONS = 2000
 
 TOKEN = re.compile(r"([A-Za-z0-9_-]{32})\.([0-9a-f]{64})")
 
@@ -58,31 +54,22 @@ class Sessions:
         name = hashlib.sha256(token.partition(".")[0].encode()).hexdigest()[:32]
         return self.data / "sessions" / name
 
-    def read(self, token: str, name: str) -> bytes | None:
-        """Content of a kept file, or None."""
-        with _disk("page.session.cannot_read", name=name):
-            try:
-                return (self.folder_of(token) / name).read_bytes()
-            except FileNotFoundError:
-                return None
+    def files(self, name: str) -> list[Path]:
+        """Paths of a file that sessions keep, of all that have it."""
+        return sorted((self.data / "sessions").glob(f"*/{name}"))
 
     def write(self, token: str, name: str, content: bytes) -> None:
-        """Keep a file, while there is room and the disk lets us."""
+        """Keep a file, while the disk lets us."""
         folder = self.folder_of(token)
-        with _disk("page.session.cannot_keep", name=name):
-            self._make_room(folder)
-            folder.mkdir(exist_ok=True, mode=0o700)
         try:
+            folder.mkdir(exist_ok=True, mode=0o700)
             write_whole(folder / name, content, "file.page", private=True)
+        except OSError as error:
+            raise LiftError("page.session.cannot_keep", name=name, reason=error.strerror) from None
         except LiftError as error:
             # Without the path, which is nobody's business on the page.
             reason = error.note["reason"]
             raise LiftError("page.session.cannot_keep", name=name, reason=reason) from None
-
-    def _make_room(self, folder: Path) -> None:
-        others = (self.data / "sessions").iterdir()
-        if not folder.is_dir() and sum(1 for _ in others) >= MAX_SESSIONS:
-            raise FullError("page.session.sessions", most=MAX_SESSIONS)
 
     def _signature(self, name: str) -> str:
         return hmac.new(self._secret, name.encode(), "sha256").hexdigest()
@@ -101,15 +88,6 @@ class Sessions:
             finally:
                 beside.unlink(missing_ok=True)
         return path.read_bytes()
-
-
-@contextmanager
-def _disk(code: str, **values: str) -> Iterator[None]:
-    """Say what the disk refuses."""
-    try:
-        yield
-    except OSError as error:
-        raise LiftError(code, **values, reason=error.strerror) from None
 
 
 def _private(path: str, flags: int) -> int:

@@ -47,7 +47,7 @@ class Browser:
     """Speaks ASGI to an application, with a cookie of its own; only what a browser would send."""
 
     def __init__(self, app, host=HOST):
-        self.app, self.host, self.cookie = app, host, ""
+        self.app, self.host, self.cookie, self.address = app, host, "", "127.0.0.1"
 
     def call(self, method, url, body=None, headers=None, chunks=None, scheme="http"):
         path, _, query = url.partition("?")
@@ -75,7 +75,7 @@ class Browser:
                 for k, v in sent.items()
                 if v is not None
             ],
-            "client": ("127.0.0.1", 5000),
+            "client": (self.address, 5000),
             "server": ("127.0.0.1", 8181),
         }
         waiting = list(chunks) if chunks is not None else [body or b""]

@@ -1,11 +1,22 @@
 """Who is answered, what a body may weigh, what the browser is told to refuse."""
 
+import asyncio
+import stat
+
 import pytest
 
+from lift.show.page import pairing as module
 from lift.show.page.app import build_app
-from lift.show.page.pairing import Pairing
+from lift.show.page.pairing import (
+    CODE_MINUTES,
+    DIGITS,
+    LONGEST_WAIT_SECONDS,
+    Pairing,
+    grouped,
+)
 from lift.show.page.security import MAX_BYTES, Hosts
 from lift.show.page.serve import Place
+from lift.show.page.turns import BusyError, Turns
 
 
 @pytest.mark.parametrize(
@@ -144,14 +155,18 @@ def test_paths_cannot_leave_the_static_folder(browser):
 
 @pytest.fixture
 def paired(tmp_path):
-    pairing = Pairing(clock=lambda: paired_clock[0])
-    paired_clock = [0.0]
-    hosts = Hosts((), any_address=True)
-    return build_app(tmp_path, hosts=hosts, pairing=pairing), pairing, paired_clock
+    clock = [1e9]
+    pairing = Pairing(tmp_path, clock=lambda: clock[0])
+    pairing.renew()
+    return build_app(tmp_path, hosts=Hosts((), any_address=True), pairing=pairing), pairing, clock
 
 
 def code(text):
     return {"body": f"code={text}".encode()}
+
+
+def wrong(pairing):
+    return code(f"{(int(pairing.code) + 1) % 10**DIGITS:0{DIGITS}d}")
 
 
 def test_a_device_must_be_paired(paired, open_browser):
@@ -162,39 +177,133 @@ def test_a_device_must_be_paired(paired, open_browser):
     assert phone.get("/api/preview").status == 401
     assert phone.put("/api/visits/none-1", {"visit": {}, "revision": 1}).status == 401
     assert phone.get("/openapi.json").status == 401
+    assert phone.get("/devices").headers["location"] == "/pair"
+    assert phone.post("/devices", b"number=00000000").status == 401
     assert phone.get("/pair").status == 200
     assert phone.post("/pair", **code("00000000x")).status == 403
-    assert phone.post("/pair", **code(f"{pairing.code[:4]}+{pairing.code[4:]}")).status == 303
+    assert phone.post("/pair", **code(grouped(pairing.code).replace(" ", "+"))).status == 303
     assert phone.get("/").status == 200
     assert phone.get("/api/preview").status == 200
     assert open_browser(app, "192.168.1.9").get("/api/preview").status == 401
 
 
-def test_pairing_lasts_over_a_restart_and_the_old_code_does_not(tmp_path, open_browser):
-    hosts = Hosts((), any_address=True)
-    first, second = Pairing(), Pairing()
-    phone = open_browser(build_app(tmp_path, hosts=hosts, pairing=first), "10.0.0.2")
-    phone.post("/pair", **code(first.code))
-    phone.app = build_app(tmp_path, hosts=hosts, pairing=second)
+def test_pairing_lasts_over_a_restart_and_the_old_code_does_not(paired, tmp_path, open_browser):
+    app, pairing, _ = paired
+    first = code(pairing.code)
+    phone = open_browser(app, "10.0.0.2")
+    phone.post("/pair", **first)
+    pairing.renew()
+    phone.app = build_app(tmp_path, hosts=Hosts((), any_address=True), pairing=pairing)
     assert phone.get("/").status == 200
-    stranger = open_browser(phone.app, "10.0.0.2")
-    assert stranger.post("/pair", **code(first.code)).status == 403
+    assert open_browser(phone.app, "10.0.0.2").post("/pair", **first).status == 403
 
 
-def test_guessing_is_stopped(paired, open_browser):
+def test_pairing_takes_another_cookie_than_one_that_was_planted(paired, open_browser):
+    app, pairing, _ = paired
+    stranger, phone = open_browser(app, "10.0.0.2"), open_browser(app, "10.0.0.2")
+    stranger.get("/pair")
+    phone.cookie = stranger.cookie
+    phone.post("/pair", **code(pairing.code))
+    assert phone.get("/api/stages").status == 200
+    assert stranger.get("/api/stages").status == 401
+
+
+def test_a_stranger_who_guesses_waits_longer_each_time_and_keeps_nobody_out(paired, open_browser):
     app, pairing, clock = paired
-    wrong = f"{(int(pairing.code) + 1) % 10**8:08d}"
-    for _ in range(5):
-        assert open_browser(app, "10.0.0.2").post("/pair", **code(wrong)).status == 403
-    assert open_browser(app, "10.0.0.3").post("/pair", **code(pairing.code)).status == 429
-    clock[0] = 61.0
-    assert open_browser(app, "10.0.0.3").post("/pair", **code(pairing.code)).status == 303
+    stranger, owner = open_browser(app, "10.0.0.2"), open_browser(app, "10.0.0.2")
+    stranger.address = "10.0.0.66"
+    assert [stranger.post("/pair", **wrong(pairing)).status for _ in range(3)] == [403] * 3
+    for wait in (2, 4, 8, 16):
+        clock[0] += wait - 0.1
+        told = stranger.post("/pair", **code(pairing.code))
+        assert told.status == 429
+        assert b"wait 1 seconds" in told.body
+        clock[0] += 0.2
+        assert stranger.post("/pair", **wrong(pairing)).status == 403
+    assert owner.post("/pair", **code(pairing.code)).status == 303
+    assert owner.get("/api/stages").status == 200
+    # Whoever shares the stranger's address has another code printed, which ends the wait.
+    neighbour = open_browser(app, "10.0.0.2")
+    neighbour.address = stranger.address
+    assert neighbour.post("/pair", **code(pairing.code)).status == 429
+    pairing.renew()
+    assert neighbour.post("/pair", **code(pairing.code)).status == 303
 
 
-def test_codes_differ_and_have_eight_digits():
-    codes = {Pairing().code for _ in range(50)}
-    assert len(codes) == 50
-    assert all(len(c) == 8 and c.isdecimal() for c in codes)
+def test_a_wait_has_an_end_and_counts_do_not_fill_the_memory(tmp_path, monkeypatch):
+    clock = [1e9]
+    pairing = Pairing(tmp_path, clock=lambda: clock[0])
+    for _ in range(40):
+        pairing.accepts("1", "a")
+        clock[0] += LONGEST_WAIT_SECONDS + 1
+    assert not pairing.accepts("1", "a")
+    assert pairing.wait_seconds("a") == LONGEST_WAIT_SECONDS
+    clock[0] -= 1e6
+    assert pairing.wait_seconds("a") == LONGEST_WAIT_SECONDS
+    monkeypatch.setattr(module, "MOST_ADDRESSES", 3)
+    for address in "bcde":
+        pairing.accepts("1", address)
+    assert pairing.wait_seconds("a") == 0.0
+
+
+def test_a_code_runs_out(paired, open_browser):
+    app, pairing, clock = paired
+    old = code(pairing.code)
+    clock[0] += 60 * CODE_MINUTES + 1
+    told = open_browser(app, "10.0.0.2").post("/pair", **old)
+    assert told.status == 403
+    assert b"lift page code" in told.body
+    assert open_browser(app, "10.0.0.2").post("/pair", **code("")).status == 403
+
+
+def test_codes_differ_have_twelve_digits_and_only_their_owner_reads_them(tmp_path):
+    pairing = Pairing(tmp_path)
+    assert pairing.code is None
+    codes = {pairing.renew() for _ in range(20)}
+    assert len(codes) == 20
+    assert all(len(c) == DIGITS and c.isdecimal() for c in codes)
+    assert pairing.code in codes
+    assert stat.S_IMODE((tmp_path / module.FILE).stat().st_mode) == 0o600
+    for broken in ("", "[]", "{}", '{"code": 1, "made": "x"}'):
+        (tmp_path / module.FILE).write_text(broken)
+        assert pairing.code is None
+
+
+def test_what_plain_http_means_is_said_where_the_code_is_typed(paired, open_browser):
+    phone = open_browser(paired[0], "10.0.0.2")
+    assert b"not encrypted" in phone.get("/pair").body
+    assert b"not encrypted" not in phone.get("/pair", scheme="https").body
+
+
+def test_one_who_asks_too_much_waits_and_nobody_else(run):
+    async def ask():
+        turns, gate, done = Turns(at_once=2, most_waiting=3), asyncio.Event(), []
+
+        async def one(asker):
+            async with turns.of(asker):
+                if asker == "crowd":
+                    await gate.wait()
+                done.append(asker)
+
+        crowd = [asyncio.create_task(one("crowd")) for _ in range(5)]
+        await asyncio.sleep(0)
+        with pytest.raises(BusyError, match="ask again"):
+            await one("crowd")
+        await one("phone")
+        assert done == ["phone"]
+        gate.set()
+        await asyncio.gather(*crowd)
+        assert len(done) == 6
+        await one("crowd")
+
+    run(ask())
+
+
+def test_too_much_at_once_is_told(paired, open_browser, monkeypatch):
+    monkeypatch.setattr(Turns, "of", Turns(at_once=0, most_waiting=0).of)
+    reply = open_browser(paired[0], "10.0.0.2").get("/pair")
+    assert reply.status == 503
+    assert "ask again" in reply.errors[""]
 
 
 @pytest.mark.parametrize("host", ["127.0.0.1", "localhost", "::1", "127.1.2.3"])

@@ -1,11 +1,13 @@
 """``lift page`` as a user starts it: where it listens, what it prints, how it refuses."""
 
+import hashlib
 import json
 import os
 import shutil
 import signal
 import socket
 import ssl
+import stat
 import subprocess
 import sys
 import time
@@ -19,6 +21,9 @@ from lift.cli import app as command_line
 from lift.errors import LiftError
 from lift.make import bench_page
 from lift.practice.visit.home import data_folder
+from lift.show.page import certificate
+from lift.show.page.certificate import own_certificate
+from lift.show.page.connections import HANDSHAKE_SECONDS
 from lift.show.page.serve import Place, listen
 
 
@@ -103,8 +108,8 @@ def test_a_server_that_is_killed_leaves_no_process_behind(start):
 def test_another_host_gets_a_pairing_code(start):
     _, port, lines = start("--host", "0.0.0.0")
     code = next(line for line in lines if line.startswith("Pairing code: "))
-    digits = "".join(code.split()[2:4])
-    assert len(digits) == 8
+    digits = "".join(code.split()[2:5])
+    assert len(digits) == 12
     assert digits.isdecimal()
     assert any("Not encrypted" in line for line in lines)
     with pytest.raises(urllib.error.HTTPError, match="401"):
@@ -124,6 +129,51 @@ def test_it_serves_over_tls(start, tmp_path):
     assert lines[0].startswith("Page: https://")
     trusting = ssl.create_default_context(cafile=certificate)
     assert b"lift" in get(f"https://127.0.0.1:{port}/", trusting)
+
+
+@pytest.mark.slow
+def test_it_serves_over_tls_with_a_certificate_of_its_own(start, tmp_path):
+    process, port, lines = start("--host", "0.0.0.0", "--tls")
+    assert lines[0].startswith("Page: https://")
+    assert not any("Not encrypted" in line for line in lines)
+    told = next(line for line in lines if "SHA-256 of" in line).split()[-1].replace(":", "")
+    der = ssl.PEM_cert_to_DER_cert(ssl.get_server_certificate(("127.0.0.1", port)))
+    assert hashlib.sha256(der).hexdigest().upper() == told
+    trusting = ssl.create_default_context(cafile=str(tmp_path / "tls" / "certificate.pem"))
+    assert b"Pairing code" in get(f"https://127.0.0.1:{port}/", trusting)
+    with socket.create_connection(("127.0.0.1", port)) as silent:
+        silent.settimeout(HANDSHAKE_SECONDS + 6)
+        assert silent.recv(1) == b""
+    process.send_signal(signal.SIGINT)
+    assert process.wait(timeout=15) == 0
+
+
+def test_a_certificate_is_kept_while_it_lasts_and_has_all_names(tmp_path, monkeypatch):
+    first = own_certificate(tmp_path, "0.0.0.0")
+    assert own_certificate(tmp_path, "127.0.0.1") == first
+    for path in (first.key, first.certificate):
+        assert stat.S_IMODE(os.stat(path).st_mode) == 0o600
+    other = own_certificate(tmp_path, "salon.example")
+    assert other.fingerprint != first.fingerprint
+    assert own_certificate(tmp_path, "salon.example") == other
+    with open(other.key, "w") as key:
+        key.write("no key")
+    mended = own_certificate(tmp_path, "salon.example")
+    assert mended.fingerprint != other.fingerprint
+    monkeypatch.setattr(certificate, "RENEWED_DAYS", 366)
+    assert own_certificate(tmp_path, "salon.example").fingerprint != mended.fingerprint
+
+
+def test_what_tls_is_made_with_is_named_when_missing(monkeypatch, tmp_path):
+    monkeypatch.setitem(sys.modules, "cryptography", None)
+    where = ["--data", str(tmp_path), "--port", "0"]
+    assert "install lift with its extra: lift[tls]" in refused("--tls", *where)
+
+
+def test_a_certificate_is_either_given_or_made(tmp_path):
+    (tmp_path / "a").touch()
+    words = ["--certificate", str(tmp_path / "a"), "--key", str(tmp_path / "a"), "--tls"]
+    assert "either" in refused(*words)
 
 
 def test_a_port_that_is_taken():
