@@ -42,12 +42,14 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "practice/visit/visit_store.py": (
         *("SELECT", "INSERT", "UPDATE", "DELETE", "FROM", "WHERE", "ORDER", "AND", "json_type"),
     ),
+    "practice/visit/pictures.py": ("SELECT", "INSERT", "DELETE"),
     "practice/visit/old_records.py": (
         *("SELECT", "FROM", "INSERT", "UPDATE", "DELETE", "DROP", "PRAGMA"),
     ),
     "practice/scenario/scenario_table.py": ("{} blonde of {}",),
     "practice/trial/strand_file.py": ("lift strand test",),
     "show/card/card.html.jinja": ("default-src",),
+    "show/card/guide.html.jinja": ("default-src",),
     "show/page/reading.py": ("Object missing", "Object contains"),
     "show/page/templates/page.html": ("light dark",),
     "show/plots/bayes_plots.py": ("outside upper right",),

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import click
 
 from lift.cli import options
-from lift.errors import LiftError, check_choice
-from lift.files import write_whole
+from lift.errors import check_choice
 from lift.words import say
 
 
@@ -20,16 +17,14 @@ from lift.words import say
 @options.mixtures_option
 def command(file: str, output: str, paper: str, curves_file: str | None) -> None:
     """Print the card of a visit or a scenario file."""
-    target = Path(output)
-    check_choice("card.ending", target.suffix.lower(), (".html", ".pdf", ".png"))
-    if not target.parent.is_dir():
-        raise LiftError("card.no_folder", folder=str(target.parent), card=target.name)
+    from lift.show.card.printing import check_target, write_card
+
+    target = check_target(output)
 
     from lift.practice.service.plan import plan
     from lift.practice.visit.toned_visit import toned_visit
     from lift.practice.visit.visit_file import load_visit
     from lift.show.card.html import PAPERS, card_html
-    from lift.show.card.printing import print_card
     from lift.show.card.toned import toned_card_html
 
     check_choice("card.paper", paper, PAPERS)
@@ -39,8 +34,5 @@ def command(file: str, output: str, paper: str, curves_file: str | None) -> None
         html = card_html(found, paper, client=visit.client or "", date=visit.date or "")
     else:
         html = toned_card_html(toned_visit(visit, curves), paper)
-    if target.suffix.lower() == ".html":
-        write_whole(target, html, "file.card")
-    else:
-        print_card(html, target, paper)
+    write_card(html, target, paper)
     click.echo(say("card.printed", path=target))

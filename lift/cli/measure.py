@@ -6,10 +6,25 @@ from functools import partial
 from pathlib import Path
 from time import perf_counter
 
+import click
+
 from lift.cli import options
 from lift.cli.photo_options import read_points
 from lift.photo.editions import EDITIONS
-from lift.words import note
+from lift.words import note, say
+
+
+def _print_guide(context: click.Context, option: click.Parameter, path: str | None) -> None:
+    """Print how to take a photograph, in place of measuring one."""
+    if path is None:
+        return
+    from lift.show.card.photo_guide import guide_html
+    from lift.show.card.printing import check_target, write_card
+
+    target = check_target(path)
+    write_card(guide_html(), target)
+    click.echo(say("cli.measure.guide_printed", path=target))
+    context.exit()
 
 
 @options.command("measure")
@@ -22,6 +37,14 @@ from lift.words import note
     metavar="edition",
     default=EDITIONS[0],
     says=note("cli.measure.edition", editions=EDITIONS),
+)
+@options.option(
+    "--guide",
+    metavar="guide",
+    says="cli.measure.guide",
+    is_eager=True,
+    expose_value=False,
+    callback=_print_guide,
 )
 @options.curves_option
 @options.plot_option

@@ -22,6 +22,9 @@ LEAST_SIDE = 100
 """Limits of a picture [byte, pixel, pixel]: chosen, so that no file fills the memory."""
 
 HEIC = (".heic", ".heif", ".hif")
+HEIC_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1")
+"""First brands of such a file (ISO/IEC 23008-12), by which it is known whatever it is called."""
+
 RAW = (".dng", ".nef", ".cr2", ".cr3", ".arw", ".raf", ".orf", ".rw2", ".pef", ".srw", ".x3f")
 ENDINGS = (".jpg", ".jpeg", ".png", ".tif", ".tiff", *HEIC, *RAW)
 """Of files that are pictures."""
@@ -101,7 +104,7 @@ def as_picture(image: Any) -> Picture:
     if isinstance(image, str | os.PathLike):
         return _from_file(Path(image))
     if isinstance(image, bytes):
-        return _checked(_opened(BytesIO(image), say("photo.sent")))
+        return _checked(_from_bytes(image, say("photo.sent")))
     pixels = np.asarray(image)
     if pixels.dtype not in (np.uint8, np.uint16) or pixels.ndim != 3 or pixels.shape[2] != 3:
         raise LiftError("photo.no_array", shape=pixels.shape, kind=str(pixels.dtype))
@@ -113,9 +116,14 @@ def _from_file(path: Path) -> Picture:
     name, ending = shown_path(path.name), path.suffix.lower()
     if ending in RAW:
         return _checked(_raw(content, name))
-    if ending in HEIC:
+    return _checked(_from_bytes(content, name, heic=ending in HEIC))
+
+
+def _from_bytes(content: bytes, name: str, *, heic: bool = False) -> Picture:
+    heic = heic or (content[4:8] == b"ftyp" and content[8:12] in HEIC_BRANDS)
+    if heic:
         _extra("pillow_heif", "heic", name).register_heif_opener()
-    return _checked(_opened(BytesIO(content), name, heic=ending in HEIC))
+    return _opened(BytesIO(content), name, heic=heic)
 
 
 def _extra(module: str, extra: str, name: str) -> Any:

@@ -1172,6 +1172,9 @@ SENTENCES: dict[str, str] = {
     "visit.wish.match": "a blend with the {which:code blonde} blonde of {zone}",
     "visit.wish.refused": "{reason}",
     "visit.later": "visit {name} was changed since on another device",
+    "visit.picture.large": "a picture of {count} bytes is larger than {most}",
+    "visit.picture.many": "{most} pictures are kept with this visit, and no more: delete one first",
+    "visit.picture.none": "visit {name} has no picture {number}",
     "visit.too_long": "a visit of {count} characters is longer than {most}",
     "quantity.zone_temperature.label": "temperature of the mixture on the hair",
     "visit.minutes_back": "{key}: {after:g} min is before {before:g} min, which stands in front",
@@ -3051,12 +3054,36 @@ SENTENCES: dict[str, str] = {
     "card.ending": "ending of the card",
     "card.no_folder": "folder {folder!r} of card {card!r} does not exist",
     "card.printed": "Card: {path}",
+    "guide.title": "How to take a photograph that can be measured",
+    "guide.alt": "Seen from above: light falls from a window on a colour chart and a lock of "
+    "hair, which lie side by side and fill the picture. Not so: chart in shade, chart bent, shine "
+    "on it, too far away.",
+    "guide.hair": "a lock of hair",
+    "guide.line.light": "One light on chart and hair: beside a window without sun on it, or under "
+    "one kind of lamp. Stand so that no shadow falls on either.",
+    "guide.line.chart": "The classic chart of 24 patches lies flat beside the hair, as high as "
+    "the hair and turned the same way; no hair on it.",
+    "guide.line.hair": "Hair is wiped clean of mixture, dry and spread flat: an even part, larger "
+    "than a patch of the chart, without shine.",
+    "guide.line.camera": "From straight above, an arm's length away; chart and hair fill the "
+    "picture.",
+    "guide.line.off": "No flash, no filter, no portrait mode; sent as the camera took it.",
+    "guide.line.bright": "The white patch is white, not glaring, and the black one is not lost: "
+    "else take it darker or lighter.",
+    "guide.not.shade": "in shade",
+    "guide.not.bent": "tilted, bent",
+    "guide.not.shine": "shine, flash",
+    "guide.not.far": "too far",
+    "guide.standing": "Common practice (no source); what uneven light, tilt and shine do to a "
+    "measurement was tried on computed photographs.",
     # ---- end of show: card and report
     # ---- show: page
     "page.too_long": "{field} has {count} characters; allowed: up to {longest}",
     "page.field": "field",
     "page.given_twice": "{name} is given twice",
     "page.body.kind": "the body must be application/json",
+    "page.body.picture": "this kind of picture cannot be read: send a JPEG, PNG or TIFF as the "
+    "camera took it (HEIC by the extra 'heic'; raw files by lift measure)",
     "page.body.no_json": "the body is not valid JSON",
     "page.body.unknown": "{key!r} is not known here",
     "page.body.wrong": "{key} is not {kinds:codes page.body.type}",
@@ -3127,7 +3154,7 @@ SENTENCES: dict[str, str] = {
     "page.api.409": "Each value is fine by itself, but not together with the others.",
     "page.api.413": "The body is too large.",
     "page.api.414": "The query is too long.",
-    "page.api.415": "The body is not application/json.",
+    "page.api.415": "The body is of a kind that is not taken.",
     "page.api.422": "A value cannot be accepted.",
     "page.api.preview": "Preview one strand; as lift preview --json",
     "page.api.stages": "Table of stages; as lift stages --json",
@@ -3139,6 +3166,17 @@ SENTENCES: dict[str, str] = {
     "page.api.tone": "Find the tone that answers a zone of a visit; as lift tone --json",
     "page.api.options": "What to use for a visit: ways to compare, the best first",
     "page.api.plan": "Plan a service; as lift plan FILE --json",
+    "page.api.measure": "Measure a colour in a photograph, which is not kept; as lift measure "
+    "--json",
+    "page.api.list_pictures": "Pictures kept with a visit",
+    "page.api.keep_picture": "Keep a picture with a visit: chart and hair, without EXIF",
+    "page.api.delete_picture": "Delete a picture for good",
+    "page.api.query.chart": "Corners of the chart in pixels of the upright picture, 'x,y x,y x,y "
+    "x,y', clockwise from the outer corner of the dark-skin patch.",
+    "page.api.query.hair": "Hair in the same pixels: two corners of a box, or an outline of up to "
+    "40 points.",
+    "page.api.query.zone": "Zone that is shown.",
+    "page.api.query.number": "Number of the picture.",
     "page.api.query.shown": "The answer with words and drawn locks beside it.",
     "page.api.query.moving": "While a number moves: without advice, which takes longer "
     "than all else.",
@@ -3165,6 +3203,56 @@ SENTENCES: dict[str, str] = {
     "another code printed with lift page code.",
     "page.pair.wrong": "That is not the code printed where the server runs.",
     "page.pair.over": "The code has run out; where the server runs, lift page code prints another.",
+    "page.measure.lock": "measured",
+    "page.measure.level": "Level {level:level}; nine in ten between {low:level_short} and "
+    "{high:level_short}.",
+    "page.measure.like": "As hair without tone: L* {lab[0]:.1f}, a* {lab[1]:.1f}, b* {lab[2]:.1f}, "
+    "{stage:code stage}; {apart:.1f} dE00 from that.",
+    "page.measure.chart": "The chart's own colours come out {error:.1f} dE00 off (worst "
+    "{worst:.1f}).",
+    "page.measure.left_out": "Hatched: shine and shadow, {share:.0%} of what was marked, left out.",
+    "page.photo.leave": "Close",
+    "page.photo.not_kept": "The photograph is measured on the machine that serves this page, and "
+    "not kept unless you tick it.",
+    "page.photo.camera": "Take a photograph",
+    "page.photo.file": "Choose a picture",
+    "page.photo.guide": "As a page to print",
+    "page.photo.mend": "Drag a ring to mend it; with a keyboard Enter places one, arrows move it.",
+    "page.photo.again": "Take it again",
+    "page.photo.use": "Use it",
+    "page.photo.mend_hair": "Mark other hair",
+    "page.photo.mend_chart": "Mend the chart's corners",
+    "page.photo.keep": "Keep the picture with the visit: chart and hair, cut out. It is deleted "
+    "with the visit.",
+    "page.after.pictures": "Pictures kept",
+    "page.js.photo.button": "From a photograph",
+    "page.js.photo.title": "{zone}: from a photograph",
+    "page.js.photo.kind": "This kind of picture cannot be measured here: choose a JPEG, PNG or "
+    "TIFF as the camera took it. Raw files are measured by lift measure.",
+    "page.js.photo.large": "This picture has more than {size} MB: choose a smaller one.",
+    "page.js.photo.unshown": "This browser cannot show this picture (HEIC often, raw files "
+    "always): choose a JPEG.",
+    "page.js.photo.todo.brown": "Tap the outer corner of the dark brown patch",
+    "page.js.photo.todo.turquoise": "Tap the outer corner of the turquoise patch",
+    "page.js.photo.todo.black": "Tap the outer corner of the black patch",
+    "page.js.photo.todo.white": "Tap the outer corner of the white patch",
+    "page.js.photo.todo.chart_whole": "Do the squares lie on the patches? Drag a ring to mend it.",
+    "page.js.photo.todo.hair": "Draw a box over even hair, without shine",
+    "page.js.photo.todo.hair_whole": "Only hair, and none of the chart? Drag a ring to mend it.",
+    "page.js.photo.corner.brown": "corner by the dark brown patch",
+    "page.js.photo.corner.turquoise": "corner by the turquoise patch",
+    "page.js.photo.corner.black": "corner by the black patch",
+    "page.js.photo.corner.white": "corner by the white patch",
+    "page.js.photo.box.one": "first corner of the hair",
+    "page.js.photo.box.two": "second corner of the hair",
+    "page.js.photo.box.three": "third corner of the hair",
+    "page.js.photo.box.four": "fourth corner of the hair",
+    "page.js.photo.fits": "They fit",
+    "page.js.photo.measure": "Measure",
+    "page.js.photo.measuring": "Measuring",
+    "page.js.photo.not_kept": "The picture was not kept: {why}",
+    "page.js.photo.delete": "Delete the picture of {zone}",
+    "page.js.photo.of": "{zone}, {day}",
     "page.places": "Places on the time line",
     "page.preview.done": "{kind:code mixture}, {volume:g} vol on {hair:list}",
     "page.preview.name": "{kind:code mixture}, {volume:g} vol, {level}",
@@ -3976,6 +4064,10 @@ SENTENCES: dict[str, str] = {
     "cli.measure.hair": "Hair: a box by two corners, 'x,y x,y' in pixels, or an outline by more.",
     "cli.measure.other": "A second region, to be told how it differs.",
     "cli.measure.edition": "Measured chart to go by: {editions:list}.",
+    "cli.measure.guide": "Print how to take such a photograph, on one page, to GUIDE (.html, .pdf "
+    "or .png), and measure nothing.",
+    "cli.measure.guide_printed": "Guide: {path}",
+    "cli.metavar.guide": "GUIDE",
     "cli.metavar.edition": "EDITION",
     "cli.tone.short": "Which change answers a colour, how much, and how it lasts.",
     "cli.tone.help": "Find the tone that answers a colour: direction, dose, look under other "

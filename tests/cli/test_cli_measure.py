@@ -129,3 +129,9 @@ def test_the_answer_is_described():
     described = parts["MeasureAnswer"]["properties"]
     assert {"lab", "sd", "pigment", "other", "difference", "cautions_codes"} <= set(described)
     assert "other" not in parts["MeasureAnswer"]["required"]
+
+
+def test_the_guide_is_written_without_a_photograph(answered, tmp_path):
+    target = tmp_path / "guide.html"
+    assert str(target) in answered("measure", "--guide", str(target))
+    assert "<svg" in target.read_text("utf-8")

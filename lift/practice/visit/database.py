@@ -29,7 +29,22 @@ from lift.practice.visit.old_records import (
 from lift.practice.visit.visit_table import vocabulary
 from lift.words import note
 
-KIND = Kind("file.records", (scale_ends, move_records))
+
+def add_pictures(db: sqlite3.Connection) -> sqlite3.Connection:
+    """Version 4: a visit may have pictures, which are deleted with it.
+
+    An earlier release knows nothing of them and would leave them behind; so it must not open this.
+    """
+    db.execute(
+        "CREATE TABLE picture (number INTEGER PRIMARY KEY AUTOINCREMENT, "
+        "visit INTEGER NOT NULL REFERENCES visit (number) ON DELETE CASCADE, "
+        "zone TEXT NOT NULL, day TEXT NOT NULL, body BLOB NOT NULL)"
+    )
+    db.execute("CREATE INDEX picture_visit ON picture (visit)")
+    return db
+
+
+KIND = Kind("file.records", (scale_ends, move_records, add_pictures))
 """A step changes the database inside the transaction that it is given."""
 
 APPLICATION = 0x6C696674
@@ -141,6 +156,7 @@ class Database:
             "synchronous = EXTRA",
             "secure_delete = ON",
             "temp_store = MEMORY",
+            "foreign_keys = ON",
         ):
             db.execute(f"PRAGMA {pragma}")
         if not tables or version != KIND.version or not self._known(tables) >= vocabulary():
@@ -160,7 +176,9 @@ class Database:
             is_new = not db.execute("SELECT count(*) FROM sqlite_master").fetchone()[0]
             for sql in CREATE:
                 db.execute(sql)
-            if not is_new:
+            if is_new:
+                add_pictures(db)
+            else:
                 KIND.brought_up(db, self._pragma("user_version") or None, self.path)
             db.execute(f"PRAGMA application_id = {APPLICATION}")
             db.execute(f"PRAGMA user_version = {KIND.version}")

@@ -9,7 +9,7 @@ import subprocess
 import tempfile
 from pathlib import Path
 
-from lift.errors import LiftError
+from lift.errors import LiftError, check_choice
 from lift.files import write_whole
 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
@@ -49,6 +49,29 @@ def find_browser() -> str:
         if found:
             return found
     raise LiftError("card.no_browser")
+
+
+def check_target(path: str) -> Path:
+    """Path of a card to be written: ``.html``, ``.pdf`` or ``.png``, in a folder that exists.
+
+    Raises
+    ------
+    LiftError
+        For another ending, or no such folder.
+    """
+    target = Path(path)
+    check_choice("card.ending", target.suffix.lower(), (".html", ".pdf", ".png"))
+    if not target.parent.is_dir():
+        raise LiftError("card.no_folder", folder=str(target.parent), card=target.name)
+    return target
+
+
+def write_card(html: str, target: Path, paper: str = "A4") -> None:
+    """Write a card as it is, or print it, as its ending says; see `print_card`."""
+    if target.suffix.lower() == ".html":
+        write_whole(target, html, "file.card")
+    else:
+        print_card(html, target, paper)
 
 
 def print_card(html: str, target: Path, paper: str) -> None:

@@ -22,7 +22,7 @@ DIGITS = 6
 """Of one shade in a text of shades, ``rrggbb``."""
 
 
-def lock_svg(lab: ArrayLike, name: str, words: str) -> str:
+def lock_svg(lab: ArrayLike, name: str, words: str, **place: str) -> str:
     """SVG of a lock on its ground, to stand in HTML, of CIELAB of shape (3,).
 
     Parameters
@@ -31,13 +31,15 @@ def lock_svg(lab: ArrayLike, name: str, words: str) -> str:
         Unlike that of any other lock in the document: its gradients are called by it.
     words : str
         For those who cannot see it.
+    **place : str
+        Where it lies in another drawing: ``x``, ``y``, ``width``, ``height``.
     """
     (shades,) = shade_texts(lab)
 
     def paint(shade: int) -> dict[str, str]:
         return {"stop-color": f"#{shades[DIGITS * shade : DIGITS * (shade + 1)]}"}
 
-    return _drawing(paint, name, {"role": "img", "aria-label": words})
+    return _drawing(paint, name, {"role": "img", "aria-label": words, **place})
 
 
 @lru_cache(maxsize=1)

@@ -5,12 +5,14 @@ One table of resources; routes and the interface's description are made from it.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from typing import Annotated, Literal
 
 from msgspec import Meta
 from starlette.routing import Route
 
+from lift.answers.measure import MeasureAnswer
 from lift.answers.plan import PlanAnswer
 from lift.answers.preview import PreviewAnswer
 from lift.answers.stages import StagesAnswer
@@ -19,12 +21,22 @@ from lift.practice.visit.codes import NAME
 from lift.show.card.html import PAPERS
 from lift.show.page.after import AfterAnswer, History, NextAnswer, after, history, next_day
 from lift.show.page.asked_visit import VisitAsked
-from lift.show.page.cards import visit_calendar, visit_card, visit_card_pdf
+from lift.show.page.cards import photo_guide, visit_calendar, visit_card, visit_card_pdf
 from lift.show.page.clocks import ClockAnswer, clock
 from lift.show.page.desk import Desk
 from lift.show.page.fields import FIELDS, Field
 from lift.show.page.levels import StagesShown, stages
+from lift.show.page.measure import CONTENT, PLACES, MeasureShown, measure
 from lift.show.page.options import OptionsAnswer, options
+from lift.show.page.pictures import (
+    NUMBER,
+    ZONE,
+    PicturesAnswer,
+    delete_picture,
+    keep_picture,
+    list_pictures,
+    picture,
+)
 from lift.show.page.plans import PlanShown, plan
 from lift.show.page.previews import (
     MOVING,
@@ -49,6 +61,7 @@ from lift.show.page.visits import (
 )
 
 VISIT = "/api/visits/{name}"
+PICTURES = f"{VISIT}/pictures"
 PAPER = (Parameter("paper", Literal[*PAPERS]),)
 TIME = (Parameter("at", Annotated[str, Meta(pattern=r"^([01]\d|2[0-3]):[0-5]\d$")]),)
 NAMED = Parameter("name", Annotated[str, Meta(pattern=f"^{NAME.pattern}$")])
@@ -74,11 +87,35 @@ RESOURCES = (
     Resource("GET", "/card/{name}.pdf", visit_card_pdf, query=PAPER, refusals=(404,)),
     Resource("GET", "/card/{name}", visit_card, query=PAPER, refusals=(404,)),
     Resource("GET", "/visits/{name}.ics", visit_calendar, query=TIME, refusals=(404,)),
+    Resource("GET", "/guide", photo_guide, query=PAPER),
     Resource("GET", "/api/taught", read_taught, Taught),
     Resource("PUT", "/api/taught", switch_taught, Taught, body=Switch, refusals=(409,)),
+    Resource("POST", "/api/measure", measure, MeasureAnswer, MeasureShown, PLACES, content=CONTENT),
+    Resource("GET", PICTURES, list_pictures, PicturesAnswer, refusals=(404,)),
+    Resource(
+        "POST",
+        PICTURES,
+        keep_picture,
+        PicturesAnswer,
+        query=(*PLACES, ZONE),
+        content=CONTENT,
+        refusals=(404,),
+    ),
+    Resource("DELETE", PICTURES, delete_picture, PicturesAnswer, query=NUMBER, refusals=(404,)),
+    Resource("GET", "/pictures/{name}.jpg", picture, query=NUMBER, refusals=(404,)),
     Resource("POST", "/api/clock", clock, ClockAnswer, body=VisitAsked),
     Resource("GET", "/api/records.csv", csv_records),
 )
+
+
+def largest(method: str, path: str) -> int | None:
+    """How many bytes of what is no JSON may be sent there; None where none are."""
+    for resource in RESOURCES:
+        pattern = resource.path.replace("{name}", "[^/]+")
+        same = resource.method == method and re.fullmatch(pattern, path)
+        if same and resource.content is not None:
+            return resource.content.most
+    return None
 
 
 def routes(desk: Desk) -> Iterator[Route]:

@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 from functools import cache, partial
 from math import ceil
 from pathlib import Path
+from typing import Any
 from urllib.parse import parse_qs
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
@@ -24,15 +25,20 @@ from starlette.types import ASGIApp
 from lift.errors import LiftError
 from lift.model.curves import CurveSet, default_curves
 from lift.model.mixtures import MixtureClasses
+from lift.photo.chart import GAP
+from lift.photo.editions import COLUMNS, ROWS
+from lift.photo.measure import CAUTIONS
 from lift.practice.cautions import ALWAYS
 from lift.show.card.html import PAPERS
+from lift.show.card.photo_guide import chart_colours, guide_drawing, guide_lines
 from lift.show.lock.svg import lock_template
 from lift.show.page.answer import to_json
-from lift.show.page.api import routes
+from lift.show.page.api import largest, routes
 from lift.show.page.classes import controls
 from lift.show.page.desk import Desk, make_desk
 from lift.show.page.devices import LASTS_DAYS, UNUSED_DAYS, Devices
 from lift.show.page.fields import BY_NAME, GOAL_PARTS, ZONE_NUMBERS
+from lift.show.page.measure import CONTENT
 from lift.show.page.openapi import description
 from lift.show.page.pairing import DIGITS, Pairing
 from lift.show.page.previews import answer_preview
@@ -84,7 +90,21 @@ def page_text(kinds: MixtureClasses, version: str) -> str:
         later=later(),
         last_level=f"{LAST_LEVEL:g}",
         papers=[*PAPERS],
+        photo=_photo(),
     )
+
+
+def _photo() -> dict[str, Any]:
+    """What the sheet shows that asks for a photograph."""
+    return {
+        "kinds": CONTENT.kinds,
+        "most": CONTENT.most,
+        "cautions": says(CAUTIONS),
+        "drawing": guide_drawing(),
+        "lines": guide_lines(),
+        "colours": chart_colours(),
+        "chart": f"{COLUMNS} {ROWS} {GAP:g}",
+    }
 
 
 class Pages:
@@ -242,7 +262,7 @@ def build_app(
     )
     small = GZipMiddleware(inner, compresslevel=5)
     guarded = None if pairing is None else devices
-    return Guard(small, sessions, hosts, guarded, cookie, secure)
+    return Guard(small, sessions, hosts, guarded, cookie, secure, largest)
 
 
 async def _http_error(request: Request, error: Exception) -> Response:

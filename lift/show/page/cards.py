@@ -15,6 +15,7 @@ from lift.practice.visit.next_entry import visit_ics
 from lift.practice.visit.toned_visit import toned_visit
 from lift.practice.visit.visit_table import visit_of, visit_table
 from lift.show.card.html import card_html
+from lift.show.card.photo_guide import guide_html
 from lift.show.card.printing import print_card
 from lift.show.card.toned import toned_card_html
 from lift.show.page.answer import Answer, curves_of, policy
@@ -47,6 +48,13 @@ async def visit_card_pdf(desk: Desk, asked: Asked) -> Answer:
     paper = asked.query.get("paper", PAPER)
     pdf = await run_in_threadpool(_printed, made.plain.decode(), paper)
     return Answer(pdf, media="application/pdf", headers=_saved_as(asked.name, "pdf"))
+
+
+def photo_guide(desk: Desk, asked: Asked) -> Answer:
+    """How to take a photograph that can be measured, to be printed from any browser."""
+    html = guide_html(asked.query.get("paper", PAPER))
+    headers = {"content-security-policy": CARD_POLICY}
+    return Answer(html.encode(), media="text/html", headers=headers)
 
 
 def visit_calendar(desk: Desk, asked: Asked) -> Answer:

@@ -58,6 +58,10 @@ def _operation(
         made["parameters"] = [_parameter(own.get(p.name, p), "query") for p in resource.parameters]
     if resource.body is not None:
         made["requestBody"] = {"required": True, "content": _json(schema_of[resource.body])}
+    if resource.content is not None:
+        # As the specification has it, bytes need no schema.
+        kinds: Schema = {kind: {} for kind in resource.content.kinds}
+        made["requestBody"] = {"required": True, "content": kinds}
     return made
 
 
@@ -73,7 +77,7 @@ def _parameter(parameter: Parameter | Field, where: str) -> Schema:
     return {
         "name": parameter.name,
         "in": where,
-        "required": where == "path",
+        "required": where == "path" or getattr(parameter, "required", False),
         "description": parameter.about,
         "schema": schemas([parameter.type])[0][0],
     }

@@ -30,6 +30,7 @@ class Parameter:
 
     name: str
     type: Any
+    required: bool = False
 
     @property
     def about(self) -> str:
@@ -38,6 +39,14 @@ class Parameter:
 
 
 SHOWN = Parameter("shown", Literal["false", "true"])
+
+
+@dataclass(frozen=True)
+class Content:
+    """A body that is no JSON: of which media types, and how many bytes it may have."""
+
+    kinds: tuple[str, ...]
+    most: int
 
 
 class Wrong(Part):
@@ -70,6 +79,8 @@ class Resource:
         What it answers, and what stands beside it for a screen; None: no JSON, nothing beside.
     query : tuple of Parameter or Field
         What the query may hold; empty: it is not looked at.
+    body, content : type, Content or None
+        What is sent: JSON of a type, or bytes.
     refusals : tuple of int
         Statuses of refusals besides those that query and body bring.
     """
@@ -81,6 +92,7 @@ class Resource:
     shown: type | None = None
     query: tuple[Parameter | Field, ...] = ()
     body: type[Part] | None = None
+    content: Content | None = None
     refusals: tuple[int, ...] = ()
 
     @property
@@ -92,7 +104,7 @@ class Resource:
     def statuses(self) -> list[int]:
         """All statuses of refusals."""
         query = (414, 422) if self.parameters else ()
-        body = (400, 413, 415, 422) if self.body else ()
+        body = (400, 413, 415, 422) if self.body or self.content else ()
         return sorted({403, *query, *body, *self.refusals})
 
     def route(self, desk: Desk, path: str = "", shown: bool = False) -> Route:
@@ -115,7 +127,15 @@ class Resource:
                     raise RefusedError({name: note("page.given_twice", name=name[:40])})
                 query[name] = value
             query = refuse_all({name: partial(self._value, name, query[name]) for name in query})
-        body = None if self.body is None else await read_body(request, self.body)
+            for each in self.query:
+                if isinstance(each, Parameter) and each.required and each.name not in query:
+                    missing = note("page.body.missing", key=each.name)
+                    raise RefusedError({each.name: missing})
+        body: Any = None
+        if self.body is not None:
+            body = await read_body(request, self.body)
+        elif self.content is not None:
+            body = await read_content(request, self.content)
         return Asked(request.state.token, request.path_params.get("name", ""), query, body)
 
     def _value(self, name: str, text: str) -> Any:
@@ -169,7 +189,23 @@ async def read_body(request: Request, kind: type[Part]) -> Any:
     RefusedError
         415 for another kind of body, 400 for broken JSON, 422 at the place of what is wrong.
     """
-    media = request.headers.get("content-type", "").partition(";")[0].strip().lower()
-    if media != "application/json":
+    if _media_type(request) != "application/json":
         raise RefusedError({"": note("page.body.kind")}, 415)
     return read_json(await request.body(), kind)
+
+
+async def read_content(request: Request, content: Content) -> bytes:
+    """Bytes of a request, as they were sent; what they may weigh was watched as they came.
+
+    Raises
+    ------
+    RefusedError
+        415 for another kind of body.
+    """
+    if _media_type(request) not in content.kinds:
+        raise RefusedError({"": note("page.body.picture")}, 415)
+    return await request.body()
+
+
+def _media_type(request: Request) -> str:
+    return request.headers.get("content-type", "").partition(";")[0].strip().lower()

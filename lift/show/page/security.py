@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import ipaddress
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass
 from http.cookies import CookieError, SimpleCookie
@@ -55,7 +55,10 @@ SAFE_METHODS = ("GET", "HEAD", "OPTIONS")
 COOKIE_SECONDS = LASTS_DAYS * 86_400
 MAX_QUERY = 4096
 MAX_BYTES = 65_536
-"""Of one request's body."""
+"""Of one request's body, but for what says otherwise."""
+
+Largest = Callable[[str, str], int | None]
+"""How many bytes a body may have, by method and path; None: `MAX_BYTES`."""
 
 PAIRED_AT_ONCE, STRANGERS_AT_ONCE = 8, 2
 """Requests answered at once, of one paired device and of one address without any."""
@@ -111,8 +114,8 @@ class Guard:
     """Wraps the application: refuses first, then marks the session and the headers.
 
     `devices` is None when only this machine can reach the page, `secure` says whether it is served
-    over TLS, `cookie` is the name of the session's cookie. Paired devices take turns by themselves,
-    everybody else by address.
+    over TLS, `cookie` is the name of the session's cookie, `largest` what a body may weigh. Paired
+    devices take turns by themselves, everybody else by address.
     """
 
     def __init__(
@@ -123,10 +126,12 @@ class Guard:
         devices: Devices | None,
         cookie: str,
         secure: bool = False,
+        largest: Largest = lambda method, path: None,
     ) -> None:
         self._app, self._sessions, self._hosts = app, sessions, hosts
         self._devices, self._cookie, self._secure = devices, cookie, secure
         self._turns, self._strangers = Turns(PAIRED_AT_ONCE), Turns(STRANGERS_AT_ONCE)
+        self._largest = largest
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
@@ -156,13 +161,15 @@ class Guard:
         refusal = self._refusal(scope, headers, paired)
         if refusal is not None:
             await refusal(scope, receive, marked)
-        elif self._devices is None:
-            await self._app(scope, _Bounded(receive), marked)
+            return
+        bounded = _Bounded(receive, self._most(scope))
+        if self._devices is None:
+            await self._app(scope, bounded, marked)
         else:
             try:
                 turn = self._turns.of(token) if paired else self._strangers.of(_address(scope))
                 async with turn:
-                    await self._app(scope, _Bounded(receive), marked)
+                    await self._app(scope, bounded, marked)
             except BusyError as error:
                 await error_reply(503, {"": error.note})(scope, receive, marked)
 
@@ -173,14 +180,17 @@ class Guard:
             return _refuse(403, "page.other_site")
         if len(scope["query_string"]) > MAX_QUERY:
             return _refuse(414, "page.query_long", longest=MAX_QUERY)
-        length = headers.get("content-length", "0")
-        if not length.isdecimal() or int(length) > MAX_BYTES:
-            return _refuse(413, "page.body_large", largest=MAX_BYTES)
+        length, most = headers.get("content-length", "0"), self._most(scope)
+        if not length.isdecimal() or int(length) > most:
+            return _refuse(413, "page.body_large", largest=most)
         if not (paired or self._is_open(scope["path"])):
             if scope["path"] in PAGES and scope["method"] in SAFE_METHODS:
                 return RedirectResponse("/pair", 303)
             return _refuse(401, "page.not_paired")
         return None
+
+    def _most(self, scope: Scope) -> int:
+        return self._largest(scope["method"], scope["path"]) or MAX_BYTES
 
     def _same_origin(self, scope: Scope, headers: Headers) -> bool:
         """Whether a request comes from the page itself, or is a visit to its front door."""
@@ -229,13 +239,13 @@ def _cookies(headers: Iterable[str], name: str) -> Iterable[str]:
 class _Bounded:
     """Counts a body as it comes in, for one that does not say its length."""
 
-    def __init__(self, receive: Receive) -> None:
-        self._receive = receive
+    def __init__(self, receive: Receive, most: int) -> None:
+        self._receive, self._most = receive, most
         self._seen = 0
 
     async def __call__(self) -> Message:
         message = await self._receive()
         self._seen += len(message.get("body", b""))
-        if self._seen > MAX_BYTES:
-            raise RefusedError({"": note("page.body_large", largest=MAX_BYTES)}, 413)
+        if self._seen > self._most:
+            raise RefusedError({"": note("page.body_large", largest=self._most)}, 413)
         return message

@@ -29,8 +29,9 @@ SHEETS = (
     "after.css",
     "panel.css",
     "use.css",
+    "photo.css",
 )
-"""Put together in this order they are the style: one file comes sooner than ten."""
+"""Put together in this order they are the style: one file comes sooner than eleven."""
 
 VERSION = "VERSION"
 """Stands in the worker for the version of the page."""

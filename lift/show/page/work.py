@@ -84,6 +84,11 @@ class Work(Generic[T]):
             answer, computing = await self._run(key, job)
         return answer, max(0.0, perf_counter() - start - computing)
 
+    async def once(self, job: Callable[[], T]) -> T:
+        """Answer of a job that nobody else asks for; nothing of it is remembered."""
+        loop = asyncio.get_running_loop()
+        return await loop.run_in_executor(self._executor, job)
+
     async def _run(self, key: Hashable, job: Callable[[], T]) -> tuple[T, float]:
         if key not in self._running:
             loop = asyncio.get_running_loop()

@@ -116,7 +116,20 @@ def test_file_says_what_it_is(store):
     assert db.execute("PRAGMA integrity_check").fetchone() == ("ok",)
     tables = {name for (name,) in db.execute("SELECT name FROM sqlite_master")}
     db.close()
-    assert {"visit", "known"} <= tables
+    assert {"visit", "known", "picture"} <= tables
+
+
+def test_a_file_from_before_there_were_pictures(store):
+    """As version 3 was: the same without the table of pictures."""
+    store.add(record())
+    with sqlite3.connect(store.path) as db:
+        db.execute("DROP TABLE picture")
+        db.execute("PRAGMA user_version = 3")
+    db.close()
+    with RecordStore(store.path) as opened:
+        assert len(opened.records()) == 1
+        count = connection(opened).execute("SELECT count(*) FROM picture")
+        assert count.fetchone() == (0,)
 
 
 def test_durability_settings(store):
@@ -270,7 +283,7 @@ def test_missing_and_foreign_files(tmp_path):
     db = sqlite3.connect(newer)
     db.execute(f"PRAGMA user_version = {KIND.version + 1}")
     db.close()
-    with pytest.raises(LiftError, match="newer than 3: update lift"):
+    with pytest.raises(LiftError, match=f"newer than {KIND.version}: update lift"):
         RecordStore(newer)
 
 

@@ -16,8 +16,8 @@ TO_A_SCREEN = {
 }
 """All that turns a colour into one of a screen; see `lift.optics.colorimetry`."""
 
-MAY = {"lock", "terminal/foot.py", "plots/paint.py"}
-"""The lock itself; a terminal, which has only blocks; and paints, which are not hair."""
+MAY = {"lock", "terminal/foot.py", "plots/paint.py", "card/photo_guide.py"}
+"""The lock itself; a terminal, which has only blocks; paints and patches of a chart, no hair."""
 
 SCRIPTS = sorted((SHOW / "page" / "static").glob("*.js"))
 
@@ -76,7 +76,8 @@ NO_HAIR = re.compile(r'GROUND|PATTERNS\[|"none"|[`"]url\(#')
 """The ground, a hatch, nothing, or a gradient, which only the lock's script makes."""
 
 PAINTED = re.compile(
-    r"stop-color|backgroundColor|\.style\b|\"(?:fill|stroke|style)\"|\b(?:style|stroke):"
+    r"stop-color|backgroundColor|\.style\b(?!\.(?:left|top|width|height)\b)|"
+    r"\"(?:fill|stroke|style)\"|\b(?:style|stroke):"
 )
 
 
@@ -88,6 +89,8 @@ def painted(text):
 
 def test_the_scan_of_scripts_sees_patches():
     assert painted("chip.style.backgroundColor = row.colour") == [".style", "backgroundColor"]
+    # Where something lies is no colour of it.
+    assert painted("handle.style.left = x") == []
     assert painted('svg("rect", { fill: shown.colour, x })') == ["shown.colour"]
     assert painted('svg("rect", { x, fill: `url(#${id})` }), svg("rect", { fill: GROUND })') == []
 

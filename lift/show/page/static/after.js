@@ -7,6 +7,8 @@ import { showHistory } from "./history.js";
 import { dayWords, NextDate } from "./nextdate.js";
 import { isTone } from "./goal.js";
 import { saveOrSend, startFiles } from "./files.js";
+import { onKept } from "./photo.js";
+import { showPictures } from "./pictures.js";
 import { addressOf, addStep } from "./steps.js";
 import { newVisit, visitNow } from "./visit.js";
 import { say } from "./words.js";
@@ -97,6 +99,7 @@ function show({ visit, errors }) {
 function start() {
   next = new NextDate();
   startFiles();
+  onKept(() => showPictures(visitNow()));
   byId("after-calendar").addEventListener("click", () => {
     const { name, next: day } = visitNow().visit;
     const time = byId("after-time").value;
@@ -116,6 +119,7 @@ function enter() {
   for (const block of blocks.values()) block.stop();
   blocks.clear();
   showHistory(visitNow());
+  showPictures(visitNow());
 }
 
 addStep({ id: "after", start, show, enter });

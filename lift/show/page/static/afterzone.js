@@ -3,6 +3,7 @@
 import { el, minutes as minutesWords } from "./dom.js";
 import { levelPicker, roundLevel } from "./levels.js";
 import { drawLocks } from "./lock.js";
+import { photoButton } from "./photo.js";
 import { change, visitNow } from "./visit.js";
 import { say } from "./words.js";
 
@@ -42,7 +43,8 @@ export class ZoneAfter {
     });
     const measured = el("label", { class: "exact", for: id }, say("after.measured"), " ", this.#measured);
     // What is told already is folded away; it is mended by opening it.
-    this.#asked = el("div", { class: "after-asked", hidden: Boolean(toldOf(name)) }, picker, measured);
+    this.#asked = el("div", { class: "after-asked", hidden: Boolean(toldOf(name)) }, picker, measured,
+      photoButton(() => name, ({ seen }) => this.#tell(seen, true)));
     this.#mend.hidden = !this.#asked.hidden;
     this.#mend.addEventListener("click", () => {
       this.#asked.hidden = !this.#asked.hidden;

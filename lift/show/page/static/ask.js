@@ -12,8 +12,9 @@ export class Refused extends Error {
 
 export class Offline extends Error {}
 
-export async function ask(url, { method = "GET", body, signal, waited } = {}) {
-  const options = { method, signal, headers: {} };
+export async function ask(url, { method = "GET", body, file, signal, waited } = {}) {
+  // A file goes as it is, with its own type.
+  const options = { method, signal, headers: {}, body: file };
   if (body !== undefined) {
     options.body = JSON.stringify(body);
     options.headers["Content-Type"] = "application/json";

@@ -92,7 +92,9 @@ function showTools({ visit, clock, tables }, shown) {
 
 // On the other steps the clock stays in sight, and rings.
 function showBand(visit, shown) {
-  band.hidden = here || !running(visit) || shown.state === "done";
+  const on = running(visit) && shown.state !== "done";
+  band.hidden = here || !on;
+  tell("photo-clock", on ? `${shown.word} ${clockTime(60 * shown.minutes)}` : "");
   if (band.hidden) return;
   band.href = addressOf(visit.visit.name, "clock");
   band.dataset.state = shown.state;

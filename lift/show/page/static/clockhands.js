@@ -162,7 +162,7 @@ function keepSeen(seen, zones, strand, now) {
   const { name, minutes } = zones.find((z) => z.name === seen?.zone) ?? zones[0];
   change((visit) => {
     const tables = tablesOf(visit);
-    if (seen) keepLook(visit, { zone: name, minutes, level: seen.level, strand: Boolean(strand) });
+    if (seen) keepLook(visit, { zone: name, minutes, ...seen, strand: Boolean(strand) });
     if (strand) endStrand(visit);
     else keepMarks(visit, clockOf(tables, visit).lookedAt(name, now));
   });

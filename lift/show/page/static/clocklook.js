@@ -2,12 +2,14 @@
 
 import { byId, el, tell } from "./dom.js";
 import { levelPicker, withScales } from "./levels.js";
+import { photoButton } from "./photo.js";
 import { say } from "./words.js";
 
 // Levels beside what is expected that may be picked.
 const ROOM = 3;
 
 let picked = null;
+let looked = "";
 let then = null;
 let stop = null;
 
@@ -25,6 +27,7 @@ function close(answer) {
 function pickZone(zone) {
   const { expected } = zone;
   picked = null;
+  looked = zone.name;
   byId("look-take").disabled = true;
   tell("look-title", say("clock.look.which", { zone: zone.name }));
   stop?.();
@@ -34,7 +37,7 @@ function pickZone(zone) {
     label: say("clock.look.label"),
     low: Math.max(1, Math.floor(expected) - ROOM), high: Math.min(10, Math.ceil(expected) + ROOM),
     onpick: (level) => {
-      picked = { zone: zone.name, level };
+      picked = { zone: zone.name, seen: String(level) };
       byId("look-take").disabled = false;
       byId("look-take").textContent = say("clock.look.take", { level });
     },
@@ -44,7 +47,7 @@ function pickZone(zone) {
 }
 
 // Asks for a look at one of some zones, each with the level expected of it; one that is `due` may be
-// passed by. `done` gets zone and level, null where it is passed by, and nothing where it was left.
+// passed by. `done` gets zone and what was `seen`, null where it is passed by, and nothing where it was left.
 export function askLook(zones, due, done) {
   then = done;
   byId("look-pass").hidden = !due;
@@ -68,6 +71,7 @@ export function askLook(zones, due, done) {
 export function startLooks() {
   // Kept in this browser by the time that a look needs them.
   withScales(() => {});
+  byId("look-levels").after(photoButton(() => looked, ({ seen }) => isLooking() && close({ zone: looked, seen, instrument: true })));
   byId("look-take").addEventListener("click", () => picked && close(picked));
   byId("look-pass").addEventListener("click", () => close(null));
   byId("look-leave").addEventListener("click", () => close(undefined));

@@ -82,8 +82,8 @@ function undoStrand(visit, clock) {
 }
 
 // What was seen of a zone: on the hair that is laid, or, before the first mix, on its strand.
-export function keepLook(visit, { zone, minutes, level, strand = false }) {
-  const look = { zone, minutes: round(minutes), seen: String(level), instrument: false, strand };
+export function keepLook(visit, { zone, minutes, seen, instrument = false, strand = false }) {
+  const look = { zone, minutes: round(minutes), seen, instrument, strand };
   visit.looks = [...(visit.looks ?? []), look];
 }
 

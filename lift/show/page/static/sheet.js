@@ -3,7 +3,8 @@
 import { byId, el, tell } from "./dom.js";
 import { showErrors } from "./form.js";
 import { PLACES, STRETCHES } from "./head.js";
-import { levelPicker, levelSaid } from "./levels.js";
+import { levelPicker, levelSaid, roundLevel } from "./levels.js";
+import { photoButton } from "./photo.js";
 import { ruler } from "./ruler.js";
 import { tenthsPicker, tenthsSaid } from "./tenths.js";
 import { change } from "./visit.js";
@@ -92,6 +93,19 @@ function typed(text) {
   return numbers.length === 1 ? numbers[0] : numbers;
 }
 
+const asLevel = (level) => roundLevel(Math.min(Math.max(level, 1), 10));
+
+// What hair was is a level on the scale, and what it looks like a colour: neither has room for how sure
+// that is, which a plan counts in by itself.
+function startPhotos() {
+  const named = () => zone?.name ?? say("hair.new");
+  byId("zone-level").after(photoButton(named, ({ level }) => pickLevel(asLevel(level))));
+  byId("zone-lightened-to").after(photoButton(named, ({ level }) => set("lightened_to", asLevel(level))));
+  for (const box of exactBoxes().filter((each) => each.classList.contains("lab"))) {
+    box.closest("p").append(photoButton(named, ({ lab }) => set(box.dataset.key, lab.map((each) => Number(each.toFixed(2))))));
+  }
+}
+
 export function startSheet({ onLevel, onName, onRemove }) {
   tellPending = onLevel;
   chose = onName;
@@ -109,6 +123,7 @@ export function startSheet({ onLevel, onName, onRemove }) {
   onRadio("zone-damp", (value) => set("damp", value === "true" || null));
   onRadio("zone-red", (value) => set("red", value === "true" || null));
   startPlaces();
+  startPhotos();
   byId("zone-name").addEventListener("change", (event) => {
     const { name } = zone;
     let now = name;

@@ -5,6 +5,7 @@ import { byId, el, list, tell } from "./dom.js";
 import { isTone } from "./goal.js";
 import { levelPicker, putScale } from "./levels.js";
 import { drawChip } from "./lock.js";
+import { photoButton } from "./photo.js";
 import { addStep } from "./steps.js";
 import { drawCircle } from "./tonecircle.js";
 import { choices } from "./tonechoices.js";
@@ -161,6 +162,7 @@ addStep({
     byId("tone-measured").addEventListener("change", ({ target }) => {
       if (target.value.trim()) tellSeen(target.value.replaceAll(" ", ""), true);
     });
+    byId("tone-now").append(photoButton(() => chosen, ({ seen }) => tellSeen(seen, true)));
     startDose({ take, answered: () => answered?.shown ?? null });
     byId("tone-care").addEventListener("click", () => {
       const care = document.querySelector(".care");

@@ -3,6 +3,7 @@
 import { byId, el } from "./dom.js";
 import { isWhole, readGoal, typeGoal } from "./goal.js";
 import { levelPicker, scaleNow } from "./levels.js";
+import { photoButton } from "./photo.js";
 import { change } from "./visit.js";
 import { say } from "./words.js";
 
@@ -65,6 +66,8 @@ export function startWish() {
   picker("blend", "natural", (level) => set({ ...goal, level, zone: undefined, which: undefined, lab: undefined }));
   picker("match", "natural", (level) => set({ ...goal, lab: labAt(level, picked("wish-like")) }));
   picker("tone", "natural", (level) => set({ ...goal, level, lab: undefined }));
+  // A goal is a colour alone: how far hair may be off it is its tolerance.
+  byId("wish-match").append(photoButton(() => zone.name, ({ colour }) => exact("lab", colour)));
   onRadio("wish-intent", (intent) => {
     const before = readGoal(zone.goal);
     set(before?.intent === intent ? before : { intent });
