@@ -38,9 +38,13 @@ class LeftOutPart(Part):
 
 
 class ChartPart(Part):
-    """The chart: which edition its colours are taken from, and how well they come out."""
+    """The chart: which edition its colours are taken from, and how well they come out.
+
+    `method` is the correction by which patches that are left out come out best.
+    """
 
     edition: str
+    method: str
     left_out: LeftOutPart
 
 
@@ -101,7 +105,7 @@ def answer(found: Measured | Difference) -> MeasureAnswer:
 def _picture(found: Measured) -> dict[str, Any]:
     errors = LeftOutPart(rounded(found.left_out.median), rounded(found.left_out.worst))
     return {
-        "chart": ChartPart(found.edition, errors),
+        "chart": ChartPart(found.edition, found.left_out.method, errors),
         "curve_set": curve_set_part(found.curves),
         **said(cautions=found.cautions),
     }

@@ -170,7 +170,8 @@ class Chart:
     def left_out(self) -> LeftOut:
         """Errors of the patches, each found without itself."""
         errors = self.correction.errors
-        return LeftOut(float(np.median(errors)), float(np.max(errors)))
+        method = self.correction.method
+        return LeftOut(float(np.median(errors)), float(np.max(errors)), method)
 
     def measure(self, region: ArrayLike, *, curves: CurveSet | None = None) -> Measured:
         """Measure a region [pixel], shape (n, 2); see `lift.photo.measure.measure`."""

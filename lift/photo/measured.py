@@ -20,10 +20,14 @@ Z90 = 1.645
 
 @dataclass(frozen=True, eq=False)
 class LeftOut:
-    """Errors [dE00] of the chart's patches, each found without itself."""
+    """Errors [dE00] of the chart's patches, each found without itself, by the method taken.
+
+    The method is one of `lift.photo.correction.METHODS`.
+    """
 
     median: float
     worst: float
+    method: str
 
 
 @dataclass(frozen=True, eq=False)

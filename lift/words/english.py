@@ -396,7 +396,10 @@ SENTENCES: dict[str, str] = {
     "b* {lab[2]:+.1f} +- {sd[2]:.1f}; {de00:.1f} dE00",
     "measured.chart.label": "Chart",
     "measured.chart": "its own colours, each left out, come out {median:.1f} dE00 off (worst "
-    "{worst:.1f}); edition {edition}",
+    "{worst:.1f}) by {method:code photo.method}; edition {edition}",
+    "photo.method.both": "the mean of a linear and a root-polynomial correction",
+    "photo.method.linear": "a linear correction",
+    "photo.method.root": "a root-polynomial correction",
     "measured.time.label": "Time",
     "measured.time": "{seconds:.1f} s",
     "plot.measured.title": "L* {lab[0]:.1f} \u00b1 {sd[0]:.1f}, a* {lab[1]:.1f} \u00b1 "

@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 
-from lift.photo.correction import LIGHTNESS, Correction, nearness, root_polynomial
-from lift.photo.editions import patch_lab, patch_xyz
+from lift.make.photograph import CAMERAS, signals
+from lift.photo.correction import LIGHTNESS, METHODS, Correction, nearness, root_polynomial
+from lift.photo.editions import patch_lab, patch_reflectance, patch_xyz
 
 
 def test_roots_of_products_grow_as_light_does():
@@ -38,6 +39,17 @@ def test_a_linear_camera_is_corrected_exactly(linear):
     for number in (0, 7, 18):
         found = linear.lab(linear.light[number])
         np.testing.assert_allclose(found, patch_lab()[number], atol=0.02)
+
+
+def test_the_method_is_the_one_by_which_patches_left_out_come_out(linear):
+    light = linear.light
+    rooted = root_polynomial(light, 6) @ np.vstack([np.linalg.inv(MATRIX), 0.2 * np.eye(3)])
+    assert linear.method == "linear"
+    assert Correction(light, rooted).method == "root"
+    # A measured camera is neither; what is but a little better is not preferred.
+    for camera in CAMERAS:
+        seen = signals(patch_reflectance(), "D65", camera)
+        assert Correction(seen, patch_xyz()).method == next(iter(METHODS))
 
 
 def test_a_patch_left_out_is_not_used():

@@ -30,8 +30,13 @@ def print_measured(
         table.add_row(say("measured.difference.label"), say(differs))
     if not brief:
         left = regions[0].left_out
-        chart = note("measured.chart", median=left.median, worst=left.worst,
-                     edition=regions[0].edition)  # fmt: skip
+        chart = note(
+            "measured.chart",
+            median=left.median,
+            worst=left.worst,
+            method=left.method,
+            edition=regions[0].edition,
+        )
         table.add_row(say("measured.chart.label"), say(chart))
         table.add_row(say("measured.time.label"), say("measured.time", seconds=seconds))
     to.print(table)
