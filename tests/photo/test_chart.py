@@ -123,6 +123,42 @@ def test_a_filter_that_reverses_greys_is_refused(taken):
     assert refused.value.note.code == "photo.greys"
 
 
+def painted(taken, colours):
+    """The photograph with patches painted over, each by its number."""
+    pixels = taken.pixels.copy()
+    starts, size = chart_places()
+    for number, colour in colours.items():
+        corners = to_picture(starts[number] + size * np.array([[-0.05], [1.05]]), taken.chart)
+        (left, top), (right, bottom) = corners.astype(int)
+        pixels[top:bottom, left:right] = colour
+    return pixels
+
+
+@pytest.mark.parametrize(("code", "value"), [("clipped", 255), ("dark", 0)])
+def test_a_patch_that_is_too_bright_or_too_dark_is_left_out_and_told(taken, code, value):
+    found = open_chart(painted(taken, {4: value}), taken.chart)
+    assert not found.patches.good[4]
+    (told,) = found.warnings
+    assert told.code == f"photo.warning.{code}"
+    assert "blue flower" in str(told)
+
+
+def test_a_chart_with_too_few_greys_is_refused(taken):
+    with pytest.raises(LiftError) as refused:
+        open_chart(painted(taken, {18: 255, 19: 255, 20: 255}), taken.chart)
+    assert refused.value.note.code == "photo.greys_lost"
+    assert "only 3 of the six greys" in str(refused.value)
+
+
+def test_a_patch_of_another_colour_is_told(taken):
+    """A chart that is worn or not the one that was named."""
+    found = open_chart(painted(taken, {14: (130, 60, 80)}), taken.chart)
+    assert found.left_out.worst > 10.0
+    assert found.left_out.median < 3.0
+    told = [each.code for each in found.measure(taken.hair[0]).warnings]
+    assert told == ["photo.warning.worst"]
+
+
 def test_one_patch_with_shine_is_left_out_and_told(taken):
     pixels = taken.pixels.copy()
     starts, size = chart_places()

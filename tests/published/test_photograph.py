@@ -14,6 +14,7 @@ from lift.optics.colorimetry import delta_e_2000, white, xyz_to_lab
 from lift.photo.correction import Correction, nearness, root_polynomial
 from lift.photo.editions import EDITIONS, patch_lab, patch_reflectance, patch_xyz
 from lift.photo.measure import open_chart
+from lift.practice.trial.observation import PHOTOGRAPH_SD
 
 BOUNDS = {"D65": (1.1, 1.5, 2.2), "LED-B3": (1.1, 1.5, 2.5), "A": (1.8, 2.5, 3.6)}
 """Of dE00 in one even light: median, 95 in 100, and 95 in 100 with half a percent of noise. What a
@@ -109,6 +110,9 @@ def test_intervals_hold_what_they_say():
     assert (held >= 0.85).all(), held
     assert (held <= 0.95).all(), held
     assert 0.80 <= like.mean() <= 0.97
+    # What a look by photograph is weighed by, before one is taken.
+    blonde = np.median(found.sd[found.true[..., 0] > 45.0], axis=0)
+    np.testing.assert_allclose(blonde, PHOTOGRAPH_SD, atol=0.1)
     # A difference within one picture is told more surely, and no less truly.
     assert differs.mean() >= 0.85
     both = np.hypot(found.sd[:, 0], found.sd[:, 1])

@@ -49,10 +49,9 @@ COMPARED_SD = (1.0, 3.0, 3.0)
 apart: assumed. Nearer which of two is lightness to a quarter of a level or so, about 1 L*; how much
 warmer than both is seen coarsely."""
 
-PHOTOGRAPH_SD = (0.7, 0.7, 1.4)
+PHOTOGRAPH_SD = (0.7, 0.7, 1.3)
 """L*, a*, b* of a photograph with a chart in it: median of what `lift.measure` tells of computed
-photographs (`lift.make.photograph`) of hair lighter than L* 45 in daylight, LED and lamp light,
-rounded. A photograph that was taken has its own."""
+photographs (`lift.make.photographs`, uneven light) of hair lighter than L* 45, rounded. A photograph that was taken has its own."""
 
 READINGS: dict[str, tuple[float, ...]] = {
     "eye": (EYE_SD,),
