@@ -51,7 +51,8 @@ warmer than both is seen coarsely."""
 
 PHOTOGRAPH_SD = (0.7, 0.7, 1.3)
 """L*, a*, b* of a photograph with a chart in it: median of what `lift.measure` tells of computed
-photographs (`lift.make.photographs`, uneven light) of hair lighter than L* 45, rounded. A photograph that was taken has its own."""
+photographs (`lift.make.photographs`, uneven light) of hair lighter than L* 45, rounded.
+A photograph that was taken has its own."""
 
 READINGS: dict[str, tuple[float, ...]] = {
     "eye": (EYE_SD,),
