@@ -9,7 +9,6 @@ from time import perf_counter
 import click
 
 from lift.cli import options
-from lift.cli.photo_options import read_points
 from lift.photo.editions import EDITIONS
 from lift.words import note, say
 
@@ -62,6 +61,7 @@ def command(
     as_json: bool,
 ) -> None:
     """Measure a colour in a photograph with a chart in it."""
+    from lift.photo.chart import read_points
     from lift.photo.measure import measure, measure_difference
     from lift.photo.measured import Difference, Measured
     from lift.photo.picture import as_picture

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -26,14 +26,6 @@ photo_option = options.stack(
 )
 
 
-def read_points(text: str) -> Any:
-    """Pixels as typed, ``x,y x,y``, shape (n, 2); the text itself where it is none."""
-    try:
-        return [tuple(map(float, point.split(","))) for point in text.split()]
-    except ValueError:
-        return text
-
-
 def measured_in(
     paths: Sequence[str], charts: Sequence[str], hairs: Sequence[str], curves: CurveSet
 ) -> list[tuple[str, Measured]]:
@@ -44,6 +36,7 @@ def measured_in(
     LiftError
         For photographs without a chart or hair, and for more or fewer of these than photographs.
     """
+    from lift.photo.chart import read_points
     from lift.photo.measure import measure
 
     many = len(paths)

@@ -126,6 +126,14 @@ def as_points(given: Any) -> Floats | None:
     return points if good else None
 
 
+def read_points(text: str) -> Any:
+    """Points as typed, ``x,y x,y`` [pixel], shape (n, 2); the text itself where it is none."""
+    try:
+        return [tuple(map(float, point.split(","))) for point in text.split()]
+    except ValueError:
+        return text
+
+
 def as_typed(given: Any) -> Any:
     """What was given, as it stands in one line."""
     return given.tolist() if isinstance(given, np.ndarray) else given

@@ -117,7 +117,7 @@ def join(first: Swatches, second: Swatches) -> Swatches:
     rows = ("volume", "minutes", "lab", "developer_parts", "fibre_um", "temperature_c", "ph")
     both = {
         name: np.concatenate([getattr(first, name), getattr(second, name)])
-        for name in (*rows, "repeats", "photograph", *OF_THE_SWATCH)
+        for name in (*rows, "repeats", "photograph", "own_sd", *OF_THE_SWATCH)
     }
     return first.replace(
         names=(*first.names, *second.names),

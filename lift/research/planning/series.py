@@ -24,7 +24,14 @@ from lift.practice.cautions import cautions
 from lift.quantities import MINUTES as MINUTES_Q
 from lift.research.planning.narrowing import BROWN_LEVEL, RED_LEVEL, Narrowed, narrowing
 from lift.research.posterior.problem import FREE
-from lift.research.swatches.columns import COLOURS, CONDITIONS, REPEATS, START
+from lift.research.swatches.columns import (
+    COLOURS,
+    CONDITIONS,
+    PHOTO,
+    REPEATS,
+    SD,
+    START,
+)
 from lift.research.swatches.swatch_file import WHAT, described
 from lift.research.swatches.table import Swatches
 from lift.words import Note, note
@@ -57,7 +64,7 @@ STEPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
 )
 """What is done, in order, and what has to be told of it; said as ``series.step.NAME``."""
 
-COLUMNS = tuple(c.name for c in CONDITIONS if c.name not in START)
+COLUMNS = tuple(c.name for c in CONDITIONS if c.name not in (*START, *SD, *PHOTO))
 
 
 @dataclass(frozen=True, eq=False)

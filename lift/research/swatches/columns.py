@@ -17,13 +17,16 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.mixtures import mixture_classes
 from lift.optics.weights import OBSERVERS, WAVELENGTHS_NM
+from lift.practice.trial.observation import SURE, UNSURE
 from lift.quantities import LAB as LAB_RANGES
 from lift.quantities import MINUTES, Quantity, quantities_of
 from lift.words import Note, note
 
 HAIR, MIXTURE = quantities_of(Hair), quantities_of(Mixture)
 REPEATS = Quantity("repeats", 1.0, 1000.0, default=1.0, several=True)
-INSTRUMENTS = ("instrument", "photograph")
+INSTRUMENTS = ("instrument", "photograph", "chart")
+"""What a colour was measured with; a chart is a photograph with a colour chart in it."""
+
 TEXT = "text"
 
 
@@ -80,6 +83,10 @@ def _colour(names: Sequence[str], empty: Note | None = None) -> tuple[Column, ..
     return tuple(Column(n, "CIELAB", low, high, empty) for n, (_, low, high) in ranges)
 
 
+SD = ("sd_L", "sd_a", "sd_b")
+PHOTO = ("photo", "chart", "hair")
+"""A photograph that a row's colour is measured in, where its chart lies, and where its hair."""
+
 START = ("start_L", "start_a", "start_b")
 CONDITIONS = (
     _word("swatch"),
@@ -97,6 +104,8 @@ CONDITIONS = (
     _of("repeats", REPEATS, REPEATS.default_typed),
     _word("illuminant", "D65"),
     Column("observer", "degree", float(min(OBSERVERS)), float(max(OBSERVERS)), _said("10")),
+    *(Column(f"sd_{axis}", "CIELAB", SURE, UNSURE, _said("")) for axis in "Lab"),
+    *(_word(name, "") for name in PHOTO),
     _word("note", ""),
 )
 COLOURS = _colour("Lab")

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 from itertools import pairwise
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -17,19 +18,25 @@ from lift.model.mixtures import MixtureClasses, mixture_classes
 from lift.model.natural import natural_path
 from lift.optics.colorimetry import reflectance_to_lab
 from lift.optics.weights import weights
+from lift.photo.chart import read_points
+from lift.photo.measure import Chart, open_chart
 from lift.research.swatches import columns
 from lift.research.swatches.columns import (
     BY_NAME,
     COLOURS,
     INSTRUMENTS,
     OF_THE_SWATCH,
+    PHOTO,
     REQUIRED,
+    SD,
     START,
 )
 from lift.research.swatches.table import PHOTOGRAPH_BIAS, Swatches
 from lift.words import Note, note
 
 LAB = tuple(c.name for c in COLOURS)
+Charts = dict[tuple[str, str], Chart]
+"""Photographs that were opened, by name and corners."""
 
 
 @dataclass(frozen=True)
@@ -72,10 +79,11 @@ def read_rows(
     invented: bool,
     sha256: str,
     classes: MixtureClasses | None = None,
+    folder: Path | None = None,
 ) -> tuple[Swatches | None, tuple[Note, ...]]:
     """Readings of rows, None when there is any fault, and remarks: what is odd but allowed.
 
-    Faults found here are added to those found before.
+    Faults found here are added to those found before. Photographs lie in `folder`.
     """
     classes = classes or mixture_classes()
     spectrum = columns.reflectance_columns(header.names)
@@ -88,6 +96,9 @@ def read_rows(
     rows = [
         r for raw in raws if raw.cells and (r := _row(raw, spectrum, faults, classes)) is not None
     ]
+    charts: Charts = {}
+    for row in rows:
+        _photographed(row, folder or Path(), charts, faults)
     rows = _across(rows, faults)
     if faults:
         return None, ()
@@ -118,7 +129,7 @@ def _check_header(header: Header, spectrum: Mapping[str, float], faults: list[Fa
             columns.check_wavelengths(list(spectrum.values()))
         except LiftError as error:
             wrong(next(iter(spectrum)), error.note)
-    elif len(coloured) < 3:
+    elif len(coloured) < 3 and PHOTO[0] not in names:
         missing = next(n for n in LAB if n not in names)
         wrong(missing, note("fault.colour_missing"))
     if 0 < sum(n in names for n in START) < 3:
@@ -178,8 +189,13 @@ def _row(
         faults.append(Fault(raw.line, "start_L", "", note("fault.start_values")))
     for name in spectrum:
         take(name, _reflectance)
-    for name in () if spectrum else LAB:
+    for name in PHOTO:
+        take(name, str, "")
+    for name in SD:
+        take(name, numeric(name), np.nan)
+    for name in () if spectrum or row["photo"] else LAB:
         take(name, numeric(name))
+    faults += _chart_faults(row, raw)
     if len(faults) > before:
         return None
     try:
@@ -190,9 +206,45 @@ def _row(
     if spectrum:
         fraction = columns.resample(list(spectrum.values()), [row[n] for n in spectrum])
         row["lab"] = reflectance_to_lab(fraction, row["illuminant"], row["observer"])
-    else:
+    elif not row["photo"]:
         row["lab"] = np.array([row[n] for n in LAB])
+    row["sd"] = np.array([row.pop(n) for n in SD])
     return row
+
+
+def _chart_faults(row: Mapping[str, Any], raw: Raw) -> list[Fault]:
+    """What a row lacks whose colour is, or should be, measured in a photograph with a chart."""
+    own = [name for name in PHOTO if row[name]]
+    given = [name for name in SD if not np.isnan(row.get(name, np.nan))]
+    wrong = []
+    if own and len(own) < len(PHOTO):
+        missing = next(name for name in PHOTO if not row[name])
+        wrong.append(Fault(raw.line, missing, "", note("fault.photo_columns")))
+    elif own and (given or any(raw.cells.get(name) for name in LAB)):
+        wrong.append(Fault(raw.line, "photo", row["photo"], note("fault.photo_and_colour")))
+    elif given and len(given) < len(SD):
+        wrong.append(Fault(raw.line, "sd_L", "", note("fault.sd_values")))
+    if bool(own or given) != (row.get("measured_with") == "chart"):
+        told = str(row.get("measured_with"))
+        wrong.append(Fault(raw.line, "measured_with", told, note("fault.chart")))
+    return wrong
+
+
+def _photographed(row: dict[str, Any], folder: Path, charts: Charts, faults: list[Fault]) -> None:
+    """Measure the colour of a row that names a photograph; each chart is read but once."""
+    name, corners, hair = (row.pop(key) for key in PHOTO)
+    if not name:
+        return
+    try:
+        key = (name, corners)
+        if key not in charts:
+            charts[key] = open_chart(folder / name, read_points(corners))
+        found = charts[key].measure(read_points(hair))
+    except LiftError as error:
+        row["lab"] = np.full(3, np.nan)
+        faults.append(Fault(row["line"], "photo", name, error.note))
+        return
+    row["lab"], row["sd"] = found.lab.round(3), found.sd.round(3)
 
 
 def _illuminant(text: str) -> str:
@@ -226,7 +278,7 @@ def _across(rows: list[dict[str, Any]], faults: list[Fault]) -> list[dict[str, A
                 reason = note("fault.one_for_all", line=rows[0]["line"], value=rows[0][name])
                 faults.append(Fault(row["line"], name, str(row[name]), reason))
         key = tuple(
-            (k, tuple(v) if isinstance(v, np.ndarray) else str(v))
+            (k, str(v.tolist() if isinstance(v, np.ndarray) else v))
             for k, v in row.items()
             if k != "line"
         )
@@ -236,7 +288,7 @@ def _across(rows: list[dict[str, Any]], faults: list[Fault]) -> list[dict[str, A
         seen[key] = row["line"]
         if row is head and row["start_L"] is not None:
             start = np.array([row[n] for n in START])
-            out.append({**row, "minutes": 0.0, "lab": start})
+            out.append({**row, "minutes": 0.0, "lab": start, "sd": np.full(3, np.nan)})
         out.append(row)
     _refuse_disguised_photographs(out, faults)
     return out
@@ -295,6 +347,7 @@ def _table(
         ph=column("ph"),
         repeats=column("repeats"),
         photograph=photograph,
+        own_sd=np.array([r["sd"] for r in rows]),
         illuminant=rows[0]["illuminant"],
         observer=rows[0]["observer"],
         source=source,

@@ -15,7 +15,15 @@ import numpy as np
 from lift.errors import LiftError
 from lift.files import Kind, NamedPath, as_text, read_bytes, write_whole
 from lift.model.mixtures import MixtureClasses
-from lift.research.swatches.columns import BY_NAME, COLOURS, CONDITIONS, OF_THE_SWATCH
+from lift.research.swatches.columns import (
+    BY_NAME,
+    COLOURS,
+    CONDITIONS,
+    OF_THE_SWATCH,
+    PHOTO,
+    SD,
+    START,
+)
 from lift.research.swatches.rows import Fault, Header, Raw, read_rows
 from lift.research.swatches.table import PHOTOGRAPH_BIAS, Swatches
 from lift.words import Note, note
@@ -108,7 +116,14 @@ def check_swatches(
         invented = any(INVENTED_MARK in line for line in text.splitlines() if line.startswith("#"))
         unit = "line"
     swatches, remarks = read_rows(
-        header, raws, faults, source=where.name, invented=invented, sha256=sha256, classes=classes
+        header,
+        raws,
+        faults,
+        source=where.name,
+        invented=invented,
+        sha256=sha256,
+        classes=classes,
+        folder=where.parent,
     )
     ordered = tuple(sorted(faults, key=lambda f: f.line))
     return SwatchFile(str(path), unit, len(raws), ordered, remarks, swatches)
@@ -170,9 +185,12 @@ def parse_csv(text: str, faults: list[Fault]) -> tuple[Header, list[Raw]]:
 
 def to_csv(swatches: Swatches) -> str:
     """Text of the swatch file; reading it gives the same readings again."""
-    names = [c.name for c in CONDITIONS if not c.name.startswith("start_") and c.name != "note"]
+    left_out = {*START, *PHOTO, "note"}
     if np.isnan(swatches.pheomelanin_share).all():
-        names.remove("pheomelanin_share")
+        left_out.add("pheomelanin_share")
+    if np.isnan(swatches.own_sd).all():
+        left_out |= {*SD}
+    names = [c.name for c in CONDITIONS if c.name not in left_out]
     out = io.StringIO()
     if swatches.source:
         out.write(f"# {swatches.source}\n")
@@ -196,6 +214,10 @@ def table_rows(swatches: Swatches, names: Sequence[str]) -> list[dict[str, str]]
     bias = np.where(swatches.photograph[:, None], PHOTOGRAPH_BIAS, 0.0)
     lab = np.round(swatches.lab + bias, 3)
     level, share = (getattr(swatches, name)[swatches.swatch] for name in OF_THE_SWATCH)
+    own_sd = swatches.own_sd
+    with_chart = ~np.isnan(own_sd[:, 0])
+    measured_with = np.where(with_chart, "chart", "instrument")
+    measured_with[swatches.photograph] = "photograph"
     rows = []
     for i, kind in enumerate(swatches.kind):
         cells = {
@@ -203,7 +225,7 @@ def table_rows(swatches: Swatches, names: Sequence[str]) -> list[dict[str, str]]
             "mixture": kind,
             "volume": f"{swatches.volume[i]:.6g}",
             "minutes": f"{swatches.minutes[i]:.6g}",
-            "measured_with": "photograph" if swatches.photograph[i] else "instrument",
+            "measured_with": measured_with[i],
             "level": "" if np.isnan(level[i]) else f"{level[i]:.6g}",
             "pheomelanin_share": "" if np.isnan(share[i]) else f"{share[i]:.6g}",
             "developer_parts": f"{swatches.developer_parts[i]:.6g}",
@@ -213,6 +235,7 @@ def table_rows(swatches: Swatches, names: Sequence[str]) -> list[dict[str, str]]
             "repeats": f"{swatches.repeats[i]:.6g}",
             "illuminant": swatches.illuminant,
             "observer": str(swatches.observer),
+            **dict(zip(SD, ("" if np.isnan(v) else f"{v:.6g}" for v in own_sd[i]), strict=True)),
         }
         colour = dict(zip(("L", "a", "b"), (f"{v:.3f}" for v in lab[i]), strict=True))
         rows.append({**{n: cells[n] for n in names}, **colour})

@@ -15,6 +15,7 @@ from lift.errors import Floats, LiftError, check_choice, check_range
 from lift.model.curves import Values
 from lift.model.mixtures import MixtureClasses, mixture_classes
 from lift.optics.weights import weights
+from lift.practice.trial.observation import SURE, UNSURE
 from lift.quantities import MINUTES, Quantity
 from lift.research.swatches.columns import HAIR, MIXTURE, OF_THE_SWATCH, REPEATS
 
@@ -78,7 +79,10 @@ class Swatches:
     repeats : array_like
         Readings averaged in a row [-], 1 to 1000.
     photograph : array_like of bool
-        Whether the colour came from a photograph.
+        Whether the colour came from a photograph without a chart.
+    own_sd : array_like
+        Standard deviations of a reading that brings its own, as one from a photograph with a chart
+        does, or nan, shape (rows, 3).
     scatter : tuple of float
         Standard deviation of one instrument reading in L*, a*, b*; default `SCATTER`.
     illuminant, observer : str, int
@@ -114,6 +118,7 @@ class Swatches:
     ph: Any = np.nan
     repeats: Any = 1.0
     photograph: Any = False
+    own_sd: Any = np.nan
     scatter: tuple[float, float, float] = SCATTER
     illuminant: str = "D65"
     observer: int = 10
@@ -146,6 +151,10 @@ class Swatches:
             own = _checked(HAIR[name], getattr(self, name), empty=True)
             _freeze(self, name, _shaped(name, own, (len(self.names),)))
         _freeze(self, "photograph", _shaped("photograph", np.asarray(self.photograph), (rows,)))
+        own_sd = np.broadcast_to(np.asarray(self.own_sd, dtype=np.float64), (rows, 3))
+        known = own_sd[~np.isnan(own_sd)]
+        check_range("name.own_sd", known if known.size else 1.0, SURE, UNSURE)
+        _freeze(self, "own_sd", own_sd)
         lab = np.asarray(self.lab, dtype=np.float64)
         if lab.shape != (rows, 3):
             raise LiftError("swatches.shape", name="lab", shape=lab.shape, allowed=(rows, 3))
@@ -205,7 +214,8 @@ class Swatches:
     def sd(self) -> Floats:
         """Expected standard deviation of each row in L*, a*, b*, shape (rows, 3)."""
         one = np.where(self.photograph[:, None], PHOTOGRAPH_SCATTER, self.scatter)
-        return np.asarray(one / np.sqrt(self.repeats)[:, None])
+        one = one / np.sqrt(self.repeats)[:, None]
+        return np.asarray(np.where(np.isnan(self.own_sd), one, self.own_sd))
 
     def replace(self, **changes: Any) -> Swatches:
         """Return the table with some fields changed; the checksum is taken anew."""
@@ -228,7 +238,7 @@ class Swatches:
         """
         index = np.arange(len(self))[np.asarray(keep)]
         kept, renumbered = np.unique(self.swatch[index], return_inverse=True)
-        per_row = (*PER_ROW, "lab", "photograph")
+        per_row = (*PER_ROW, "lab", "photograph", "own_sd")
         return self.replace(
             names=tuple(self.names[i] for i in kept),
             **{name: getattr(self, name)[kept] for name in OF_THE_SWATCH},
@@ -249,7 +259,7 @@ class Swatches:
         digest = hashlib.sha256("\0".join((*self.names, *self.kind)).encode("utf-8"))
         for f in fields(self):
             value = getattr(self, f.name)
-            if isinstance(value, np.ndarray):
+            if isinstance(value, np.ndarray) and not (f.name == "own_sd" and np.isnan(value).all()):
                 digest.update(np.ascontiguousarray(value).tobytes())
         return digest.hexdigest()
 

@@ -11,6 +11,7 @@ from msgspec import Meta
 
 from lift import answers
 from lift.answers.encode import Part
+from lift.photo.chart import read_points
 from lift.photo.measure import measure as measured_in
 from lift.photo.measured import Measured
 from lift.practice.trial.observation import observation_text
@@ -67,7 +68,7 @@ class MeasureShown(Part):
 
 async def measure(desk: Desk, asked: Asked) -> Answer:
     """Measure a colour in a photograph; the photograph is not kept."""
-    chart, hair = (points_of(asked.query[name]) for name in ("chart", "hair"))
+    chart, hair = (read_points(asked.query[name]) for name in ("chart", "hair"))
     # Neither is the answer remembered: it shows where what was photographed is dark and bright.
     return await desk.slow.once(partial(answer_measured, asked.body, chart, hair, desk.packed))
 
@@ -81,11 +82,6 @@ def answer_measured(
     """Answer with a colour in a photograph, as ``lift measure --json`` has it; in any process."""
     found = measured_in(content, chart, hair, curves=curves_of(packed))
     return answered(answers.to_json(found), _shown(found))
-
-
-def points_of(text: str) -> list[tuple[float, ...]]:
-    """Pixels of a text that is as `PLACES` have it."""
-    return [tuple(map(float, point.split(","))) for point in text.split()]
 
 
 def _shown(found: Measured) -> MeasureShown:

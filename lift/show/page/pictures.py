@@ -11,13 +11,13 @@ from msgspec import Meta
 from starlette.concurrency import run_in_threadpool
 
 from lift.answers.encode import Part, encode
+from lift.photo.chart import read_points
 from lift.photo.keep import to_keep
 from lift.practice.visit.codes import check_name
 from lift.practice.visit.pictures import NoPictureError, VisitPictures
 from lift.practice.visit.visit_store import NoVisitError
 from lift.show.page.answer import Answer
 from lift.show.page.desk import Asked, Desk
-from lift.show.page.measure import points_of
 from lift.show.page.question import RefusedError, refused
 from lift.show.page.resource import Parameter
 from lift.show.page.visits import MISSING, visits_of
@@ -49,7 +49,7 @@ def list_pictures(desk: Desk, asked: Asked) -> PicturesAnswer:
 
 async def keep_picture(desk: Desk, asked: Asked) -> Answer:
     """Keep a picture with a visit: what lies around chart and hair, without EXIF."""
-    places = [points_of(asked.query[name]) for name in ("chart", "hair")]
+    places = [read_points(asked.query[name]) for name in ("chart", "hair")]
     made = await desk.slow.once(partial(answer_kept, asked.body, *places))
     zone = asked.query.get("zone", "")
     return await run_in_threadpool(_keep, desk, asked.name, zone, made.plain)

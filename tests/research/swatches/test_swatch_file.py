@@ -99,7 +99,7 @@ def test_red_hair_says_its_share_and_keeps_it(file, tmp_path):
         (
             "30,instrument,4",
             "30,eye,4",
-            (4, "measured_with", "eye", "not one of instrument, photograph"),
+            (4, "measured_with", "eye", "not one of instrument, photograph, chart"),
         ),
         (
             "30,instrument,4",
