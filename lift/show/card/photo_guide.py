@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
+from functools import cache
 from importlib.resources import files
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from lift.errors import check_choice
 from lift.model.curves import default_curves
@@ -15,6 +15,9 @@ from lift.photo.measure import CAUTIONS
 from lift.show.card.html import PAPERS
 from lift.show.lock.svg import lock_svg
 from lift.words import say, says
+
+if TYPE_CHECKING:
+    from jinja2 import Template
 
 LINES = tuple(
     f"guide.line.{each}" for each in ("light", "chart", "hair", "camera", "off", "bright")
@@ -44,7 +47,6 @@ def guide_lines() -> list[str]:
     return [say(code) for code in LINES]
 
 
-@lru_cache(maxsize=1)
 def guide_drawing() -> Any:
     """SVG of it, to stand in HTML: chart beside hair, and what spoils a photograph."""
     from markupsafe import Markup
@@ -54,15 +56,20 @@ def guide_drawing() -> Any:
     return Markup(_filled("photo_guide.svg.jinja", colours=chart_colours(), lock=lock))
 
 
-def chart_colours() -> list[str]:
+@cache
+def chart_colours() -> tuple[str, ...]:
     """The chart's patches as colours of a screen, ``#rrggbb``, row by row."""
-    return [srgb_to_hex(lab_to_srgb(lab)[0]) for lab in patch_lab()]
+    return tuple(srgb_to_hex(lab_to_srgb(lab)[0]) for lab in patch_lab())
 
 
 def _filled(name: str, **content: Any) -> str:
+    return str(_template(name).render(**content))
+
+
+@cache
+def _template(name: str) -> Template:
     from jinja2 import Environment, StrictUndefined
 
     environment = Environment(autoescape=True, undefined=StrictUndefined)
     environment.globals["say"] = say
-    text = (files("lift.show.card") / name).read_text("utf-8")
-    return environment.from_string(text).render(**content)
+    return environment.from_string((files("lift.show.card") / name).read_text("utf-8"))

@@ -139,8 +139,9 @@ async def next_day(desk: Desk, asked: Asked) -> Answer:
     """When to come again: before regrowth shows or the tone has faded, whichever is sooner."""
     visit = asked.body.visit
     head = visit.get("visit", {})
-    own = {key: head[key] for key in ("name", "client", "date") if key in head}
-    text = json.dumps({**visit, "visit": own}, sort_keys=True)
+    if isinstance(head, dict):  # what is no table is told of by its reader
+        head = {key: head[key] for key in ("name", "client", "date") if key in head}
+    text = json.dumps({**visit, "visit": head}, sort_keys=True)
     return await desk.slow.get(("next", text), partial(answer_next, text, desk.packed))
 
 

@@ -90,15 +90,16 @@ function showTools({ visit, clock, tables }, shown) {
   if (lines.childElementCount !== tables.cautions.length) cautions(lines, tables.cautions);
 }
 
-// On the other steps the clock stays in sight, and rings.
+// On the other steps, and under a sheet that lies over all, the clock stays in sight, and rings.
 function showBand(visit, shown) {
   const on = running(visit) && shown.state !== "done";
   band.hidden = here || !on;
-  tell("photo-clock", on ? `${shown.word} ${clockTime(60 * shown.minutes)}` : "");
+  byId("photo-clock").hidden = !on;
+  const words = `${shown.word} ${clockTime(60 * shown.minutes)}`;
+  tell("photo-time", words);
   if (band.hidden) return;
   band.href = addressOf(visit.visit.name, "clock");
   band.dataset.state = shown.state;
-  const words = `${shown.word} ${clockTime(60 * shown.minutes)}`;
   if (band.textContent !== words) band.textContent = words;
 }
 
@@ -107,6 +108,7 @@ function tick() {
   if (!at) {
     if (visitNow() && here) showNone(visitNow());
     band.hidden = true;
+    byId("photo-clock").hidden = true;
     return;
   }
   const shown = shownNow(at);
