@@ -53,8 +53,10 @@ def list_visits(client: str | None, store_file: str | None, as_json: bool) -> No
 @options.json_option
 def show(name: str, store_file: str | None, curves_file: str | None, as_json: bool) -> None:
     """Show a visit."""
+    from lift.practice.visit.pictures import VisitPictures
+
     with _open(store_file) as store:
-        kept = store.get(name)
+        kept, pictures = store.get(name), VisitPictures(store).of(name)
     if as_json:
         from lift.answers.encode import plain
         from lift.answers.visit import kept_visit
@@ -63,7 +65,7 @@ def show(name: str, store_file: str | None, curves_file: str | None, as_json: bo
         return
     from lift.show.terminal.visit import print_visit
 
-    print_visit(kept.visit, options.read_curves(curves_file))
+    print_visit(kept.visit, options.read_curves(curves_file), len(pictures))
 
 
 @options.command("export", of="visit")

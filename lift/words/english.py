@@ -1175,8 +1175,10 @@ SENTENCES: dict[str, str] = {
     "visit.wish.match": "a blend with the {which:code blonde} blonde of {zone}",
     "visit.wish.refused": "{reason}",
     "visit.later": "visit {name} was changed since on another device",
+    "visit.pictures": "Kept with it, and deleted with it: {count:count picture|pictures}.",
     "visit.picture.large": "a picture of {count} bytes is larger than {most}",
-    "visit.picture.many": "{most} pictures are kept with this visit, and no more: delete one first",
+    "visit.picture.many": "{most:count picture is|pictures are} kept with this visit, and no "
+    "more: delete one first",
     "visit.picture.none": "visit {name} has no picture {number}",
     "visit.too_long": "a visit of {count} characters is longer than {most}",
     "quantity.zone_temperature.label": "temperature of the mixture on the hair",
@@ -3908,8 +3910,8 @@ SENTENCES: dict[str, str] = {
     "place",
     "cli.visit_import.done": "Visit {name} kept for client {client}",
     "cli.visit_delete.short": "Delete a visit or a client, for good.",
-    "cli.visit_delete.help": "Delete for good: the rows are overwritten and the file is rewritten "
-    "without them.",
+    "cli.visit_delete.help": "Delete for good, with the pictures kept: the rows are overwritten "
+    "and the file is rewritten without them.",
     "cli.visit_delete.client": "All visits of a client.",
     "cli.visit_delete.sure": "this deletes {count:count visit|visits} for good; add --yes to do it",
     "cli.visit_delete.done": "Deleted for good: {count:count visit|visits}.",

@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from lift.practice.visit.home import default_path
+from lift.practice.visit.pictures import VisitPictures
+from lift.practice.visit.visit_store import VisitStore
 
 SHARED = Path(__file__).parents[2] / "shared"
 DONE = """
@@ -70,6 +72,13 @@ def test_what_came_out_of_a_visit_is_a_record(answered, lift, done):
     _, out, _ = lift("visit", "export", "done-1", "--format", "csv")
     assert [row["seen_level"] for row in csv.DictReader(io.StringIO(out))] == ["7.5"]
     assert "Next visit: 2025-04-12" in answered("visit", "show", "done-1")
+
+
+def test_pictures_kept_are_counted(answered, done):
+    assert "picture" not in answered("visit", "show", "done-1")
+    with VisitStore() as store:
+        VisitPictures(store).add("done-1", "base", b"a picture")
+    assert "1 picture." in answered("visit", "show", "done-1")
 
 
 def test_the_next_visit_is_a_calendar_entry(answered, lift, refused, done, tmp_path):

@@ -40,8 +40,10 @@ def print_visits(kept: Sequence[Kept], to: Console | None = None) -> None:
     print_foot(to, UNMIXED)
 
 
-def print_visit(visit: Visit, curves: CurveSet, to: Console | None = None) -> None:
-    """Print one visit: hair, wishes, mixtures and what came out, by zone."""
+def print_visit(
+    visit: Visit, curves: CurveSet, pictures: int = 0, to: Console | None = None
+) -> None:
+    """Print one visit: hair, wishes, mixtures and what came out, by zone; and how many pictures."""
     to = to or console()
     head = say(
         "visit.head",
@@ -64,6 +66,8 @@ def print_visit(visit: Visit, curves: CurveSet, to: Console | None = None) -> No
             "" if result is None else say(result.observation.note),
         )
     to.print(table)
+    if pictures:
+        to.print(say("visit.pictures", count=pictures))
     if visit.next_date is not None:
         to.print(say("visit.next", date=visit.next_date))
     print_foot(to, UNMIXED)

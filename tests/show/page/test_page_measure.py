@@ -162,7 +162,7 @@ def test_a_visit_has_room_for_a_few(kept, sent, monkeypatch):
     url = f"/api/visits/{name}/pictures?{sent.query}"
     monkeypatch.setattr(pictures, "MOST_PICTURES", 1)
     assert post(site, url, sent.body).status == 200
-    assert "1 pictures are kept" in post(site, url, sent.body).errors[""]
+    assert "1 picture is kept" in post(site, url, sent.body).errors[""]
     assert post(site, f"/api/visits/none-1/pictures?{sent.query}", sent.body).status == 404
 
 
