@@ -5,12 +5,17 @@ from __future__ import annotations
 from functools import partial
 from pathlib import Path
 from time import perf_counter
+from typing import TYPE_CHECKING
 
 import click
 
 from lift.cli import options
 from lift.photo.editions import EDITIONS
 from lift.words import note, say
+
+if TYPE_CHECKING:
+    from lift.errors import Floats
+    from lift.photo.picture import Picture
 
 
 def _print_guide(context: click.Context, option: click.Parameter, path: str | None) -> None:
@@ -26,9 +31,19 @@ def _print_guide(context: click.Context, option: click.Parameter, path: str | No
     context.exit()
 
 
+def _found(picture: Picture) -> Floats:
+    """Corners of the chart where nobody gave them, and where that is."""
+    from lift.photo.finder import find_chart
+
+    corners = find_chart(picture)
+    typed = " ".join(f"{x:.1f},{y:.1f}" for x, y in corners)
+    click.echo(say("cli.measure.found", corners=typed), err=True)
+    return corners
+
+
 @options.command("measure")
 @options.argument("photo", "photo")
-@options.option("--chart", metavar="corners", required=True, says="cli.measure.chart")
+@options.option("--chart", metavar="corners", says="cli.measure.chart")
 @options.option("--hair", metavar="outline", required=True, says="cli.measure.hair")
 @options.option("--other", metavar="outline", says="cli.measure.other")
 @options.option(
@@ -51,7 +66,7 @@ def _print_guide(context: click.Context, option: click.Parameter, path: str | No
 @options.json_option
 def command(
     photo: str,
-    chart: str,
+    chart: str | None,
     hair: str,
     other: str | None,
     edition: str,
@@ -69,10 +84,11 @@ def command(
     from lift.show.terminal.measure import print_measured
 
     start = perf_counter()
-    corners, region = map(read_points, (chart, hair))
+    region = read_points(hair)
     second = None if other is None else read_points(other)
     curves = options.read_curves(curves_file)
     opened = as_picture(Path(photo))
+    corners = _found(opened) if chart is None else read_points(chart)
     found: Measured | Difference
     if second is None:
         found = measure(opened, corners, region, edition=edition, curves=curves)

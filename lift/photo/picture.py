@@ -122,11 +122,18 @@ def _from_file(path: Path) -> Picture:
 def _from_bytes(content: bytes, name: str, *, heic: bool = False) -> Picture:
     heic = heic or (content[4:8] == b"ftyp" and content[8:12] in HEIC_BRANDS)
     if heic:
-        _extra("pillow_heif", "heic", name).register_heif_opener()
+        needed("pillow_heif", "heic", name).register_heif_opener()
     return _opened(BytesIO(content), name, heic=heic)
 
 
-def _extra(module: str, extra: str, name: str) -> Any:
+def needed(module: str, extra: str, name: str) -> Any:
+    """Module that an extra brings; `name` is what needs it.
+
+    Raises
+    ------
+    LiftError
+        When the extra is not installed.
+    """
     from importlib import import_module
 
     try:
@@ -137,10 +144,10 @@ def _extra(module: str, extra: str, name: str) -> Any:
 
 def _opened(file: BytesIO, name: str, *, heic: bool = False) -> Picture:
     """Decode with Pillow; of EXIF only the orientation is looked at."""
-    image_module = _extra("PIL.Image", "photo", name)
+    image_module = needed("PIL.Image", "photo", name)
     for kind in FORMATS:
         # Pillow knows a format by name once its plug-in was loaded.
-        _extra(f"PIL.{kind.capitalize()}ImagePlugin", "photo", name)
+        needed(f"PIL.{kind.capitalize()}ImagePlugin", "photo", name)
     formats = (*FORMATS, "HEIF") if heic else FORMATS
     try:
         with warnings.catch_warnings():
@@ -165,7 +172,7 @@ def _opened(file: BytesIO, name: str, *, heic: bool = False) -> Picture:
 
 def _raw(content: bytes, name: str) -> Picture:
     """Develop a raw file: light as the sensor counted it, balanced as the camera was."""
-    rawpy = _extra("rawpy", "raw", name)
+    rawpy = needed("rawpy", "raw", name)
     try:
         with rawpy.imread(BytesIO(content)) as raw:
             _check_pixels(raw.sizes.width, raw.sizes.height)

@@ -307,6 +307,10 @@ SENTENCES: dict[str, str] = {
     "photo.patch.neutral_3_5": "neutral 3.5",
     "photo.patch.black": "black",
     "photo.sent": "the photograph",
+    "photo.finder": "finding the chart",
+    "photo.not_found": "no chart of 24 patches was found for sure: give its corners (--chart "
+    "'x,y x,y x,y x,y', clockwise from the dark-skin patch), or take it again with the whole "
+    "chart, flat and near",
     "photo.no_array": "pixels of shape {shape} and type {kind} are no picture; allowed: uint8 or "
     "uint16, (height, width, 3)",
     "photo.needs": "{name} needs the extra '{extra}': pip install 'lift[{extra}]'",
@@ -4079,7 +4083,8 @@ SENTENCES: dict[str, str] = {
     "JPEG, PNG or TIFF; HEIC and raw files by extras. Places are pixels of the upright picture. It "
     "measures and never repaints. Ask the person first, keep the face out, delete it afterwards.",
     "cli.measure.chart": "Four corners of the chart, 'x,y x,y x,y x,y' in pixels, clockwise from "
-    "the outer corner of the dark-skin patch.",
+    "the outer corner of the dark-skin patch; without it the chart is looked for (extra 'chart').",
+    "cli.measure.found": "The chart was found at --chart '{corners}'.",
     "cli.measure.hair": "Hair: a box by two corners, 'x,y x,y' in pixels, or an outline by more.",
     "cli.measure.other": "A second region, to be told how it differs.",
     "cli.measure.edition": "Measured chart to go by: {editions:list}.",

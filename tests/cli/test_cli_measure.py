@@ -1,6 +1,7 @@
 """`lift measure`: what it answers, draws and refuses, of a computed photograph."""
 
 import json
+import sys
 
 import numpy as np
 import pytest
@@ -119,9 +120,27 @@ def test_what_is_missing_is_said(refused, photo):
     assert "cannot read photograph missing.jpg" in refused(
         "measure", "missing.jpg", "--chart", CHART, "--hair", HAIR
     )
-    refused("measure", photo, "--hair", HAIR)
     refused("measure", photo, "--chart", CHART)
     refused("measure")
+
+
+def test_without_corners_the_chart_is_looked_for_by_its_extra(refused, photo, monkeypatch):
+    monkeypatch.setitem(sys.modules, "cv2", None)
+    said = refused("measure", photo, "--hair", HAIR)
+    assert "finding the chart needs the extra 'chart': pip install 'lift[chart]'" in said
+
+
+def test_the_chart_is_found(lift, photo):
+    pytest.importorskip("cv2.mcc")
+    code, out, err = lift("measure", photo, "--hair", HAIR, "--json")
+    assert code == 0
+    corners = err.split("'")[1]
+    code, again, _ = lift("measure", photo, "--hair", HAIR, "--json", "--chart", corners)
+    assert code == 0
+    np.testing.assert_allclose(json.loads(out)["lab"], json.loads(again)["lab"], atol=0.05)
+    np.testing.assert_allclose(
+        [[*map(float, each.split(","))] for each in corners.split()], CORNERS, atol=4.0
+    )
 
 
 def test_the_answer_is_described():
