@@ -5,17 +5,13 @@ from __future__ import annotations
 from functools import partial
 from pathlib import Path
 from time import perf_counter
-from typing import TYPE_CHECKING
 
 import click
 
 from lift.cli import options
+from lift.cli.photo_options import find_corners
 from lift.photo.editions import EDITIONS
 from lift.words import note, say
-
-if TYPE_CHECKING:
-    from lift.errors import Floats
-    from lift.photo.picture import Picture
 
 
 def _print_guide(context: click.Context, option: click.Parameter, path: str | None) -> None:
@@ -29,16 +25,6 @@ def _print_guide(context: click.Context, option: click.Parameter, path: str | No
     write_card(guide_html(), target)
     click.echo(say("cli.measure.guide_printed", path=target))
     context.exit()
-
-
-def _found(picture: Picture) -> Floats:
-    """Corners of the chart where nobody gave them, and where that is."""
-    from lift.photo.finder import find_chart
-
-    corners = find_chart(picture)
-    typed = " ".join(f"{x:.1f},{y:.1f}" for x, y in corners)
-    click.echo(say("cli.measure.found", corners=typed), err=True)
-    return corners
 
 
 @options.command("measure")
@@ -88,7 +74,7 @@ def command(
     second = None if other is None else read_points(other)
     curves = options.read_curves(curves_file)
     opened = as_picture(Path(photo))
-    corners = _found(opened) if chart is None else read_points(chart)
+    corners = find_corners(opened) if chart is None else read_points(chart)
     found: Measured | Difference
     if second is None:
         found = measure(opened, corners, region, edition=edition, curves=curves)

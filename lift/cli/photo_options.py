@@ -13,8 +13,10 @@ from lift.errors import LiftError
 from lift.words import note, say
 
 if TYPE_CHECKING:
+    from lift.errors import Floats
     from lift.model.curves import CurveSet
     from lift.photo.measured import Measured
+    from lift.photo.picture import Picture
     from lift.practice.trial.observation import Observation
 
 chart_and_hair = options.stack(
@@ -31,25 +33,41 @@ def measured_in(
 ) -> list[tuple[str, Measured]]:
     """Measure photographs, each by its own chart and hair, or all by the only one.
 
+    Without any chart each is looked for.
+
     Raises
     ------
     LiftError
-        For photographs without a chart or hair, and for more or fewer of these than photographs.
+        For photographs without hair, and for more or fewer charts or hair than photographs.
     """
     from lift.photo.chart import read_points
     from lift.photo.measure import measure
+    from lift.photo.picture import as_picture
 
     many = len(paths)
-    for name, given in (("chart", charts), ("hair", hairs)):
-        if many and not given:
-            raise LiftError("cli.photo.needs", name=name, what=note(f"cli.photo.needs.{name}"))
+    if many and not hairs:
+        raise LiftError("cli.photo.needs_hair")
+    pictures = [as_picture(path) for path in paths]
+    corners = [read_points(chart) for chart in charts] or [find_corners(it) for it in pictures]
+    regions = [read_points(hair) for hair in hairs]
+    for name, given in (("chart", corners), ("hair", regions)):
         if len(given) not in ({1, many} if many else {0}):
             raise LiftError("cli.photo.each", name=name, given=len(given), photos=many)
-    each = (points if len(points) == many else [*points] * many for points in (charts, hairs))
+    each = (points if len(points) == many else points * many for points in (corners, regions))
     return [
-        (path, measure(path, read_points(chart), read_points(hair), curves=curves))
-        for path, chart, hair in zip(paths, *each, strict=True)
+        (path, measure(picture, chart, hair, curves=curves))
+        for path, picture, chart, hair in zip(paths, pictures, *each, strict=True)
     ]
+
+
+def find_corners(picture: Picture) -> Floats:
+    """Corners of the chart where nobody gave them; where that is, is told on stderr."""
+    from lift.photo.finder import find_chart
+
+    corners = find_chart(picture)
+    typed = " ".join(f"{x:.1f},{y:.1f}" for x, y in corners)
+    click.echo(say("cli.photo.found", corners=typed), err=True)
+    return corners
 
 
 def read_seen(

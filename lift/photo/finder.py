@@ -122,13 +122,12 @@ def _detected(picture: Picture, library: Any) -> Iterator[Floats]:
 
 def _shrunk(picture: Picture, library: Any) -> tuple[NDArray[np.uint8], float]:
     """Codes of 8 bits in B, G, R, at most `LONGEST` wide and high, and the scale."""
-    share = picture.pixels[..., ::-1] / picture.full
-    codes = np.rint(255.0 * share ** (1.0 / 2.2 if picture.linear else 1.0)).astype(np.uint8)
+    codes = picture.pixels
     scale = min(1.0, LONGEST / max(codes.shape[:2]))
     if scale < 1.0:
-        codes = library.resize(
-            np.ascontiguousarray(codes), None, fx=scale, fy=scale, interpolation=library.INTER_AREA
-        )
+        codes = library.resize(codes, None, fx=scale, fy=scale, interpolation=library.INTER_AREA)
+    share = codes[..., ::-1] / picture.full
+    codes = np.rint(255.0 * share ** (1.0 / 2.2 if picture.linear else 1.0)).astype(np.uint8)
     return codes, scale
 
 

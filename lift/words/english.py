@@ -4016,12 +4016,10 @@ SENTENCES: dict[str, str] = {
     "cli.photo.photo": "A photograph of the hair with a colour chart beside it.",
     "cli.photo.chart": "Four corners of the chart in a photograph, 'x,y x,y x,y x,y' in pixels, "
     "clockwise from the outer corner of the dark-skin patch; one for each photograph, or one for "
-    "all.",
+    "all; without it the chart is looked for (extra 'chart').",
     "cli.photo.hair": "The hair in a photograph: a box by two corners, 'x,y x,y' in pixels, or an "
     "outline by more; one for each photograph, or one for all.",
-    "cli.photo.needs": "a photograph needs --{name}: {what}",
-    "cli.photo.needs.chart": "four corners 'x,y x,y x,y x,y' in pixels",
-    "cli.photo.needs.hair": "a box 'x,y x,y' or an outline in pixels",
+    "cli.photo.needs_hair": "a photograph needs --hair: a box 'x,y x,y' or an outline in pixels",
     "cli.photo.each": "{given} of --{name} for {photos} photographs; allowed: one for each, or one "
     "for all",
     "cli.photo.measured": "{path}: {seen}, about level {level:level}.",
@@ -4084,7 +4082,7 @@ SENTENCES: dict[str, str] = {
     "measures and never repaints. Ask the person first, keep the face out, delete it afterwards.",
     "cli.measure.chart": "Four corners of the chart, 'x,y x,y x,y x,y' in pixels, clockwise from "
     "the outer corner of the dark-skin patch; without it the chart is looked for (extra 'chart').",
-    "cli.measure.found": "The chart was found at --chart '{corners}'.",
+    "cli.photo.found": "The chart was found at --chart '{corners}'.",
     "cli.measure.hair": "Hair: a box by two corners, 'x,y x,y' in pixels, or an outline by more.",
     "cli.measure.other": "A second region, to be told how it differs.",
     "cli.measure.edition": "Measured chart to go by: {editions:list}.",

@@ -80,8 +80,7 @@ def test_a_record_keeps_what_a_photograph_told(answered, lift, lock, where, meas
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (("tone", "--photo", "{lock}"), "a photograph needs --chart: four corners"),
-        (("tone", "--photo", "{lock}", "--chart", "1,2"), "a photograph needs --hair"),
+        (("tone", "--photo", "{lock}", "--chart", "1,2 3,4"), "a photograph needs --hair: a box"),
         (("tone", "--lab", "50,8,22", "--hair", "1,2 3,4"), "1 of --hair for 0 photographs"),
         (("tone", "--photo", "{lock}", "--chart", "a", "--hair", "b"), "chart corners 'a' are not"),
         (("strand", *HAIR, "--seen", "3:none.jpg", "--chart", "a", "--hair", "b"), "none.jpg"),
@@ -90,3 +89,14 @@ def test_a_record_keeps_what_a_photograph_told(answered, lift, lock, where, meas
 )
 def test_what_a_photograph_lacks_is_named(refused, lock, words, said):
     assert said in refused(*(word.format(lock=lock) for word in words))
+
+
+def test_without_corners_the_chart_is_looked_for(lift, refused, monkeypatch, lock, taken, where):
+    asked = ("tone", "--photo", lock, "--hair", typed(taken.hair[0]))
+    try:
+        import cv2.mcc  # noqa: F401
+    except ImportError:
+        assert "pip install 'lift[chart]'" in refused(*asked)
+    else:
+        found, known = told(lift, *asked), told(lift, "tone", "--photo", lock, *where)
+        assert found["inputs"]["lab"] == pytest.approx(known["inputs"]["lab"], abs=0.4)
