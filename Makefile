@@ -15,7 +15,7 @@ ALL := $(VENV)/.stamp-all
 SIDE_BY_SIDE := -n auto --dist loadfile --no-loadscope-reorder
 
 .DEFAULT_GOAL := help
-.PHONY: help preview test cover fast lint browser bench evidence calibration data curves notebooks lab handout clean
+.PHONY: help preview test cover fast lint browser bench evidence calibration suspects data curves notebooks lab handout clean
 
 help: ## show this list
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "make %-11s %s\n", $$1, $$2}' Makefile
@@ -44,6 +44,9 @@ bench: $(ALL) ## how long the main job, its parts and the page take (a minute); 
 calibration: $(ALL) ## whether intervals are as wide as they say, on invented laboratories (a quarter of an hour)
 	@mkdir -p build
 	$(BIN)/lift calibration --plot build/calibration.png
+
+suspects: $(ALL) ## whether mistakes in swatch files are caught, in 300 invented laboratories (a quarter of an hour)
+	$(BIN)/python -m lift.make.suspects_study
 
 evidence: $(CORE) ## every check against the outside by its standing, and what the model cannot say
 	$(BIN)/lift evidence

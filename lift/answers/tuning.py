@@ -115,6 +115,18 @@ class HeldOutPart(Part):
     swatches: list[UnseenSwatch]
 
 
+class SuspectPart(Part):
+    """A swatch that a mistake explains better than what the file says."""
+
+    name: str
+    log_factor: float
+    left_out_dE00: float | None
+    level: float
+    rate: float
+    might_be: list[str]
+    might_be_codes: list[Code]
+
+
 class Reading(Part):
     """One reading and its fit."""
 
@@ -140,6 +152,7 @@ class TuningAnswer(Part):
     misfit: Misfit
     swatches: list[SwatchPart]
     held_out: HeldOutPart | None
+    suspects: list[SuspectPart]
     readings: list[Reading]
     posterior: PosteriorAnswer
 
@@ -176,6 +189,17 @@ def answer(tuning: Tuning) -> TuningAnswer:
             for i, name in enumerate(table.names)
         ],
         held_out=_held_out(tuning),
+        suspects=[
+            SuspectPart(
+                name=each.name,
+                log_factor=rounded(each.log_factor),
+                left_out_dE00=digits(each.left_out),
+                level=rounded(each.level),
+                rate=rounded(each.rate),
+                **said(might_be=each.might_be),
+            )
+            for each in tuning.suspects
+        ],
         readings=[
             Reading(
                 swatch=table.names[table.swatch[i]],

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 @options.option("--free", metavar="names", multiple=True, says="cli.option.free")
 @options.option("--fix", metavar="name_value", multiple=True, says="cli.tune.fix")
 @options.option("--tie", metavar="tie", multiple=True, says="cli.tune.tie")
+@options.option("--without", metavar="name", multiple=True, says="cli.tune.without")
 @options.option("--starts", metavar="n", default="3", says="cli.option.starts")
 @options.option("--seed", metavar="n", default="1", says="cli.option.seed")
 @options.option("--coverage", metavar="p", default="0.9", says="cli.tune.share")
@@ -44,6 +45,7 @@ def command(
     free: tuple[str, ...],
     fix: tuple[str, ...],
     tie: tuple[str, ...],
+    without: tuple[str, ...],
     starts: str,
     seed: str,
     coverage: str,
@@ -79,6 +81,9 @@ def command(
         "coverage": check_number("name.coverage", coverage, 0.01, 0.999),
     }
     swatches = read_swatches(swatches_file, conditions, options.known_mixtures())
+    for name in without:
+        names_left = swatches.names
+        swatches = swatches.without(names_left.index(check_choice("name.swatch", name, names_left)))
     with options.progress_bar() as progress:
         result = tune(
             swatches,

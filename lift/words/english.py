@@ -9,6 +9,7 @@ SENTENCES: dict[str, str] = {
     "text": "{text}",
     "list.comma": ", ",
     "list.plus": " + ",
+    "list.or": ", or ",
     "list.sentences": " ",
     "dose": "{dye:code dye} {dose:.1f}",
     "level": "{level:level}",
@@ -1445,6 +1446,7 @@ SENTENCES: dict[str, str] = {
     "name.a_and_b": "a* and b*",
     "name.scatter": "scatter",
     "name.lightness_scatter": "scatter of L*",
+    "name.swatch": "swatch",
     "name.swatch_field": "swatch field",
     "quantity.repeats.label": "repeats",
     "column.swatch": "name of the swatch: hair of one origin, with one starting pigment",
@@ -1614,6 +1616,16 @@ SENTENCES: dict[str, str] = {
     "finding.not_converged": "NOT CONVERGED: the draws are not good yet; do not use them.",
     "finding.short": "Sampling stopped short: {effective:.0f} of {wanted:.0f} effective draws.",
     "finding.starts": "Only {agreed} of {tried} starts ended at the least misfit; try more starts.",
+    "finding.suspect": "{name} does not go with the others: {might_be:list or}. That explains it "
+    "1e{odds:.0f} times better than the file does; the others predict it {left_out:.1f} dE00 off. "
+    "Look it up; --without {name} fits without it.",
+    "suspect.volume": "it reads like {volume:g} vol",
+    "suspect.mixture": "it reads like {kind:code mixture}",
+    "suspect.level": "it reads like level {level:g} in place of {judged:g}",
+    "suspect.hours": "its minutes look like hours",
+    "suspect.fraction": "its L* seems to be 0 to 1",
+    "suspect.swapped": "its a* and b* seem to be swapped",
+    "suspect.reading": "its reading at {minutes:g} min is off by {off:.1f} dE00",
     "finding.parameter": "{name}: {verdict:code verdict}.",
     "finding.correlated": "{first} and {second} are hard to tell apart (correlation "
     "{correlation:+.2f}).",
@@ -1738,6 +1750,7 @@ SENTENCES: dict[str, str] = {
     "cli.bands_drawn": "Bands: {path}",
     "cli.draws_drawn": "Draws: {path}",
     "cli.page_written": "Page: {path}",
+    "cli.tune.without": "Leave a swatch out, by name; repeatable.",
     "cli.tune.short": "Fit curves to measured swatches.",
     "cli.tune.help": "Fit stage curves to measured swatches, and say how well they are then "
     "known.\n\nEach swatch has a starting level of its own, which its readings decide. The curve "

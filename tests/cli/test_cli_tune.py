@@ -131,9 +131,11 @@ def test_tune_writes_everything(lift, answered, lab, tmp_path):
 
 def test_tune_json(answered, lab):
     out = answered(
-        "tune", lab, "--json", "--starts", "1", "--free", "lightening_rate", "--skip-left-out"
+        *("tune", lab, "--json", "--starts", "1", "--free", "lightening_rate", "--skip-left-out"),
+        *("--without", "invented-02", "--without", "invented-04"),
     )
     told = json.loads(out)
+    assert [s["name"] for s in told["swatches"]] == ["invented-01", "invented-03", "invented-05"]
     assert told["parameters"][0]["name"] == "lightening_rate"
     assert told["held_out"] is None
 
@@ -161,6 +163,7 @@ def test_fix_tie_and_plain_squares(answered, lab):
         (("--fix", "lightening_rate=9"), "fixed lightening_rate 9 L/(mol min) is outside"),
         (("--fix", "nothing"), "fixed parameter 'nothing' is not one of"),
         (("--tie", "cream_ph"), "is not NAME=OTHER"),
+        (("--without", "invented-9"), "did you mean invented-0"),
         (("--starts", "x"), "starts 'x' is not a number"),
         (("--coverage", "1"), "coverage 1 is outside"),
         (("--plot", "a.gif"), "does not end in"),

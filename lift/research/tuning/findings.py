@@ -78,6 +78,7 @@ def findings(tuning: Tuning) -> tuple[Note, ...]:
         said.append(note("finding.short", effective=draws.effective, wanted=posterior.wanted))
     if tuning.agreed < tuning.tried:
         said.append(note("finding.starts", agreed=tuning.agreed, tried=tuning.tried))
+    said += [suspect.note for suspect in tuning.suspects]
     said += [
         note("finding.parameter", name=e.name, verdict=e.verdict)
         for e in tuning.estimates

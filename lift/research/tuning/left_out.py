@@ -32,6 +32,8 @@ class HeldOut:
         dE00 of the curves tuned without that swatch, and of the shipped set, shape (n,).
     pareto_k : numpy.ndarray
         How much the draws depend on each swatch: Pareto's shape [-], shape (swatches,).
+    points : numpy.ndarray
+        Coordinates as the others alone tell them, shape (swatches, coordinates).
     refitted, failed : int
         How many had to be fitted anew without the swatch, and how many of those did not converge.
     """
@@ -40,6 +42,7 @@ class HeldOut:
     tuned: Floats
     default: Floats
     pareto_k: Floats
+    points: Floats
     refitted: int
     failed: int
 
@@ -71,10 +74,11 @@ def leave_out(posterior: Posterior) -> HeldOut:
         without.append(found.point)
         refitted, failed = refitted + 1, failed + (not found.converged)
     rows = np.flatnonzero(~earliest_rows(table))
-    tuned = _errors(model.problem, np.array(without))
+    points = np.array(without)
+    tuned = _errors(model.problem, points)
     shipped = Problem(table, default_curves(), ())
     default = _errors(shipped, np.zeros((len(table.names), 1)))
-    return HeldOut(rows, tuned[rows], default[rows], np.array(shapes), refitted, failed)
+    return HeldOut(rows, tuned[rows], default[rows], np.array(shapes), points, refitted, failed)
 
 
 def earliest_rows(table: Swatches) -> NDArray[np.bool_]:

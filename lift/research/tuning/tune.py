@@ -18,6 +18,7 @@ from lift.research.posterior.sampling import require_sampler
 from lift.research.posterior.strands import StrandModel, Strands
 from lift.research.swatches.table import Swatches
 from lift.research.tuning.left_out import LOOKS, HeldOut, leave_out
+from lift.research.tuning.suspects import Suspect, suspects
 
 STARTS = 3
 SCREENED = 64
@@ -51,6 +52,8 @@ class Tuning:
         Scatter of the readings over the expected [-].
     held_out : HeldOut or None
         Prediction of swatches left out; None when not asked for or with fewer than 3 swatches.
+    suspects : tuple of Suspect
+        Swatches that a mistake explains far better; none where no swatch was left out.
     """
 
     posterior: Posterior
@@ -61,6 +64,7 @@ class Tuning:
     difference_before: Floats
     scatter_scale: float
     held_out: HeldOut | None
+    suspects: tuple[Suspect, ...]
 
     @property
     def problem(self) -> Problem:
@@ -200,10 +204,11 @@ def tune(
             mode=mode,
             progress=lambda done: say("step.sampling", round(100 * done), 100),
         )
-        held_out = None
+        held_out, suspected = None, tuple[Suspect, ...]()
         if leave_swatches_out and len(swatches.names) >= 3:
             say("step.left_out", 0, 1)
             held_out = leave_out(posterior)
+            suspected = suspects(problem, held_out)
         median = posterior.draws.quantile(0.5)[None]
         found = posterior.model.settle(median, mode.own_at(median), LOOKS)
         fitted = posterior.model.strands(median, found.best())
@@ -225,6 +230,7 @@ def tune(
             np.sqrt(squares.sum() / max(3.0 * len(swatches) - used.sum() - len(problem.free), 1.0))
         ),
         held_out=held_out,
+        suspects=suspected,
     )
 
 

@@ -1,0 +1,201 @@
+"""Suspect swatches: those that a mistake explains far better than what the file says.
+
+Each swatch is judged by what the others alone tell of the parameters. Every mistake that may have
+been made with it is tried: its readings are computed again as if that were so, with its own level,
+rate and scatter integrated out. The ratio of the two densities of the readings is a Bayes factor,
+which where nothing is wrong exceeds k once in k times at most (Markov's inequality): so the limit
+follows from how many mistakes are tried.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from lift.chemistry.strength import check_on_head, on_head_volume
+from lift.errors import Floats, LiftError
+from lift.optics.colorimetry import delta_e_2000
+from lift.research.posterior.problem import START_RANGE, Problem
+from lift.research.posterior.strands import StrandModel
+from lift.research.swatches.columns import OF_THE_SWATCH
+from lift.research.swatches.table import PER_ROW, Swatches
+from lift.research.tuning.left_out import HeldOut
+from lift.words import Note, note
+
+FALSE_ALARMS = 0.05
+"""Share of files without a mistake in which any swatch may be suspected, at most; assumed."""
+
+ALIKE = 2.0
+"""Logarithm of the Bayes factor within which explanations are told beside the best; assumed."""
+
+ASTRAY = 10.0
+"""Standard deviation in L*, a*, b* of a reading that tells nothing of the swatch; assumed."""
+
+LOOKS = 6
+_MOST_MINUTES = PER_ROW["minutes"].high
+
+
+@dataclass(frozen=True, eq=False)
+class Suspect:
+    """A swatch that a mistake explains better.
+
+    Parameters
+    ----------
+    name : str
+        Of the swatch.
+    might_be : tuple of Note
+        Mistakes that explain it, the likeliest first.
+    log_factor : float
+        Logarithm of the likeliest one's Bayes factor against what the file says [-].
+    left_out : float
+        Mean dE00 of its readings as the others predict them; nan with but one.
+    level, rate : float
+        Starting level [-] and rate over the common one [-], as the file has the swatch.
+    """
+
+    name: str
+    might_be: tuple[Note, ...]
+    log_factor: float
+    left_out: float
+    level: float
+    rate: float
+
+    @property
+    def note(self) -> Note:
+        """All of it, to be said."""
+        return note(
+            "finding.suspect",
+            name=self.name,
+            might_be=self.might_be,
+            odds=self.log_factor / np.log(10.0),
+            left_out=self.left_out,
+        )
+
+
+@dataclass(frozen=True)
+class Mistake:
+    """One thing that may have been written wrong.
+
+    Parameters
+    ----------
+    code : str
+        Of its words, ``suspect.NAME``.
+    told : mapping
+        What is said of it.
+    changes : mapping
+        Fields of the swatch as they would be without it.
+    scaled : float
+        Logarithm of how much wider the readings then lie, all together [-].
+    """
+
+    code: str
+    told: dict[str, Any]
+    changes: dict[str, Any]
+    scaled: float = 0.0
+
+
+def suspects(problem: Problem, held_out: HeldOut) -> tuple[Suspect, ...]:
+    """Swatches that a mistake explains far better, the most suspect first.
+
+    Parameters
+    ----------
+    problem : Problem
+        What was fitted to what.
+    held_out : HeldOut
+        What all swatches but one tell.
+    """
+    table = problem.swatches
+    tried = [list(mistakes(table.only(i), table)) for i in range(len(table.names))]
+    limit = np.log(max(sum(map(len, tried)), 1) / FALSE_ALARMS)
+    found = []
+    for i, possible in enumerate(tried):
+        each = _suspect(problem, i, held_out.points[i], possible, limit)
+        if each is not None:
+            off = held_out.tuned[table.swatch[held_out.rows] == i]
+            found.append(replace(each, left_out=float(off.mean()) if off.size else np.nan))
+    return tuple(sorted(found, key=lambda each: -each.log_factor))
+
+
+def mistakes(one: Swatches, table: Swatches) -> Iterator[Mistake]:
+    """Mistakes that may have been made with one swatch of a table."""
+    strengths = sorted({*map(float, table.classes.developers), *map(float, table.volume)})
+    for volume in strengths:
+        if len(set(one.volume)) == 1 and volume != one.volume[0] and _allowed(volume, one):
+            yield Mistake("volume", {"volume": volume}, {"volume": np.full(len(one), volume)})
+    for kind in dict.fromkeys(table.kind):
+        if {*one.kind} != {kind}:
+            yield Mistake("mixture", {"kind": kind}, {"kind": (kind,) * len(one)})
+    if not np.isnan(one.level[0]):
+        yield Mistake("level", {"judged": one.level[0]}, {"level": np.array([np.nan])})
+    if 0.0 < 60.0 * one.minutes.max() <= float(_MOST_MINUTES or np.inf):
+        yield Mistake("hours", {}, {"minutes": 60.0 * one.minutes})
+    if one.lab[:, 0].max() <= 1.0:
+        scale = np.array([100.0, 1.0, 1.0])
+        yield Mistake("fraction", {}, {"lab": scale * one.lab}, len(one) * np.log(100.0))
+    yield Mistake("swapped", {}, {"lab": one.lab[:, [0, 2, 1]]})
+    for row in range(len(one)) if len(one) > 1 else ():
+        astray = np.where(np.arange(len(one))[:, None] == row, ASTRAY, one.own_sd)
+        yield Mistake("reading", {"minutes": one.minutes[row], "row": row}, {"own_sd": astray})
+
+
+def _allowed(volume: float, one: Swatches) -> bool:
+    try:
+        check_on_head(on_head_volume(volume, one.developer_parts))
+    except LiftError:
+        return False
+    return True
+
+
+def _suspect(
+    problem: Problem, swatch: int, z: Floats, tried: list[Mistake], limit: float
+) -> Suspect | None:
+    one = problem.swatches.only(swatch)
+    model = StrandModel(replace(problem, swatches=_each_way(one, tried)))
+    own = model.from_afar(z[None])[None]
+    told, about = model.log_likelihood(z[None], own, LOOKS)
+    # Densities of the readings, so that a wide scatter is no free excuse.
+    member = np.eye(len(tried) + 1)[model.problem.swatches.swatch]
+    told = told[0] - np.log(model.problem.swatches.sd).sum(axis=1) @ member
+    factors = told[1:] + [each.scaled for each in tried] - told[0]
+    if not tried or factors.max() < limit:
+        return None
+    order = [i for i in np.argsort(-factors) if factors[i] > factors.max() - ALIKE]
+    strands = model.strands(z[None], about.best())
+    lab = model.predict(strands)[0].reshape(len(tried) + 1, len(one), 3)
+    return Suspect(
+        name=one.names[0],
+        might_be=tuple(_words(tried[i], one, strands.starts[0, i + 1], lab[i + 1]) for i in order),
+        log_factor=float(factors.max()),
+        left_out=np.nan,
+        level=float(strands.starts[0, 0]),
+        rate=float(strands.rates[0, 0]),
+    )
+
+
+def _words(mistake: Mistake, one: Swatches, level: float, lab: Floats) -> Note:
+    told = dict(mistake.told)
+    if mistake.code == "level":
+        told["level"] = float(np.clip(np.round(2.0 * level) / 2.0, *START_RANGE))
+    if mistake.code == "reading":
+        row = told.pop("row")
+        told["off"] = float(delta_e_2000(lab[row], one.lab[row]))
+    return note(f"suspect.{mistake.code}", **told)
+
+
+def _each_way(one: Swatches, tried: list[Mistake]) -> Swatches:
+    """Swatch as it is in the file, then as it would be without each mistake, as one table."""
+    many, rows = len(tried) + 1, len(one)
+    fields = (*PER_ROW, "lab", "photograph", "own_sd", *OF_THE_SWATCH)
+    ways: list[dict[str, Any]] = [{}, *(each.changes for each in tried)]
+    columns = {
+        name: np.concatenate([way.get(name, getattr(one, name)) for way in ways]) for name in fields
+    }
+    return one.replace(
+        names=tuple(map(str, range(many))),
+        swatch=np.repeat(np.arange(many), rows),
+        kind=tuple(kind for way in ways for kind in way.get("kind", one.kind)),
+        **columns,
+    )
