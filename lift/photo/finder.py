@@ -84,10 +84,14 @@ def settle(picture: Picture, candidates: Iterable[Floats]) -> Floats:
     LiftError
         When there is none.
     """
+    height, width = picture.pixels.shape[:2]
     for near in candidates:
         for turn in range(4):
             try:
-                moved = check_corners(_to_edges(picture, np.roll(near, turn, axis=0)), picture)
+                # What is told may lie a little outside.
+                turned = np.clip(np.roll(near, turn, axis=0), 0.0, (width, height))
+                moved = _to_edges(picture, check_corners(turned, picture))
+                check_corners(moved, picture)
                 opened = open_chart(picture, moved)
             except LiftError:
                 continue
@@ -107,11 +111,15 @@ def _detected(picture: Picture, library: Any) -> Iterator[Floats]:
             parameters = library.mcc.DetectorParametersMCC()
             parameters.adaptiveThreshConstant = threshold
             detector.setDetectionParams(parameters)
-            # A quarter counterclockwise takes x to y, and y to the width less x.
-            if not detector.process(np.ascontiguousarray(np.rot90(shrunk, quarters)), 1):
+            try:
+                found = detector.process(np.ascontiguousarray(np.rot90(shrunk, quarters)), 1)
+            except library.error:  # it fails on some of what it takes for a chart
                 continue
-            middles = np.reshape(detector.getBestColorChecker().getColorCharts(), (-1, 4, 2))
-            x, y = np.moveaxis(np.mean(middles, axis=1), -1, 0) / scale
+            if not found:
+                continue
+            charts = np.reshape(detector.getBestColorChecker().getColorCharts(), (-1, 4, 2))
+            # A quarter counterclockwise takes x to y, and y to the width less x.
+            x, y = np.moveaxis(np.mean(charts, axis=1), -1, 0) / scale
             seen = np.stack([width - y, x] if quarters else [x, y], axis=-1)
             starts, size = chart_places()
             matrix, _ = library.findHomography(starts + size / 2.0, seen)
@@ -127,8 +135,8 @@ def _shrunk(picture: Picture, library: Any) -> tuple[NDArray[np.uint8], float]:
     if scale < 1.0:
         codes = library.resize(codes, None, fx=scale, fy=scale, interpolation=library.INTER_AREA)
     share = codes[..., ::-1] / picture.full
-    codes = np.rint(255.0 * share ** (1.0 / 2.2 if picture.linear else 1.0)).astype(np.uint8)
-    return codes, scale
+    shown = share ** (1.0 / 2.2 if picture.linear else 1.0)
+    return np.rint(255.0 * shown).astype(np.uint8), scale
 
 
 def _to_edges(picture: Picture, corners: Floats) -> Floats:

@@ -2,6 +2,7 @@
 
 import sys
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -36,12 +37,13 @@ def test_corners_are_moved_to_the_patches_and_turned(whole, turn):
 
 
 def test_what_does_not_read_as_a_chart_is_passed_over(whole):
+    nowhere = np.full((4, 2), np.nan)
     elsewhere = whole.chart * 0.5 + np.array([300.0, 10.0])
     outside = whole.chart + np.array([400.0, 0.0])
     picture = as_picture(whole.pixels)
-    found = settle(picture, [elsewhere, outside, whole.chart])
+    found = settle(picture, [nowhere, elsewhere, outside, whole.chart])
     np.testing.assert_allclose(found, whole.chart, atol=0.008 * 720)
-    for none in ([], [elsewhere, outside]):
+    for none in ([], [nowhere, elsewhere, outside]):
         with pytest.raises(LiftError) as refused:
             settle(picture, none)
         assert refused.value.note.code == "photo.not_found"
@@ -67,6 +69,38 @@ def test_the_extra_without_its_detector_is_named(whole, monkeypatch):
     monkeypatch.setitem(sys.modules, "cv2", object())
     with pytest.raises(LiftError, match=r"pip install 'lift\[chart\]'"):
         find_chart(whole.pixels)
+
+
+class Failing:
+    """A library whose detector fails in its own way."""
+
+    error = ArithmeticError
+
+    def __init__(self):
+        self.mcc = self.CCheckerDetector = self
+        self.DetectorParametersMCC = SimpleNamespace
+        self.MCC24 = 0
+        self.asked = 0
+
+    def CCheckerDetector_create(self):
+        return self
+
+    def setColorChartType(self, kind): ...
+
+    def setDetectionParams(self, parameters): ...
+
+    def process(self, pixels, count):
+        self.asked += 1
+        raise self.error
+
+
+def test_a_detector_that_fails_has_found_nothing(whole, monkeypatch):
+    library = Failing()
+    monkeypatch.setitem(sys.modules, "cv2", library)
+    with pytest.raises(LiftError) as refused:
+        find_chart(whole.pixels)
+    assert refused.value.note.code == "photo.not_found"
+    assert library.asked == 4
 
 
 class TestDetector:
