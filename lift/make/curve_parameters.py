@@ -68,7 +68,7 @@ DECLARED: dict[str, tuple[float, str, float, float, str, str]] = {
     "reference_ph": (10.0, "-", 8.0, 12.0, "assumed", "pH at which the rate is stated"),
     "lightening_rate": (
         0.118, "L/(mol min)", 0.01, 1.0, "calibrated",
-        "no published rate constant for melanin in hair; fitted to trade practice",
+        "we have read no rate constant for melanin in hair; fitted to trade practice",
     ),
     "hydroperoxide_order": (
         1.0,

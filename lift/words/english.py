@@ -1229,13 +1229,18 @@ SENTENCES: dict[str, str] = {
     "evidence.capital": "{text:capital}",
     "evidence.standings": "{names:list}",
     "evidence.all": "All",
+    "evidence.count": "Of {checks} checks {measured} stand against a measurement that no number "
+    "was set by; {fitted} are fitted or built in, {apart} say nothing about hair, {left_out} are "
+    "rules of thumb. None compares lightened hair with a measurement: we have read none.",
     "evidence.unknown": "[bold]What the model cannot say[/]",
     "evidence.unknown_line": "  {said}",
-    "evidence.unknown.chroma": "The chroma of lightened hair, which nobody has measured. Hair of "
+    "evidence.unknown.chroma": "The chroma of lightened hair: we have read no measurement. Hair of "
     "L* {lightness:g} has {alone:list} if that is all that is left in it.",
     "evidence.unknown.alone": "C* {chroma:.0f} with {pigment:code melanin}",
-    "evidence.unknown.time": "How fast melanin goes: no rate of its loss in hair is published. Of "
-    "{count} numbers {calibrated} are calibrated to practice and {assumed} assumed.",
+    "evidence.unknown.time": "How fast melanin goes: we have read no rate of its loss in hair. "
+    "Of what may hold one only abstracts were read: Wolfram, Hall & Hui 1970; Korytowski & Sarna "
+    "1990; Smith et al. 2017, Free Radic. Biol. Med. 108:110. Of {count} numbers "
+    "{calibrated} are calibrated to practice and {assumed} assumed.",
     "evidence.unknown.lightness": "How light a head looks: the roughness of its fibres is assumed, "
     "and over its range natural hair moves by up to {span:.0f} L*.",
     "evidence.unknown.series": "One lightening series of {tresses} tresses, dark brown and red, 0 "
@@ -1341,7 +1346,7 @@ SENTENCES: dict[str, str] = {
     "evidence.legal_limit.source": "Regulation (EC) 1223/2009, Annex III entry 12",
     "evidence.legal_limit.expected": "refused above 12 % (40 vol), naming the rule",
     "evidence.legal_limit.got": "{refused:if refused at 45 vol, accepted at 36 vol|not refused}",
-    "evidence.dye.name": "dye band {band:code dye}: {dye}",
+    "evidence.dye.name": "dye band {band:code dye}: {dye} (a constant typed from its own source)",
     "evidence.dye.expected": "maximum at {centre_nm:g} nm",
     "evidence.dye.got": "{got_nm:g} nm",
     "evidence.fading.name": "fading: permanent colour after 30 washes",

@@ -24,13 +24,18 @@ def test_prints_every_check_by_its_standing(lift):
     ]
     assert sum(int(passed) for _, passed, _ in counts) == len(held)
     assert all(int(count) > 0 for _, _, count in counts)
+    told = [
+        int(n) for n in re.findall(r"\d+", " ".join(out.split("Of ", 1)[1].split(".")[0].split()))
+    ]
+    sizes = [int(count) for _, _, count in counts]
+    assert told == [sum(sizes), sizes[0], sizes[1] + sizes[2], sizes[4], sizes[3]]
     assert re.search(rf"^All +{len(held)} of {len(checks)} hold", out, re.M)
 
 
 def test_ends_with_what_the_model_cannot_say(lift):
     _, out, _ = lift("evidence")
     _, end = out.split("What the model cannot say\n")
-    assert end.startswith("  The chroma of lightened hair, which nobody has measured.")
+    assert end.startswith("  The chroma of lightened hair: we have read no measurement.")
     chroma = [int(n) for n in re.findall(r"C\* (\d+) with", end)]
     assert len(chroma) == len(fields(Pigment))
     assert max(chroma) > 1.3 * min(chroma)

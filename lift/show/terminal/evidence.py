@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 
 from rich.console import Console
 
-from lift.research.evidence.checks import Check, by_standing
+from lift.research.evidence.checks import DEFINED, MEASURED, PRACTICE_LEFT_OUT, Check, by_standing
 from lift.show.terminal.foot import console, facts
 from lift.words import Note, say
 
@@ -42,6 +42,13 @@ def print_evidence(
     counts = {"passed": sum(c.passed for c in checks), "checks": len(checks)}
     table.add_row(say("evidence.all"), say("evidence.passed", **counts))
     to.print(table)
+    told = {
+        "measured": len(groups[MEASURED]),
+        "fitted": sum(c.fitted for c in checks),
+        "left_out": len(groups[PRACTICE_LEFT_OUT]),
+        "apart": len(groups[DEFINED]),
+    }
+    to.print(say("evidence.count", checks=len(checks), **told))
     to.print(say("evidence.unknown"))
     for each in unknown:
         to.print(say("evidence.unknown_line", said=each), markup=False)

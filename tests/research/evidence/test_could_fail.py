@@ -222,5 +222,5 @@ def test_lightness_moves_with_the_roughness():
 
 def test_what_is_unknown_is_said():
     said = [str(each) for each in unknown(CURVES)]
-    assert "nobody has measured" in said[0]
+    assert "we have read no measurement" in said[0]
     assert f"Of {len(tuple(CURVES))} numbers" in said[1]
