@@ -62,6 +62,7 @@ class NextAnswer(Part):
     coverage: float
     width_now: float
     next: list[ChoicePart]
+    alike: list[ChoicePart]
     alone: list[ChoicePart]
     cautions: list[str]
     cautions_codes: list[Code]
@@ -158,6 +159,7 @@ def _(plan: NextPlan) -> NextAnswer:
         coverage=0.9,
         width_now=rounded(plan.width),
         next=[choice(i, w) for i, w in zip(plan.taken, plan.taken_widths, strict=True)],
+        alike=[choice(i, plan.widths[i]) for i in plan.alike],
         alone=[
             choice(i, plan.widths[i], bits=rounded(plan.bits[i])) for i in plan.order[:MOST_CHOICES]
         ],

@@ -28,6 +28,10 @@ from lift.words import Note, note
 QUANTITIES = {"L*": "L*", "a*": "a*", "b*": "b*", "lift": "levels", "warmth": "dC*"}
 """What may be predicted, and its unit."""
 
+ALIKE = 0.1
+"""Share of the best choice's gain by which others may gain less and be as good; assumed: to first
+order, from some hundred draws, a gain is not known better."""
+
 
 @dataclass(frozen=True, eq=False)
 class Asked:
@@ -71,6 +75,16 @@ class Asked:
             volume=self.mixture.developer_volume,
         )
 
+    def away(self, choice: Choice) -> float:
+        """How far a choice is from what is asked: levels, doublings of the rest, another class."""
+        ratios = (
+            choice.volume / max(float(self.mixture.developer_volume), 1.0),
+            choice.minutes / max(float(self.minutes), 1.0),
+        )
+        doublings = sum(abs(np.log2(np.clip(r, 1e-3, 1e3))) for r in ratios)
+        other = choice.kind != self.mixture.kind
+        return float(abs(choice.level - np.mean(self.hair.level)) + doublings + other)
+
     def of(self, curves: CurveSet) -> Floats:
         """Predict it with each draw of a curve set's posterior, shape (draws,).
 
@@ -111,6 +125,8 @@ class NextPlan:
         Choices to make, in order; each is the best given those before.
     taken_widths : numpy.ndarray
         Expected width after each of them, shape (taken,).
+    alike : tuple of int
+        Choices that are as good as the first taken, it among them, the nearest first.
     """
 
     asked: Asked
@@ -121,6 +137,7 @@ class NextPlan:
     bits: Floats
     taken: tuple[int, ...]
     taken_widths: Floats
+    alike: tuple[int, ...]
 
     @property
     def cautions(self) -> tuple[Note, ...]:
@@ -143,6 +160,9 @@ def plan_next(
     scatter: tuple[float, float, float] = SCATTER,
 ) -> NextPlan:
     """Weigh every choice, and take the best one, or several one after another.
+
+    Of choices that are as good the one nearest to the question is taken: what is far from it helps
+    only as far as the model is right.
 
     Parameters
     ----------
@@ -187,15 +207,27 @@ def plan_next(
     if not now > 1e-9:
         raise LiftError("next.no_doubt", asked=asked.words)
     widths, bits = together.weigh()
+    away = [asked.away(each) for each in weighed]
+    alike = _as_good(widths, now, away)
     taken, after, left = [], [], widths
     for number in range(count):
         if number:
+            before = together.width
             left, _ = together.weigh()
-        best = int(np.argmin(left))
+            best = _as_good(left, before, away)[0]
+        else:
+            best = alike[0]
         taken.append(best)
         after.append(float(left[best]))
         together.take(best)
-    return NextPlan(asked, curves, weighed, now, widths, bits, tuple(taken), np.array(after))
+    return NextPlan(asked, curves, weighed, now, widths, bits, tuple(taken), np.array(after), alike)
+
+
+def _as_good(widths: Floats, now: float, away: Sequence[float]) -> tuple[int, ...]:
+    """Choices that gain as much as the best, but for `ALIKE`; the nearest to the question first."""
+    gains = now - widths
+    good = np.flatnonzero(gains >= (1.0 - ALIKE) * gains.max())
+    return tuple(sorted(good.tolist(), key=lambda i: (away[i], widths[i])))
 
 
 def expected_width(

@@ -73,9 +73,7 @@ def print_plan(plan: NextPlan, to: Console | None = None) -> None:
         for i, (k, w) in enumerate(zip(plan.taken, plan.taken_widths, strict=True))
     ]
     others = [
-        (say("next.or"), k, plan.widths[k])
-        for k in plan.order[:MOST_ROWS]
-        if k not in plan.taken[:1]
+        (say("next.or"), k, plan.widths[k]) for k in plan.order[:MOST_ROWS] if k not in plan.alike
     ]
     for label, k, width in (*best, *others):
         c = plan.choices[k]
@@ -91,6 +89,16 @@ def print_plan(plan: NextPlan, to: Console | None = None) -> None:
             *(f"{100 * (1 - width / plan.width):.1f} %", f"{plan.bits[k]:.2f}"),
         )
     to.print(table)
+    if len(plan.alike) > 1:
+        same = [plan.choices[k] for k in plan.alike]
+        told = {
+            name: sorted({getattr(c, name) for c in same})
+            for name in ("level", "volume", "minutes")
+        }
+        ends = {
+            f"{end}_{n}": v[i] for n, v in told.items() for end, i in (("low", 0), ("high", -1))
+        }
+        to.print(say("next.alike", count=len(same), **ends))
     to.print(say("next.read"))
     to.print(say("next.curves_only"))
     print_foot(to, plan.cautions, plan.curves)

@@ -71,6 +71,20 @@ def test_width_now_is_that_of_the_draws():
     assert plan.width == pytest.approx(2.0 * Z90 * ASKED.of(KNOWN).std(ddof=1))
 
 
+def test_of_choices_that_are_as_good_the_nearest_is_taken():
+    plan = plan_next(ASKED, KNOWN)
+    gains = plan.width - plan.widths
+    assert len(plan.alike) > 1
+    assert {*plan.alike} == {*np.flatnonzero(gains >= 0.9 * gains.max())}
+    away = [ASKED.away(plan.choices[i]) for i in plan.alike]
+    assert plan.taken[0] == plan.alike[0]
+    assert away[0] == min(away) < max(away)
+    assert ASKED.away(Choice(5.0, "cream", 30.0, 35.0)) == 0.0
+    # Two levels, a doubling of the time, another class.
+    assert ASKED.away(Choice(7.0, "powder", 30.0, 70.0)) == pytest.approx(4.0)
+    assert len(to_dict(plan)["alike"]) == len(plan.alike)
+
+
 def test_bits_are_half_the_log_determinant():
     together = Together.of(ASKED.of(KNOWN), KNOWN, SOME, 3.0, SCATTER)
     _, bits = together.weigh()

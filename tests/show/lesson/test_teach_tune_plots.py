@@ -30,7 +30,9 @@ def made_up_plan(widths, width=2.0):
     asked = Asked(Hair(level=6.0), Mixture("cream", 20.0), 20.0)
     best = int(np.argmin(widths))
     worth = np.array(widths)
-    return NextPlan(asked, default_curves(), weighed, width, worth, worth, (best,), worth[[best]])
+    return NextPlan(
+        asked, default_curves(), weighed, width, worth, worth, (best,), worth[[best]], (best,)
+    )
 
 
 def test_shared_file_is_marked_as_invented(swatches):
