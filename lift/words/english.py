@@ -1935,9 +1935,9 @@ SENTENCES: dict[str, str] = {
     "wide as they say|NOT as wide as they say} (p above 0.01 and 87 to 93 % wanted).",
     "next.width": "90 % interval of the {asked}: [bold]{width:.3g}[/] {unit} wide now",
     "next.or": "or",
-    "next.alike": "{count} choices gain as much, but for a tenth, and count as one (level "
-    "{low_level:g} to {high_level:g}, {low_volume:g} to {high_volume:g} vol, {low_minutes:g} to "
-    "{high_minutes:g} min): the one nearest to the question is taken.",
+    "next.alike": "{count} choices leave as little, within {share:.0f} % of the width, and count "
+    "as one (level {low_level:g} to {high_level:g}, {low_volume:g} to {high_volume:g} vol, "
+    "{low_minutes:g} to {high_minutes:g} min): the one nearest to the question is taken.",
     "next.read": "Read each swatch at 0 min and at its time. Bits: about all sampled parameters.",
     "next.curves_only": "The width is that of the curves; strands differ besides, which no swatch "
     "takes away.",

@@ -28,9 +28,9 @@ from lift.words import Note, note
 QUANTITIES = {"L*": "L*", "a*": "a*", "b*": "b*", "lift": "levels", "warmth": "dC*"}
 """What may be predicted, and its unit."""
 
-ALIKE = 0.1
-"""Share of the best choice's gain by which others may gain less and be as good; assumed: to first
-order, from some hundred draws, a gain is not known better."""
+ALIKE = 0.03
+"""Share of the width by which others may leave more of it and be as good; assumed: a width told by
+400 draws is not known better (one over the root of twice their number)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -225,8 +225,7 @@ def plan_next(
 
 def _as_good(widths: Floats, now: float, away: Sequence[float]) -> tuple[int, ...]:
     """Choices that gain as much as the best, but for `ALIKE`; the nearest to the question first."""
-    gains = now - widths
-    good = np.flatnonzero(gains >= (1.0 - ALIKE) * gains.max())
+    good = np.flatnonzero(widths <= widths.min() + ALIKE * now)
     return tuple(sorted(good.tolist(), key=lambda i: (away[i], widths[i])))
 
 

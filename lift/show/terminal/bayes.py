@@ -6,7 +6,7 @@ import numpy as np
 from rich.console import Console
 from rich.table import Table
 
-from lift.research.planning.next_swatch import QUANTITIES, NextPlan
+from lift.research.planning.next_swatch import ALIKE, QUANTITIES, NextPlan
 from lift.research.posterior.bayes import Posterior
 from lift.research.posterior.predictive import predictive
 from lift.research.posterior.sbc import RankCheck
@@ -98,7 +98,7 @@ def print_plan(plan: NextPlan, to: Console | None = None) -> None:
         ends = {
             f"{end}_{n}": v[i] for n, v in told.items() for end, i in (("low", 0), ("high", -1))
         }
-        to.print(say("next.alike", count=len(same), **ends))
+        to.print(say("next.alike", count=len(same), share=100 * ALIKE, **ends))
     to.print(say("next.read"))
     to.print(say("next.curves_only"))
     print_foot(to, plan.cautions, plan.curves)
