@@ -74,12 +74,13 @@ class Data(Part):
 
 
 class Misfit(Part):
-    """Fit against readings."""
+    """Fit against readings; how far the physics misses them in L*, a*, b*, beside their scatter."""
 
     dE00: Spread
     dE00_before: Spread
     scatter_scale: float | None
     rate_spread: float | None
+    beyond_scatter: list[ParameterPart]
     aicc: float | None
 
 
@@ -175,6 +176,7 @@ def answer(tuning: Tuning) -> TuningAnswer:
             dE00_before=spread(tuning.difference_before),
             scatter_scale=digits(tuning.scatter_scale),
             rate_spread=None if tuning.spread is None else digits(tuning.spread),
+            beyond_scatter=[parameter(b, tuning.coverage) for b in tuning.posterior.misfit],
             aicc=digits(tuning.aicc),
         ),
         swatches=[

@@ -25,7 +25,7 @@ def command(
     as_json: bool,
 ) -> None:
     """Invent laboratories, tune to each, and see whether the truth lies where it should."""
-    from lift.research.posterior.sampling import require_sampler
+    from lift.research.posterior.drawn import require_sampler
     from lift.research.posterior.sbc import calibrate
     from lift.show.plots.sbc_plots import plot_calibration
     from lift.show.terminal.bayes import print_calibration

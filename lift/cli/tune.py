@@ -61,8 +61,8 @@ def command(
     as_json: bool,
 ) -> None:
     """Fit stage curves to measured swatches."""
+    from lift.research.posterior.drawn import require_sampler
     from lift.research.posterior.problem import parse_tie
-    from lift.research.posterior.sampling import require_sampler
     from lift.research.swatches.swatch_file import read_swatches
     from lift.research.tuning.curve_files import named_after, tuned_curves
     from lift.research.tuning.tune import tune

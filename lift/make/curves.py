@@ -33,7 +33,8 @@ from lift.optics.hue_names import munsell_hue_degrees
 from lift.optics.pigments import fit_exponential
 from lift.practice.wheel import depth_share
 from lift.reference import load
-from lift.research.posterior.sampling import CHAINS, explore
+from lift.research.posterior.drawn import CHAINS
+from lift.research.posterior.sampling import explore
 
 # Free parameters: centre of belief and its width, as a weak prior.
 FREE = {

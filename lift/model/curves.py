@@ -9,13 +9,16 @@ from functools import cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import LiftError, check_choice, check_number, check_range
 from lift.files import DATA, Kind, parse_toml, read_whole, shown_path, write_whole
+from lift.model import misfit
 from lift.model.draws import ParameterDraws, parse_draws
 from lift.model.frozen import store
 from lift.model.validity import Validity, parse_validity
+from lift.quantities import Lab
 from lift.words import Note, note, say
 
 if TYPE_CHECKING:
@@ -158,8 +161,12 @@ class CurveSet:
         object.__setattr__(self, "_hash", hash((self.name, self.parameters)))
         if self.posterior is not None:
             for name in self.posterior.names:
-                p, drawn = self[name], self.posterior.column(name)
-                check_range(note("draws.of", name=name), drawn, p.low, p.high, p.unit)
+                said, drawn = note("draws.of", name=name), self.posterior.column(name)
+                if name in misfit.NAMES:
+                    check_range(said, drawn, *misfit.RANGE)
+                else:
+                    p = self[name]
+                    check_range(said, drawn, p.low, p.high, p.unit)
 
     def __hash__(self) -> int:
         return self._hash
@@ -224,12 +231,25 @@ class CurveSet:
     @property
     def standing(self) -> Note:
         """What the rates rest on, in a few words."""
-        if any(p.status == "tuned" for p in self.parameters):
-            to = dict(self.provenance).get("tuned_to")
-            if to is not None:
-                return note("standing.tuned_to", to=to)
-            return note("standing.invented" if self.invented else "standing.measured")
-        return note("standing.common_practice")
+        if not any(p.status == "tuned" for p in self.parameters):
+            return note("standing.common_practice")
+        to = dict(self.provenance).get("tuned_to")
+        code = "standing.invented" if self.invented else "standing.measured"
+        rests_on = note(code) if to is None else note("standing.tuned_to", to=to)
+        if self.misfit is None:
+            return rests_on
+        lightness, a, b = self.misfit
+        return note("standing.misfit", rests_on=rests_on, lightness=lightness, a=a, b=b)
+
+    @property
+    def misfit(self) -> Lab | None:
+        """Standard deviation of what strands are off by in L*, a*, b*; None of a set without."""
+        if self.posterior is None or not set(misfit.NAMES) <= set(self.posterior.names):
+            return None
+        columns = np.stack([self.posterior.column(name) for name in misfit.NAMES])
+        by_channel = columns.reshape(len(misfit.CHANNELS), -1)
+        lightness, a, b = np.sqrt(np.mean(by_channel**2, axis=1)).tolist()
+        return lightness, a, b
 
     def extrapolations(self, hair: Hair, mixture: Mixture, minutes: ArrayLike) -> tuple[Note, ...]:
         """What of a prediction, shown up to some times [min], lies outside what it is good for.

@@ -94,9 +94,12 @@ class ParameterDraws:
         return {name: table[name][row, 0] for name in self.names} | {DRAW: row}
 
     def table(self, central: Mapping[str, Any]) -> dict[str, Floats]:
-        """All draws and, last, the central values: arrays of shape (draws + 1, 1)."""
+        """All draws and, last, the central values: arrays of shape (draws + 1, 1).
+
+        A misfit is no parameter; that of the central values is 0.
+        """
         return {
-            name: np.append(column, central[name])[:, None]
+            name: np.append(column, central.get(name, 0.0))[:, None]
             for name, column in zip(self.names, self.array.T, strict=True)
         }
 

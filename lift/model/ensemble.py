@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats, LiftError, check_choice, check_number, check_range
+from lift.model import misfit
 from lift.model.course import RATES, paced
 from lift.model.curves import CurveSet, Values, default_curves
 from lift.model.domain import check_domain
@@ -290,6 +291,8 @@ def _moved(curves: CurveSet, deviates: Floats) -> dict[str, float]:
     drawn = curves.posterior.drawn(curves.values, deviates)
     moved = {}
     for name in curves.posterior.names:
+        if name in misfit.NAMES:  # the expected strand has none
+            continue
         central, before = curves[name], float(np.median(curves.posterior.column(name)))
         # Where a deviate is 0 the draw is the central value, and stands for no move.
         unmoved = np.where(deviates == 0.0, central.value, before)

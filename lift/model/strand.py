@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, field, fields
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -11,6 +11,7 @@ import numpy as np
 from lift.chemistry.decay import two_step_intermediate
 from lift.errors import Floats
 from lift.model.curves import RED_SHARE, Values
+from lift.model.misfit import off_by
 from lift.optics.colorimetry import EPSILON, KAPPA
 from lift.optics.dyes import dye_band
 from lift.optics.few_wavelengths import few_to_lab, few_wavelengths, few_weights
@@ -37,24 +38,28 @@ class Pigment:
         Each >= 0.
     half_oxidised, oxidised_pheomelanin : numpy.ndarray
         What lightening makes of each before it is lost, each >= 0.
+    off : tuple of numpy.ndarray, optional
+        What the colour is off by in L*, a*, b*, see `lift.model.misfit`; None where by nothing.
     """
 
     eumelanin: Floats
     pheomelanin: Floats
     half_oxidised: Floats
     oxidised_pheomelanin: Floats
+    off: tuple[Any, Any, Any] | None = field(default=None, kw_only=True)
 
     @property
     def amounts(self) -> tuple[Floats, ...]:
-        """All amounts, in the order of the fields."""
+        """All amounts, in the order of `ABSORBERS`."""
         return tuple(getattr(self, name) for name in ABSORBERS)
 
     def map(self, function: Callable[[Floats], Any]) -> Pigment:
-        """Return the pigment with a function applied to each amount."""
-        return Pigment(*map(function, self.amounts))
+        """Return the pigment with a function applied to each amount, and to what it is off by."""
+        off: Any = None if self.off is None else tuple(map(function, self.off))
+        return Pigment(*map(function, self.amounts), off=off)
 
 
-ABSORBERS = tuple(f.name for f in fields(Pigment))
+ABSORBERS = tuple(f.name for f in fields(Pigment) if f.name != "off")
 
 
 def natural_pigment(level: Any, pheomelanin_share: Any, values: Values) -> Pigment:
@@ -72,6 +77,7 @@ def natural_pigment(level: Any, pheomelanin_share: Any, values: Values) -> Pigme
         values["pheomelanin_strength"] * melanin * share,
         none,
         none,
+        off=off_by(values, none),
     )
 
 
@@ -102,6 +108,7 @@ def lightened(natural: Pigment, exposure: Any, values: Values) -> Pigment:
         natural.pheomelanin * np.exp(-slower),
         natural.eumelanin * fed + natural.half_oxidised * np.exp(-lost),
         natural.pheomelanin * fed_red + natural.oxidised_pheomelanin * np.exp(-lost_red),
+        off=off_by(values, exposure),
     )
 
 
@@ -215,7 +222,18 @@ def strand_lab(
         resistant_percent=resistant_percent,
         wavelength_nm=few_wavelengths(DYED_COUNT if tone else PLAIN_COUNT),
     )
-    return few_to_lab(reflectance, illuminant, observer)
+    lab = few_to_lab(reflectance, illuminant, observer)
+    return _off(lab, pigment, 1.0 - np.asarray(grey_percent, dtype=np.float64) / 100.0)
+
+
+def _off(lab: Floats, pigment: Pigment, share: Any = 1.0) -> Floats:
+    """Colours of strands of which a share has this pigment, with what they are off by."""
+    if pigment.off is None:
+        return lab
+    off = np.stack(np.broadcast_arrays(*pigment.off), axis=-1)
+    moved = np.asarray(lab + np.asarray(share)[..., None] * off)
+    moved[..., 0] = np.clip(moved[..., 0], 0.0, 100.0)
+    return moved
 
 
 def strand_fibres(
@@ -229,10 +247,12 @@ def strand_fibres(
     """CIELAB of both kinds of fibres and of their blend (D65, 10 degree observer)."""
     few = few_wavelengths(DYED_COUNT if tone else PLAIN_COUNT)
     shown = _reflectances(pigment, values, tone, grey_percent, resistant_percent, few)
-    pigmented = few_to_lab(shown.pigmented)
+    pigmented = _off(few_to_lab(shown.pigmented), pigment)
     if shown.white is None:
         return Fibres(pigmented, None, pigmented)
-    return Fibres(pigmented, few_to_lab(shown.white), few_to_lab(shown.blend))
+    share = 1.0 - np.asarray(grey_percent, dtype=np.float64) / 100.0
+    blend = _off(few_to_lab(shown.blend), pigment, share)
+    return Fibres(pigmented, few_to_lab(shown.white), blend)
 
 
 def white_lab(values: Values) -> Floats:
@@ -245,7 +265,10 @@ def strand_lightness(pigment: Pigment, values: Values) -> Floats:
     reflectance = strand_reflectance(pigment, values, wavelength_nm=few_wavelengths(PLAIN_COUNT))
     ratio = reflectance @ few_weights(PLAIN_COUNT)[:, 1] / 100.0
     dark = KAPPA * ratio
-    return np.where(ratio > EPSILON, 116.0 * np.cbrt(ratio) - 16.0, dark)
+    lightness = np.where(ratio > EPSILON, 116.0 * np.cbrt(ratio) - 16.0, dark)
+    if pigment.off is None:
+        return lightness
+    return np.asarray(np.clip(lightness + pigment.off[0], 0.0, 100.0))
 
 
 def hair_pigment(hair: Hair, values: Values) -> Pigment:

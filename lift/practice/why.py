@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from lift.errors import Floats
+from lift.model import misfit
 from lift.model.ensemble import LATENT, apply_latent
 from lift.model.trajectory import trajectory_of
 from lift.practice.preview import Preview
@@ -98,8 +99,9 @@ def _causes(result: Preview, warmth: Floats) -> tuple[tuple[str, float], ...]:
     if posterior is None or np.ptp(warmth) < 1e-9:
         return ()
     drawn = posterior.drawn(result.curves.values, result.drawn.latent[:, -1])
-    table = np.stack([drawn[name] for name in posterior.names])
+    names = [name for name in posterior.names if name not in misfit.NAMES]
+    table = np.stack([drawn[name] for name in names])
     ranks = np.argsort(np.argsort(np.vstack([table, warmth]), axis=1), axis=1)
     follows = np.nan_to_num(np.atleast_2d(np.corrcoef(ranks))[-1, :-1] ** 2)
     most = np.argsort(-follows)[:MOST_CAUSES]
-    return tuple((posterior.names[i], float(follows[i])) for i in most if follows[i] >= LEAST_SHARE)
+    return tuple((names[i], float(follows[i])) for i in most if follows[i] >= LEAST_SHARE)

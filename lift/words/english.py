@@ -239,6 +239,8 @@ SENTENCES: dict[str, str] = {
     "standing.tuned_to": "tuned to {to}",
     "standing.invented": "tuned to INVENTED swatches",
     "standing.measured": "tuned to measured swatches",
+    "standing.misfit": "{rests_on}, which the model misses by {lightness:.1f} in L*, {a:.1f} in a* "
+    "and {b:.1f} in b*: bands allow for that",
     "standing.common_practice": "calibrated to common practice, not measured",
     "standing.line": "Curve set {name}: {standing}.",
     "extrapolates.mixture": "Extrapolates: no swatch had {kind:code mixture}.",
@@ -1636,6 +1638,9 @@ SENTENCES: dict[str, str] = {
     "{correlation:+.2f}).",
     "finding.scatter": "Residuals are {scale:.1f} times the expected scatter: the model or the "
     "scatter is off.",
+    "finding.misfit": "The model misses the readings by more than their scatter: by "
+    "{lightness:.1f} in L*, {a:.1f} in a* and {b:.1f} in b* from swatch to swatch. Bands of the "
+    "tuned curves allow for it.",
     "finding.none_left_out": "No swatch was left out: how well unseen swatches are predicted is "
     "not known.",
     "finding.unseen": "Unseen swatches: mean dE00 {tuned:.2f}, the shipped set {shipped:.2f}.",
@@ -1656,13 +1661,15 @@ SENTENCES: dict[str, str] = {
     "structure.order_free.words": "{base:code structure}, with any response to HO2-",
     "physics.half_oxidised": "half-oxidised melanin",
     "physics.uptake": "uptake",
+    "structures.none_fits": "None fits: even with the best, {best}, residuals are {scale:.1f} "
+    "times the expected scatter.",
     "structures.need": "The data need {what:code physics} (without it {against}).",
     "structures.favour": "The data favour {what:code physics} (without it {against}).",
     "structures.cannot_tell": "The data cannot tell whether there is {what:code physics} (without "
     "it {against}).",
     "structures.without": "The data do without {what:code physics} (without it {against}).",
-    "structures.against": "AICc {rise:+.1f}, swatches left out predicted {worse:if worse|better} "
-    "by {mean:.2f} +- {error:.2f} dE00",
+    "structures.against": "swatches left out predicted {worse:if worse|better} by {mean:.2f} +- "
+    "{error:.2f} dE00, AICc {rise:+.1f}",
     "structures.order": "Order in peroxide: {order:.2f} +- {error:.2f} when free; {asked:if the "
     "data ask for it|the data do not ask for it} ({against}).",
     "support.substantial": "substantial",

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from lift import load_curves
+from lift.model import misfit
 
 pytestmark = pytest.mark.slow
 
@@ -50,7 +51,8 @@ def test_tune_bayes_writes_a_posterior_and_says_how_well(own, folder):
     assert "Readings inside their 90 % band" in said
     assert "The readings are invented" in said
     curves = load_curves(folder / own)
-    assert curves.posterior.names == ("lightening_rate", "half_oxidised_yield", "rate_log_sd")
+    fitted = ("lightening_rate", "half_oxidised_yield", "rate_log_sd")
+    assert curves.posterior.names == (*fitted, *misfit.NAMES)
     assert curves["lightening_rate"].status == "tuned"
     assert len(set(curves.posterior.rows)) == len(curves.posterior.rows) == 400
     assert (folder / "bands.png").stat().st_size > 10_000
@@ -178,7 +180,7 @@ def test_bad_input_is_one_line(refused, lab, words, says):
 
 
 def test_missing_sampler_is_one_line(refused, monkeypatch, lab):
-    from lift.research.posterior import sampling
+    from lift.research.posterior import drawn
 
-    monkeypatch.setattr(sampling, "find_spec", lambda name: None)
+    monkeypatch.setattr(drawn, "find_spec", lambda name: None)
     assert "lift[research]" in refused("tune", lab, "--bayes")

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
-
 import numpy as np
 
 from lift.model.curves import CurveSet, default_curves
-from lift.model.strand import Pigment, natural_pigment, strand_lab
+from lift.model.strand import ABSORBERS, Pigment, natural_pigment, strand_lab
 from lift.optics.colorimetry import chroma
 from lift.research.planning.narrowing import LIGHTNESS
 from lift.research.planning.series import lightening_series
@@ -72,11 +70,10 @@ def chroma_alone(curves: CurveSet, lightness: float = LIGHTNESS) -> dict[str, fl
     >>> alone["eumelanin"] < alone["pheomelanin"]
     True
     """
-    names = [f.name for f in fields(Pigment)]
     amounts = np.geomspace(1e-3, 1e3, 601)
     found = {}
-    for name in names:
-        only = Pigment(**{n: amounts if n == name else np.zeros(amounts.size) for n in names})
+    for name in ABSORBERS:
+        only = Pigment(*(amounts if n == name else np.zeros(amounts.size) for n in ABSORBERS))
         lab = strand_lab(only, curves.values)
         # More pigment is darker: L* falls all the way.
         found[name] = float(np.interp(-lightness, -lab[:, 0], chroma(lab)))

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from lift.errors import Floats, LiftError
+from lift.model import misfit
 from lift.model.curves import CurveSet
 from lift.research.planning.choice import Choice, as_swatches
 from lift.research.posterior.strands import SCATTER_FREEDOM, SPREAD
@@ -118,7 +119,8 @@ def parameters_of(curves: CurveSet) -> tuple[dict[str, Floats], float]:
     """
     if curves.posterior is None:
         raise LiftError("next.no_posterior", name=curves.name)
-    drawn = {n: curves.posterior.column(n) for n in curves.posterior.names}
+    names = [n for n in curves.posterior.names if n not in misfit.NAMES]
+    drawn = {n: curves.posterior.column(n) for n in names}
     spread = drawn.pop(SPREAD, np.array([float(curves.values[SPREAD])]))
     return drawn, float(np.sqrt(np.mean(spread**2)))
 

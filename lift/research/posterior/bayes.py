@@ -8,19 +8,15 @@ from functools import cached_property
 import numpy as np
 
 from lift.errors import Floats, LiftError, check_number
+from lift.model import misfit
 from lift.model.course import STANDARD
 from lift.model.curves import CurveSet, Parameter
 from lift.model.draws import SIGNIFICANT, ParameterDraws
+from lift.research.posterior.chains import RHAT_LIMIT
+from lift.research.posterior.drawn import CHAINS, Draws, Progress
 from lift.research.posterior.mode import Mode, find_mode, one_thread
 from lift.research.posterior.problem import Problem
-from lift.research.posterior.sampling import (
-    CHAINS,
-    PARETO_LIMIT,
-    RHAT_LIMIT,
-    Draws,
-    Progress,
-    explore,
-)
+from lift.research.posterior.sampling import PARETO_LIMIT, explore
 from lift.research.posterior.strands import StrandModel, Strands
 from lift.words import Note, note
 
@@ -93,6 +89,9 @@ class Posterior:
         All draws, with their weights.
     beliefs : tuple of Belief
         The free parameters, then the spread from swatch to swatch.
+    misfit : tuple of Belief
+        How far swatches lie off what the physics can give them, as standard deviations in L*, a*
+        and b*; empty where that was not asked.
     coverage : float
         Of the intervals [-].
     kept : numpy.ndarray
@@ -109,6 +108,7 @@ class Posterior:
     mode: Mode
     draws: Draws
     beliefs: tuple[Belief, ...]
+    misfit: tuple[Belief, ...]
     coverage: float
     kept: Floats
     effective: float
@@ -134,7 +134,7 @@ class Posterior:
     def numbers(self) -> Floats:
         """The kept draws of the parameters, shape (kept, parameters)."""
         theta, spread = self.model.parameters(self.kept)
-        return np.concatenate([theta, spread[:, None]], axis=1)[:, : self.model.dimensions]
+        return np.concatenate([theta, spread[:, None]], axis=1)[:, : len(self.model.names)]
 
     @property
     def correlations(self) -> Floats:
@@ -176,14 +176,15 @@ class Posterior:
             else:
                 parameters.append(p)
         by_draw = problem.values(self.numbers[:, : len(problem.free)])
-        columns = [self.numbers, *(np.asarray(by_draw[n])[:, None] for n in tied)]
+        columns = [self.numbers, *(np.asarray(by_draw[n])[:, None] for n in tied), self._misfits]
         # As exact as a file keeps them, so that a set read again is the same.
         rows = tuple(
             tuple(float(f"{v:.{SIGNIFICANT}g}") for v in row)
             for row in np.concatenate(columns, axis=1).tolist()
         )
         said_all = (*base.provenance, ("posterior", str(self.sampler)))
-        draws = ParameterDraws((*self.model.names, *tied), rows)
+        misfits = misfit.NAMES if problem.misfit else ()
+        draws = ParameterDraws((*self.model.names, *tied, *misfits), rows)
         return replace(
             base,
             name=name or base.name,
@@ -191,6 +192,30 @@ class Posterior:
             provenance=said_all,
             posterior=draws,
         )
+
+    @property
+    def _misfits(self) -> Floats:
+        """Misfit of a strand for each kept draw, that of a swatch: shape (kept, columns)."""
+        if not self.model.problem.misfit:
+            return np.empty((len(self.kept), 0))
+        model, drawn, table = self.model, self.strands, self.model.problem.swatches
+        random, blocks = np.random.default_rng(self.seed), self.model.blocks
+        off = table.lab - model.predict(drawn)
+        factor = blocks.factor(off, drawn.misfit, model.freedom, random)
+        # Where all swatches together are darker or lighter than judged, so will other strands be.
+        judged = ~np.isnan(table.level)
+        common = 0.0
+        if judged.any():
+            common = (drawn.starts - table.level)[:, judged].mean(axis=1, keepdims=True)
+        off = table.lab - model.predict(replace(drawn, starts=drawn.starts - common))
+        found = np.empty((len(off), len(misfit.NAMES)))
+        count = len(table.names)
+        which = random.permutation(np.arange(len(off)) % count)
+        for swatch in range(min(count, len(off))):
+            own = np.flatnonzero(which == swatch)
+            misfits = blocks.found(swatch, off[own], drawn.misfit[own], factor[own, swatch], random)
+            found[own] = misfits.reshape(len(own), -1)
+        return found
 
     def _tuned(self, parameter: Parameter, belief: Belief) -> Parameter:
         table = self.model.problem.swatches
@@ -254,7 +279,7 @@ def sample_posterior(
     mode : Mode, optional
         Top of the posterior, where it is known.
     progress : callable, optional
-        See `lift.research.posterior.sampling.Progress`.
+        See `lift.research.posterior.drawn.Progress`.
 
     Returns
     -------
@@ -287,14 +312,17 @@ def sample_posterior(
             seed=seed,
             wanted=wanted,
             most=most,
+            climb=mode.climb,
             progress=progress,
         )
     kept, effective = draws.kept(KEPT, np.random.default_rng(seed))
+    beliefs, count = _beliefs(mode, draws, coverage), len(mode.model.names)
     return Posterior(
         model=mode.model,
         mode=mode,
         draws=draws,
-        beliefs=_beliefs(mode, draws, coverage),
+        beliefs=beliefs[:count],
+        misfit=beliefs[count:],
         coverage=coverage,
         kept=kept,
         effective=effective,
@@ -312,7 +340,7 @@ def _beliefs(mode: Mode, draws: Draws, coverage: float) -> tuple[Belief, ...]:
     moved = _moved(mode)
     found = []
     for i, prior in enumerate(model.priors):
-        was = model.problem.curves.values[prior.parameter.name]
+        was = prior.parameter.value
         low, value, high = prior.from_standard(deviates[:, i] if moved[i] else before)
         own = prior.from_standard(draws.points[:, i])
         error = np.sqrt(np.cov(own, aweights=draws.weights))

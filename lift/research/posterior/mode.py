@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from contextlib import AbstractContextManager, nullcontext
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -20,6 +20,9 @@ LEFT_TO_CLIMB = 0.01
 
 FURTHER = 6
 """Looks at most at points that are far from the top."""
+
+TOLERANCES = (1.0, 1e-2, 1e-2, 1e-2)
+"""Gradients at which a search ends; later ones only where the top is not reached."""
 
 _STEP = 1e-4
 _CURVE_STEP = 1e-3
@@ -69,6 +72,11 @@ class Mode:
         told, _ = self.model.log_likelihood(z, self.own_at(z), further=FURTHER)
         return np.asarray(told.sum(axis=1) - 0.5 * np.sum(z**2, axis=1))
 
+    def climb(self, start: Floats) -> tuple[Floats, Floats]:
+        """Another top of the same density, above a point, and the covariance about it."""
+        found = find_mode(self.model, start)
+        return found.point, found.covariance
+
     def smooth(self, z: Floats) -> Floats:
         """The same, smooth enough for derivatives, and right near the top."""
         told, _ = self.model.log_likelihood(z, self.own_at(z))
@@ -83,7 +91,8 @@ def find_mode(model: StrandModel, start: Floats | None = None, own: Floats | Non
     model : StrandModel
         Readings and what is asked of them.
     start : numpy.ndarray, optional
-        Coordinates to start from, shape (dimensions,); default: the middle of the prior.
+        Coordinates to start from, shape (dimensions,); default: the middle of the
+        prior, with a wide misfit.
     own : numpy.ndarray, optional
         Deviates of level and rate to look from, shape (swatches, 2); default: found.
 
@@ -94,14 +103,11 @@ def find_mode(model: StrandModel, start: Floats | None = None, own: Floats | Non
     """
     from scipy.optimize import minimize
 
-    point = np.zeros(model.dimensions) if start is None else np.asarray(start, dtype=np.float64)
+    point = model.start() if start is None else np.asarray(start, dtype=np.float64)
     own = model.from_afar(point[None]) if own is None else own
     moves = np.zeros((point.size, *own.shape))
-    steps, found = 0, None
-    for tolerance in (1.0, 1e-2):
-        if found is not None:
-            own = model.from_afar(point[None])
-            moves = _moves(model, point, own)
+    steps = 0
+    for tolerance in TOLERANCES:
         near = Mode(model, point, np.eye(point.size), own, moves, 0.0, 0, False)
 
         def below(z: Floats, near: Mode = near) -> tuple[float, Floats]:
@@ -112,22 +118,26 @@ def find_mode(model: StrandModel, start: Floats | None = None, own: Floats | Non
             below, point, jac=True, method="BFGS", options={"gtol": tolerance, "maxiter": 200}
         )
         point, steps = found.x, steps + int(found.nit)
-    own = model.settle(point[None], own[None] + 0.0, 6).best()[0]
-    moves = _moves(model, point, own)
-    near = Mode(model, point, np.eye(point.size), own, moves, 0.0, steps, False)
+        own = model.from_afar(point[None])
+        if model.exposed is None:
+            model = model.where_it_is(point, own)
+            own = model.from_afar(point[None])
+        moves = _moves(model, point, own)
+        top = _top(Mode(model, point, np.eye(point.size), own, moves, 0.0, steps, False))
+        # What is the swatches' own was looked for from elsewhere while climbing: once more, then.
+        if tolerance < TOLERANCES[0] and top.converged:
+            break
+    return top
+
+
+def _top(near: Mode) -> Mode:
+    """The mode with its height, and with the covariance that its curvature gives."""
+    point = near.point
     strength, directions = np.linalg.eigh(-curvature(near.smooth, point))
     covariance = (directions / np.maximum(strength, _LEAST_STRENGTH)) @ directions.T
     height, left = gradient(near.smooth, point)
-    return Mode(
-        model=model,
-        point=point,
-        covariance=covariance,
-        own=own,
-        moves=moves,
-        height=height,
-        steps=steps,
-        converged=bool(0.5 * left @ covariance @ left < LEFT_TO_CLIMB),
-    )
+    converged = bool(0.5 * left @ covariance @ left < LEFT_TO_CLIMB)
+    return replace(near, covariance=covariance, height=height, converged=converged)
 
 
 def _moves(model: StrandModel, point: Floats, own: Floats) -> Floats:

@@ -19,7 +19,7 @@ from lift.errors import Floats
 
 NODES = 5
 STEPS = 8
-PER_POINT = ("at", "squares", "slope", "bend")
+PER_POINT = ("at", "squares", "slope", "bend", "size")
 LONGEST = 3.0  # step of a deviate within one look
 
 
@@ -36,6 +36,8 @@ class Own:
     slope, bend : numpy.ndarray
         Half the first and second derivatives of the squares, shapes (points, swatches, 2) and
         (points, swatches, 2, 2).
+    size : numpy.ndarray
+        Log of how much larger the scatter is by the misfit, shape (points, swatches).
     readings : numpy.ndarray
         Numbers read of each swatch, shape (swatches,).
     freedom : float
@@ -46,6 +48,7 @@ class Own:
     squares: Floats
     slope: Floats
     bend: Floats
+    size: Floats
     readings: Floats
     freedom: float
 
@@ -73,7 +76,7 @@ class Own:
             told = 0.5 * squares
         else:
             told = 0.5 * (self.freedom + self.readings) * np.log1p(squares / self.freedom)
-        return np.asarray(-told - 0.5 * _dot(self.at + off, self.at + off))
+        return np.asarray(-told - self.size - 0.5 * _dot(self.at + off, self.at + off))
 
     def squares_at(self, off: Floats) -> Floats:
         """Squares of the scaled differences at deviates `off` further on."""

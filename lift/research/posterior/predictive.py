@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lift.errors import Floats
+from lift.model.misfit import weights
 from lift.research.posterior.bayes import COVERAGE, Posterior
-from lift.research.posterior.strands import SCATTER_FREEDOM
 from lift.research.swatches.table import Swatches
 from lift.words import Note, note
 
@@ -76,9 +76,21 @@ def predictive(posterior: Posterior, *, seed: int = 1) -> Predictive:
     )
     dense = table.rows(np.repeat([g[0] for g in groups], FINE)).replace(minutes=fine)
     ends = [(1.0 - COVERAGE) / 2.0, 0.5, (1.0 + COVERAGE) / 2.0]
-    curve = np.quantile(model.predict(drawn, dense), ends, axis=0)
-    sd = table.sd * _scatter(posterior, lab, random)[:, table.swatch, None]
-    reading = np.quantile(lab + sd * random.standard_normal(sd.shape), ends, axis=0)
+    factor = model.blocks.factor(table.lab - lab, drawn.misfit, model.freedom, random)
+    sd = table.sd * np.sqrt(factor)[:, table.swatch, None]
+    shown = lab + sd * random.standard_normal(sd.shape)
+    colour = model.predict(drawn, dense)
+    exposed = model.blocks.exposed
+    if exposed is not None:
+        own = _misfits(posterior, table.lab - lab, factor, random)
+        shown += _at(own, table.swatch, exposed)
+        between = [
+            np.interp(fine[i * FINE : (i + 1) * FINE], table.minutes[g], exposed[g])
+            for i, g in enumerate(groups)
+        ]
+        colour += _at(own, dense.swatch, np.concatenate(between))
+    curve = np.quantile(colour, ends, axis=0)
+    reading = np.quantile(shown, ends, axis=0)
     bands = [
         Band(
             label_of(table, group[0]),
@@ -94,17 +106,23 @@ def predictive(posterior: Posterior, *, seed: int = 1) -> Predictive:
     return Predictive(tuple(bands), np.asarray(inside), len(table))
 
 
-def _scatter(posterior: Posterior, lab: Floats, random: np.random.Generator) -> Floats:
-    """Factor on the scatter of each swatch given its readings, shape (draws, swatches)."""
-    table = posterior.model.problem.swatches
-    own = np.eye(len(table.names))[table.swatch]
-    if np.isinf(posterior.model.freedom):
-        return np.ones((len(lab), len(table.names)))
-    squares = np.sum(((lab - table.lab) / table.sd) ** 2, axis=-1) @ own
-    half = 0.5 * (SCATTER_FREEDOM + 3.0 * own.sum(axis=0))
-    return np.asarray(
-        np.sqrt(0.5 * (SCATTER_FREEDOM + squares) / random.gamma(half, size=squares.shape))
+def _misfits(
+    posterior: Posterior, off: Floats, factor: Floats, random: np.random.Generator
+) -> Floats:
+    """What each swatch is off by beside its scatter, shape (draws, swatches, 3, nodes)."""
+    model, scales = posterior.model, posterior.strands.misfit
+    return np.stack(
+        [
+            model.blocks.found(swatch, off, scales, factor[:, swatch], random)
+            for swatch in range(len(model.problem.swatches.names))
+        ],
+        axis=1,
     )
+
+
+def _at(misfits: Floats, swatch: NDArray[np.intp], exposed: Floats) -> Floats:
+    """What rows are off by, shape (draws, rows, 3)."""
+    return np.asarray(np.einsum("rn,drcn->drc", weights(exposed), misfits[:, swatch]))
 
 
 def groups_of(table: Swatches) -> list[NDArray[np.intp]]:

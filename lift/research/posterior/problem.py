@@ -92,6 +92,8 @@ class Problem:
         Whether swatches may differ in rate.
     loss : str
         One of `LOSSES`.
+    misfit : bool
+        Whether swatches may lie off what the physics can give them, see `lift.model.misfit`.
 
     Raises
     ------
@@ -114,6 +116,7 @@ class Problem:
     structure: Structure = STANDARD
     own_rates: bool = True
     loss: str = "t"
+    misfit: bool = True
 
     def __post_init__(self) -> None:
         check_choice("name.loss", self.loss, LOSSES)

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from lift.errors import Floats, check_number
 from lift.model.curves import CurveSet, default_curves
+from lift.research.posterior.misfit import SCALES
 from lift.research.posterior.mode import find_mode, one_thread
 from lift.research.posterior.problem import Problem
 from lift.research.posterior.sampling import explore
@@ -41,7 +42,7 @@ EFFECTIVE = 300.0
 PREDICTED = ("predicted_L", "predicted_a", "predicted_b")
 """Level 5 after 35 min of cream, 20 vol, at the common rate."""
 
-FIRST_LEVEL = "first_level"
+FIRST_LEVEL, FIRST_RATE = "first_level", "first_rate"
 
 
 @dataclass(frozen=True, eq=False)
@@ -164,7 +165,8 @@ def calibrate(
                 results.append(result)
                 _tell(progress, len(results) / count)
     ranks, inside, effective = (np.array(part) for part in zip(*results, strict=True))
-    names = (*model.names, *PREDICTED, FIRST_LEVEL)
+    misfits = (p.name for p in SCALES)
+    names = (*model.names, *misfits, *PREDICTED, FIRST_LEVEL, FIRST_RATE)
     return RankCheck(names, ranks, inside, effective, seed)
 
 
@@ -185,6 +187,7 @@ def _one_laboratory(
             seed=int(random.integers(2**32)),
             wanted=EFFECTIVE,
             most=200,
+            climb=mode.climb,
         )
     points, _ = draws.kept(KEPT, random)
     _, own = found.log_likelihood(points, mode.own_at(points))
@@ -211,7 +214,8 @@ def _quantities(model: StrandModel, drawn: Strands) -> Floats:
     lab = predict(asked, problem.values(drawn.theta), at, problem.structure)
     lab = np.broadcast_to(lab, (len(drawn.theta), 1, 3))[:, 0]
     spread = drawn.spread[:, None]
-    return np.concatenate([drawn.theta, spread, lab, drawn.starts[:, :1]], axis=1)
+    own = [drawn.starts[:, :1], np.log(drawn.rates[:, :1])]
+    return np.concatenate([drawn.theta, spread, drawn.misfit, lab, *own], axis=1)
 
 
 def _tell(progress: Callable[[float], None] | None, share: float) -> None:

@@ -9,7 +9,7 @@ left to explore has as many dimensions as parameters, however many swatches ther
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
 from typing import Any
 
@@ -17,8 +17,10 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats
+from lift.model import misfit
 from lift.model.course import RATES
 from lift.model.curves import Values
+from lift.research.posterior.misfit import ROUGH, SCALES, Blocks
 from lift.research.posterior.own import Own, level_and_rate
 from lift.research.posterior.priors import Prior
 from lift.research.posterior.problem import START_RANGE, Problem, first_levels
@@ -34,6 +36,9 @@ has over the published 0.3 to 1.2 in L* (drawn evenly in the logarithm: ln 4 / s
 
 UNJUDGED_LEVEL = (5.5, 2.5)
 """Mean and standard deviation of a starting level that nobody judged [-]; assumed."""
+
+WIDE_MISFIT = 2.0
+"""Deviates at which a search begins: some CIELAB units."""
 
 NOT_IN_EXPOSURE = frozenset(
     (
@@ -67,15 +72,18 @@ class Strands:
         Starting level of each swatch [-], shape (..., swatches).
     rates : numpy.ndarray
         Rate of each swatch over the common one [-], shape (..., swatches).
+    misfit : numpy.ndarray
+        Standard deviation of the misfit in L*, a*, b* [CIELAB units], shape (..., 3).
     """
 
     theta: Floats
     spread: Floats
     starts: Floats
     rates: Floats
+    misfit: Floats
 
     def __getitem__(self, pick: Any) -> Strands:
-        return Strands(self.theta[pick], self.spread[pick], self.starts[pick], self.rates[pick])
+        return Strands(**{f.name: getattr(self, f.name)[pick] for f in fields(self)})
 
 
 @dataclass(frozen=True, eq=False)
@@ -83,15 +91,19 @@ class StrandModel:
     """Posterior density of parameters and spread, with the swatches' own integrated out.
 
     Its coordinates are standard normal deviates under the prior, one a free parameter, then one
-    for the spread where swatches may differ in rate.
+    for the spread where swatches may differ in rate, then three for the misfit where there is any.
 
     Parameters
     ----------
     problem : Problem
         Readings, free parameters, ties and structure.
+    exposed : numpy.ndarray, optional
+        Exposure of each reading, about [-], shape (rows,), which says where along the way its
+        misfit is; default: by the curve set's own rates.
     """
 
     problem: Problem
+    exposed: Floats | None = None
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -101,7 +113,7 @@ class StrandModel:
     @property
     def dimensions(self) -> int:
         """Coordinates."""
-        return len(self.names)
+        return len(self.priors)
 
     @cached_property
     def freedom(self) -> float:
@@ -116,7 +128,32 @@ class StrandModel:
             for p, low, high in zip(self.problem.parameters, *self.problem.bounds, strict=True)
         ]
         spread = [self.problem.curves[SPREAD]] if self.problem.own_rates else []
-        return tuple(Prior(p) for p in (*narrowed, *spread))
+        scales = SCALES if self.problem.misfit else ()
+        return tuple(Prior(p) for p in (*narrowed, *spread, *scales))
+
+    @cached_property
+    def blocks(self) -> Blocks:
+        """Readings by swatch, and how they lean on each other."""
+        if not self.problem.misfit:
+            return Blocks(self.problem.swatches, None)
+        if self.exposed is not None:
+            return Blocks(self.problem.swatches, self.exposed)
+        table, structure = self.problem.swatches, self.problem.structure
+        return Blocks(table, exposure(table, self.problem.curves.values, structure))
+
+    def start(self, deviates: Floats | float = 0.0) -> Floats:
+        """Coordinates to climb from: those given, shape (..., dimensions), but a wide misfit.
+
+        With a narrow one a wrong point would be a top of its own: every swatch would scatter far.
+        """
+        point = np.asarray(np.zeros(self.dimensions) + deviates)
+        if self.problem.misfit:
+            point[..., -len(SCALES) :] = WIDE_MISFIT
+        return point
+
+    def where_it_is(self, z: Floats, own: Floats) -> StrandModel:
+        """The model with the exposures of one point, deviates of shape (swatches, 2)."""
+        return replace(self, exposed=self._exposed(self.strands(z[None], own[None]))[0])
 
     @cached_property
     def judged(self) -> tuple[Floats, Floats]:
@@ -139,10 +176,21 @@ class StrandModel:
     def parameters(self, z: ArrayLike) -> tuple[Floats, Floats]:
         """Free parameters and spread of coordinates, shapes (..., free) and (...)."""
         z = np.asarray(z, dtype=np.float64)
-        found = [prior.from_standard(z[..., i]) for i, prior in enumerate(self.priors)]
+        count = len(self.problem.free)
+        theta = np.empty((*z.shape[:-1], count))
+        for i, prior in enumerate(self.priors[:count]):
+            theta[..., i] = prior.from_standard(z[..., i])
         if not self.problem.own_rates:
-            found.append(np.zeros(z.shape[:-1]))
-        return np.stack([*found[:-1], found[-1]], axis=-1)[..., :-1], found[-1]
+            return theta, np.zeros(z.shape[:-1])
+        return theta, self.priors[count].from_standard(z[..., count])
+
+    def misfit(self, z: ArrayLike) -> Floats:
+        """Standard deviation of the misfit in L*, a*, b* [CIELAB units], shape (..., 3)."""
+        z = np.asarray(z, dtype=np.float64)
+        if not self.problem.misfit:
+            return np.zeros((*z.shape[:-1], 3))
+        named = zip(self.priors[-3:], np.moveaxis(z[..., -3:], -1, 0), strict=True)
+        return np.stack([prior.from_standard(deviate) for prior, deviate in named], axis=-1)
 
     def strands(self, z: Floats, own: Floats) -> Strands:
         """What coordinates (points, dimensions) and deviates (points, swatches, 2) stand for."""
@@ -150,7 +198,7 @@ class StrandModel:
         mean, sd = self.judged
         starts = np.clip(mean + sd * own[..., 0], *START_RANGE)
         log_rates = np.clip(spread[..., None] * own[..., 1], -_FARTHEST, _FARTHEST)
-        return Strands(theta, spread, starts, np.exp(log_rates))
+        return Strands(theta, spread, starts, np.exp(log_rates), self.misfit(z))
 
     def look(self, z: Floats, own: Floats) -> Own:
         """Misfit of each swatch about some levels and rates, to first order in both.
@@ -168,11 +216,12 @@ class StrandModel:
         table = self.problem.swatches
         lab = self.predict(self.strands(np.tile(z, (3, 1)), shifted))
         off = ((lab - table.lab) / table.sd).reshape(3, points, len(table), 3)
+        scales = self.misfit(z)
+        off = self.blocks.whitened(off, scales)
         slopes = (off[1:] - off[0]) / _STEP
-        member = np.eye(count)[table.swatch]
 
         def summed(one: Floats, other: Floats) -> Floats:
-            return np.asarray(np.sum(one * other, axis=-1) @ member)
+            return np.asarray(np.einsum("snp,snp->ps", one, other))
 
         bend = [[summed(a, b) for b in slopes] for a in slopes]
         return Own(
@@ -180,7 +229,8 @@ class StrandModel:
             squares=summed(off[0], off[0]),
             slope=np.stack([summed(a, off[0]) for a in slopes], axis=-1),
             bend=np.stack([np.stack(row, axis=-1) for row in bend], axis=-2),
-            readings=3.0 * member.sum(axis=0),
+            size=self.blocks.size(scales),
+            readings=self.blocks.readings,
             freedom=self.freedom,
         )
 
@@ -250,16 +300,21 @@ class StrandModel:
             Other readings of the same swatches; default: those measured.
         """
         table = self.problem.swatches if conditions is None else conditions
+        values, structure = self.problem.values(drawn.theta), self.problem.structure
+        exposed = self._exposed(drawn, conditions)
+        return predict(table, values, drawn.starts, structure, exposed=exposed)
+
+    def _exposed(self, drawn: Strands, conditions: Swatches | None = None) -> Floats:
+        """Exposure of each reading [-], shape (points, rows)."""
+        table = self.problem.swatches if conditions is None else conditions
         values = self.problem.values(drawn.theta)
-        structure = self.problem.structure
         if conditions is None and self._fixed_dose is not None:
             each = [np.broadcast_to(values[name], len(drawn.theta)) for name in RATES]
             dose = self._fixed_dose[0] + np.stack(each, axis=-1) @ self._fixed_dose[1:]
         else:
             by_set: Values = {k: v[:, None] if np.ndim(v) else v for k, v in values.items()}
-            dose = exposure(table, by_set, structure)
-        exposed = dose * drawn.rates[:, table.swatch]
-        return predict(table, values, drawn.starts, structure, exposed=exposed)
+            dose = exposure(table, by_set, self.problem.structure)
+        return np.asarray(dose * drawn.rates[:, table.swatch])
 
     @cached_property
     def _fixed_dose(self) -> Floats | None:
@@ -302,6 +357,11 @@ class StrandModel:
         table = self.problem.swatches
         half = SCATTER_FREEDOM / 2.0
         factor = 1.0 / np.sqrt(random.gamma(half, 1.0 / half, len(table.names)))
-        sd = table.sd * factor[table.swatch, None]
-        lab = self.predict(drawn)[0] + sd * random.standard_normal(table.lab.shape)
+        off = table.sd * random.standard_normal(table.lab.shape)
+        if self.problem.misfit:
+            at = misfit.weights(self._exposed(drawn)[0])
+            own = misfit.draw(drawn.misfit, random, len(table.names))[table.swatch]
+            off += np.sqrt(1.0 - ROUGH) * np.einsum("rn,rcn->rc", at, own)
+            off += np.sqrt(ROUGH) * drawn.misfit * random.standard_normal(off.shape)
+        lab = self.predict(drawn)[0] + factor[table.swatch, None] * off
         return table.replace(lab=lab, invented=True)

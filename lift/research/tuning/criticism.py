@@ -1,8 +1,8 @@
 """Model criticism: which physics the measured swatches need.
 
-Alternative structures are fitted to the same readings and compared by how well they fit for what
-they cost (AICc) and by how well they predict swatches left out. The second is the harder test:
-readings of one swatch are not independent, and AICc takes them to be.
+Alternative structures are fitted to the same readings, by themselves: no misfit term helps them.
+What decides is how well they predict swatches left out. How well they fit for what they cost (AICc)
+stands beside it: readings of one swatch are not independent, and AICc takes them to be.
 """
 
 from __future__ import annotations
@@ -21,6 +21,7 @@ from lift.research.posterior.mode import one_thread
 from lift.research.posterior.problem import FREE, Problem
 from lift.research.posterior.strands import StrandModel
 from lift.research.swatches.table import Swatches
+from lift.research.tuning.findings import WIDE
 from lift.research.tuning.left_out import HeldOut, leave_out
 from lift.research.tuning.tune import Progress, aicc_of, check_enough, find_modes
 from lift.words import Note, note
@@ -28,6 +29,9 @@ from lift.words import Note, note
 HALF_OXIDISED = ("half_oxidised_yield", "half_oxidised_rate_ratio", "half_oxidised_slope")
 UPTAKE = ("uptake_rate",)
 FEWEST_SWATCHES = 4
+
+CLEAR = 2.0
+"""Standard errors from swatch to swatch by which a structure predicts clearly better."""
 
 
 @dataclass(frozen=True)
@@ -110,6 +114,14 @@ class Tried:
         return self.posterior.model.problem
 
     @property
+    def scatter_scale(self) -> float:
+        """Residuals over the expected scatter [-], root mean square."""
+        over = self.difference / self.problem.swatches.sd
+        swatches = self.problem.swatches
+        room = 3 * len(swatches) - 2 * len(swatches.names) - len(self.problem.free)
+        return float(np.sqrt(np.sum(over**2) / max(room, 1)))
+
+    @property
     def left_out(self) -> Floats:
         """Mean dE00 of each swatch when it was left out, shape (swatches,)."""
         own = self.problem.swatches.swatch[self.held_out.rows]
@@ -170,31 +182,36 @@ class Criticism:
         said = []
         if self.tried[0].problem.swatches.invented:
             said.append(note("finding.invented"))
+        best = self[self.best_of([t.variant.name for t in self.tried])]
+        if best.scatter_scale > WIDE:
+            said.append(
+                note("structures.none_fits", best=best.variant.label, scale=best.scatter_scale)
+            )
         said.append(self._needed("half_oxidised", (FULL, NO_UPTAKE), (NO_HALF_OXIDISED, NEITHER)))
         said.append(self._needed("uptake", (FULL, NO_HALF_OXIDISED), (NO_UPTAKE, NEITHER)))
         order, error = self[ORDER_FREE].estimate(ORDER)
         base = self.best_of((FULL, NO_HALF_OXIDISED, NO_UPTAKE, NEITHER))
-        gain = self[base].aicc - self[ORDER_FREE].aicc
+        worse, by = self.left_out_against(base, ORDER_FREE)
         against = self._against(ORDER_FREE, base)
+        asked = worse > CLEAR * by
         said.append(
-            note("structures.order", order=order, error=error, asked=gain > 4.0, against=against)
+            note("structures.order", order=order, error=error, asked=asked, against=against)
         )
         return tuple(said)
 
     def best_of(self, names: Sequence[str]) -> str:
-        """Name of the structure with the least AICc among some."""
-        return min(names, key=lambda name: self[name].aicc)
+        """Name of the structure that predicts swatches left out best, among some."""
+        return min(names, key=lambda name: float(np.nanmean(self[name].left_out)))
 
     def _needed(self, what: str, having: Sequence[str], lacking: Sequence[str]) -> Note:
         best, without = self.best_of(having), self.best_of(lacking)
-        rise = self[without].aicc - self[best].aicc
         mean, error = self.left_out_against(without, best)
-        if rise > 10.0 and mean > 2.0 * error:
+        if mean > CLEAR * error:
             verdict = "need"
-        elif rise > 4.0:
+        elif mean > error:
             verdict = "favour"
         else:
-            verdict = "cannot_tell" if rise >= -2.0 else "without"
+            verdict = "cannot_tell" if mean >= -error else "without"
         against = self._against(without, best)
         return note(f"structures.{verdict}", what=what, against=against)
 
@@ -266,12 +283,12 @@ def criticise(
     def add(variant: Variant) -> None:
         say(f"structure.{variant.name}", len(tried), len(VARIANTS) + 1)
         names = (*(n for n in free if n not in variant.drops), *variant.adds)
-        problem = Problem(swatches, curves, names, (), variant.structure)
+        problem = Problem(swatches, curves, names, (), variant.structure, misfit=False)
         tried.append(_try(variant, problem, count, seed))
 
     for variant in VARIANTS:
         add(variant)
-    best = min(tried, key=lambda t: t.aicc).variant
+    best = min(tried, key=lambda t: float(np.nanmean(t.left_out))).variant
     add(replace(best, name=ORDER_FREE, adds=(ORDER,), base=best.name))
     say("step.done", len(tried), len(tried))
     return Criticism(tuple(tried))

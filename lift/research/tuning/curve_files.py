@@ -49,7 +49,7 @@ def tuned_curves(tuning: Tuning, name: str) -> CurveSet:
     >>> import lift
     >>> from lift.research.swatches.generate import design
     >>> found = lift.lab.tune(design(3, minutes=(0, 20)), free=["lightening_rate"], starts=1)
-    >>> str(lift.lab.tuned_curves(found, "mine").standing)
+    >>> str(lift.lab.tuned_curves(found, "mine").standing).split(", ")[0]
     'tuned to INVENTED swatches'
     """
     base = replace(

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from lift.errors import Floats
 from lift.research.posterior.predictive import groups_of, label_of
-from lift.research.posterior.strands import Strands
 from lift.research.tuning.tune import Tuning
 from lift.words import Note, note
 
@@ -54,9 +53,7 @@ def series_of(tuning: Tuning) -> list[Series]:
         fine = np.linspace(0.0, max(float(table.minutes[own[-1]]), 1.0), FINE)
         dense = table.rows(np.full(FINE, own[0])).replace(minutes=fine)
         swatch = [table.swatch[own[0]]]
-        alone = Strands(
-            fitted.theta, fitted.spread, fitted.starts[:, swatch], fitted.rates[:, swatch]
-        )
+        alone = replace(fitted, starts=fitted.starts[:, swatch], rates=fitted.rates[:, swatch])
         lab = tuning.posterior.model.predict(alone, dense)[0]
         label = label_of(table, own[0])
         found.append(Series(label, table.minutes[own], table.lab[own], fine, lab))
@@ -89,12 +86,21 @@ def findings(tuning: Tuning) -> tuple[Note, ...]:
     ]
     if tuning.scatter_scale > WIDE:
         said.append(note("finding.scatter", scale=tuning.scatter_scale))
+    if beyond_scatter(tuning):
+        middles = {b.name.removeprefix("misfit_"): b.value for b in posterior.misfit}
+        said.append(note("finding.misfit", **middles))
     if held_out is None:
         said.append(note("finding.none_left_out"))
     else:
         code = "finding.unseen" if held_out.better else "finding.shipped_better"
         said.append(note(code, tuned=held_out.tuned.mean(), shipped=held_out.default.mean()))
     return tuple(said)
+
+
+def beyond_scatter(tuning: Tuning) -> bool:
+    """Whether the misfit is larger than the scatter of readings, in L*, a* or b*."""
+    scatter = np.sqrt(np.mean(tuning.problem.swatches.sd**2, axis=0))
+    return any(b.low > sd for b, sd in zip(tuning.posterior.misfit, scatter, strict=False))
 
 
 def strong(tuning: Tuning) -> list[tuple[str, str, float]]:

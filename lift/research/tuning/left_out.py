@@ -76,7 +76,7 @@ def leave_out(posterior: Posterior) -> HeldOut:
     rows = np.flatnonzero(~earliest_rows(table))
     points = np.array(without)
     tuned = _errors(model.problem, points)
-    shipped = Problem(table, default_curves(), ())
+    shipped = Problem(table, default_curves(), (), misfit=False)
     default = _errors(shipped, np.zeros((len(table.names), 1)))
     return HeldOut(rows, tuned[rows], default[rows], np.array(shapes), points, refitted, failed)
 
@@ -96,7 +96,7 @@ def _errors(problem: Problem, z: Floats) -> Floats:
     table = problem.swatches
     first = replace(problem, swatches=table.rows(earliest_rows(table)), own_rates=False)
     model = StrandModel(first)
-    z = z[:, : model.dimensions]
+    z = np.delete(z, len(problem.free), axis=1)[:, : model.dimensions]
     own = model.settle(z, np.tile(model.first, (len(z), 1, 1)), LOOKS).best()
     lab = StrandModel(replace(problem, own_rates=False)).predict(model.strands(z, own), table)
     return delta_e_2000(lab[table.swatch, np.arange(len(table))], table.lab)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -12,9 +13,9 @@ from lift.model.course import STANDARD, Structure
 from lift.model.curves import CurveSet, default_curves
 from lift.optics.colorimetry import delta_e_2000
 from lift.research.posterior.bayes import COVERAGE, Belief, Posterior, sample_posterior
+from lift.research.posterior.drawn import require_sampler
 from lift.research.posterior.mode import Mode, find_mode, one_thread
 from lift.research.posterior.problem import FREE, LOSSES, Problem, Tie
-from lift.research.posterior.sampling import require_sampler
 from lift.research.posterior.strands import StrandModel, Strands
 from lift.research.swatches.table import Swatches
 from lift.research.tuning.left_out import LOOKS, HeldOut, leave_out
@@ -207,15 +208,17 @@ def tune(
         held_out, suspected = None, tuple[Suspect, ...]()
         if leave_swatches_out and len(swatches.names) >= 3:
             say("step.left_out", 0, 1)
-            held_out = leave_out(posterior)
-            suspected = suspects(problem, held_out)
+            with suppress(KeyboardInterrupt):
+                held_out = leave_out(posterior)
+                suspected = suspects(problem, held_out)
         median = posterior.draws.quantile(0.5)[None]
         found = posterior.model.settle(median, mode.own_at(median), LOOKS)
         fitted = posterior.model.strands(median, found.best())
         # Swatches told their own level and rate as far as the readings bend the density there.
         used = np.trace(found.bend @ np.linalg.inv(found.bend + np.eye(2)), axis1=-2, axis2=-1)
-        squares = found.squares_at(found.step())
-        before = StrandModel(replace(problem, free=(), ties=()))
+        lab = posterior.model.predict(fitted)[0]
+        squares = ((lab - swatches.lab) / swatches.sd) ** 2
+        before = StrandModel(replace(problem, free=(), ties=(), misfit=False))
         middle = np.zeros((1, before.dimensions))
         own = before.from_afar(middle)[None]
         unfitted = before.predict(before.strands(middle, own))[0]
@@ -224,7 +227,7 @@ def tune(
         fitted=fitted,
         tried=len(modes),
         agreed=sum(m.height >= mode.height - SAME_HEIGHT for m in modes),
-        difference=delta_e_2000(posterior.model.predict(fitted)[0], swatches.lab),
+        difference=delta_e_2000(lab, swatches.lab),
         difference_before=delta_e_2000(unfitted, swatches.lab),
         scatter_scale=float(
             np.sqrt(squares.sum() / max(3.0 * len(swatches) - used.sum() - len(problem.free), 1.0))
@@ -253,19 +256,26 @@ def find_modes(model: StrandModel, count: int, seed: int, say: Progress) -> list
     found = []
     for number, start in enumerate(_start_points(model, count, seed)):
         say("step.fitting", number, count)
-        found.append(find_mode(model, start))
+        try:
+            found.append(find_mode(model, start))
+        except KeyboardInterrupt:
+            if not found:
+                raise
+            break
+        # All starts are told the misfit of the same way, so that their heights compare.
+        model = found[0].model
     return found
 
 
 def _start_points(model: StrandModel, count: int, seed: int) -> list[Floats]:
-    points = [np.zeros(model.dimensions)]
+    points = [model.start()]
     if count == 1 or not model.problem.free:
         return points
     from scipy.special import ndtri
     from scipy.stats import qmc
 
     cube = qmc.LatinHypercube(model.dimensions, rng=np.random.default_rng(seed)).random(SCREENED)
-    tried = ndtri(cube)
+    tried = model.start(ndtri(cube))
     told, _ = model.log_likelihood(tried, np.tile(model.first, (SCREENED, 1, 1)), looks=3)
     order = np.argsort(-told.sum(axis=1), kind="stable")
     return points + [tried[i] for i in order[: count - 1]]

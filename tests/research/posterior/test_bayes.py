@@ -7,6 +7,7 @@ import pytest
 
 from lift.answers import to_dict
 from lift.errors import LiftError
+from lift.model import misfit
 from lift.model.course import Structure
 from lift.model.curves import default_curves, load_curves
 from lift.model.ensemble import ensemble
@@ -61,7 +62,7 @@ def test_mode_is_a_top_and_its_covariance_the_curvature(posterior):
     assert height == pytest.approx(mode.height)
     assert np.abs(slope @ mode.covariance @ slope) < 1e-3
     bend = -curvature(mode.smooth, mode.point)
-    np.testing.assert_allclose(bend @ mode.covariance, np.eye(3), atol=1e-6)
+    np.testing.assert_allclose(bend @ mode.covariance, np.eye(6), atol=1e-6)
 
 
 def test_a_direction_that_nothing_bends_is_as_wide_as_the_prior(lab):
@@ -89,10 +90,11 @@ def everything(model):
 
 @pytest.mark.no_cover
 @pytest.mark.slow
-def test_plain_emcee_over_everything_finds_the_same_posterior(posterior):
+def test_plain_emcee_over_everything_finds_the_same_posterior(lab):
     """The library's own stretch move on all coordinates: neither mode nor integral of ours."""
     import emcee
 
+    posterior = sample_posterior(Problem(lab.swatches, CURVES, FREE, misfit=False), seed=2)
     model, mode = posterior.model, posterior.mode
     middle = np.concatenate([mode.point, mode.own.ravel()])
     sampler = emcee.EnsembleSampler(64, middle.size, everything(model), vectorize=True)
@@ -144,7 +146,7 @@ def test_curve_set_carries_medians_and_draws(posterior, tmp_path):
     curves.save(path)
     loaded = load_curves(path)
     assert loaded.name == "mine"
-    assert loaded.posterior.names == (*FREE, "rate_log_sd")
+    assert loaded.posterior.names == (*FREE, "rate_log_sd", *misfit.NAMES)
     assert len(loaded.posterior.rows) == KEPT
     assert len(set(loaded.posterior.rows)) == KEPT
     for belief in posterior.beliefs:
@@ -218,7 +220,8 @@ def test_predictive_bands_hold_readings_not_yet_taken(posterior, lab):
     random = np.random.default_rng(0)
     bands = np.concatenate([b.reading for b in found.bands], axis=1)
     model = StrandModel(Problem(table, TRUTH, ("lightening_rate",)))
-    true = Strands(np.array([[0.15]]), np.array([0.1]), lab.starts[None], lab.rates[None])
+    own = lab.starts[None], lab.rates[None], np.zeros((1, 3))
+    true = Strands(np.array([[0.15]]), np.array([0.1]), *own)
     lab_true = model.predict(true)[0]
     held = [
         (bands[0] <= again) & (again <= bands[2])
@@ -240,7 +243,10 @@ def test_json_form(posterior):
     assert all(p["interval"][0] < p["value"] < p["interval"][1] for p in found["parameters"])
     assert set(found["inside"]) == {"L*", "a*", "b*"}
     assert found["sampler_code"]["code"] == "posterior.importance"
-    assert to_dict(posterior.curves(CURVES))["posterior"] == [*FREE, "rate_log_sd"]
+    assert to_dict(posterior.curves(CURVES))["posterior"] == [
+        *(*FREE, "rate_log_sd"),
+        *misfit.NAMES,
+    ]
 
 
 def test_one_thread_with_and_without_the_library(monkeypatch):

@@ -4,23 +4,17 @@ import numpy as np
 import pytest
 
 from lift.errors import LiftError
-from lift.research.posterior import sampling
-from lift.research.posterior.sampling import (
-    CHAINS,
-    IMPORTANCE,
-    Draws,
-    Proposal,
-    chains,
-    effective_draws,
-    explore,
-    nested_rhat,
-    require_sampler,
-)
+from lift.research.posterior import chains as chains_module
+from lift.research.posterior import drawn, sampling
+from lift.research.posterior.chains import chains, effective_draws, nested_rhat
+from lift.research.posterior.drawn import CHAINS, IMPORTANCE, Draws, require_sampler
+from lift.research.posterior.proposal import Proposal
+from lift.research.posterior.sampling import explore
 
 COVARIANCE = np.array([[1.0, 0.9, 0.0], [0.9, 1.0, 0.0], [0.0, 0.0, 0.04]])
 CENTRE = np.array([1.0, -2.0, 0.5])
 PRECISION = np.linalg.inv(COVARIANCE)
-START = Proposal(CENTRE, np.linalg.cholesky(COVARIANCE))
+START = Proposal.about(CENTRE, COVARIANCE)
 
 
 def normal(points):
@@ -101,10 +95,48 @@ def test_chains_have_the_moments_of_a_normal():
 @pytest.mark.slow
 def test_moves_alone_draw_the_right_width(monkeypatch):
     """Differential evolution without the proposal; emcee's snooker move fails this by a third."""
-    monkeypatch.setattr(sampling, "INDEPENDENT_SHARE", 0.02)
-    start = Proposal(np.zeros(6), np.eye(6))
+    monkeypatch.setattr(chains_module, "INDEPENDENT_SHARE", 0.02)
+    start = Proposal.about(np.zeros(6), np.eye(6))
     found = chains(lambda p: -0.5 * np.sum(p**2, axis=1), start, seed=5, wanted=1500.0, most=3000)
     np.testing.assert_allclose(np.diag(moments(found)[1]), 1.0, atol=0.12)
+
+
+def test_a_second_top_is_climbed_to_and_shares_the_draws():
+    """Two normal tops; the search had found the lower and wider, which has a fifth."""
+    far = np.array([4.0, *np.zeros(5)])
+
+    def two(points):
+        low = np.log(0.2) - 0.5 * np.sum(points**2, axis=1)
+        high = np.log(0.8 * 2.0**6) - 0.5 * np.sum(((points - far) / 0.5) ** 2, axis=1)
+        return np.logaddexp(low, high)
+
+    climbed = []
+
+    def climb(start):
+        climbed.append(start)
+        return far, 0.25 * np.eye(6)
+
+    found = explore(two, np.zeros(6), np.eye(6), seed=1, wanted=2000.0, climb=climb)
+    assert len(climbed) == 1
+    assert found.method == IMPORTANCE
+    assert np.sum(found.weights[found.points[:, 0] < 2.0]) == pytest.approx(0.2, abs=0.03)
+
+
+def test_who_stops_it_keeps_what_was_drawn():
+    calls = []
+
+    def stopped(points):
+        calls.append(len(points))
+        if len(calls) > 4:
+            raise KeyboardInterrupt
+        return normal(points)
+
+    found = explore(stopped, CENTRE, COVARIANCE, seed=1, wanted=1e5)
+    assert not found.reached
+    assert found.pareto_k < 0.5
+    assert len(found.weights) == sum(calls[1:4])
+    with pytest.raises(KeyboardInterrupt):
+        explore(stopped, CENTRE, COVARIANCE, seed=1, wanted=1e5)
 
 
 def test_same_seed_same_draws():
@@ -142,7 +174,7 @@ def test_kept_draws_are_distinct_and_in_random_order():
 
 def test_kept_draws_of_chains_are_distinct():
     """Chains stay where they are when a proposal is refused: the same point counts more."""
-    found = chains(banana, Proposal(np.zeros(2), np.eye(2)), seed=1, wanted=1e9, most=50)
+    found = chains(banana, Proposal.about(np.zeros(2), np.eye(2)), seed=1, wanted=1e9, most=50)
     assert found.weights.max() > 1.5 * found.weights.min()
     kept, effective = found.kept(400, np.random.default_rng(2))
     assert len(np.unique(kept, axis=0)) == len(kept) == 400
@@ -193,6 +225,6 @@ def test_rhat_sees_an_ensemble_that_went_elsewhere():
 
 
 def test_missing_sampler_is_one_line(monkeypatch):
-    monkeypatch.setattr(sampling, "find_spec", lambda name: None)
+    monkeypatch.setattr(drawn, "find_spec", lambda name: None)
     with pytest.raises(LiftError, match=r"lift\[research\]"):
         require_sampler()

@@ -19,6 +19,7 @@ FREE = ("lightening_rate", "half_oxidised_yield")
 
 
 def model(free=FREE, swatches=3, minutes=(0.0, 20.0), **options):
+    options = {"misfit": False, **options}
     return StrandModel(Problem(design(swatches, minutes=minutes), CURVES, free, **options))
 
 
@@ -62,6 +63,7 @@ def straight(squares, slope, bend, readings=12.0, freedom=4.0, at=(0.0, 0.0)):
         np.array([[squares]], float),
         np.array([[slope]], float),
         np.array([[bend]], float),
+        np.zeros((1, 1)),
         np.array([readings]),
         freedom,
     )
@@ -120,7 +122,9 @@ def test_a_swatch_of_another_rate_is_found_from_afar():
     own = model(minutes=(0.0, 10.0, 20.0, 40.0))
     table = own.problem.swatches
     fast = own.strands(np.zeros((1, 3)), own.first[None] + np.array([[0, 0], [0, 5.0], [0, 0]]))
-    wrong = StrandModel(Problem(table.replace(lab=own.predict(fast)[0]), CURVES, FREE))
+    wrong = StrandModel(
+        Problem(table.replace(lab=own.predict(fast)[0]), CURVES, FREE, misfit=False)
+    )
     found = wrong.from_afar(np.zeros((1, 3)))
     assert found[1, 1] == pytest.approx(5.0, abs=0.5)
     assert np.abs(found[[0, 2], 1]).max() < 0.5
@@ -164,7 +168,7 @@ def test_one_rate_for_all_has_no_spread():
 
 def test_a_level_nobody_judged_is_wide_open():
     table = design(3, minutes=(0.0, 20.0))
-    own = StrandModel(Problem(table.replace(level=[4.0, np.nan, 6.0]), CURVES, FREE))
+    own = StrandModel(Problem(table.replace(level=[4.0, np.nan, 6.0]), CURVES, FREE, misfit=False))
     mean, sd = own.judged
     assert mean[1] == pytest.approx(5.5)
     assert sd[1] == pytest.approx(2.5)
@@ -188,3 +192,21 @@ def test_prior_draws_and_measurements_scatter_as_they_should():
     squares = (size**2).reshape(400, 4, 6).sum(axis=2) / 6.0
     # Squares over readings follow F with 6 and 4 degrees of freedom; its median is 1.062.
     assert np.median(squares) == pytest.approx(1.062, abs=0.12)
+
+
+def test_a_misfit_is_one_more_source_of_what_is_measured():
+    """Given all else, readings vary by scatter and misfit together, and lean on each other."""
+    own = model(swatches=4, minutes=(10.0, 11.0), misfit=True)
+    assert own.dimensions == len(own.names) + 3
+    one = own.draw_prior(np.random.default_rng(1))
+    np.testing.assert_allclose(own.misfit(np.zeros((2, 6))), 0.5, rtol=0.02)
+    random, table = np.random.default_rng(5), own.problem.swatches
+    clean = own.predict(one)[0]
+    off = np.array([own.measure(one, random).lab - clean for _ in range(1500)])
+    factor = np.median(off**2, axis=0) / (table.sd**2 + one.misfit[0] ** 2)
+    # Its median is that of F with 1 and 4 degrees of freedom: 0.549.
+    np.testing.assert_allclose(factor.mean(), 0.549, rtol=0.1)
+    ranks = off[:, :, 2].argsort(axis=0).argsort(axis=0)
+    share = 0.95 * one.misfit[0, 2] ** 2 / (table.sd[0, 2] ** 2 + one.misfit[0, 2] ** 2)
+    assert np.corrcoef(ranks[:, 0], ranks[:, 1])[0, 1] == pytest.approx(share, abs=0.1)
+    assert abs(np.corrcoef(ranks[:, 0], ranks[:, 2])[0, 1]) < 0.1
