@@ -6,14 +6,14 @@ from collections.abc import Iterable, Sequence
 from typing import Any, TypeVar
 
 import numpy as np
-from msgspec import UNSET, UnsetType
+from msgspec import UNSET, UnsetType, field
 from msgspec.structs import replace
 from numpy.typing import ArrayLike
 
 from lift.answers.encode import Code, Part
 from lift.model.curves import CurveSet
 from lift.practice.time_line import Span
-from lift.practice.tone import ToneDirection
+from lift.practice.wheel_and_dye import WheelAndDye
 from lift.quantities import Lab
 from lift.words import Note, codes, note, say, says
 
@@ -125,8 +125,28 @@ def span_parts(spans: Iterable[Span]) -> list[SpanPart]:
     ]
 
 
+class AlonePart(Part):
+    """The best dose of one dye by itself: what it leaves, L* it takes, and what is then too much.
+
+    It leaves the hair so far `aside` of what is wanted [CIELAB units], above 0 towards green, below
+    towards red.
+    """
+
+    dye: str
+    dose: float
+    left: float = field(name="dE00_left")
+    darker: float
+    aside: float
+    cast: str
+
+
 class TonePart(Part):
-    """One tone direction; `change` is in CIELAB, `hue_deg` in degrees."""
+    """One tone direction, what the painter's wheel says of it, and which dye does it on this hair.
+
+    `change` is in CIELAB, `hue_deg` in degrees. `verdict` on the wheel is one of none, agree,
+    as_well, differ and unsaid; where it differs, `reason` is one of greens, reddens and short.
+    `dyes` are those that do it, the larger dose first, and leave `left` for `darker` [L*].
+    """
 
     hue_deg: float
     munsell: str
@@ -135,10 +155,24 @@ class TonePart(Part):
     needed: bool
     excess: str
     change: Lab
+    verdict: str
+    reason: str | None
+    dyes: dict[str, float]
+    left: float = field(name="dE00_left")
+    darker: float
+    text: str
+    text_code: Code
+    why: list[str]
+    why_codes: list[Code]
+    alone: list[AlonePart]
 
 
-def tone_part(tone: ToneDirection) -> TonePart:
-    """Describe one tone direction."""
+def tone_part(found: WheelAndDye) -> TonePart:
+    """Describe one tone direction, the wheel and the dyes."""
+    tone, why = found.direction, found.why
+    alone = found.alone
+    columns = (alone.doses, alone.residual, found.darker, found.aside)
+    rows = zip(found.dyes, *map(rounded, columns), map(str, found.cast), strict=True)
     return TonePart(
         hue_deg=rounded(tone.hue_deg),
         munsell=str(tone.munsell),
@@ -147,6 +181,13 @@ def tone_part(tone: ToneDirection) -> TonePart:
         needed=bool(tone.needed),
         excess=str(tone.excess_wheel),
         change=rounded(tone.change),
+        verdict=found.verdict,
+        reason=found.reason or None,
+        dyes={dye: rounded(dose) for dye, dose in found.best.named().items()},
+        left=rounded(found.best.residual),
+        darker=rounded(found.best_darker),
+        **said(text=found.words, why=() if why is None else (why,)),
+        alone=[AlonePart(*row) for row in rows],
     )
 
 

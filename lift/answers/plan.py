@@ -266,7 +266,7 @@ def _toned(zone: TonedZone) -> TonedPart:
         before=rounded(zone.before),
         after=rounded(zone.after),
         target=rounded(zone.target),
-        tone=tone_part(zone.tone),
+        tone=tone_part(zone.wheel_and_dye),
         toner={dye: rounded(dose) for dye, dose in zone.toner.items()},
         toner_step=step,
     )
@@ -280,7 +280,7 @@ def _zone(zone: ZonePlan, result: Plan) -> ZonePart:
         zone=zone.zone.name,
         part=zone.zone.part,
         mixture=zone.zone.mixture,
-        tone=tone_part(zone.tone),
+        tone=tone_part(zone.wheel_and_dye),
         toner={dye: rounded(dose) for dye, dose in zone.toner.items()},
         toner_step=toner_part(zone.toner_step),
         fibres=fibres_part(zone.grey, zone.warmth_limit),

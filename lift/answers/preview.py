@@ -264,7 +264,7 @@ def answer(result: Preview) -> PreviewAnswer:
         curve=curve(result),
         window=None if result.window is None else window_part(result.window, result.advice),
         passes=[passage_part(each) for each in result.passages],
-        tone=tone_part(result.tone),
+        tone=tone_part(result.wheel_and_dye),
         **said(cautions=result.cautions),
         curve_set=curve_set_part(result.curves, result.extrapolates),
     )

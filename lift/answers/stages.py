@@ -37,7 +37,7 @@ def answer(table: StageTable) -> StagesAnswer:
         rounded(table.underpigment),
         rounded(table.warmth),
         table.stages,
-        (tone_part(table.tone[i]) for i in range(table.levels.size)),
+        (tone_part(table.wheel_and_dye[i]) for i in range(table.levels.size)),
         strict=True,
     )
     return StagesAnswer(

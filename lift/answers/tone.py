@@ -22,8 +22,9 @@ from lift.answers.parts import (
 )
 from lift.answers.toner import TonerPart, toner_part
 from lift.practice.toning.carried import Carried
+from lift.practice.toning.dose_look import DoseLook
 from lift.practice.toning.fade import Fade
-from lift.practice.toning.neutralise import DoseLook, Neutralisation
+from lift.practice.toning.neutralise import Neutralisation
 from lift.practice.toning.other_light import OtherLight
 from lift.practice.toning.tone_report import ToneReport
 from lift.quantities import Lab
@@ -235,7 +236,7 @@ def answer(report: ToneReport) -> ToneAnswer:
             warmth=rounded(report.warmth),
             fibres=fibres_part(report.grey),
         ),
-        tone=tone_part(report.direction),
+        tone=tone_part(report.wheel_and_dye),
         state=_state(report.answer),
         neutralise=_neutralise(report),
         toner=toner_part(report.toner),
@@ -315,7 +316,7 @@ def _neutralise(report: ToneReport) -> NeutralisePart:
         wanted_multiple=rounded(found.factor_band),
         half=_look(found.under),
         double=_look(found.over),
-        one_dye=OneDye(_doses(found.one_dye.named()), rounded(found.one_dye.residual)),
+        one_dye=OneDye(_doses(found.alone.best.named()), rounded(found.alone.best.residual)),
         to_carry=_doses(report.to_carry) if report.processed else None,
     )
 

@@ -54,17 +54,6 @@ def check_doses(doses: Mapping[str, Any]) -> dict[str, float]:
     }
 
 
-def add_doses(tone: Mapping[str, Any], more: Mapping[str, Any]) -> dict[str, Any]:
-    """Doses of two tones in the same hair, by dye; numbers or arrays that broadcast.
-
-    Examples
-    --------
-    >>> add_doses({"violet": 1.0}, {"violet": 0.5, "blue": 2.0})
-    {'violet': 1.5, 'blue': 2.0}
-    """
-    return {dye: tone.get(dye, 0.0) + more.get(dye, 0.0) for dye in {**tone, **more}}
-
-
 VOLUME = Quantity(
     "volume",
     0.0,

@@ -17,7 +17,7 @@ from lift.errors import Floats, LiftError
 from lift.model.curves import CurveSet
 from lift.model.hair import LEVEL_RANGE
 from lift.model.natural import natural_path
-from lift.model.strand import lightened, natural_pigment, strand_lab
+from lift.model.strand import Pigment, lightened, natural_pigment, strand_lab
 from lift.optics.colorimetry import NOTICEABLE, delta_e_2000
 
 STAGE_OF_LEVEL = (
@@ -61,6 +61,8 @@ class Ladder:
         CIELAB of the underpigment (D65, 10 degrees), shape (10, 3).
     exposure : numpy.ndarray
         Exposure that reaches each level [-], shape (10,).
+    pigment : Pigment
+        What is left of the pigment there, shape (10,).
     stages : tuple of str
         Trade name at each level.
     """
@@ -68,6 +70,7 @@ class Ladder:
     levels: Floats
     lab: Floats
     exposure: Floats
+    pigment: Pigment
     stages: tuple[str, ...]
 
     def lab_of_level(self, level: ArrayLike) -> Floats:
@@ -96,9 +99,10 @@ def underpigment_ladder(curves: CurveSet) -> Ladder:
     levels = np.arange(1.0, 11.0)
     lightness = natural_path(curves).lab_of_level(levels)[:, 0]
     reached = np.interp(lightness, lab[:, 0], exposure)
-    rungs = strand_lab(lightened(natural, reached, values), values)
+    left = lightened(natural, reached, values)
+    rungs = strand_lab(left, values)
     rungs.setflags(write=False)
-    return Ladder(levels, rungs, reached, STAGE_OF_LEVEL)
+    return Ladder(levels, rungs, reached, left, STAGE_OF_LEVEL)
 
 
 def stage_names() -> tuple[str, ...]:

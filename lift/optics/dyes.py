@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from types import MappingProxyType
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -85,3 +86,14 @@ def palette() -> Mapping[str, DyeBand]:
 def dye_band(name: str) -> DyeBand:
     """Return a shipped dye band; an unknown name is refused with the nearest one."""
     return palette()[check_choice("mixture.dye", name, palette())]
+
+
+def add_doses(tone: Mapping[str, Any], more: Mapping[str, Any]) -> dict[str, Any]:
+    """Doses of two tones in the same hair, by dye; numbers or arrays that broadcast.
+
+    Examples
+    --------
+    >>> add_doses({"violet": 1.0}, {"violet": 0.5, "blue": 2.0})
+    {'violet': 1.5, 'blue': 2.0}
+    """
+    return {dye: tone.get(dye, 0.0) + more.get(dye, 0.0) for dye in {**tone, **more}}

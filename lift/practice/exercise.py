@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -14,7 +13,7 @@ from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
 from lift.practice.goal import Blend
 from lift.practice.inside import first_crossing
-from lift.practice.tone import tone_direction
+from lift.practice.wheel_and_dye import wheel_and_dye
 from lift.practice.window import find_window
 from lift.words import Note, note
 
@@ -98,12 +97,11 @@ def _base_break(curves: CurveSet) -> Iterator[Question]:
 
 
 def _tone(curves: CurveSet) -> Iterator[Question]:
-    tone = tone_direction(simulate(HAIR, WEAK, MINUTES, curves).lab, None, curves)
-    said: dict[str, Any] = {"wheel": note(f"wheel.{tone.wheel}"), "excess": str(tone.excess_wheel)}
+    found = wheel_and_dye(simulate(HAIR, WEAK, MINUTES, curves).pigment, curves)
     yield Question(
         note("exercise.tone"),
-        note("exercise.tone.answer", **said, amount=float(tone.amount), hue=float(tone.hue_deg)),
-        note("exercise.tone.why"),
+        note("exercise.tone.answer", answer=found.words),
+        note("exercise.tone.why", reason=found.why or ""),
     )
 
 

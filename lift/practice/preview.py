@@ -15,7 +15,7 @@ from lift.model.ensemble import MEMBERS, SEED, Ensemble, ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import path_of
-from lift.model.strand import Fibres
+from lift.model.strand import Fibres, Pigment
 from lift.practice.advice import Advice, advise
 from lift.practice.allowed import Allowed
 from lift.practice.cautions import cautions, in_order
@@ -27,6 +27,7 @@ from lift.practice.passages import Passage, passages
 from lift.practice.target import Target, resolve_goal
 from lift.practice.tone import ToneDirection, tone_direction
 from lift.practice.toned import Toned, toned
+from lift.practice.wheel_and_dye import WheelAndDye, wheel_and_dye
 from lift.practice.window import LIMIT_MINUTES, Window, limit_within, time_grid, window_of
 from lift.quantities import MINUTES
 from lift.words import Note
@@ -113,14 +114,45 @@ class Preview:
         """
         if self.target is not None and not self.target.toned:
             return None
-        now = self.drawn.central
+        pigment, carried = self._now
         wanted = None if self.target is None else self.target.wanted
         return toned(
-            now.pigment.map(lambda p: np.broadcast_to(p, now.lift.shape)[-1]),
-            now.values,
+            pigment,
+            self.drawn.central.values,
             path_of(self.hair, self.curves) if wanted is None else wanted,
-            carried={dye: np.broadcast_to(d, now.lift.shape)[-1] for dye, d in now.tone.items()},
+            carried=carried,
             least_lightness=-np.inf if self.target is None else self.target.least_lightness,
+        )
+
+    @cached_property
+    def wheel_and_dye(self) -> WheelAndDye:
+        """What the wheel says of the warmth at that time, and which dye does it on this hair.
+
+        Where a toner is to follow, that is the dye. Where none is, it is what the mixture would
+        have had to carry.
+        """
+        pigment, carried = self._now
+        path = path_of(self.hair, self.curves)
+        if self.toned is None:
+            return wheel_and_dye(pigment, self.curves, direction=self.tone, path=path)
+        wanted = None if self.target is None else self.target.wanted
+        return wheel_and_dye(
+            pigment,
+            self.curves,
+            wanted,
+            direction=self.tone,
+            laid=self.toned.named(),
+            path=path,
+            in_hair=carried,
+        )
+
+    @property
+    def _now(self) -> tuple[Pigment, dict[str, Any]]:
+        """The expected strand at that time: its pigment, and the dose of each dye in it."""
+        now = self.drawn.central
+        return (
+            now.pigment.map(lambda p: np.broadcast_to(p, now.lift.shape)[-1]),
+            {dye: np.broadcast_to(d, now.lift.shape)[-1] for dye, d in now.tone.items()},
         )
 
     @property

@@ -8,7 +8,8 @@ from lift.errors import Floats
 from lift.model.curves import CurveSet
 from lift.model.natural import natural_path
 from lift.model.stages import underpigment_ladder
-from lift.practice.tone import ToneDirection, tone_direction
+from lift.practice.tone import ToneDirection
+from lift.practice.wheel_and_dye import WheelAndDye, wheel_and_dye
 
 
 @dataclass(frozen=True, eq=False)
@@ -25,8 +26,8 @@ class StageTable:
         Warmth of the underpigment [dC*], shape (10,).
     stages : tuple of str
         Stage at each level.
-    tone : ToneDirection
-        Arrays of shape (10,).
+    wheel_and_dye : WheelAndDye
+        What the wheel says of the underpigment, and which dye does it; arrays of shape (10,).
     curves : CurveSet
         The curve set used.
     """
@@ -36,8 +37,13 @@ class StageTable:
     underpigment: Floats
     warmth: Floats
     stages: tuple[str, ...]
-    tone: ToneDirection
+    wheel_and_dye: WheelAndDye
     curves: CurveSet
+
+    @property
+    def tone(self) -> ToneDirection:
+        """Direction of the change needed, arrays of shape (10,)."""
+        return self.wheel_and_dye.direction
 
 
 def stage_table(curves: CurveSet) -> StageTable:
@@ -49,6 +55,6 @@ def stage_table(curves: CurveSet) -> StageTable:
         ladder.lab,
         path.warmth(ladder.lab),
         ladder.stages,
-        tone_direction(ladder.lab, None, curves),
+        wheel_and_dye(ladder.pigment, curves),
         curves,
     )

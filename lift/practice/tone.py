@@ -16,6 +16,9 @@ from lift.optics.hue_names import munsell_hue
 from lift.practice.wheel import wheel_degrees, wheel_family
 from lift.quantities import check_labs
 
+NATURAL = "natural"
+"""Cast of hair that has none beside natural hair."""
+
 
 @dataclass(frozen=True, eq=False)
 class ToneDirection:
@@ -65,14 +68,13 @@ def tone_direction(
 ) -> ToneDirection:
     """Find the tone direction that answers a colour.
 
-    Two circles answer the question, and both are right about different things. In CIELAB the
-    opposite of a colour's excess is the straight way back: excess warmth of hair has hue angles
-    of about 35 to 70 degrees, so the change points to about 215 to 250 degrees, blue-green to
-    purple-blue. The painter's wheel names the paint to mix in: green for red, blue for orange,
-    violet for yellow. It describes how paints darken one another, not how far colours lie
-    apart, and its red to yellow is spread wide where CIELAB's is narrow. So the angle tells what
-    must change and the family tells which bottle the trade would reach for; how much of which
-    dye does it is a matter of absorption bands.
+    In CIELAB the opposite of a colour's excess is the straight way back: excess warmth of hair
+    has hue angles of about 35 to 70 degrees, so the change points to about 215 to 250 degrees,
+    blue-green to purple-blue. The painter's wheel names the paint to mix in: green for red, blue
+    for orange, violet for yellow. It describes how paints darken one another on white, and its
+    red to yellow is spread wide where CIELAB's is narrow. So the angle tells what must change, and
+    the family what the trade says of it; which dye does it on hair is a matter of absorption bands
+    and not always the wheel's: see `lift.practice.wheel_and_dye`.
 
     Parameters
     ----------

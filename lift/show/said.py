@@ -12,7 +12,6 @@ from lift.model.stages import NATURAL
 from lift.optics.colorimetry import delta_e_2000, hue_deg, lab_tuple
 from lift.practice.passages import Passage
 from lift.practice.preview import Preview
-from lift.practice.tone import ToneDirection
 from lift.practice.why import Why
 from lift.practice.window import Window
 from lift.show.said_warmth import counted
@@ -93,7 +92,7 @@ def then_tone_note(result: Preview) -> Note:
     """What tones it after the rinse at the asked time."""
     found = result.toned
     if found is None:
-        return tone_note(result.tone)
+        return result.wheel_and_dye.short
     dose, side = float(found.dose), side_note(result)
     if side is not None and side.code == "preview.side.early":
         # A toner for hair that it cannot bring to the goal yet is no advice.
@@ -192,27 +191,6 @@ def why_note(found: Why) -> Note:
     """How much of the spread in warmth is this head."""
     share = found.warmth.head_share
     return note("preview.why", head=share, rest=1.0 - share)
-
-
-def tone_note(tone: ToneDirection) -> Note:
-    """Tone direction in words."""
-    if not tone.needed:
-        return note("tone.none_needed", amount=float(tone.amount))
-    return note(
-        "tone.answer",
-        wheel=str(tone.wheel),
-        excess=str(tone.excess_wheel),
-        amount=float(tone.amount),
-        hue=float(tone.hue_deg),
-        munsell=str(tone.munsell),
-    )
-
-
-def short_tone_note(tone: ToneDirection) -> Note:
-    """Tone direction in two words, without its numbers."""
-    if not tone.needed:
-        return note("tone.none_needed.short")
-    return note("tone.answer.short", wheel=str(tone.wheel), excess=str(tone.excess_wheel))
 
 
 def window_note(window: Window) -> Note:

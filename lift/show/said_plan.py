@@ -9,7 +9,7 @@ from lift.practice.service.changes import Change
 from lift.practice.service.plan import Plan
 from lift.practice.service.zone_plan import Bowl, ZonePlan
 from lift.show.lock.beside import fibre_looks
-from lift.show.said import dose_notes, mix_note, short_tone_note
+from lift.show.said import dose_notes, mix_note
 from lift.show.said_warmth import red_note
 from lift.words import Note, note, say
 
@@ -92,7 +92,7 @@ def _tone(zone: ZonePlan, result: Plan) -> Note:
         times = next(each for each in result.toning if each.zone == zone.zone.name)
         on_clock = {"at": times.starts, "rinse": times.rinsed}
         return note("plan.first.toner", bowl=zone.toner_step.bowl, chosen=chosen, **on_clock)
-    return note("plan.first.no_toner", answer=short_tone_note(zone.tone), chosen=chosen)
+    return note("plan.first.no_toner", answer=zone.wheel_and_dye.short, chosen=chosen)
 
 
 def no_window_notes(result: Plan) -> list[Note]:

@@ -7,17 +7,15 @@ from collections.abc import Mapping
 import numpy as np
 
 from lift.optics.colorimetry import NOTICEABLE, delta_e_2000
-from lift.practice.tone import ToneDirection, tone_direction
-from lift.practice.toning.neutralise import NATURAL, look_words
+from lift.practice.tone import NATURAL, ToneDirection, tone_direction
+from lift.practice.toning.dose_look import look_words
 from lift.practice.toning.tone_report import ToneReport
 from lift.practice.toning.toner_step import clear_parts, parts_of
 from lift.practice.toning.verdict import NOTICED, Verdict
 from lift.practice.visit.tone import FACTORS, ZoneTone
+from lift.practice.wheel_and_dye import LITTLE
 from lift.show.said import dose_notes, mix_note
 from lift.words import Note, note
-
-LITTLE = 0.2
-"""Share of the largest below which a second tone is a little of it, in a line read from afar."""
 
 
 def first_notes(report: ToneReport) -> dict[str, Note]:
@@ -106,10 +104,11 @@ def why_note(zone: ZoneTone) -> Note:
         return note("tone.why.blends", towards=towards)
     if zone.answer in ("none", "nearest"):
         return note(f"tone.why.{zone.answer}", towards=towards, text=answer.verdict.text)
-    excess = str(zone.report.direction.excess_wheel)
+    said = {"excess": str(zone.report.direction.excess_wheel), "towards": towards}
+    said["wheel"] = zone.report.wheel_and_dye.why or ""
     if zone.wanted.instead_of is not None:
-        return note("tone.why.instead", excess=excess, towards=towards, of=zone.wanted.instead_of)
-    return note("tone.why", excess=excess, towards=towards)
+        return note("tone.why.instead", of=zone.wanted.instead_of, **said)
+    return note("tone.why", **said)
 
 
 def look_notes(zone: ZoneTone) -> list[Note]:

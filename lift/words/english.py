@@ -638,10 +638,9 @@ SENTENCES: dict[str, str] = {
     "exercise.window.why": "Minutes at which nine in ten such strands become too warm: {low} to "
     "{high}. The clock alone does not decide, the strand does.",
     "exercise.tone": "What answers the warmth of the first strand?",
-    "exercise.tone.answer": "{wheel:capital}, against {excess:code wheel}; in CIELAB a change "
-    "of {amount:.0f} towards {hue:.0f} degrees.",
+    "exercise.tone.answer": "{answer:capital}.",
     "exercise.tone.why": "What is too much is measured from natural hair of the same lightness, "
-    "not from grey.",
+    "not from grey. {reason:capital}",
     "exercise.minutes": "{minutes:.1f} min",
     "exercise.never": "never",
     # ---- end of practice: one strand
@@ -2132,10 +2131,34 @@ SENTENCES: dict[str, str] = {
     "window.ends_light": "then too light",
     "window.ends_warm": "then too warm",
     "tone.none_needed": "none needed (difference {amount:.1f}, below what is noticed)",
-    "tone.answer": "{wheel:code wheel} answers {excess:code wheel}; amount {amount:.1f}, CIELAB "
-    "{hue:.0f} degrees, Munsell {munsell}",
+    "tone.answer": "{excess:code wheel} is too much, by {amount:.1f}; the way back is CIELAB "
+    "{hue:.0f} degrees, Munsell {munsell}. {said:capital}",
     "tone.none_needed.short": "none needed",
-    "tone.answer.short": "{wheel:code wheel} answers {excess:code wheel}",
+    "wheel_dye.two": "{dye:code dye} with {second:code dye}",
+    "wheel_dye.little": "{dye:code dye} with a little {second:code dye}",
+    "wheel_dye.does": "does it on this hair",
+    "wheel_dye.nearest": "comes nearest on this hair",
+    "wheel_dye.agree": "the wheel says {wheel}, and {does} {verb}",
+    "wheel_dye.as_well": "{does} {verb}; {wheel}, which the wheel says, does as well",
+    "wheel_dye.differ": "the wheel says {wheel}, but {does} {verb}",
+    "wheel_dye.unsaid": "{does} {verb}; {wheel}, which the wheel says, is not offered",
+    "wheel_dye.agree.short": "{does} {verb}, as the wheel says",
+    "wheel_dye.as_well.short": "{does} {verb}; the wheel's {wheel} does as well",
+    "wheel_dye.differ.short": "{does} {verb}; the wheel's {wheel} alone {turns}",
+    "wheel_dye.unsaid.short": "{does} {verb}",
+    "wheel_dye.turns.greens": "turns it green",
+    "wheel_dye.turns.reddens": "leaves it red",
+    "wheel_dye.turns.short": "leaves more of the warmth",
+    "wheel_dye.why.greens": "{wheel} alone leaves dE00 {left:.1f} ({cast}) for {darker:.1f} L*, "
+    "{does} {best:.1f} for {best_darker:.1f} L*. Hair keeps back blue light already: a dye that "
+    "takes orange and red light darkens it and turns it green before the warmth is gone",
+    "wheel_dye.why.reddens": "{wheel} alone leaves dE00 {left:.1f} ({cast}) for {darker:.1f} L*, "
+    "{does} {best:.1f} for {best_darker:.1f} L*. Hair keeps back blue light already: a dye that "
+    "takes green light darkens it and leaves it red before the warmth is gone",
+    "wheel_dye.why.short": "{wheel} alone leaves dE00 {left:.1f} ({cast}) for {darker:.1f} L*, "
+    "{does} {best:.1f} for {best_darker:.1f} L*",
+    "wheel_dye.cast": "too {cast:code wheel}",
+    "wheel_dye.no_cast": "no cast",
     "first.mix": "Mix",
     "first.look": "Look",
     "first.rinse": "Rinse",
@@ -2359,12 +2382,22 @@ SENTENCES: dict[str, str] = {
     "stages.underpigment": "Underpigment",
     "stages.stage": "Stage",
     "stages.warmth": "Warmth",
-    "stages.answer": "Answer",
+    "stages.wheel": "Wheel says",
+    "stages.alone": "That dye alone",
+    "stages.dyes": "What does it",
     "stages.tone": "{wheel:code wheel}, {hue:.0f}",
+    "stages.left": "{left:.1f} for {darker:.1f} L*{turns}",
+    "stages.turns.greens": ", greens",
+    "stages.turns.reddens": ", reddens",
+    "stages.turns.short": "",
+    "stages.told": "{dyes}: {left}",
     "stages.none_yet": "none yet",
     "stages.key": "Natural, Underpigment: L* a* b*; underpigment is deep black hair lightened so "
     "far.",
-    "stages.key_answer": "Answer: painter's wheel family, CIELAB hue of the change in degrees.",
+    "stages.key_answer": "Wheel says: painter's wheel family, CIELAB hue of the change in degrees. "
+    "Then the dE00 left by a dye of that family and by what does it, and the L* either takes.",
+    "stages.why": "Hair keeps back blue light already: a dye that takes orange and red light "
+    "turns it green before the warmth is gone, one that takes green light leaves it red.",
     "toned.hair.label": "Hair",
     "toned.pigmented.label": "  pigmented",
     "toned.white.label": "  white",
@@ -2629,9 +2662,10 @@ SENTENCES: dict[str, str] = {
     "plot.fades.washes": "washes since toning",
     "plot.circle": "CIELAB: the change points to {hue:.0f}\u00b0",
     "plot.circle.none": "CIELAB: no noticeable change needed",
-    "plot.wheel": "Wheel: {wheel:code wheel} answers {excess:code wheel}",
+    "plot.wheel": "The wheel says {wheel:code wheel} against {excess:code wheel}",
+    "plot.wheel.on_hair": "{said:capital}",
     "plot.wheel.none": "Wheel: nothing to answer",
-    "plot.wheel.answers": "answers",
+    "plot.wheel.answers": "the wheel's",
     "plot.dye_paths": "Each dye pulls this hair its own way",
     "plot.two_circles.measured": "Angles are measured: the straight way from this hair to the "
     "goal.",
@@ -2679,11 +2713,13 @@ SENTENCES: dict[str, str] = {
     "plot.reflectance": "Less melanin gives back more light, and red before blue",
     "plot.ladder": "Lightened hair is warmer than natural hair, most of all at level {level:.0f}",
     "plot.ladder.level": "level reached (figures: warmth [dC*])",
-    "plot.answers": "From dark to light, the answer moves from {first:code wheel} to {last:code "
-    "wheel}",
+    "plot.answers": "On hair the wheel is right at {right} of {all} levels",
     "plot.ladder.warmer": "warmer by",
     "plot.answers.underpigment": "underpigment",
-    "plot.answers.answered_by": "answered by",
+    "plot.answers.wheel": "the wheel says,\nit leaves dE00",
+    "plot.answers.does": "does it on hair,\nleaves dE00",
+    "plot.answers.one": "{dye:code dye}\n{left:.1f}",
+    "plot.answers.two": "{dye:code dye}\n+ {second:code dye}\n{left:.1f}",
     "plot.answers.hue": "CIELAB hue",
     "plot.answers.level": "level reached",
     "plot.dye_bands": "A dye is named by what it lets through, and works by what it takes",
@@ -2738,8 +2774,9 @@ SENTENCES: dict[str, str] = {
     "nm, {low:.0f} to {high:.0f} %; lighter hair lies higher, every line rises to red.",
     "alt.ladder": "Two rows of locks for levels 1 to 10: natural hair, and lightened hair as "
     "light. Warmth is {least:+.0f} dC* at least and {most:+.0f} at level {warmest:.0f}.",
-    "alt.answers": "For levels {low:.0f} to {high:.0f}: underpigment, the family that "
-    "answers it, and the CIELAB hue of the change, from {first:.0f}\u00b0 to {last:.0f}\u00b0.",
+    "alt.answers": "For levels {low:.0f} to {high:.0f}: underpigment, the family that the wheel "
+    "says, the dye that does it on hair, what either leaves, and the CIELAB hue of the change, "
+    "from {first:.0f}\u00b0 to {last:.0f}\u00b0.",
     "alt.dye_bands": "Absorption of each dye over 380 to 780 nm. Peaks: {peaks:list}.",
     "alt.dye_bands.peak": "{dye:code dye} {nm:.0f} nm",
     "alt.toned_light": "Light given back over 380 to 780 nm, before toning, after it, and by "
@@ -2958,8 +2995,6 @@ SENTENCES: dict[str, str] = {
     "table.tone": "tone",
     "table.level.value": "{median:level} ({low:level_short} to {high:level_short})",
     "table.window.value": "{opens:.1f} to {closes:.1f} min; best {best:g} min, {p:chance} inside",
-    "table.tone.answers": "{wheel:code wheel} answers {excess:code wheel}, amount {amount:.1f}",
-    "table.tone.none": "none needed yet",
     "table.preview": "After {minutes:g} min: {mixture.kind:code mixture}, "
     "{mixture.developer_volume:g} vol, on {hair:list}",
     "table.zone": "zone",
@@ -3479,7 +3514,13 @@ SENTENCES: dict[str, str] = {
     "underneath",
     "preview.side.past.plain": "level {level:level}: past the goal, too light",
     "preview.underpigment.plain": "{stage:code stage} on {p:chance} strands",
-    "tone.answer.plain": "{wheel:code wheel} answers {excess:code wheel}",
+    "tone.answer.plain": "{said:capital}",
+    "wheel_dye.why.greens.plain": "{wheel:capital}, which the wheel says, would turn it green "
+    "before the warmth is gone: hair keeps back blue light already.",
+    "wheel_dye.why.reddens.plain": "{wheel:capital}, which the wheel says, would leave it red when "
+    "the yellow is gone: hair keeps back blue light already.",
+    "wheel_dye.why.short.plain": "{wheel:capital}, which the wheel says, would leave more of the "
+    "warmth.",
     "tone.none_needed.plain": "none needed",
     "advice.none.plain": "No one change of developer, tone or mixture makes {goal} clearly "
     "likelier.",
@@ -3688,9 +3729,9 @@ SENTENCES: dict[str, str] = {
     "tone.big.little": "{dye:code dye} with a little {little:code dye}",
     "tone.big.none": "no toner needed",
     "tone.big.without": "no toner",
-    "tone.why": "It answers {excess:code wheel}, towards {towards}.",
+    "tone.why": "It answers {excess:code wheel}, towards {towards}. {wheel}",
     "tone.why.instead": "It is darker than {of}, and no tone lightens. This answers {excess:code "
-    "wheel}, towards {towards}.",
+    "wheel}, towards {towards}. {wheel}",
     "tone.why.none": "{text}",
     "tone.why.blends": "It blends with {towards} as it is: an edge hardly shows.",
     "tone.why.nearest": "{text} This is the nearest.",
@@ -3738,7 +3779,8 @@ SENTENCES: dict[str, str] = {
     "page.js.tone.lock.wanted": "wanted",
     "page.js.tone.towards": "Towards {words}",
     "page.js.tone.on_day": "{day}: {words}",
-    "page.js.tone.circle": "Too much {excess}; {wheel} answers it, at {hue} degrees.",
+    "page.js.tone.circle": "Too much {excess}; the way back is at {hue} degrees. The wheel says "
+    "{wheel}; {dye} does it on this hair.",
     "salon_light.daylight": "daylight",
     "salon_light.bulb": "warm bulbs",
     "salon_light.warm-led": "warm LEDs",

@@ -28,7 +28,7 @@ def test_shows_everything(answered):
         *("Forgiving", "Half dose", "Double", "Verdict", "Other light", "Washing"),
     ):
         assert any(line.startswith(name) for line in out.splitlines()), name
-    assert "violet answers yellow" in out
+    assert "The wheel says violet, but blue-violet" in out
     assert "REACHED" in out
     assert "past neutral" in out
     assert "still warm" in out
@@ -247,7 +247,7 @@ def test_circles_for_teaching(answered, tmp_path):
     out = answered("tone", "--level", "6", "--circles", str(path))
     assert f"Picture: {path}" in out
     # Letters are drawn as shapes; matplotlib keeps each title as a comment beside them.
-    assert "<!-- Wheel: blue answers orange -->" in path.read_text("utf-8")
+    assert "<!-- The wheel says blue against orange -->" in path.read_text("utf-8")
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ from lift.answers.parts import tone_part
 from lift.model.curves import default_curves
 from lift.practice.cautions import UNMIXED
 from lift.practice.stage_table import stage_table
-from lift.practice.tone import tone_direction
+from lift.practice.toning.tone_report import tone_report
 
 
 def test_stages_as_a_table(answered):
@@ -44,7 +44,8 @@ def test_stages_with_bad_input(refused, words):
 def test_tone_has_the_same_object_as_a_preview(answered):
     out = answered("tone", "--lab", "45,17,35", "--json")
     shown = json.loads(out)["tone"]
-    assert shown == json.loads(json.dumps(plain(tone_part(tone_direction([45.0, 17.0, 35.0])))))
+    found = tone_report([45.0, 17.0, 35.0]).wheel_and_dye
+    assert shown == json.loads(json.dumps(plain(tone_part(found))))
 
 
 @pytest.mark.parametrize("lab", ["45,17", "45,17,nan", "inf,17,35", "45,x,35", "101,0,0"])

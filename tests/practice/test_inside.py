@@ -17,11 +17,11 @@ from lift.optics.colorimetry import delta_e_2000
 from lift.optics.dyes import palette
 from lift.practice import inside
 from lift.practice.assumptions import SERVICE
+from lift.practice.dose_search import best_doses, residual_to
 from lift.practice.goal import Blend, Lighten, Match, Tone
 from lift.practice.inside import crossings
 from lift.practice.target import resolve_goal
 from lift.practice.toned import toned
-from lift.practice.toning.dose_search import best_doses, residual_to
 from lift.practice.window import find_window, time_grid
 
 CURVES = default_curves()

@@ -151,7 +151,7 @@ def test_window_is_that_of_find_window(result, shown):
 
 def test_tone_is_that_of_the_expected_strand(result, shown):
     direction = tone_direction(result.drawn.central.lab[-1])
-    assert shown["tone"] == plain(tone_part(direction))
+    assert shown["tone"] == plain(tone_part(result.wheel_and_dye))
     assert shown["tone"]["amount"] == pytest.approx(float(direction.amount), abs=1e-4)
 
 

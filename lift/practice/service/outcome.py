@@ -11,17 +11,16 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet
-from lift.model.mixture import add_doses
 from lift.model.natural import path_of
 from lift.model.strand import Fibres, Pigment, strand_fibres, strand_lab
 from lift.model.trajectory import Trajectory
 from lift.optics.colorimetry import delta_e_2000, lab_tuple, mean_lab
-from lift.optics.dyes import palette
+from lift.optics.dyes import add_doses, palette
+from lift.practice.dose_search import QUICK_ROUNDS, best_doses, residual_to
 from lift.practice.fibres import GreyLook, grey_look
 from lift.practice.scenario.scenario import Scenario, Toner
 from lift.practice.schedule.solve import colour_now
 from lift.practice.schedule.work import MIDDLE, ZoneWork
-from lift.practice.toning.dose_search import QUICK_ROUNDS, best_doses, residual_to
 from lift.practice.toning.fade import FADE_KINDS, left_after
 from lift.quantities import Lab
 from lift.words import Note, note
@@ -76,6 +75,13 @@ class Outcome:
             **self._grey,
         )
         return mean_fibres(found, found.blend.shape)
+
+    @property
+    def middle(self) -> tuple[Pigment, dict[str, Floats]]:
+        """Pigment of the zone's middle strands, over its sections, and the dose of each dye."""
+        pigment, tone = _some(self.strands, (ALL, MIDDLE))
+        mean = {dye: np.asarray(np.mean(dose)) for dye, dose in tone.items()}
+        return pigment.map(lambda p: np.mean(p)), mean
 
     @property
     def grey_at_rinse(self) -> GreyLook | None:

@@ -11,12 +11,13 @@ from lift.model.natural import path_of
 from lift.model.strand import Pigment, strand_fibres
 from lift.optics.colorimetry import lab_tuple
 from lift.optics.dyes import palette
+from lift.practice.dose_search import QUICK_ROUNDS, best_doses, residual_to
 from lift.practice.scenario.scenario import Scenario, Toner, Zone
 from lift.practice.tone import ToneDirection, tone_direction
-from lift.practice.toning.dose_search import QUICK_ROUNDS, best_doses, residual_to
 from lift.practice.toning.neutralise import goal_colour
 from lift.practice.toning.rinsed import rinsed
 from lift.practice.toning.toner_step import TonerStep, toner_step
+from lift.practice.wheel_and_dye import WheelAndDye, wheel_and_dye
 from lift.quantities import Lab
 
 
@@ -33,9 +34,14 @@ class TonedZone:
     target: Lab | None
     before: Lab
     after: Lab
-    tone: ToneDirection
+    wheel_and_dye: WheelAndDye
     toner: Mapping[str, float]
     toner_step: TonerStep
+
+    @property
+    def tone(self) -> ToneDirection:
+        """Direction of the change that is needed."""
+        return self.wheel_and_dye.direction
 
 
 def toned_zones(scenario: Scenario, curves: CurveSet) -> tuple[TonedZone, ...]:
@@ -79,7 +85,16 @@ def _toned(zone: Zone, scenario: Scenario, curves: CurveSet) -> TonedZone | None
         target=None if wanted is None else lab_tuple(wanted),
         before=lab_tuple(before.blend),
         after=lab_tuple(after.blend),
-        tone=tone_direction(before.pigmented, natural if wanted is None else wanted, curves),
+        wheel_and_dye=wheel_and_dye(
+            pigment,
+            curves,
+            wanted,
+            direction=tone_direction(
+                before.pigmented, natural if wanted is None else wanted, curves
+            ),
+            laid=doses if laid.doses is None else None,
+            path=path,
+        ),
         toner=doses,
         toner_step=step,
     )

@@ -21,6 +21,7 @@ from lift.practice.service.outcome import Outcome
 from lift.practice.time_line import Span, time_line
 from lift.practice.tone import ToneDirection, tone_direction
 from lift.practice.toning.toner_step import TonerStep, toner_step
+from lift.practice.wheel_and_dye import WheelAndDye, wheel_and_dye
 from lift.quantities import Lab
 from lift.words import Note
 
@@ -105,9 +106,11 @@ class ZonePlan:
     and that one is past its close. CIELAB is as seen at the rinse (`lab`), after toning (`after`)
     and as wanted (`target`, where the goal is a colour); of grey hair `grey` and `grey_after` tell
     both kinds of fibres at either time, and warmth, stage and tone are the pigmented ones'.
-    `spread` is lift of its most less its least lifted strands [levels], `toner` the dose of each
-    dye laid on after rinsing [0.01 absorption per fibre radius], which is told as a `toner_step`:
-    its grams are taken to be as many as the zone's sections get of the mixture.
+    `wheel_and_dye` holds the wheel against every dye on the hair at the rinse; where the plan finds
+    the toner, that is what does it. `spread` is lift of its most less its least lifted strands
+    [levels], `toner` the dose of each dye laid on after rinsing [0.01 absorption per fibre radius],
+    which is told as a `toner_step`: its grams are taken to be as many as the zone's sections get
+    of the mixture.
     """
 
     zone: Zone
@@ -132,13 +135,18 @@ class ZonePlan:
     warmth: float
     spread: float
     stage: str
-    tone: ToneDirection
+    wheel_and_dye: WheelAndDye
     toner: Mapping[str, float]
     toner_step: TonerStep | None
     after: Lab
     grey: GreyLook | None
     grey_after: GreyLook | None
     bowl: Bowl
+
+    @property
+    def tone(self) -> ToneDirection:
+        """Direction of the change that is needed at the rinse."""
+        return self.wheel_and_dye.direction
 
     @property
     def has_window(self) -> bool:
@@ -161,7 +169,6 @@ def zone_plan(service: Service, name: str, done: Outcome) -> ZonePlan:
     level, exposed = (float(x[:, MIDDLE].mean()) for x in (strands.level, strands.exposed))
     target = service.target_lab(name)
     pigmented = _seen(strands.pigmented)
-    neutral = path_of(work.zone.hair, work.curves).lab_of_lightness(pigmented[0])
     sections = _sections(work, strands, start, rinse)
     return ZonePlan(
         zone=work.zone,
@@ -186,13 +193,32 @@ def zone_plan(service: Service, name: str, done: Outcome) -> ZonePlan:
         warmth=float(strands.warmth[:, MIDDLE].mean()),
         spread=float(np.ptp(strands.lift)),
         stage=str(named_stage(_seen(strands.underpigment), exposed, level, work.curves)),
-        tone=tone_direction(pigmented, neutral if target is None else target, work.curves),
+        wheel_and_dye=_wheel_and_dye(work, done, target, pigmented),
         toner=dict(done.toner),
         toner_step=_toner_step(work, done, service.scenario.values["pure_tone_dose"]),
         after=lab_tuple(done.lab_after()),
         grey=done.grey_at_rinse,
         grey_after=done.grey_after,
         bowl=bowl_reach(work, service.scenario),
+    )
+
+
+def _wheel_and_dye(
+    work: ZoneWork, done: Outcome, target: Lab | None, pigmented: Floats
+) -> WheelAndDye:
+    """What the wheel says at the rinse, and the dye that does it: the toner, where it is found."""
+    path, (pigment, in_hair), laid = path_of(work.zone.hair, work.curves), done.middle, None
+    if work.zone.laid_on is not None and work.zone.laid_on.doses is None:
+        laid = done.toner
+    neutral = path.lab_of_lightness(pigmented[0])
+    return wheel_and_dye(
+        pigment,
+        work.curves,
+        target,
+        direction=tone_direction(pigmented, neutral if target is None else target, work.curves),
+        laid=laid,
+        path=path,
+        in_hair=in_hair,
     )
 
 

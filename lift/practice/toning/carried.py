@@ -14,10 +14,10 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
 from lift.optics.dyes import dye_band
+from lift.practice.dose_search import best_doses, residual_to
 from lift.practice.goal import Blend
 from lift.practice.inside import first_crossing
 from lift.practice.one_strand import check_dyes
-from lift.practice.toning.dose_search import best_doses, residual_to
 from lift.practice.window import LIMIT_MINUTES, limit_within, time_grid
 from lift.quantities import PROCESSED, quantities_of
 from lift.words import Note, note

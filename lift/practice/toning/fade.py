@@ -10,9 +10,10 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats, check_choice, check_range
 from lift.model.curves import CurveSet, default_curves
-from lift.model.mixture import add_doses, check_doses
+from lift.model.mixture import check_doses
 from lift.model.natural import NaturalPath, natural_path
 from lift.model.strand import Pigment, strand_fibres
+from lift.optics.dyes import add_doses
 from lift.practice.inside import first_crossing
 from lift.practice.one_strand import check_strand
 from lift.practice.toning.carried import allowance_or_default

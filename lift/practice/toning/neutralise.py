@@ -15,72 +15,34 @@ from lift.errors import Floats, LiftError
 from lift.model.curves import CurveSet, default_curves
 from lift.model.hair import Hair
 from lift.model.inverse import Inferred, infer_pigment
-from lift.model.mixture import add_doses, check_doses
+from lift.model.mixture import check_doses
 from lift.model.natural import NaturalPath, natural_path
 from lift.model.strand import Fibres, Pigment, strand_fibres
 from lift.optics.colorimetry import delta_e_2000
-from lift.practice.fibres import GreyLook, grey_look
-from lift.practice.goal import Blend, Goal, Lighten, Match, Tone
-from lift.practice.one_strand import check_dyes, check_strand
-from lift.practice.tone import tone_direction
-from lift.practice.toned import LIGHTNESS_COST
-from lift.practice.toning.dose_search import (
-    SECOND_DYE_GAIN,
+from lift.optics.dyes import add_doses
+from lift.practice.dose_search import (
+    Alone,
     Found,
     Residual,
     best_doses,
+    each_alone,
+    one_or_two,
     residual_to,
 )
+from lift.practice.fibres import GreyLook, grey_look
+from lift.practice.goal import Blend, Goal, Lighten, Match, Tone
+from lift.practice.one_strand import check_dyes, check_strand
+from lift.practice.tone import NATURAL, tone_direction
+from lift.practice.toned import LIGHTNESS_COST
+from lift.practice.toning.dose_look import DoseLook
 from lift.practice.toning.verdict import NOTICED, Verdict, further_lift, judge, verdict
 from lift.quantities import Quantity, check_labs, quantities_of
-from lift.words import Note, note
 
 COST = Quantity("lightness_cost", 0.0, 2.0, default=LIGHTNESS_COST)
 GREY, RESISTANT = (quantities_of(Hair)[name] for name in ("grey_percent", "resistant_percent"))
 
 HALF, DOUBLE = 0.5, 2.0
 FACTORS = np.linspace(0.0, 4.0, 401)
-WARM = ("red", "red-orange", "orange", "yellow-orange", "yellow")
-NATURAL = "natural"
-"""Cast of hair that has none beside natural hair."""
-
-COOL = ("blue-green", "blue", "blue-violet", "violet")
-
-
-@dataclass(frozen=True, eq=False)
-class DoseLook:
-    """How a dose looks on the hair.
-
-    Parameters
-    ----------
-    factor : float
-        Multiple of the best dose [-].
-    lab : numpy.ndarray
-        Predicted CIELAB as seen (D65, 10 degrees), shape (3,).
-    warmth : float
-        C*ab of the pigmented fibres in excess of natural hair of the same L* [dC*].
-    cast : str
-        Painter's family of what is too much of them beside natural hair of that L*, or
-        ``natural``.
-    """
-
-    factor: float
-    lab: Floats
-    warmth: float
-    cast: str
-
-    @property
-    def words(self) -> Note:
-        """The look in a few words."""
-        return look_words(self.cast)
-
-
-def look_words(cast: str) -> Note:
-    """Look of hair with a cast, `NATURAL` for none, in a few words."""
-    if cast == NATURAL:
-        return note("look.natural")
-    way = "warm" if cast in WARM else "past" if cast in COOL else "aside"
-    return note(f"look.{way}", cast=cast)
 
 
 @dataclass(frozen=True, eq=False)
@@ -107,8 +69,10 @@ class Neutralisation:
     before, residual : float
         dE00 of the pigmented fibres from the goal without tone and with it. Natural hair of
         whatever lightness is another colour for each: see `untoned`.
-    one_dye : Found
-        Best dose of a single dye, for comparison.
+    alone : Alone
+        Best dose of each dye by itself, for comparison.
+    best : Found
+        What the search found, needed or not.
     band : tuple of numpy.ndarray or None
         Central 90 % of the predicted colour over the inferred states.
     factor_band : tuple of float or None
@@ -138,7 +102,8 @@ class Neutralisation:
     lab: Floats
     before: float
     residual: float
-    one_dye: Found
+    alone: Alone
+    best: Found
     band: tuple[Floats, Floats] | None
     factor_band: tuple[float, float] | None
     verdict: Verdict
@@ -281,12 +246,10 @@ def neutralise(
     start = _toned(pigment, {}, 0.0, curves, grey, already)
 
     search: dict[str, Any] = {"lightness_cost": cost, "in_hair": already}
-    one = best_doses(pigment, dyes, 1, residual, values, **search)
-    best = one
+    alone = each_alone(pigment, dyes, residual, values, **search)
+    best = alone.best
     if len(dyes) > 1:
-        two = best_doses(pigment, dyes, 2, residual, values, **search)
-        if two.score < one.score - SECOND_DYE_GAIN:
-            best = two
+        best = one_or_two(best, best_doses(pigment, dyes, 2, residual, values, **search))
     before = float(residual(start.pigmented))
     unknown = inferred is not None and not inferred.plausible
     tone = MappingProxyType({} if unknown or before <= NOTICED else best.named())
@@ -309,7 +272,8 @@ def neutralise(
         lab=toned.blend,
         before=before,
         residual=after,
-        one_dye=one,
+        alone=alone,
+        best=best,
         band=band,
         factor_band=factor_band,
         verdict=found,

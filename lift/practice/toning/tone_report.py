@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -14,12 +15,13 @@ from lift.model.course import tone_formed
 from lift.model.curves import CurveSet, default_curves
 from lift.model.hair import LEVEL_RANGE, Hair
 from lift.model.inverse import Inferred, infer_pigment
-from lift.model.mixture import Mixture, add_doses
+from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.model.stages import LADDER_START, named_stage, underpigment_ladder
 from lift.model.strand import Fibres, Pigment, lightened, natural_pigment
 from lift.model.trajectory import simulate
 from lift.optics.colorimetry import lab_tuple
+from lift.optics.dyes import add_doses
 from lift.optics.weights import PREPARED
 from lift.practice.assumptions import SERVICE
 from lift.practice.cautions import ALWAYS, cautions, in_order
@@ -33,6 +35,7 @@ from lift.practice.toning.neutralise import Neutralisation, goal_colour, neutral
 from lift.practice.toning.other_light import OtherLight, other_light
 from lift.practice.toning.rinsed import Rinsed
 from lift.practice.toning.toner_step import TonerStep, toner_step
+from lift.practice.wheel_and_dye import WheelAndDye, compare
 from lift.quantities import (
     LEVEL_NOW,
     PROCESSED,
@@ -156,6 +159,22 @@ class ToneReport:
             return self.goal
         same = np.add(self.pigmented, self.direction.change)
         return lab_tuple(self.answer.wanted if self.answer.tone else same)
+
+    @cached_property
+    def wheel_and_dye(self) -> WheelAndDye:
+        """The direction, the wheel's answer to it, and what each dye of the palette does."""
+        found = self.answer
+        best = found.best if found.tone else replace(found.best, doses=0.0 * found.best.doses)
+        return compare(
+            found.pigment,
+            found.alone,
+            best,
+            self.curves,
+            found.goal,
+            found.path,
+            self.direction,
+            found.in_hair,
+        )
 
     @property
     def toned(self) -> GreyLook | None:

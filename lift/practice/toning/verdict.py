@@ -14,7 +14,7 @@ from lift.model.natural import NaturalPath, natural_path
 from lift.model.stages import underpigment_ladder
 from lift.model.strand import Pigment, lightened, strand_lab
 from lift.optics.colorimetry import delta_e_2000
-from lift.practice.toning.dose_search import QUICK_ROUNDS, Residual, best_doses
+from lift.practice.dose_search import QUICK_ROUNDS, Residual, best_doses
 from lift.words import LAST_LEVEL, Note, note
 
 NOTICED = 1.0

@@ -14,11 +14,11 @@ from lift.errors import Floats
 from lift.model.curves import CurveSet
 from lift.model.domain import longest_minutes
 from lift.model.inverse import Inferred
-from lift.model.mixture import add_doses
 from lift.model.natural import path_of
 from lift.model.strand import strand_lab, strand_reflectance
 from lift.optics.adaptation import lab_under
 from lift.optics.colorimetry import NOTICEABLE, delta_e_2000, lab_tuple
+from lift.optics.dyes import add_doses
 from lift.practice.goal import Lighten
 from lift.practice.scenario.scenario import Toner, Zone
 from lift.practice.schedule.solve import blonde_lab

@@ -47,7 +47,6 @@ def preview_table(result: Preview) -> Shown:
     what; expected (nine strands in ten)
     """
     level_low, level, level_high = result.band_at("level")
-    tone = result.tone
     values: dict[str, Any] = {
         "level": note("table.level.value", low=level_low, median=level, high=level_high),
         "underpigment": note("plot.stage", stage=result.stage),
@@ -57,9 +56,8 @@ def preview_table(result: Preview) -> Shown:
         "window": say("preview.rinse.open")
         if result.window is None
         else window_words(result.window),
-        "tone": note("table.tone.answers", wheel=tone.wheel, excess=tone.excess_wheel,
-                     amount=float(tone.amount)) if tone.needed else note("table.tone.none"),
-    }  # fmt: skip
+        "tone": result.wheel_and_dye.short,
+    }
     caption = say("table.preview", minutes=result.minutes, mixture=result.mixture,
                   hair=described(result.hair))  # fmt: skip
     rows = [(say(f"table.{what}"), value) for what, value in values.items()]

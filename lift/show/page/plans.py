@@ -26,7 +26,6 @@ from lift.show.page.laid import LaidZone, laid_zones
 from lift.show.page.planned import planned
 from lift.show.page.question import refused
 from lift.show.page.zone_asked import zone_asked
-from lift.show.said import tone_note
 from lift.show.said_plan import (
     fibre_notes,
     first_notes,
@@ -159,7 +158,7 @@ def _zone(zone: ZonePlan, result: Plan) -> ZoneShown:
         locks=locks_beside(zone_looks(zone), result.curves),
         **said(on=on_note(zone)),
         **said(
-            tone=tone_note(zone.tone),
+            tone=zone.wheel_and_dye.words,
             toner=toner_notes(zone),
             fibres=(told for _, told in fibre_notes(zone)),
         ),

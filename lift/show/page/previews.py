@@ -39,7 +39,6 @@ from lift.show.said import (
     risk_note,
     side_note,
     then_tone_note,
-    tone_note,
     underpigment_note,
     warmth_note,
     window_note,
@@ -183,7 +182,7 @@ def _preview_shown(
             level=level_note(result),
             underpigment=underpigment_note(result),
             warmth=warmth_note(result),
-            tone=tone_note(result.tone),
+            tone=result.wheel_and_dye.words,
             side=() if (side := side_note(result)) is None else (side,),
             fibres=() if result.grey is None else result.grey.notes(limit),
             notes=(

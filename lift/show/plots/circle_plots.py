@@ -75,7 +75,7 @@ def plot_cielab_circle(report: ToneReport, axes: Axes = OWN) -> Axes:
 
 @picture(5.6, 5.6)
 def plot_painters_wheel(report: ToneReport, axes: Axes = OWN) -> Axes:
-    """Painter's wheel with what is too much and the family opposite to it."""
+    """Painter's wheel with what is too much and the family opposite, and what does it on hair."""
     direction = report.direction
     said: dict[str, str] = {}
     if direction.needed:
@@ -101,6 +101,9 @@ def plot_painters_wheel(report: ToneReport, axes: Axes = OWN) -> Axes:
     _bare(axes)
     names = {"wheel": direction.wheel, "excess": direction.excess_wheel}
     title = note("plot.wheel", **names) if direction.needed else "plot.wheel.none"
+    on_hair = fill(say("plot.wheel.on_hair", said=report.wheel_and_dye.short), 46)
+    axes.text(0.5, 0.0, on_hair, transform=axes.transAxes, ha="center", va="top", weight="bold",
+              fontsize=9)  # fmt: skip
     return lettered(axes, title, alt=note("alt.wheel", families=len(WHEEL)))
 
 

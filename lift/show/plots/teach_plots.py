@@ -198,9 +198,9 @@ def plot_ladder(curves: CurveSet = SHIPPED, axes: Axes = OWN) -> Axes:
     return lettered(axes, note("plot.ladder", level=warmest), alt=alt, pad=14)
 
 
-@picture(10.0, 3.6, style.CLASSROOM)
+@picture(10.0, 5.0, style.CLASSROOM)
 def plot_answers(curves: CurveSet = SHIPPED, axes: Axes = OWN) -> Axes:
-    """What answers the underpigment of each level: family of the wheel, and CIELAB hue.
+    """What the wheel says of the underpigment of each level, and which dye does it on hair.
 
     Examples
     --------
@@ -210,27 +210,33 @@ def plot_answers(curves: CurveSet = SHIPPED, axes: Axes = OWN) -> Axes:
     """
     stages = stage_table(curves)
     rows = [i for i in range(stages.levels.size) if bool(stages.tone.needed[i])]
+    right = 0
     for column, i in enumerate(rows):
-        tone = stages.tone[i]
-        wheel = str(tone.wheel)
+        found, tone = stages.wheel_and_dye[i], stages.tone[i]
+        wheel, place = str(tone.wheel), found.place
+        assert place is not None  # every family that answers warmth has a dye
+        right += found.verdict != "differ"
         draw_lock(axes, stages.underpigment[i], (column - 0.5, column + 0.5, 1.0, 1.97))
         block(axes, column - 0.5, -0.25, family_colour(wheel), height=0.6)
+        block(axes, column - 0.5, -1.4, family_colour(found.told[0]), height=0.95)
+        wheels, does = float(found.alone.residual[place]), float(found.best.residual)
         for y, said in (
             (0.69, say("plot.stage", stage=stages.stages[i])),
-            (0.05, say("plot.wheel.family", wheel=wheel)),
-        ):
-            axes.text(column, y, _broken(said), ha="center", va="center", fontsize="small",
+            (0.05, say("plot.answers.one", dye=wheel, left=wheels)),
+            (-0.8, say(f"plot.answers.{'one' if len(found.told) == 1 else 'two'}",
+                       dye=found.told[0], second=found.told[-1], left=does)),
+            (-1.6, f"{float(tone.hue_deg):.0f}\u00b0"),
+        ):  # fmt: skip
+            axes.text(column, y, _broken(said), ha="center", va="center", fontsize="x-small",
                       linespacing=0.95)  # fmt: skip
-        axes.text(column, -0.3, f"{float(tone.hue_deg):.0f}\u00b0", ha="center", va="top")
-    axes.set(xlim=(-0.5, len(rows) - 0.5), ylim=(-0.6, 1.98))
-    names = [say(f"plot.answers.{row}") for row in ("underpigment", "answered_by", "hue")]
-    axes.set_yticks([1.48, 0.05, -0.42], names)
+    axes.set(xlim=(-0.5, len(rows) - 0.5), ylim=(-1.8, 1.98))
+    names = [say(f"plot.answers.{row}") for row in ("underpigment", "wheel", "does", "hue")]
+    axes.set_yticks([1.48, 0.05, -0.92, -1.6], names)
     _rows_over_level(axes, range(len(rows)), stages.levels[rows], "plot.answers.level")
     first, last = stages.tone[rows[0]], stages.tone[rows[-1]]
     alt = note("alt.answers", low=stages.levels[rows[0]], high=stages.levels[rows[-1]],
                first=float(first.hue_deg), last=float(last.hue_deg))  # fmt: skip
-    title = note("plot.answers", first=str(first.wheel), last=str(last.wheel))
-    return lettered(axes, title, alt=alt, pad=14)
+    return lettered(axes, note("plot.answers", right=right, all=len(rows)), alt=alt, pad=14)
 
 
 @picture(9.0, 4.6, style.CLASSROOM)

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from lift.practice.dose_search import residual_to
 from lift.practice.toning.carried import Carried, Depth
-from lift.practice.toning.dose_search import residual_to
 from lift.practice.toning.fade import Fade
 from lift.practice.toning.other_light import OtherLight
 from lift.practice.toning.tone_report import ToneReport

@@ -12,7 +12,7 @@ from lift.practice.service.plan import Plan
 from lift.practice.service.zone_plan import SectionPlan, ZonePlan
 from lift.practice.time_line import PLACES
 from lift.quantities import MINUTES
-from lift.show.said import lift_note, tone_note
+from lift.show.said import lift_note
 from lift.show.said_plan import (
     bowl_note,
     chosen_notes,
@@ -150,7 +150,7 @@ def _print_zone(zone: ZonePlan, result: Plan, to: Console) -> None:
         toned = Text.assemble(toner, " ", patch(zone.after, 4, to), after)
         to.print(Padding(toned, (0, 0, 0, 2), expand=False))
     else:
-        _line(to, "plan.tone_answer", tone=tone_note(zone.tone))
+        _line(to, "plan.tone_answer", tone=zone.wheel_and_dye.words)
     _print_fibres(zone, to)
 
 

@@ -21,7 +21,6 @@ from lift.show.said import (
     level_note,
     passage_notes,
     side_note,
-    tone_note,
     underpigment_note,
     warmth_note,
     why_note,
@@ -100,7 +99,9 @@ def _numbers(result: Preview, parts: Why, to: Console) -> Iterator[tuple[str, st
         yield row("window", say(window_note(result.window)))
         yield from (("", line) for line in time_bar(result.window, result.minutes))
     if result.toned is not None:
-        yield row("tone", say(tone_note(result.tone)))
+        yield row("tone", say(result.wheel_and_dye.words))
+        if (why := result.wheel_and_dye.why) is not None:
+            yield "", say(why)
 
 
 def print_passages(result: Preview, to: Console) -> None:

@@ -9,9 +9,10 @@ from rich.console import Console
 from rich.text import Text
 
 from lift.practice.fibres import GreyLook
-from lift.practice.toning.neutralise import DoseLook, Neutralisation
+from lift.practice.toning.dose_look import DoseLook
+from lift.practice.toning.neutralise import Neutralisation
 from lift.practice.toning.tone_report import ToneReport
-from lift.show.said import dose_notes, tone_note
+from lift.show.said import dose_notes
 from lift.show.said_tone import first_notes, verdict_note
 from lift.show.said_warmth import counted
 from lift.show.terminal.foot import console, facts, patch, print_first, print_foot
@@ -51,7 +52,9 @@ def _rows(report: ToneReport, to: Console) -> Iterator[Row]:
     yield "goal", _goal(report, to)
     yield "level", note("toned.level", level=report.level, stage=report.stage)
     yield "warmth", counted(note("toned.warmth", warmth=report.warmth), report)
-    yield "tone", tone_note(report.direction)
+    yield "tone", report.wheel_and_dye.words
+    if (why := report.wheel_and_dye.why) is not None:
+        yield "", why
     if report.answer.inferred is not None:
         yield "state", _state(report.answer)
     yield from _dose_rows(report, to)
@@ -78,7 +81,7 @@ def _dose_rows(report: ToneReport, to: Console) -> Iterator[Row]:
         doses = dose_words(report.to_carry)
         yield "to_carry", note("toned.to_carry", doses=doses, minutes=done.minutes, carries=carries)
     if len(answer.tone) > 1:
-        one = answer.one_dye
+        one = answer.alone.best
         doses = dose_words(one.named())
         yield "one_dye", note("toned.one_dye", doses=doses, left=float(one.residual))
     counted = {"left": answer.residual, "before": answer.untoned, "lost": answer.lightness_lost}

@@ -12,8 +12,8 @@ from lift.model.natural import natural_path
 from lift.model.strand import Pigment, lightened, natural_pigment, strand_lab, white_lab
 from lift.optics.colorimetry import delta_e_2000
 from lift.optics.dyes import MAX_DOSE, palette
+from lift.practice.dose_search import SECOND_DYE_GAIN, best_doses, residual_to
 from lift.practice.goal import Blend, Lighten
-from lift.practice.toning.dose_search import SECOND_DYE_GAIN, best_doses, residual_to
 from lift.practice.toning.neutralise import neutralise
 from lift.practice.toning.tone_report import underpigment_state
 from lift.practice.toning.verdict import NOTICED, VERDICTS
@@ -142,8 +142,8 @@ def test_a_second_dye_is_taken_only_when_it_gains(dyes):
         state = underpigment_state(level, CURVES)
         found = neutralise(state, None, dyes)
         two = best_doses(state, dyes, 2, residual_to(None, CURVES), VALUES)
-        gain = float(found.one_dye.score - two.score)
-        assert found.tone == (two if gain > SECOND_DYE_GAIN else found.one_dye).named()
+        gain = float(found.alone.best.score - two.score)
+        assert found.tone == (two if gain > SECOND_DYE_GAIN else found.alone.best).named()
         kept.append(len(found.tone))
     assert max(kept) == (1 if dyes == ("blue-green", "green") else 2)
 

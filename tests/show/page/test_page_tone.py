@@ -20,7 +20,10 @@ def test_every_dose_is_shown_by_daylight_and_in_the_salon(browser):
     shown, answer = got["shown"], got["answer"]
     assert shown["answer"] == "tone"
     assert shown["now"]["words"] == "level 9.0, as it was seen"
-    assert shown["why"] == "It answers yellow, towards natural hair as light as it ends."
+    assert shown["why"] == (
+        "It answers yellow, towards natural hair as light as it ends. Violet, which the wheel "
+        "says, would leave it red when the yellow is gone: hair keeps back blue light already."
+    )
     doses = shown["doses"]
     best = doses[shown["best"]]
     assert shown["chosen"] == shown["best"]

@@ -27,7 +27,10 @@ def test_answers_name_what_the_table_of_levels_names():
     table = stage_table(CURVES)
     words = [t.get_text().replace("-\n", "-").replace("\n", " ") for t in axes.texts]
     for i in np.flatnonzero(table.tone.needed):
-        assert str(table.tone[i].wheel) in words
+        found = table.wheel_and_dye[i]
+        left = float(found.alone.residual[found.place])
+        assert f"{found.direction.wheel} {left:.1f}" in words
+        assert any(word.startswith(found.told[0]) for word in words)
         assert table.stages[i] in words
         assert f"{float(table.tone[i].hue_deg):.0f}\u00b0" in words
 
@@ -58,5 +61,5 @@ def test_opposition_is_both_circles_in_the_house_style(report):
     figure = circle_plots.plot_opposition(report)
     titles = [axes.get_title("left") for axes in figure.get_axes()]
     assert titles[0].startswith("CIELAB")
-    assert titles[1].startswith("Wheel")
+    assert titles[1].startswith("The wheel says")
     assert figure.get_axes()[0]._left_title.get_fontsize() == style.RC["axes.titlesize"]

@@ -84,12 +84,13 @@ def test_wheel_marks_two_opposite_families(level):
     bold = [
         text.get_text().replace("-\n", "-") for text in axes.texts if text.get_weight() == "bold"
     ]
+    assert bold.pop().replace("\n", " ") == say(report.wheel_and_dye.short).capitalize()
     assert sorted(bold) == sorted(
-        [f"{report.direction.excess_wheel}\ntoo much", f"{report.direction.wheel}\nanswers"]
+        [f"{report.direction.excess_wheel}\ntoo much", f"{report.direction.wheel}\nthe wheel's"]
     )
     thick = [i for i, wedge in enumerate(wedges) if wedge.get_linewidth() > 2.0]
     assert (thick[1] - thick[0]) % 12 == 6
-    assert f"{report.direction.wheel} answers {report.direction.excess_wheel}" in title(axes)
+    assert f"says {report.direction.wheel} against {report.direction.excess_wheel}" in title(axes)
 
 
 def test_circles_say_when_nothing_is_needed(natural):

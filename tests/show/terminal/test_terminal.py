@@ -16,12 +16,12 @@ from lift.practice.cautions import ALWAYS, UNMIXED
 from lift.practice.goal import Blend, Lighten
 from lift.practice.preview import preview
 from lift.practice.stage_table import stage_table
-from lift.practice.tone import tone_direction
-from lift.show.said import risk, risk_note, tone_note, window_note
+from lift.practice.toning.tone_report import tone_report, underpigment_state
+from lift.show.said import risk, risk_note, window_note
 from lift.show.terminal.foot import console, patch
 from lift.show.terminal.preview import BAR, print_preview
 from lift.show.terminal.stages import print_stages
-from lift.words import note, say
+from lift.words import note, plainly, say
 
 CURVES = default_curves()
 HAIR, BASE_BREAK = Hair(7.0, "fine", damp=True), Mixture("base-break", 10.0)
@@ -137,7 +137,7 @@ def test_preview_says_what_was_asked_and_found(result):
     assert f"{result.window.opens:.1f} to {result.window.closes:.1f} min" in text
     assert say(risk_note(result)) in text
     assert result.stage in text
-    assert say(tone_note(result.tone)) in text
+    assert say(result.wheel_and_dye.short) in text
     assert f"limit {result.window.target.warmth_limit:+.1f}" in text
     for advice in result.advice:
         assert f"  Try: {advice.note}" in text
@@ -238,19 +238,30 @@ def test_risk(probability, words, count):
 
 
 def test_tone_in_words():
-    found = tone_direction([45.0, 18.0, 35.0])
-    assert say(tone_note(found)).startswith(
-        f"{found.wheel} answers {found.excess_wheel}; amount {found.amount:.1f}, CIELAB "
+    """The wheel's answer never stands beside another dye without the reason."""
+    orange = tone_report(underpigment_state(6.0, CURVES)).wheel_and_dye
+    assert say(orange.words) == (
+        "orange is too much, by 16.2; the way back is CIELAB 238 degrees, Munsell 7.5B. The wheel "
+        "says blue, but blue-violet does it on this hair"
     )
-    assert say(tone_note(tone_direction([45.0, 7.1, 17.6]))).startswith(
-        "none needed (difference 0."
+    assert "turns it green before the warmth is gone" in say(orange.why)
+    assert say(orange.short) == (
+        "blue-violet does it on this hair; the wheel's blue alone turns it green"
     )
+    with plainly():
+        assert not any(letter.isdigit() for letter in say(orange.words) + say(orange.why))
+    natural = tone_report([45.0, 7.1, 17.6]).wheel_and_dye
+    assert say(natural.words).startswith("none needed (difference 0.")
+    assert natural.why is None
 
 
 def test_stages():
     text = printed(print_stages, stage_table(CURVES))
     head, *rows = text.splitlines()[:11]
-    assert head.split() == ["Level", "Natural", "Underpigment", "Stage", "Warmth", "Answer"]
+    assert head.split() == [
+        *("Level", "Natural", "Underpigment", "Stage", "Warmth"),
+        *("Wheel", "says", "That", "dye", "alone", "What", "does", "it"),
+    ]
     assert [row.split()[0] for row in rows] == [str(n) for n in range(1, 11)]
     assert rows[0].rstrip().endswith("none yet")
     for row, stage, answer in ((5, "orange", "blue,"), (7, "yellow", "violet,")):

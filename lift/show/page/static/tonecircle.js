@@ -1,4 +1,4 @@
-// Circle of directions: what is too much, and opposite to it what answers, by their angles.
+// Circle of directions: what is too much, and opposite to it the dye that does it, by their angles.
 
 import { svg } from "./dom.js";
 import { named, say } from "./words.js";
@@ -11,7 +11,7 @@ function at(degrees, radius) {
   return [SIZE / 2 + radius * Math.cos(turned), SIZE / 2 - radius * Math.sin(turned)];
 }
 
-export function drawCircle(target, { hue_deg: hue, wheel, excess, needed }) {
+export function drawCircle(target, { hue_deg: hue, wheel, excess, needed, dyes }) {
   if (!needed) {
     target.replaceChildren();
     return;
@@ -21,7 +21,9 @@ export function drawCircle(target, { hue_deg: hue, wheel, excess, needed }) {
     const [x, y] = at(degrees, RING + 14);
     return svg("text", { x, y, "text-anchor": "middle", "dominant-baseline": "middle" }, words);
   };
-  const words = say("tone.circle", { excess: named("wheel", excess), wheel: named("wheel", wheel), hue: Math.round(hue) });
+  const [dye = wheel] = Object.keys(dyes);
+  const names = { excess: named("wheel", excess), wheel: named("wheel", wheel), dye: named("wheel", dye) };
+  const words = say("tone.circle", { ...names, hue: Math.round(hue) });
   target.replaceChildren(
     svg(
       "svg",
@@ -30,8 +32,8 @@ export function drawCircle(target, { hue_deg: hue, wheel, excess, needed }) {
       svg("path", { d: `M${SIZE / 2 - RING} ${SIZE / 2}H${SIZE / 2 + RING}M${SIZE / 2} ${SIZE / 2 - RING}V${SIZE / 2 + RING}`, class: "cross" }),
       svg("path", { d: `M${from} L${to}`, class: "way-back" }),
       svg("circle", { cx: to[0], cy: to[1], r: 5, class: "end" }),
-      name(hue + 180, named("wheel", excess)),
-      name(hue, named("wheel", wheel)),
+      name(hue + 180, names.excess),
+      name(hue, names.dye),
     ),
   );
 }

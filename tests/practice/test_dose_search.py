@@ -11,7 +11,7 @@ from lift.model.natural import natural_path
 from lift.model.strand import Pigment, strand_lab
 from lift.optics.colorimetry import delta_e_2000
 from lift.optics.dyes import MAX_DOSE, palette
-from lift.practice.toning.dose_search import LIGHTNESS_COST, best_doses, residual_to
+from lift.practice.dose_search import LIGHTNESS_COST, best_doses, residual_to
 from lift.practice.toning.tone_report import underpigment_state
 
 CURVES = default_curves()

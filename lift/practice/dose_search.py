@@ -12,11 +12,10 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats
 from lift.model.curves import CurveSet, Values
-from lift.model.mixture import add_doses
 from lift.model.natural import NaturalPath, natural_path
 from lift.model.strand import Pigment, strand_lab
 from lift.optics.colorimetry import delta_e_2000
-from lift.optics.dyes import MAX_DOSE
+from lift.optics.dyes import MAX_DOSE, add_doses
 from lift.practice.toned import LIGHTNESS_COST
 
 SECOND_DYE_GAIN = 0.1
@@ -28,6 +27,7 @@ ROUNDS = 14
 QUICK_ROUNDS = 6
 
 Residual = Callable[[Floats], Floats]
+"""From CIELAB, shape (..., 3), to dE00 left to a goal, shape (...)."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,6 +57,37 @@ class Found:
         return dict(sorted(taken.items(), key=lambda item: -item[1]))
 
 
+@dataclass(frozen=True, eq=False)
+class Alone:
+    """Best dose of each of n dyes by itself, over a batch of strands.
+
+    Parameters
+    ----------
+    dyes : tuple of str
+        Names of the dyes.
+    doses, residual, score : numpy.ndarray
+        Dose [0.01 absorption per fibre radius], dE00 left to the goal, and that plus the cost of
+        the lightness lost [dE00], shape (..., n).
+    """
+
+    dyes: tuple[str, ...]
+    doses: Floats
+    residual: Floats
+    score: Floats
+
+    @property
+    def best(self) -> Found:
+        """The dye that does it best, of each strand."""
+        winner = np.argmin(self.score, axis=-1)
+        taken = np.arange(len(self.dyes)) == winner[..., None]
+        return Found(
+            self.dyes,
+            np.where(taken, self.doses, 0.0),
+            _pick(self.residual, winner),
+            _pick(self.score, winner),
+        )
+
+
 def residual_to(
     goal: ArrayLike | None, curves: CurveSet, path: NaturalPath | None = None
 ) -> Residual:
@@ -74,6 +105,21 @@ def residual_to(
     return residual
 
 
+def each_alone(
+    pigment: Pigment,
+    dyes: tuple[str, ...],
+    residual: Residual,
+    values: Values,
+    *,
+    lightness_cost: float = LIGHTNESS_COST,
+    rounds: int = ROUNDS,
+    in_hair: Mapping[str, Any] | None = None,
+) -> Alone:
+    """Best dose of each dye by itself; parameters as of `best_doses`."""
+    tried = _search(pigment, dyes, 1, residual, values, lightness_cost, rounds, in_hair)
+    return Alone(dyes, tried.doses[..., 0], tried.residual, tried.score)
+
+
 def best_doses(
     pigment: Pigment,
     dyes: tuple[str, ...],
@@ -87,14 +133,55 @@ def best_doses(
 ) -> Found:
     """Least residual plus cost of lightness over all doses of `size` dyes.
 
-    Every combination is searched at once on a grid that closes in on its own best point: the
-    box halves each round. The grid is even in the square root of the dose, so that small
-    doses are as well resolved as large ones.
-
     `pigment` holds strands of shape (...), of grey hair its pigmented fibres: those are to come
     near the goal, whatever lies beside them. `size` is 1 or 2, `residual` is what `residual_to`
     gives, `lightness_cost` what one unit of L* lost is worth [dE00]. `ROUNDS` find the dose to
     better than 0.001. Doses `in_hair` already, by dye, stay there; what is found goes on besides.
+    """
+    tried = _search(pigment, dyes, size, residual, values, lightness_cost, rounds, in_hair)
+    winner = np.argmin(tried.score, axis=-1)
+    doses = np.zeros((*winner.shape, len(dyes)))
+    taken = _pick(np.moveaxis(tried.doses, -1, -2), winner[..., None])
+    np.put_along_axis(doses, tried.chosen[winner], taken, axis=-1)
+    return Found(dyes, doses, _pick(tried.residual, winner), _pick(tried.score, winner))
+
+
+def one_or_two(one: Found, two: Found) -> Found:
+    """Two dyes where a second is worth it (`SECOND_DYE_GAIN`), else one, strand by strand."""
+    worth = two.score < one.score - SECOND_DYE_GAIN
+    return Found(
+        one.dyes,
+        np.where(worth[..., None], two.doses, one.doses),
+        np.where(worth, two.residual, one.residual),
+        np.where(worth, two.score, one.score),
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class _Tried:
+    """What each combination of dyes gets: places of its dyes, their doses, residual, score."""
+
+    chosen: Any
+    doses: Floats
+    residual: Floats
+    score: Floats
+
+
+def _search(
+    pigment: Pigment,
+    dyes: tuple[str, ...],
+    size: int,
+    residual: Residual,
+    values: Values,
+    lightness_cost: float,
+    rounds: int,
+    in_hair: Mapping[str, Any] | None,
+) -> _Tried:
+    """Best doses of every combination, shape (..., combinations), doses (..., combinations, size).
+
+    All are searched at once on a grid that closes in on its own best point: the box halves each
+    round. The grid is even in the square root of the dose, so that small doses are as well
+    resolved as large ones.
     """
     already = dict(in_hair or {})
     chosen = np.array(list(combinations(range(len(dyes)), size)))
@@ -130,14 +217,8 @@ def best_doses(
         reach = (high - low) / 4.0
         box = np.maximum(centre - reach, 0.0), np.minimum(centre + reach, 1.0)
 
-    left = _pick(left.reshape(flat.shape), best)
-    score, found = _pick(flat, best), MAX_DOSE * centre[..., 0] ** 2
-    winner = np.argmin(score, axis=-1)
-    doses = np.zeros((*batch, len(dyes)))
-    np.put_along_axis(
-        doses, chosen[winner], _pick(np.moveaxis(found, -1, -2), winner[..., None]), axis=-1
-    )
-    return Found(dyes, doses, _pick(left, winner), _pick(score, winner))
+    found = MAX_DOSE * centre[..., 0] ** 2
+    return _Tried(chosen, found, _pick(left.reshape(flat.shape), best), _pick(flat, best))
 
 
 def _pick(array: Floats, index: Any) -> Floats:
