@@ -1561,6 +1561,7 @@ SENTENCES: dict[str, str] = {
     "swatches.required": "required",
     "swatches.colours": "Colours: L, a, b, or reflectance at each wavelength in columns named "
     "R400, R410, ...",
+    "laboratory.no_colour": "what is believed before gives readings that are no colours of hair",
     "laboratory.empty": "a laboratory needs at least one time, one volume and one mixture",
     "laboratory.no_level": "every swatch of an invented laboratory needs a level",
     "laboratory.invented": "INVENTED: a synthetic laboratory, no hair was measured",
@@ -1679,6 +1680,10 @@ SENTENCES: dict[str, str] = {
     "sbc.predicted_a": "a* predicted",
     "sbc.predicted_b": "b* predicted",
     "sbc.first_level": "a starting level",
+    "sbc.first_rate": "a swatch's rate",
+    "sbc.misfit_lightness": "misfit in L*",
+    "sbc.misfit_a": "misfit in a*",
+    "sbc.misfit_b": "misfit in b*",
     "next.asked": "{quantity:code asked} of level {level:g} after {minutes:g} min of "
     "{kind:code mixture}, {volume:g} vol",
     "asked.lift": "lift",

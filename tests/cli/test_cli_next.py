@@ -1,6 +1,7 @@
 """`lift tune`, `lift next`, `lift structures` and `lift calibration`."""
 
 import json
+from functools import partial
 
 import numpy as np
 import pytest
@@ -132,7 +133,10 @@ def test_calibration_says_and_exits_by_its_verdict(lift, monkeypatch, folder):
 
 
 @pytest.mark.slow
-def test_calibration_reports_and_draws(lift, folder):
+def test_calibration_reports_and_draws(lift, monkeypatch, folder):
+    from lift.research.posterior import sbc
+
+    monkeypatch.setattr(sbc, "calibrate", partial(sbc.calibrate, free=("lightening_rate",)))
     code, out, err = lift(
         *("calibration", "--laboratories", "20", "--processes", "1", "--seed", "4"),
         *("--plot", "ranks.png", "--json"),

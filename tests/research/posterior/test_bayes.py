@@ -101,8 +101,8 @@ def test_plain_emcee_over_everything_finds_the_same_posterior(lab):
     random = np.random.RandomState(5)
     sampler.random_state = random.get_state()
     # Its steps hang together over some four hundred, so it has to be long.
-    sampler.run_mcmc(middle + 0.05 * random.standard_normal((64, middle.size)), 9000)
-    plain = sampler.get_chain(discard=3000, flat=True)
+    sampler.run_mcmc(middle + 0.05 * random.standard_normal((64, middle.size)), 4500)
+    plain = sampler.get_chain(discard=1500, flat=True)
     drawn = np.average(posterior.draws.points, axis=0, weights=posterior.draws.weights)
     sd = np.sqrt(np.diag(np.cov(posterior.draws.points.T, aweights=posterior.draws.weights)))
     z = plain[:, : model.dimensions]

@@ -6,7 +6,14 @@ from scipy.stats import binom
 
 from lift.answers import to_dict
 from lift.errors import LiftError
+from lift.model.curves import default_curves
+from lift.research.posterior import sbc
+from lift.research.posterior.problem import Problem
 from lift.research.posterior.sbc import BINS, DRAWS, RankCheck, calibrate, small_laboratory
+from lift.research.posterior.strands import StrandModel
+from lift.research.swatches.generate import design
+
+FREE = ("lightening_rate", "half_oxidised_yield")
 
 
 def made(ranks):
@@ -70,7 +77,7 @@ def test_laboratories_are_invented_and_small():
 @pytest.fixture(scope="module")
 def right():
     told = []
-    found = calibrate(40, seed=11, progress=told.append)
+    found = calibrate(40, seed=11, free=FREE, progress=told.append)
     assert told[-1] == 1.0
     return found
 
@@ -89,10 +96,32 @@ def test_intervals_are_as_wide_as_they_say(right):
 @pytest.mark.slow
 def test_a_sampler_told_a_tenth_of_the_scatter_is_found_out(right):
     """By what it then takes the misfit to be."""
-    few = calibrate(20, seed=11, distort=0.1, processes=1)
+    few = calibrate(20, seed=11, free=FREE, distort=0.1)
     assert few.names == right.names
     at = [few.names.index(name) for name in ("misfit_lightness", "misfit_a", "misfit_b")]
     assert few.coverage[at].mean() < right.coverage[at].mean() - 0.1
-    # In one process: the same laboratories, the same ranks.
-    again = calibrate(20, seed=11, distort=0.1)
-    np.testing.assert_array_equal(few.ranks, again.ranks)
+
+
+def test_so_many_processes_give_the_same_ranks():
+    asked = {"seed": 3, "free": FREE[:1], "conditions": design(2, minutes=(0.0, 20.0))}
+    one, two = (calibrate(20, processes=count, **asked) for count in (1, 2))
+    np.testing.assert_array_equal(one.ranks, two.ranks)
+
+
+def test_what_no_colour_can_be_is_invented_anew(monkeypatch):
+    whole, calls = StrandModel.measure, []
+
+    def at_first_none(self, truth, random):
+        calls.append(truth)
+        if len(calls) < 3:
+            raise LiftError("range.outside")
+        return whole(self, truth, random)
+
+    monkeypatch.setattr(StrandModel, "measure", at_first_none)
+    model = StrandModel(Problem(small_laboratory(), default_curves(), FREE))
+    truth, measured = sbc._measured(model, np.random.default_rng(1))
+    assert truth is calls[-1]
+    assert len(measured) == 20
+    monkeypatch.setattr(sbc, "MOST_TRIES", 0)
+    with pytest.raises(LiftError, match="no colours of hair"):
+        sbc._measured(model, np.random.default_rng(1))
