@@ -23,6 +23,7 @@ _HOMES = {
     "lift.show.plots.circle_plots": ("plot_dye_paths", "plot_opposition"),
     "lift.show.plots.tone_plots": (
         *("plot_carried", "plot_depth", "plot_dose_response", "plot_fades", "plot_lights"),
+        "plot_partial",
         "plot_toned",
     ),
     # What shows it in class.

@@ -11,6 +11,7 @@ from msgspec.structs import replace
 
 from lift.answers.encode import Code, Part
 from lift.answers.fibres import FibresPart, fibres_part
+from lift.answers.partial import PartialPart, Shows, partial_part, shows_parts
 from lift.answers.parts import (
     CurveSetPart,
     Ends,
@@ -171,13 +172,14 @@ class Light(Part):
 
 
 class LightsPart(Part):
-    """The strand under other lights."""
+    """The strand under other lights; it turns warm where it is warmer than the `allowance`."""
 
     text: str
     text_code: Code
     adaptation: str
     adaptation_code: Code
     turns_warm: list[str]
+    allowance: float
     lights: list[Light]
 
 
@@ -214,6 +216,8 @@ class ToneAnswer(Part):
     tone: TonePart
     state: State
     neutralise: NeutralisePart
+    partial: PartialPart | None
+    shows: dict[str, Shows]
     toner: TonerPart | None
     carried: CarriedPart | None
     other_light: LightsPart | None
@@ -239,6 +243,8 @@ def answer(report: ToneReport) -> ToneAnswer:
         tone=tone_part(report.wheel_and_dye),
         state=_state(report.answer),
         neutralise=_neutralise(report),
+        partial=partial_part(report.partial),
+        shows=shows_parts(report.curves),
         toner=toner_part(report.toner),
         carried=None if report.carried is None else _carried(report.carried),
         other_light=None if report.light is None else _lights(report.light),
@@ -345,6 +351,7 @@ def _lights(light: OtherLight) -> LightsPart:
     return LightsPart(
         **said(text=light.words, adaptation=note("light.adaptation")),
         turns_warm=list(light.turns_warm),
+        allowance=rounded(light.allowance),
         lights=[Light(*row) for row in rows],
     )
 

@@ -11,7 +11,7 @@ from lift.practice.tone import NATURAL, ToneDirection, tone_direction
 from lift.practice.toning.dose_look import look_words
 from lift.practice.toning.tone_report import ToneReport
 from lift.practice.toning.toner_step import clear_parts, parts_of
-from lift.practice.toning.verdict import NOTICED, Verdict
+from lift.practice.toning.verdict import Verdict
 from lift.practice.visit.tone import FACTORS, ZoneTone
 from lift.practice.wheel_and_dye import LITTLE
 from lift.show.said import dose_notes, mix_note
@@ -22,10 +22,12 @@ def first_notes(report: ToneReport) -> dict[str, Note]:
     """What to do, in the order of doing it, and how it may end.
 
     Under the names of the first lines: of hair under a mixture `mix`, `rinse` and `tone`, of bare
-    hair `mix` and `rinse` of the toner, where there is one; then `risk`.
+    hair `mix` and `rinse` of the toner, where there is one; `part` where less than all of it may
+    do; then `risk`.
     """
     lines = _under_mixture(report) if report.processed else _bare(report)
-    return {**lines, "risk": _risk(report)}
+    part = None if report.toner is None or report.partial is None else report.partial.short
+    return {**lines, **({} if part is None else {"part": part}), "risk": _risk(report)}
 
 
 def _under_mixture(report: ToneReport) -> dict[str, Note]:
@@ -126,7 +128,7 @@ def look_notes(zone: ZoneTone) -> list[Note]:
 
 def _beside(zone: ZoneTone, direction: ToneDirection, off: float, lighter: float) -> Note:
     """How hair looks that is `off` what is wanted [dE00], and so much lighter [L*]."""
-    if off <= NOTICED:
+    if off <= NOTICEABLE:
         return note("tone.look.same")
     if off <= zone.wanted.tolerance:
         return note("tone.look.near_edge" if zone.wanted.edge else "tone.look.near")
@@ -139,5 +141,6 @@ def light_note(zone: ZoneTone, factor: float) -> Note:
     """What a zone looks like under this salon's light, beside daylight."""
     found = zone.under(zone.light, factor)
     more = float(found.warmth[0]) - found.daylight_warmth
-    how = "warmer" if more >= NOTICEABLE else "cooler" if more <= -NOTICEABLE else "same"
+    shows = found.allowance
+    how = "warmer" if more >= shows else "cooler" if more <= -shows else "same"
     return note(f"tone.light.{'turns' if found.turns_warm else how}", light=zone.light)

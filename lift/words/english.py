@@ -665,13 +665,25 @@ SENTENCES: dict[str, str] = {
     "{late}), in week {week}",
     "fade.wash": "{wash:.0f}",
     "fade.later": "later",
+    "partial.words": "{first}{enough}",
+    "partial.knee": "{dyes} takes {share:.0f} % of the difference for {darker:.1f} of {whole:.1f} "
+    "L* and leaves dE00 {left:.1f}; what is left costs much more",
+    "partial.even": "every L* takes about as much: {share:.0f} % of the difference for half of "
+    "{whole:.1f} L*",
+    "partial.knee.short": "{dyes} alone takes {share:.0f} % of what is too much for {darker:.1f} "
+    "of {whole:.1f} L*",
+    "partial.enough.short": "{dyes} passes for natural already with less, and stays "
+    "{spared:.1f} L* lighter",
+    "partial.enough": "; {dyes} {dose:.1f} passes for natural already (warmth within "
+    "{allowance:.1f} dC*) and stays {spared:.1f} L* lighter",
     "light.label": "{name} ({kelvin:.0f} K)",
-    "light.turns_warm": "shifts most, by dE00 {shift:.1f}, under {most}; WARNING: neutral by "
-    "daylight, turns warm under {lights:list}",
+    "light.turns_warm": "shifts most, by dE00 {shift:.1f}, under {most}; WARNING: natural by "
+    "daylight, warmer than the {allowance:.1f} dC* that pass for it under {lights:list}",
     "light.warm_already": "shifts most, by dE00 {shift:.1f}, under {most}; warm by daylight "
     "already",
-    "light.stays_neutral": "shifts most, by dE00 {shift:.1f}, under {most}; stays neutral under "
-    "all {lights} lights",
+    "light.stays_neutral": "shifts most, by dE00 {shift:.1f}, under {most}; passes for natural "
+    "under all {lights} lights (warmest by {warmth:+.1f} dC*, under {warmest}; shows from "
+    "{allowance:.1f})",
     "light.adaptation": "CAT16, complete, to D65",
     "carried.no_tone": "The mixture carries no tone that holds warmth back.",
     "carried.never": "Never too warm for {goal}, with the tone or without it.",
@@ -2168,6 +2180,7 @@ SENTENCES: dict[str, str] = {
     "first.look": "Look",
     "first.rinse": "Rinse",
     "first.tone": "Then tone",
+    "first.part": "Or less",
     "first.risk": "Risk",
     "terminal.caution": "  ! {caution}",
     "terminal.mark": "  !",
@@ -2423,6 +2436,7 @@ SENTENCES: dict[str, str] = {
     "toned.to_carry.label": "To carry",
     "toned.one_dye.label": "One dye",
     "toned.result.label": "Result",
+    "toned.partial.label": "In part",
     "toned.forgiving.label": "Forgiving",
     "toned.half.label": "Half dose",
     "toned.double.label": "Double",
@@ -2463,6 +2477,8 @@ SENTENCES: dict[str, str] = {
     "toned.first.risk": "{name:upper} for {goal}; half as much: {half}; twice as much: {double}",
     "toned.first.as_asked": "the goal asked, as light as level {level:level}",
     "toned.first.natural": "natural hair of level {level:level}",
+    "toned.shows": "What shows: {noticed:g} dE00 side by side ({noticed_standing}), {warm:g} dC* "
+    "of warmth in any light ({warm_standing}), {edge:g} dE00 at an edge ({edge_standing}).",
     "toned.doses": "Doses are absorption added to the fibre (0.01 per radius), not grams: how much "
     "colour is in a gram is the maker's to say.",
     # ---- end of show: terminal
@@ -2654,9 +2670,20 @@ SENTENCES: dict[str, str] = {
     "plot.toned.title": "Toned hair ends {residual:.1f} dE00 from its goal",
     "plot.lights.swatch": "{name}, {cct:.0f} K\nshift {shift:.1f} dE00\nwarmth "
     "{warmth:+.1f}{turns}",
+    "plot.partial.left": "least that can be left",
+    "plot.partial.even": "if every L* took as much",
+    "plot.partial.wheel": "{dye:code dye}: the wheel's",
+    "plot.partial.knee": "knee",
+    "plot.partial.enough": "passes for natural",
+    "plot.partial.knee_there": "Most of the warmth goes for little darkening",
+    "plot.partial.no_knee": "Every L* takes about as much of the warmth",
+    "plot.partial.darker": "L* given for it",
+    "plot.partial.dE00": "left to natural hair [dE00]",
+    "alt.partial": "Difference left to natural hair against L* given, from dE00 {first:.1f} for "
+    "none to what is left for {whole:.1f}; each dye alone is a mark. {said:capital}.",
     "plot.lights.turns": "\nTURNS WARM",
-    "plot.lights.warm": "Neutral by daylight, warm under {warm:list}",
-    "plot.lights.neutral": "Neutral by daylight and under every lamp",
+    "plot.lights.warm": "Natural by daylight, too warm under {warm:list}",
+    "plot.lights.neutral": "Passes for natural by daylight and under every lamp",
     "plot.lights.already": "Warm by daylight already",
     "plot.fades": "The warmth comes back as the tone washes out",
     "plot.fades.from_start": "Warmer than allowed from the start",
@@ -3746,7 +3773,8 @@ SENTENCES: dict[str, str] = {
     "tone.look.dark": "too dark",
     "tone.look.light": "too light",
     "tone.look.cast": "too {excess:code wheel}",
-    "tone.light.turns": "Neutral by daylight, it turns warm under {light:code salon_light}.",
+    "tone.light.turns": "Natural by daylight, it is too warm for that under {light:code "
+    "salon_light}.",
     "tone.light.warmer": "Under {light:code salon_light} it looks warmer than by daylight.",
     "tone.light.cooler": "Under {light:code salon_light} it looks cooler than by daylight.",
     "tone.light.same": "Under {light:code salon_light} it looks as warm as by daylight.",

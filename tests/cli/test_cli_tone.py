@@ -18,7 +18,7 @@ BASE_BREAK = (
 )
 
 POWDER = ("--natural", "6", "--volume", "20", "--minutes", "25", "--mixture", "powder")
-FIRST = ("Mix", "Rinse", "Then tone", "Risk")
+FIRST = ("Mix", "Rinse", "Then tone", "Or less", "Risk")
 
 
 def test_shows_everything(answered):
@@ -58,10 +58,10 @@ def test_json(answered):
 @pytest.mark.parametrize(
     ("how", "labels"),
     [
-        (("--lab", "56,10,30"), ["Mix", "Rinse", "Risk"]),
+        (("--lab", "56,10,30"), ["Mix", "Rinse", "Or less", "Risk"]),
         (("--lab", "45,7,18"), ["Risk"]),
         (("--level", "7", "--goal", "8"), ["Risk"]),
-        (POWDER, ["Mix", "Rinse", "Then tone", "Risk"]),
+        (POWDER, ["Mix", "Rinse", "Then tone", "Or less", "Risk"]),
         (BASE_BREAK, ["Mix", "Rinse", "Then tone", "Risk"]),
     ],
 )

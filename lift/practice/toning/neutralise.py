@@ -18,7 +18,7 @@ from lift.model.inverse import Inferred, infer_pigment
 from lift.model.mixture import check_doses
 from lift.model.natural import NaturalPath, natural_path
 from lift.model.strand import Fibres, Pigment, strand_fibres
-from lift.optics.colorimetry import delta_e_2000
+from lift.optics.colorimetry import NOTICEABLE, delta_e_2000
 from lift.optics.dyes import add_doses
 from lift.practice.dose_search import (
     Alone,
@@ -35,7 +35,7 @@ from lift.practice.one_strand import check_dyes, check_strand
 from lift.practice.tone import NATURAL, tone_direction
 from lift.practice.toned import LIGHTNESS_COST
 from lift.practice.toning.dose_look import DoseLook
-from lift.practice.toning.verdict import NOTICED, Verdict, further_lift, judge, verdict
+from lift.practice.toning.verdict import Verdict, further_lift, judge, verdict
 from lift.quantities import Quantity, check_labs, quantities_of
 
 COST = Quantity("lightness_cost", 0.0, 2.0, default=LIGHTNESS_COST)
@@ -162,11 +162,11 @@ class Neutralisation:
 
     @cached_property
     def forgiving(self) -> tuple[float, float] | None:
-        """Multiples of the dose, up to 4, that nobody tells from it: within `NOTICED` dE00."""
+        """Multiples of the dose, up to 4, that nobody tells from it: within `NOTICEABLE` dE00."""
         if not self.tone:
             return None
         all_, best = (self.fibres_at(factors).pigmented for factors in (FACTORS, 1.0))
-        off = delta_e_2000(all_, best) - NOTICED
+        off = delta_e_2000(all_, best) - NOTICEABLE
         one = int(np.argmin(np.abs(FACTORS - 1.0)))
         below, above = np.flatnonzero(off[:one] > 0.0), np.flatnonzero(off[one:] > 0.0)
         low, high = float(FACTORS[0]), float(FACTORS[-1])
@@ -252,13 +252,13 @@ def neutralise(
         best = one_or_two(best, best_doses(pigment, dyes, 2, residual, values, **search))
     before = float(residual(start.pigmented))
     unknown = inferred is not None and not inferred.plausible
-    tone = MappingProxyType({} if unknown or before <= NOTICED else best.named())
+    tone = MappingProxyType({} if unknown or before <= NOTICEABLE else best.named())
     toned = _toned(pigment, tone, 1.0, curves, grey, already)
     after = float(residual(toned.pigmented))
     if inferred is not None and unknown:
         found = verdict("not_lightened", misfit=inferred.misfit)
     else:
-        reached = min(before, after) <= NOTICED
+        reached = min(before, after) <= NOTICEABLE
         lift_to = None if reached else further_lift(pigment, dyes, residual, curves, path, already)
         colours = start.pigmented, toned.pigmented, wanted
         found = judge(*colours, residual, lift_to, path, grey=grey[0] > 0.0)

@@ -20,10 +20,6 @@ from lift.optics.weights import PREPARED
 from lift.practice.one_strand import check_strand
 from lift.words import Note, note
 
-NEUTRAL = NOTICEABLE
-"""Warmth up to which hair looks neutral beside natural hair [dC*]: what is just noticed."""
-
-
 SALON_LIGHTS = MappingProxyType(
     {
         "daylight": DAYLIGHT,
@@ -60,6 +56,8 @@ class OtherLight:
         [dC*].
     daylight_warmth : float
         The same by daylight.
+    allowance : float
+        Warmth that passes for natural [dC*], in this light as in any.
     """
 
     lights: tuple[str, ...]
@@ -69,18 +67,20 @@ class OtherLight:
     natural_shift: Floats
     warmth: Floats
     daylight_warmth: float
+    allowance: float
 
     @property
     def neutral_by_daylight(self) -> bool:
-        """Whether the strand is no warmer than natural hair by daylight."""
-        return self.daylight_warmth <= NEUTRAL
+        """Whether the strand passes for natural by daylight."""
+        return self.daylight_warmth <= self.allowance
 
     @property
     def turns_warm(self) -> tuple[str, ...]:
-        """Lights that make a strand which is neutral by daylight noticeably warmer, and warm."""
+        """Lights under which a strand no longer passes for natural that does by daylight."""
         if not self.neutral_by_daylight:
             return ()
-        warm = (self.warmth > NEUTRAL) & (self.warmth - self.daylight_warmth >= NOTICEABLE)
+        more = self.warmth - self.daylight_warmth >= NOTICEABLE
+        warm = (self.warmth > self.allowance) & more
         return tuple(name for name, is_warm in zip(self.lights, warm, strict=True) if is_warm)
 
     @property
@@ -88,12 +88,15 @@ class OtherLight:
         """The outcome in a sentence."""
         most = int(np.argmax(self.shift))
         said = {"shift": float(self.shift[most]), "most": self.label(most)}
+        said |= {"allowance": self.allowance}
         if self.turns_warm:
             lights = tuple(self.label(self.lights.index(name)) for name in self.turns_warm)
             return note("light.turns_warm", **said, lights=lights)
         if not self.neutral_by_daylight:
             return note("light.warm_already", **said)
-        return note("light.stays_neutral", **said, lights=len(self.lights))
+        warmest = int(np.argmax(self.warmth))
+        warmth = {"warmth": float(self.warmth[warmest]), "warmest": self.label(warmest)}
+        return note("light.stays_neutral", **said, **warmth, lights=len(self.lights))
 
     def label(self, index: int) -> Note:
         """Name and colour temperature of a light, such as ``LED-B1 (2733 K)``."""
@@ -147,6 +150,7 @@ def other_light(
         natural_shift=delta_e_2000(natural[:, like], path_by_day[like]),
         warmth=np.array([_excess(one, row) for one, row in zip(warm, natural, strict=True)]),
         daylight_warmth=_excess(lab_under(pigmented, DAYLIGHT), path_by_day),
+        allowance=float(values["warmth_allowance"]),
     )
 
 

@@ -33,6 +33,7 @@ from lift.practice.toning.carried import Carried, carried_and_outrun
 from lift.practice.toning.fade import FADE_KINDS, Fade, wash_fade
 from lift.practice.toning.neutralise import Neutralisation, goal_colour, neutralise
 from lift.practice.toning.other_light import OtherLight, other_light
+from lift.practice.toning.partial import Partial, partial
 from lift.practice.toning.rinsed import Rinsed
 from lift.practice.toning.toner_step import TonerStep, toner_step
 from lift.practice.wheel_and_dye import WheelAndDye, compare
@@ -175,6 +176,11 @@ class ToneReport:
             self.direction,
             found.in_hair,
         )
+
+    @cached_property
+    def partial(self) -> Partial | None:
+        """How much goes for how little darkening; None where nothing or a colour is toned to."""
+        return partial(self.answer) if self.answer.verdict.verdict == "reached" else None
 
     @property
     def toned(self) -> GreyLook | None:

@@ -13,12 +13,9 @@ from lift.model.curves import CurveSet
 from lift.model.natural import NaturalPath, natural_path
 from lift.model.stages import underpigment_ladder
 from lift.model.strand import Pigment, lightened, strand_lab
-from lift.optics.colorimetry import delta_e_2000
+from lift.optics.colorimetry import NOTICEABLE, delta_e_2000
 from lift.practice.dose_search import QUICK_ROUNDS, Residual, best_doses
 from lift.words import LAST_LEVEL, Note, note
-
-NOTICED = 1.0
-"""dE00 about the least that is noticed side by side: common practice of colorimetry, assumed."""
 
 VERDICTS = (
     "none_needed", "reached", "goal_lighter", "lift_further", "out_of_reach", "not_lightened",
@@ -72,9 +69,9 @@ def judge(
     """
     before, after = float(residual(hair)), float(residual(toned))
     which = "natural" if goal is None else "text"
-    if before <= NOTICED:
+    if before <= NOTICEABLE:
         return Verdict("none_needed", note(f"toning.none_needed.{which}", before=before))
-    if after <= NOTICED:
+    if after <= NOTICEABLE:
         # Before and after are counted from one colour, that of the lightness toning ends with.
         wanted = path.lab_of_lightness(toned[0]) if goal is None else goal
         text = note(
@@ -97,7 +94,7 @@ def judge(
 def goal_is_lighter(hair: Floats, goal: Floats) -> bool:
     """Whether the goal's L* alone is noticeably above the hair's."""
     raised = np.array([goal[0], hair[1], hair[2]])
-    return bool(goal[0] > hair[0] and delta_e_2000(raised, hair) > NOTICED)
+    return bool(goal[0] > hair[0] and delta_e_2000(raised, hair) > NOTICEABLE)
 
 
 def further_lift(
@@ -128,7 +125,7 @@ def further_lift(
         found = best_doses(
             lighter, dyes, min(2, len(dyes)), residual, values, rounds=QUICK_ROUNDS, in_hair=in_hair
         )
-        reached = np.flatnonzero(found.residual <= NOTICED)
+        reached = np.flatnonzero(found.residual <= NOTICEABLE)
         if reached.size == 0:
             return None
         first = int(reached[0])

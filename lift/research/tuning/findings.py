@@ -18,8 +18,6 @@ WIDE = 2.0
 """Scatter over that expected from which the fit is called doubtful; assumed."""
 
 FINE = 61
-VISIBLE = 1.0
-"""dE00 about which a difference starts to be seen side by side: common practice (no source)."""
 
 
 @dataclass(frozen=True, eq=False)

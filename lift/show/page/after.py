@@ -25,7 +25,7 @@ from lift.show.page.visits import kept_named, visits_of
 from lift.show.page.zones_shown import colour_of
 from lift.words import note, say
 
-SHOWS = 1.0
+EXPOSES = 1.0
 """Levels of lift from which exposed warmth decides what hair looks like (assumed)."""
 
 OFFERED = (3, 4, 5, 6, 8, 10, 12)
@@ -197,7 +197,7 @@ def _zone(visit: Visit, came: Came, curves: CurveSet) -> AfterZone:
 
 def _scale(came: Came) -> str:
     """Locks that are like what came out: of natural hair, or of what lightening exposes."""
-    lifted = came.expected is not None and came.expected.level - came.zone.level_now > SHOWS
+    lifted = came.expected is not None and came.expected.level - came.zone.level_now > EXPOSES
     if lifted:
         return "underpigment"
     return "red" if (came.zone.hair.pheomelanin_share or 0.0) >= RED_SHARE else "natural"

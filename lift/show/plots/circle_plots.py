@@ -20,6 +20,7 @@ from lift.show.plots.tone_plots import (
     plot_dose_response,
     plot_fades,
     plot_lights,
+    plot_partial,
     plot_toned,
 )
 from lift.words import note, say
@@ -215,6 +216,8 @@ def _panels(report: ToneReport) -> list[tuple[Any, Any]]:
         found.append((plot_dye_paths, report))
     if report.answer.tone:
         found.append((plot_dose_response, report))
+    if report.partial is not None:
+        found.append((plot_partial, report))
     if report.light is not None:
         found.append((plot_lights, report.light))
     if report.carried is not None:
@@ -225,7 +228,8 @@ def _panels(report: ToneReport) -> list[tuple[Any, Any]]:
 
 
 def _sheet(panels: int) -> tuple[int, int]:
-    return -(-panels // 3), min(3, panels)
+    columns = min(3 if panels <= 6 else 4, panels)
+    return -(-panels // columns), columns
 
 
 @picture(

@@ -101,6 +101,44 @@ def plot_dose_response(report: ToneReport, axes: Axes = OWN) -> Axes:
 
 
 @picture(6.4, 4.4)
+def plot_partial(report: ToneReport, axes: Axes = OWN) -> Axes:
+    """What is left for every L* that toning takes, and how far each dye gets by itself.
+
+    Examples
+    --------
+    >>> from lift import default_curves, tone_report
+    >>> from lift.practice.toning.tone_report import underpigment_state
+    >>> plot_partial(tone_report(underpigment_state(4, default_curves()))).get_xlabel()
+    'L* given for it'
+    """
+    found, wheel = report.partial, report.wheel_and_dye
+    assert found is not None  # only what is toned towards natural hair is drawn
+    axes.plot(found.darker, found.left, color=style.INK, lw=2.2, label=say("plot.partial.left"))
+    ends = found.darker[[0, -1]], found.left[[0, -1]]
+    axes.plot(*ends, color=style.SOFT, lw=1, ls=":", label=say("plot.partial.even"))
+    for dye, darker, left in zip(wheel.dyes, wheel.darker, wheel.alone.residual, strict=True):
+        said = say("plot.partial.wheel" if dye == wheel.direction.wheel else "plot.dye", dye=dye)
+        axes.plot(darker, left, "o", color=dye_colour(dye), mec=style.INK, ms=9, zorder=4)
+        away = (8, 12) if dye == wheel.direction.wheel else (8, -5)
+        beside(axes, said, (darker, left), away, fontsize=9)
+    marked: dict[int, list[str]] = {}
+    for code, place in (("knee", found.knee), ("enough", found.enough)):
+        if place is not None:
+            # Two places that cannot be told apart on the picture are one mark.
+            near = next((each for each in marked if abs(each - place) <= 2), place)
+            marked.setdefault(near, []).append(say(f"plot.partial.{code}"))
+    for place, names in marked.items():
+        at = (found.darker[place], found.left[place])
+        axes.plot(*at, "D", color=style.WARM, mec=style.INK, ms=9, zorder=5)
+        beside(axes, ",\n".join(names), at, (-8, -8), ha="right", va="top", fontsize=9)
+    axes.set(xlim=(-0.3, None), ylim=(-0.4, 1.15 * float(found.left[0])))
+    axes.legend(loc="upper right", fontsize=9)
+    alt = note("alt.partial", whole=found.darker[-1], first=found.left[0], said=found.words)
+    title = "plot.partial.knee_there" if found.knee is not None else "plot.partial.no_knee"
+    return lettered(axes, title, "plot.partial.darker", "plot.partial.dE00", alt=alt)
+
+
+@picture(6.4, 4.4)
 def plot_carried(carried: Carried, axes: Axes = OWN) -> Axes:
     """Warmth through time with the tone a mixture carries and without: carried, then outrun.
 

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.research.tuning.findings import VISIBLE, Series, series_of
+from lift.optics.colorimetry import NOTICEABLE
+from lift.research.tuning.findings import Series, series_of
 from lift.research.tuning.tune import Tuning
 from lift.show import style
 from lift.show.plots.figure import OWN, head, lettered, picture
@@ -122,11 +123,11 @@ def plot_differences(tuning: Tuning, axes: Axes = OWN) -> Axes:
     swatch, before = tuning.problem.swatches.swatch, tuning.difference_before
     _pale(axes, before, swatch - 0.18, 4.5)
     axes.plot(tuning.difference, swatch + 0.12, "o", color=style.INK, markersize=4)
-    axes.axvline(VISIBLE, color=style.COOL, linewidth=1.0, linestyle="--", zorder=0)
+    axes.axvline(NOTICEABLE, color=style.COOL, linewidth=1.0, linestyle="--", zorder=0)
     _name_swatches(axes, tuning.problem.swatches.names)
     numbers = {"before": before.mean(), "after": tuning.difference.mean()}
-    alt = note("alt.differences", readings=len(before), visible=VISIBLE, **numbers,
-               below=np.mean(tuning.difference < VISIBLE))  # fmt: skip
+    alt = note("alt.differences", readings=len(before), visible=NOTICEABLE, **numbers,
+               below=np.mean(tuning.difference < NOTICEABLE))  # fmt: skip
     return lettered(axes, note("plot.differences", **numbers), "plot.differences.fit", alt=alt)
 
 

@@ -9,6 +9,7 @@ from rich.console import Console
 from rich.text import Text
 
 from lift.practice.fibres import GreyLook
+from lift.practice.shows import thresholds
 from lift.practice.toning.dose_look import DoseLook
 from lift.practice.toning.neutralise import Neutralisation
 from lift.practice.toning.tone_report import ToneReport
@@ -37,7 +38,15 @@ def print_tone(report: ToneReport, to: Console | None = None, *, brief: bool = F
     to.print(table)
     if report.answer.tone:
         to.print(say("toned.doses"))
+    to.print(say(_shows(report)))
     print_foot(to, report.cautions, report.curves)
+
+
+def _shows(report: ToneReport) -> Note:
+    """From which differences something shows, and how well each of them stands."""
+    found = thresholds(report.curves)
+    standings = {f"{name}_standing": p.status for name, p in found.items()}
+    return note("toned.shows", **{name: p.value for name, p in found.items()}, **standings)
 
 
 def dose_words(doses: Mapping[str, float]) -> str:
@@ -98,6 +107,8 @@ def _dose_rows(report: ToneReport, to: Console) -> Iterator[Row]:
     yield "forgiving", note("toned.forgiving", **_span(answer.forgiving))
     if answer.factor_band is not None:
         yield "", note("toned.open", **_span(answer.factor_band))
+    if report.partial is not None:
+        yield "partial", report.partial.words
     yield "half", _look(answer.under, to)
     yield "double", _look(answer.over, to)
 

@@ -10,13 +10,13 @@ from lift.model.curves import default_curves
 from lift.model.inverse import infer_pigment
 from lift.model.natural import natural_path
 from lift.model.strand import Pigment, lightened, natural_pigment, strand_lab, white_lab
-from lift.optics.colorimetry import delta_e_2000
+from lift.optics.colorimetry import NOTICEABLE, delta_e_2000
 from lift.optics.dyes import MAX_DOSE, palette
 from lift.practice.dose_search import SECOND_DYE_GAIN, best_doses, residual_to
 from lift.practice.goal import Blend, Lighten
 from lift.practice.toning.neutralise import neutralise
 from lift.practice.toning.tone_report import underpigment_state
-from lift.practice.toning.verdict import NOTICED, VERDICTS
+from lift.practice.toning.verdict import VERDICTS
 
 CURVES = default_curves()
 VALUES = CURVES.values
@@ -72,7 +72,7 @@ def test_doses_of_one_dye_add(level, dye, first, second):
 def test_underpigment_is_brought_to_natural(level):
     found = neutralise(underpigment_state(level, CURVES))
     assert found.verdict.verdict == "reached"
-    assert found.residual <= 0.1 < NOTICED < found.before
+    assert found.residual <= 0.1 < NOTICEABLE < found.before
     assert delta_e_2000(found.lab, found.wanted) == pytest.approx(found.residual, abs=1e-9)
     np.testing.assert_allclose(found.lab, lab_with(level, found.tone), atol=1e-9)
     assert found.lightness_lost == pytest.approx(found.hair[0] - found.lab[0])
@@ -119,7 +119,7 @@ def test_forgiving_range_is_one_noticeable_difference_wide():
     low, high = found.forgiving
     assert 0.5 < low < 1.0 < high < 2.0
     edges = delta_e_2000(found.at(np.array([low, high])), found.lab)
-    np.testing.assert_allclose(edges, NOTICED, atol=0.01)
+    np.testing.assert_allclose(edges, NOTICEABLE, atol=0.01)
 
 
 def test_less_warmth_forgives_more():
@@ -151,7 +151,7 @@ def test_a_second_dye_is_taken_only_when_it_gains(dyes):
 def test_palette_is_kept_to():
     found = neutralise(underpigment_state(9, CURVES), None, ["violet"])
     assert set(found.tone) == {"violet"}
-    assert found.residual > neutralise(underpigment_state(9, CURVES)).residual + NOTICED
+    assert found.residual > neutralise(underpigment_state(9, CURVES)).residual + NOTICEABLE
     assert neutralise(underpigment_state(9, CURVES), None, "violet").tone == found.tone
 
 
@@ -209,9 +209,9 @@ def test_lifting_as_advised_makes_the_goal_reachable(level, goal):
     """The advice is tried: deep black hair lifted to that level is toned to the goal."""
     advised = neutralise(underpigment_state(level, CURVES), Lighten(level=goal)).verdict.lift_to
     lifted = neutralise(underpigment_state(min(advised + 0.1, 10.0), CURVES), Lighten(level=goal))
-    assert lifted.residual <= NOTICED + 0.1
+    assert lifted.residual <= NOTICEABLE + 0.1
     short = neutralise(underpigment_state(advised - 0.5, CURVES), Lighten(level=goal))
-    assert short.residual > NOTICED
+    assert short.residual > NOTICEABLE
 
 
 def test_as_light_but_too_warm_asks_for_lift():

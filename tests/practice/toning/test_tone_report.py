@@ -12,7 +12,7 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path, path_of
 from lift.model.stages import underpigment_ladder
-from lift.model.strand import strand_lab
+from lift.model.strand import ABSORBERS, strand_lab
 from lift.model.trajectory import simulate
 from lift.practice.cautions import ALWAYS
 from lift.practice.preview import preview
@@ -136,7 +136,7 @@ def test_json_is_whole_and_finite(hair):
     found = json.loads(json.dumps(to_dict(tone_report(hair)), allow_nan=False))
     assert set(found) == {
         *("inputs", "at", "tone", "state", "neutralise", "toner", "carried", "other_light"),
-        "fade",
+        *("fade", "partial", "shows"),
         *("cautions", "cautions_codes", "curve_set"),
     }
     assert found["cautions"]
@@ -159,7 +159,7 @@ def test_json_holds_the_numbers_of_the_report(hair):
     expected = {
         "at": {"lab": report.lab, "level": report.level, "warmth": report.warmth},
         "inputs": {"lab": report.lab, "goal": report.goal},
-        "state": vars(answer.pigment),
+        "state": dict(zip(ABSORBERS, answer.pigment.amounts, strict=True)),
         "neutralise": {
             "doses": dict(answer.tone),
             "dE00_before": answer.before,
