@@ -2477,8 +2477,9 @@ SENTENCES: dict[str, str] = {
     "toned.first.risk": "{name:upper} for {goal}; half as much: {half}; twice as much: {double}",
     "toned.first.as_asked": "the goal asked, as light as level {level:level}",
     "toned.first.natural": "natural hair of level {level:level}",
-    "toned.shows": "What shows: {noticed:g} dE00 side by side ({noticed_standing}), {warm:g} dC* "
-    "of warmth in any light ({warm_standing}), {edge:g} dE00 at an edge ({edge_standing}).",
+    "toned.shows": "What shows: {noticed:g} dE00 side by side ({noticed_standing:code status}), "
+    "{warm:g} dC* of warmth in any light ({warm_standing:code status}), {edge:g} dE00 at an edge "
+    "({edge_standing:code status}).",
     "toned.doses": "Doses are absorption added to the fibre (0.01 per radius), not grams: how much "
     "colour is in a gram is the maker's to say.",
     # ---- end of show: terminal

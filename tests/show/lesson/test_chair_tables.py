@@ -54,7 +54,7 @@ def test_preview_table_tells_both_kinds_of_fibres():
 def test_preview_table_without_window_or_tone():
     text = tables.preview_table(preview(HAIR, Mixture("cream", 0.0), 5.0, Blend())).text
     assert "window; none" in text
-    assert "none needed yet" in text
+    assert "tone; none needed" in text
 
 
 def test_every_zone_of_the_scenario_with_what_lies_on_it(scenario):
