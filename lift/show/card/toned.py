@@ -80,8 +80,9 @@ def _zone(tone: ZoneTone, times: ToningTimes | None, few: bool, number: int) -> 
 
 
 def _rows(tone: ZoneTone, factor: float, few: bool) -> Iterator[tuple[str, Note]]:
-    """Which tone and why, what is in the bowl, what is done with it, and how it then looks."""
-    yield "tone", why_note(tone)
+    """Of few zones which tone and why; what is in the bowl, what is done with it, and how it then looks."""
+    if few:
+        yield "tone", why_note(tone)
     step = tone.step(factor)
     if step is None:
         yield "mix", dose_note(tone, factor)
