@@ -80,7 +80,7 @@ def _zone(tone: ZoneTone, times: ToningTimes | None, few: bool, number: int) -> 
 
 
 def _rows(tone: ZoneTone, factor: float, few: bool) -> Iterator[tuple[str, Note]]:
-    """Of few zones which tone and why; what is in the bowl, what is done with it, and how it then looks."""
+    """Of few zones which tone and why; what is in the bowl, what is done, how it then looks."""
     if few:
         yield "tone", why_note(tone)
     step = tone.step(factor)

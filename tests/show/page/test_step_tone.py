@@ -47,7 +47,10 @@ def step(served, visit):
 
 
 def drag(page, share):
-    box = page.locator("#tone-dose").bounding_box()
+    slider = page.locator("#tone-dose")
+    # To the middle: at the foot of the screen it lies under the way.
+    slider.evaluate("each => each.scrollIntoView({ block: 'center' })")
+    box = slider.bounding_box()
     page.mouse.click(box["x"] + share * box["width"], box["y"] + box["height"] / 2)
 
 
@@ -67,10 +70,8 @@ def test_a_zone_is_toned_by_touch(step):
     # The dose follows the finger without asking the server.
     page.tap("#tone-now summary")
     expect(look).to_have_text("Looks natural")
-    best = todo.inner_text()
     drag(page, 0.98)
-    # Twice as much shows no cast where warmth that small does not.
-    expect(todo).not_to_have_text(best)
+    expect(look).to_contain_text("Past neutral")
     drag(page, 0.0)
     expect(todo).to_have_text(re.compile("No toner; .* would answer it"))
     page.tap("#tone-best")
