@@ -20,6 +20,7 @@ from lift.errors import LiftError
 from lift.files import Kind
 from lift.model.curves import FILLED, Parameter, default_curves, load_curves
 from lift.model.mixtures import load_mixtures
+from lift.practice.records.flat import to_row
 from lift.practice.records.record_store import RecordStore
 from lift.practice.scenario.scenario_file import load_scenario
 from lift.practice.trial.strand_file import load_strand
@@ -178,6 +179,7 @@ def test_every_kind_of_file_from_before_a_property_of_hair(tmp_path):
 
 OPEN = """
 from lift.model.mixtures import load_mixtures
+from lift.practice.records.flat import to_row
 from lift.practice.records.record_store import RecordStore
 from lift.practice.scenario.scenario_file import load_scenario
 from lift.words import note
@@ -203,6 +205,25 @@ assert [r.hair.porosity for r in store.records()] == [0.25] * 4 + [0.75]
     with pytest.raises(LiftError, match="has porosity, unknown here: update lift; left untouched"):
         RecordStore(tmp_path / "records.sqlite")
     assert (tmp_path / "records.sqlite").read_bytes() == kept
+
+
+def test_a_store_from_before_pictures_that_knows_a_key_no_more_is_read(tmp_path):
+    """Version 3 listed, and could hold, whether a visit was to be planned with what was learned."""
+    path = shutil.copy(NEWEST / "records.sqlite", tmp_path)
+    with RecordStore(path) as store:
+        before = [*map(to_row, store.records())]
+    db = sqlite3.connect(path)
+    db.execute("DROP TABLE picture")
+    db.execute("PRAGMA user_version = 3")
+    db.execute("INSERT OR IGNORE INTO known VALUES ('learned')")
+    (body,) = db.execute("SELECT body FROM visit ORDER BY number").fetchone()
+    told = json.loads(body)
+    told["visit"]["learned"] = True
+    db.execute("UPDATE visit SET body = ? WHERE body = ?", (json.dumps(told), body))
+    db.commit()
+    db.close()
+    with RecordStore(path) as store:
+        assert [*map(to_row, store.records())] == before
 
 
 def rows(folder):

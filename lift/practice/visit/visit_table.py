@@ -30,6 +30,8 @@ TIMES = ("laid", "looked")
 
 _MINUTES: Quantity = quantities_of(ZoneMarks)["begun"]
 
+FORMER = ("learned",)
+"""Keys of a visit that earlier releases kept and made nothing of: read past, and not written."""
 
 OWNERS = (
     *(Visit, Consultation, ClockMarks, ZoneMarks, Seen),
@@ -40,7 +42,7 @@ OWNERS = (
 def vocabulary() -> frozenset[str]:
     """Keys that the table of a visit may hold; a later release knows more."""
     quantities = (q.file or name for owner in OWNERS for name, q in quantities_of(owner).items())
-    return frozenset(quantities)
+    return frozenset((*quantities, *FORMER))
 
 
 def visit_of(
@@ -76,6 +78,8 @@ def visit_of(
     scenario = scenario_of({"title": "", "mixtures": {}, "zones": [], **rest}, where, classes)
     own = top.table("visit")
     given = own.given(Visit)
+    for key in FORMER:
+        own.take(key)
     own.finish()
     with top.at():
         return Visit(
