@@ -51,6 +51,10 @@ class Found:
     residual: Floats
     score: Floats
 
+    def __getitem__(self, index: int) -> Found:
+        """Return what is found of one strand."""
+        return Found(self.dyes, self.doses[index], self.residual[index], self.score[index])
+
     def named(self) -> dict[str, float]:
         """Doses by dye, of a single strand, the larger first; those told from 0 only."""
         taken = {d: float(x) for d, x in zip(self.dyes, self.doses, strict=True) if x > 0.001}
@@ -74,6 +78,10 @@ class Alone:
     doses: Floats
     residual: Floats
     score: Floats
+
+    def __getitem__(self, index: int) -> Alone:
+        """Return what each dye does to one strand."""
+        return Alone(self.dyes, self.doses[index], self.residual[index], self.score[index])
 
     @property
     def best(self) -> Found:

@@ -31,7 +31,6 @@ def thresholds(curves: CurveSet) -> Mapping[str, Parameter]:
     >>> {name: (p.value, p.unit) for name, p in thresholds(default_curves()).items()}
     {'noticed': (1.0, 'dE00'), 'warm': (3.0, 'dC*'), 'edge': (5.0, 'dE00')}
     """
-    (allowance,) = (p for p in curves.parameters if p.name == "warmth_allowance")
     noticed = Parameter(
         NOTICED,
         NOTICEABLE,
@@ -41,4 +40,4 @@ def thresholds(curves: CurveSet) -> Mapping[str, Parameter]:
         "common practice",
         "two plain patches side by side: common practice of colorimetry (no source)",
     )
-    return {NOTICED: noticed, WARM: allowance, EDGE: SERVICE["blend_limit"]}
+    return {NOTICED: noticed, WARM: curves["warmth_allowance"], EDGE: SERVICE["blend_limit"]}

@@ -88,15 +88,13 @@ class WheelAndDye:
         return WheelAndDye(
             self.direction[index],
             self.dyes,
-            Alone(self.dyes, *(x[index] for x in (self.alone.doses, self.alone.residual,
-                                                  self.alone.score))),
+            self.alone[index],
             self.darker[index],
             self.aside[index],
             self.cast[index],
-            Found(self.best.dyes, *(x[index] for x in (self.best.doses, self.best.residual,
-                                                  self.best.score))),
+            self.best[index],
             self.best_darker[index],
-        )  # fmt: skip
+        )
 
     @property
     def place(self) -> int | None:
