@@ -11,7 +11,7 @@ import numpy as np
 from lift.errors import LiftError
 from lift.model.mixtures import MixtureClasses, mixture_classes
 from lift.research.swatches.columns import OF_THE_SWATCH
-from lift.research.swatches.table import SCATTER, Swatches
+from lift.research.swatches.table import ROW_ARRAYS, SCATTER, Swatches
 from lift.words import Note, note
 
 LEVELS = (2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0)
@@ -114,10 +114,9 @@ def join(first: Swatches, second: Swatches) -> Swatches:
     """
     if (first.illuminant, first.observer) != (second.illuminant, second.observer):
         raise LiftError("next.other_light")
-    rows = ("volume", "minutes", "lab", "developer_parts", "fibre_um", "temperature_c", "ph")
     both = {
         name: np.concatenate([getattr(first, name), getattr(second, name)])
-        for name in (*rows, "repeats", "photograph", "own_sd", *OF_THE_SWATCH)
+        for name in (*ROW_ARRAYS, *OF_THE_SWATCH)
     }
     return first.replace(
         names=(*first.names, *second.names),

@@ -37,6 +37,9 @@ PER_ROW = {
 }
 """Conditions of every reading."""
 
+ROW_ARRAYS = (*PER_ROW, "lab", "photograph", "own_sd")
+"""All that every reading has in an array, beside its swatch."""
+
 PHOTOGRAPH_SCATTER = (5.0, 2.0, 3.0)
 """Standard deviation of one photographed colour about that bias; assumed, the abstract read gives
 none."""
@@ -238,13 +241,12 @@ class Swatches:
         """
         index = np.arange(len(self))[np.asarray(keep)]
         kept, renumbered = np.unique(self.swatch[index], return_inverse=True)
-        per_row = (*PER_ROW, "lab", "photograph", "own_sd")
         return self.replace(
             names=tuple(self.names[i] for i in kept),
             **{name: getattr(self, name)[kept] for name in OF_THE_SWATCH},
             swatch=renumbered,
             kind=tuple(self.kind[i] for i in index),
-            **{name: getattr(self, name)[index] for name in per_row},
+            **{name: getattr(self, name)[index] for name in ROW_ARRAYS},
         )
 
     def without(self, swatch: int) -> Swatches:

@@ -21,7 +21,7 @@ from lift.optics.colorimetry import delta_e_2000
 from lift.research.posterior.problem import START_RANGE, Problem
 from lift.research.posterior.strands import StrandModel
 from lift.research.swatches.columns import OF_THE_SWATCH
-from lift.research.swatches.table import PER_ROW, Swatches
+from lift.research.swatches.table import PER_ROW, ROW_ARRAYS, Swatches
 from lift.research.tuning.left_out import HeldOut
 from lift.words import Note, note
 
@@ -188,7 +188,7 @@ def _words(mistake: Mistake, one: Swatches, level: float, lab: Floats) -> Note:
 def _each_way(one: Swatches, tried: list[Mistake]) -> Swatches:
     """Swatch as it is in the file, then as it would be without each mistake, as one table."""
     many, rows = len(tried) + 1, len(one)
-    fields = (*PER_ROW, "lab", "photograph", "own_sd", *OF_THE_SWATCH)
+    fields = (*ROW_ARRAYS, *OF_THE_SWATCH)
     ways: list[dict[str, Any]] = [{}, *(each.changes for each in tried)]
     columns = {
         name: np.concatenate([way.get(name, getattr(one, name)) for way in ways]) for name in fields
