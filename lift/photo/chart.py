@@ -99,8 +99,8 @@ def check_corners(chart: ArrayLike, picture: Picture) -> Floats:
     corners = as_points(chart)
     if corners is None or len(corners) != 4:
         raise LiftError("photo.no_corners", value=as_typed(chart))
-    height, width = picture.pixels.shape[:2]
-    if not ((corners >= 0.0) & (corners <= (width, height))).all():
+    if not picture.holds(corners):
+        height, width = picture.pixels.shape[:2]
         raise LiftError("photo.cut_off", width=width, height=height)
     ends: Floats = np.roll(corners, -1, axis=0)
     sides = ends - corners
@@ -158,6 +158,20 @@ def _homography(corners: Floats) -> Floats:
     return np.append(np.linalg.solve(np.array(rows), np.array(right)), 1.0).reshape(3, 3)
 
 
+def patch_codes(
+    picture: Picture, corners: Floats, share: float, samples: int
+) -> NDArray[np.uint8 | np.uint16]:
+    """Codes of a share of each patch about its middle, shape (24, samples squared, 3)."""
+    steps = (np.arange(samples) + 0.5) / samples
+    grid = np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 2)
+    starts, size = chart_places()
+    inside = (0.5 + share * (grid - 0.5)) * size
+    at = to_picture(starts[:, None, :] + inside, corners).astype(np.intp)
+    height, width = picture.pixels.shape[:2]
+    x, y = np.clip(at[..., 0], 0, width - 1), np.clip(at[..., 1], 0, height - 1)
+    return picture.pixels[y, x]
+
+
 def read_patches(picture: Picture, corners: Floats) -> Patches:
     """Read every patch in its middle half: mean of what lies near the median, and its scatter.
 
@@ -167,18 +181,8 @@ def read_patches(picture: Picture, corners: Floats) -> Patches:
         When the chart is bent, too many patches are unreadable, or the grey row shows that the
         corners begin elsewhere or that a filter was at work.
     """
-    steps = (np.arange(SAMPLES) + 0.5) / SAMPLES
-    grid = np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 2)
     starts, size = chart_places()
-
-    def seen(share: float) -> NDArray[np.uint8 | np.uint16]:
-        inside = (0.5 + share * (grid - 0.5)) * size
-        at = to_picture(starts[:, None, :] + inside, corners).astype(np.intp)
-        height, width = picture.pixels.shape[:2]
-        x, y = np.clip(at[..., 0], 0, width - 1), np.clip(at[..., 1], 0, height - 1)
-        return picture.pixels[y, x]
-
-    codes = seen(MIDDLE)
+    codes = patch_codes(picture, corners, MIDDLE, SAMPLES)
     found = picture.light(codes)
     middle = np.median(found, axis=1, keepdims=True)
     spread = 1.4826 * np.median(np.abs(found - middle), axis=1) + picture.step(middle[:, 0])
@@ -190,7 +194,7 @@ def read_patches(picture: Picture, corners: Floats) -> Patches:
     # Pixels that are looked at more than once tell nothing new.
     independent = float(np.minimum(SAMPLES, MIDDLE * across)) ** 2
     sd = spread / np.sqrt(independent)
-    whole = picture.light(seen(WHOLE))
+    whole = picture.light(patch_codes(picture, corners, WHOLE, SAMPLES))
     stray = np.abs(whole - light[:, None]) > STRAY * light[:, None] + 4.0 * spread[:, None] + 0.01
     straying = stray.any(axis=-1).mean(axis=1) > STRAYING
     level = np.median(codes, axis=1) * (255.0 / picture.full)

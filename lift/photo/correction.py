@@ -68,7 +68,8 @@ class Correction:
     @cached_property
     def method(self) -> str:
         """Which of `METHODS` brings patches that are left out nearest to what they are."""
-        errors = {name: float(np.sqrt(np.mean(self._off(name) ** 2))) for name in METHODS}
+        off = {name: delta_e_2000(self._left_out(name), self.known) for name in METHODS}
+        errors = {name: float(np.sqrt(np.mean(each**2))) for name, each in off.items()}
         usual, best = next(iter(METHODS)), min(errors, key=errors.__getitem__)
         return best if errors[best] < WORTH * errors[usual] else usual
 
@@ -77,17 +78,21 @@ class Correction:
         """CIELAB of each patch, found without it by the patches nearest to it, shape (n, 3)."""
         return self._left_out(self.method)
 
-    def _off(self, method: str) -> Floats:
-        return delta_e_2000(self._left_out(method), self.known)
-
     def _left_out(self, method: str) -> Floats:
+        return np.asarray(np.mean([self._by_terms[terms] for terms in METHODS[method]], axis=0))
+
+    @cached_property
+    def _by_terms(self) -> dict[int, Floats]:
+        """CIELAB of each patch, found without it, by how many terms the correction has."""
         weight = nearness(self.known[None, :, :], self.known[:, None, :])
         np.fill_diagonal(weight, 0.0)
-        found = []
-        for count in METHODS[method]:
+        found = {}
+        for count in {count for counts in METHODS.values() for count in counts}:
             terms = root_polynomial(self.light, count)
-            found.append(_to_lab(np.einsum("nt,ntc->nc", terms, _matrix(terms, self.xyz, weight))))
-        return np.asarray(np.mean(found, axis=0))
+            found[count] = _to_lab(
+                np.einsum("nt,ntc->nc", terms, _matrix(terms, self.xyz, weight))
+            )
+        return found
 
     @cached_property
     def errors(self) -> Floats:

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from lift.errors import Floats, LiftError
-from lift.photo.chart import chart_places, check_corners, to_picture
+from lift.photo.chart import chart_places, check_corners, patch_codes
 from lift.photo.measure import open_chart
 from lift.photo.picture import Picture, as_picture, needed
 from lift.words import say
@@ -157,10 +157,4 @@ def _to_edges(picture: Picture, corners: Floats) -> Floats:
 
 def _unevenness(picture: Picture, corners: Floats) -> float:
     """Spread of codes over the whole of each patch, its mean over patches."""
-    steps = (np.arange(SAMPLES) + 0.5) / SAMPLES
-    grid = np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 2)
-    starts, size = chart_places()
-    at = to_picture(starts[:, None, :] + grid * size, corners)
-    height, width = picture.pixels.shape[:2]
-    x, y = (np.clip(at[..., k], 0, end - 1).astype(np.intp) for k, end in ((0, width), (1, height)))
-    return float(picture.pixels[y, x].std(axis=1).mean())
+    return float(patch_codes(picture, corners, 1.0, SAMPLES).std(axis=1).mean())

@@ -53,7 +53,7 @@ def to_keep(image: Any, *shown: ArrayLike) -> bytes:
     picture = as_picture(image)
     height, width = picture.pixels.shape[:2]
     points = np.concatenate([np.asarray(each, dtype=np.float64) for each in shown])
-    if not ((points >= 0.0) & (points <= (width, height))).all():
+    if not picture.holds(points):
         raise LiftError("photo.region_outside", width=width, height=height)
     low, high = points.min(axis=0), points.max(axis=0)
     margin = AROUND * (high - low).max()

@@ -62,6 +62,11 @@ class Picture:
     linear: bool = False
     warnings: tuple[Note, ...] = ()
 
+    def holds(self, points: Floats) -> bool:
+        """Whether all points [pixel], shape (n, 2), lie in it."""
+        height, width = self.pixels.shape[:2]
+        return bool(((points >= 0.0) & (points <= (width, height))).all())
+
     @property
     def full(self) -> int:
         """Largest code."""

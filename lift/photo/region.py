@@ -128,8 +128,8 @@ def _outline(region: ArrayLike, picture: Picture) -> tuple[Floats, tuple[int, in
     points = as_points(region)
     if points is None or len(points) < 2:
         raise LiftError("photo.no_region", value=as_typed(region))
-    height, width = picture.pixels.shape[:2]
-    if not ((points >= 0.0) & (points <= (width, height))).all():
+    if not picture.holds(points):
+        height, width = picture.pixels.shape[:2]
         raise LiftError("photo.region_outside", width=width, height=height)
     low, high = points.min(axis=0), points.max(axis=0)
     if len(points) == 2:
