@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from importlib.resources import files
 from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
@@ -30,6 +29,7 @@ from lift.show.said_plan import (
     verdict_note,
     zone_looks,
 )
+from lift.show.template import template
 from lift.words import Note, note, plainly, say
 
 if TYPE_CHECKING:
@@ -85,15 +85,10 @@ def card_html(plan: Plan, paper: str = "A4", client: str = "", date: str = "") -
 
 def filled_in(title: str, paper: str, zones: int, full: bool, content: dict[str, Any]) -> str:
     """Fill in the template for a paper; small letters where there is much to say of many zones."""
-    from jinja2 import Environment, StrictUndefined
-
     size = PAPERS[check_choice("card.paper", paper, PAPERS)]
-    text = (files("lift.show.card") / "card.html.jinja").read_text("utf-8")
-    environment = Environment(autoescape=True, undefined=StrictUndefined)
-    environment.globals["say"] = say
     letters = LARGE if zones == 1 else SMALL if full else LETTERS[paper]
     with plainly():
-        return environment.from_string(text).render(
+        return template("lift.show.card", "card.html.jinja").render(
             title=title or say("card.of_visit"),
             paper=size,
             letters=letters,

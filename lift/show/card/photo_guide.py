@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
-from importlib.resources import files
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from lift.errors import check_choice
 from lift.model.curves import default_curves
@@ -14,10 +13,8 @@ from lift.photo.editions import patch_lab
 from lift.photo.measure import CAUTIONS
 from lift.show.card.html import PAPERS
 from lift.show.lock.svg import lock_svg
+from lift.show.template import template
 from lift.words import say, says
-
-if TYPE_CHECKING:
-    from jinja2 import Template
 
 LINES = tuple(
     f"guide.line.{each}" for each in ("light", "chart", "hair", "camera", "off", "bright")
@@ -63,13 +60,4 @@ def chart_colours() -> tuple[str, ...]:
 
 
 def _filled(name: str, **content: Any) -> str:
-    return str(_template(name).render(**content))
-
-
-@cache
-def _template(name: str) -> Template:
-    from jinja2 import Environment, StrictUndefined
-
-    environment = Environment(autoescape=True, undefined=StrictUndefined)
-    environment.globals["say"] = say
-    return environment.from_string((files("lift.show.card") / name).read_text("utf-8"))
+    return template("lift.show.card", name).render(**content)

@@ -20,6 +20,7 @@ from lift.show.plots.tune_plots import (
     plot_held_out,
     plot_series,
 )
+from lift.show.template import template
 from lift.words import say, says
 
 if TYPE_CHECKING:
@@ -28,9 +29,6 @@ if TYPE_CHECKING:
 
 def tuning_page(tuning: Tuning) -> str:
     """HTML text of a tuning: a whole document, pictures inline, which carries its JSON form too."""
-    from importlib.resources import files
-
-    from jinja2 import Environment, StrictUndefined
     from jinja2.utils import htmlsafe_json_dumps
     from markupsafe import Markup
 
@@ -41,15 +39,10 @@ def tuning_page(tuning: Tuning) -> str:
         return [say(f"head.{code}") for code in codes]
 
     table = tuning.problem.swatches
-    environment = Environment(autoescape=True, undefined=StrictUndefined)
-    template = environment.from_string(
-        (files("lift.show.report") / "tuning.html.jinja").read_text("utf-8")
-    )
     levels = ["-" if level != level else f"{level:g}" for level in table.level]
     means = tuning.per_swatch(tuning.difference)
     largest = [tuning.difference[table.swatch == i].max() for i in range(len(table.names))]
-    return template.render(
-        say=say,
+    return template("lift.show.report", "tuning.html.jinja").render(
         title=say("report.title", source=table.source or say("tuning.swatches")),
         style=style,
         invented=table.invented,
