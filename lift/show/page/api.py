@@ -108,13 +108,19 @@ RESOURCES = (
 )
 
 
+LARGE = tuple(
+    (each.method, re.compile(each.path.replace("{name}", "[^/]+")), each.content.most)
+    for each in RESOURCES
+    if each.content is not None
+)
+"""What may be sent that is no JSON: method, form of the path, and bytes."""
+
+
 def largest(method: str, path: str) -> int | None:
     """How many bytes of what is no JSON may be sent there; None where none are."""
-    for resource in RESOURCES:
-        pattern = resource.path.replace("{name}", "[^/]+")
-        same = resource.method == method and re.fullmatch(pattern, path)
-        if same and resource.content is not None:
-            return resource.content.most
+    for sent, form, most in LARGE:
+        if sent == method and form.fullmatch(path):
+            return most
     return None
 
 

@@ -158,11 +158,12 @@ class Guard:
                     out.append("set-cookie", self._set_cookie(state["token"]))
             await send(message)
 
-        refusal = self._refusal(scope, headers, paired)
+        most = self._largest(scope["method"], scope["path"]) or MAX_BYTES
+        refusal = self._refusal(scope, headers, paired, most)
         if refusal is not None:
             await refusal(scope, receive, marked)
             return
-        bounded = _Bounded(receive, self._most(scope))
+        bounded = _Bounded(receive, most)
         if self._devices is None:
             await self._app(scope, bounded, marked)
         else:
@@ -173,14 +174,14 @@ class Guard:
             except BusyError as error:
                 await error_reply(503, {"": error.note})(scope, receive, marked)
 
-    def _refusal(self, scope: Scope, headers: Headers, paired: bool) -> Response | None:
+    def _refusal(self, scope: Scope, headers: Headers, paired: bool, most: int) -> Response | None:
         if not self._hosts.allows(headers.get("host", "")):
             return _refuse(421, "page.host", host=headers.get("host", "")[:80])
         if not self._same_origin(scope, headers):
             return _refuse(403, "page.other_site")
         if len(scope["query_string"]) > MAX_QUERY:
             return _refuse(414, "page.query_long", longest=MAX_QUERY)
-        length, most = headers.get("content-length", "0"), self._most(scope)
+        length = headers.get("content-length", "0")
         if not length.isdecimal() or int(length) > most:
             return _refuse(413, "page.body_large", largest=most)
         if not (paired or self._is_open(scope["path"])):
@@ -188,9 +189,6 @@ class Guard:
                 return RedirectResponse("/pair", 303)
             return _refuse(401, "page.not_paired")
         return None
-
-    def _most(self, scope: Scope) -> int:
-        return self._largest(scope["method"], scope["path"]) or MAX_BYTES
 
     def _same_origin(self, scope: Scope, headers: Headers) -> bool:
         """Whether a request comes from the page itself, or is a visit to its front door."""
