@@ -20,6 +20,10 @@ def test_the_look_can_be_chosen_and_stays(tmp_path, serve, visit, theme):
     assert chosen != other
     page = visitor.open()
     assert page.evaluate("getComputedStyle(document.documentElement).backgroundColor") == chosen
+    # An earlier page kept the word as it is.
+    page.evaluate("theme => localStorage.setItem('lift.theme', theme)", theme)
+    page.reload()
+    assert page.input_value("#theme") == theme
 
 
 def test_stale_answers_are_dropped(served, visit):

@@ -9,7 +9,7 @@ import { say } from "./words.js";
 const KEY = "lift.paper";
 const LETTER = /-(US|CA|MX|PH|CO|VE|CL)$/;
 
-const paperNow = () => kept(KEY) ?? (LETTER.test(navigator.language) ? "Letter" : "A4");
+const paperNow = () => kept(KEY, LETTER.test(navigator.language) ? "Letter" : "A4");
 
 async function read(url) {
   let reply;

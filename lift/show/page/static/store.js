@@ -7,17 +7,27 @@ const AGAIN = ["lift.use", "lift.clock.", "lift.visit."];
 
 const visitOf = (key) => key.slice(key.lastIndexOf(".") + 1);
 
-export function kept(key, otherwise = null) {
+function text(key) {
   try {
-    return JSON.parse(localStorage.getItem(key)) ?? otherwise;
+    return localStorage.getItem(key);
   } catch {
-    return otherwise;
+    return null;
   }
 }
 
-function put(key, text) {
+export function kept(key, otherwise = null) {
+  const found = text(key);
   try {
-    localStorage.setItem(key, text);
+    return JSON.parse(found) ?? otherwise;
+  } catch {
+    // An earlier page kept a word as it is.
+    return typeof otherwise === "string" ? found : otherwise;
+  }
+}
+
+function put(key, told) {
+  try {
+    localStorage.setItem(key, told);
     return true;
   } catch {
     return false;
@@ -26,11 +36,11 @@ function put(key, text) {
 
 // Whether it is kept.
 export function keep(key, value) {
-  const text = JSON.stringify(value);
+  const told = JSON.stringify(value);
   const spare = (each) => visitOf(each) !== visitOf(key) && !kept(each)?.dirty;
-  return put(key, text) || AGAIN.flatMap(keysOf).filter(spare).some((each) => {
+  return put(key, told) || AGAIN.flatMap(keysOf).filter(spare).some((each) => {
     forget(each);
-    return put(key, text);
+    return put(key, told);
   });
 }
 
