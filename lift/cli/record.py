@@ -71,14 +71,13 @@ def add(
     curves = options.read_curves(curves_file)
     # Everything is checked before the file is touched.
     measured = photo_options.measured_in([photo] if photo else [], chart, hair, curves)
+    result = photographed(minutes, measured[0][1]) if seen is None else observation(minutes, seen)
     record = Record(
         client=make_code() if client is None else client,
         date=datetime.date.today().isoformat() if date is None else date,
         hair=strand_options.read_hair(typed),
         mixture=strand_options.read_mixture(typed),
-        result=photographed(minutes, measured[0][1])
-        if seen is None
-        else observation(minutes, seen),
+        result=result,
         zone=zone,
         invented=invented,
     )

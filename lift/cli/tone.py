@@ -91,11 +91,10 @@ def command(
     share: float | None = own.get("pheomelanin_share")
     paths = [] if photo is None else [photo]
     measured = photo_options.measured_in(paths, chart, hair, curves)
-    colours: list[Any] = [each.lab for _, each in measured]
-    colours += [] if lab is None else [read_lab(lab)]
-    state = _hair(
-        next(iter(colours), None), level, mixture | {"level": natural} | typed, curves, share
-    )
+    colour: Any = None if lab is None else read_lab(lab)
+    if measured:
+        colour = measured[0][1].lab
+    state = _hair(colour, level, mixture | {"level": natural} | typed, curves, share)
     report = tone_report(
         state,
         None if goal is None else goal_lab(goal, curves, share),

@@ -82,8 +82,8 @@ def command(
     }
     swatches = read_swatches(swatches_file, conditions, options.known_mixtures())
     for name in without:
-        names_left = swatches.names
-        swatches = swatches.without(names_left.index(check_choice("name.swatch", name, names_left)))
+        check_choice("name.swatch", name, swatches.names)
+        swatches = swatches.without(swatches.names.index(name))
     with options.progress_bar() as progress:
         result = tune(
             swatches,

@@ -89,9 +89,7 @@ class Correction:
         found = {}
         for count in {count for counts in METHODS.values() for count in counts}:
             terms = root_polynomial(self.light, count)
-            found[count] = _to_lab(
-                np.einsum("nt,ntc->nc", terms, _matrix(terms, self.xyz, weight))
-            )
+            found[count] = _to_lab(np.einsum("nt,ntc->nc", terms, _matrix(terms, self.xyz, weight)))
         return found
 
     @cached_property
