@@ -29,6 +29,7 @@ from lift.show.plots.criticism_plots import (
 from lift.show.plots.design_plots import plot_plan
 from lift.show.plots.sbc_plots import plot_calibration, plot_coverage, plot_ranks
 from lift.show.terminal.bayes import (
+    MOST_ROWS,
     print_calibration,
     print_criticism,
     print_plan,
@@ -135,9 +136,10 @@ def test_plan_is_drawn_and_marked(plan):
 def test_plan_in_words(plan):
     text = printed(print_plan, plan)
     assert f"{plan.width:.3g}" in text
-    # What tells as much as the first is one choice with it, and the others stand below it.
-    others = min(len(plan.choices) - len(plan.alike), 8)
-    assert text.count("\nor ") == others or len(plan.alike) > 1
+    # What tells as much as the first is one choice with it; the others that tell most stand below.
+    others = [k for k in plan.order[:MOST_ROWS] if k not in plan.alike]
+    assert text.count("\nor ") == len(others)
+    assert (f"{len(plan.alike)} choices" in " ".join(text.split())) == (len(plan.alike) > 1)
     assert "strand test" in text
 
 
