@@ -124,6 +124,7 @@ class CheckAnswer(Part):
     standing: str
     standing_code: str
     code: Code
+    finding: str | UnsetType = UNSET
 
 
 @singledispatch
@@ -226,6 +227,7 @@ def _(check: Check) -> CheckAnswer:
         got=say(check.got),
         passed=check.passed,
         fitted=check.fitted,
+        finding=UNSET if check.finding is None else say(check.finding),
         standing=say(f"evidence.standing.{check.standing}"),
         standing_code=check.standing,
         code=check.name.to_dict(),

@@ -10,6 +10,7 @@ SENTENCES: dict[str, str] = {
     "list.comma": ", ",
     "list.plus": " + ",
     "list.or": ", or ",
+    "list.semicolon": "; ",
     "list.sentences": " ",
     "dose": "{dye:code dye} {dose:.1f}",
     "level": "{level:level}",
@@ -1224,15 +1225,21 @@ SENTENCES: dict[str, str] = {
     "evidence.standing.measured_fitted": "measured and fitted",
     "evidence.standing.practice_fitted": "practice and fitted",
     "evidence.standing.practice_left_out": "practice and left out",
+    "evidence.standing.built_in": "built in",
     "evidence.standing.defined": "apart: standards, definitions, other implementations",
     "evidence.worth.measured": "Predicted: no number of the model was set by it.",
     "evidence.worth.measured_fitted": "Numbers of the model were set by it, or are its figures: "
     "that it holds shows that the fit does.",
-    "evidence.worth.practice_fitted": "Rules of thumb that the model was set by, or that are built "
-    "in: no evidence.",
+    "evidence.worth.practice_fitted": "Rules of thumb that the model was set by: no evidence.",
     "evidence.worth.practice_left_out": "Rules of thumb that no number was set by: that they hold "
     "is plausibility, not proof.",
+    "evidence.worth.built_in": "Lists and constants that were typed from these very rows: they "
+    "cannot but agree, and are not counted among what holds.",
     "evidence.worth.defined": "The program computes what they say. Nothing here is about hair.",
+    "evidence.heading.built_in": "[bold]{standing:capital}[/]: {checks}. {worth}",
+    "evidence.built_in": "  built in  {name}",
+    "evidence.passed.built_in": "{checks}, not counted",
+    "evidence.finding_line": "        finding   {said}",
     "evidence.heading": "[bold]{standing:capital}[/]: {passed} of {checks} hold. {worth}",
     "evidence.holds": "  holds  {name}",
     "evidence.fails": "  [bold]FAILS[/]  {name}",
@@ -1243,8 +1250,9 @@ SENTENCES: dict[str, str] = {
     "evidence.standings": "{names:list}",
     "evidence.all": "All",
     "evidence.count": "Of {checks} checks {measured} stand against a measurement that no number "
-    "was set by; {fitted} are fitted or built in, {apart} say nothing about hair, {left_out} are "
-    "rules of thumb. None compares lightened hair with a measurement: we have read none.",
+    "was set by; {fitted} are fitted, {built_in} built in, {apart} say nothing about hair, "
+    "{left_out} are rules of thumb. None compares lightened hair with a measurement: we have read "
+    "none.",
     "evidence.unknown": "[bold]What the model cannot say[/]",
     "evidence.unknown_line": "  {said}",
     "evidence.unknown.chroma": "The chroma of lightened hair: we have read no measurement. Hair of "
@@ -1411,6 +1419,18 @@ SENTENCES: dict[str, str] = {
     "evidence.stage_names.expected": "{wanted:codes stage}",
     "evidence.stage_names.got": "{named:codes stage}",
     "evidence.answered": "{stage:code stage}: {wheel:code wheel}",
+    "evidence.wheel_rule.name": "wheel: {answer:code wheel} answers {excess:code wheel}",
+    "evidence.wheel_rule.expected": "its dye alone leaves at most dE00 {limit:g}, or as little as "
+    "any dye or pair, to what is noticed",
+    "evidence.wheel_rule.got": "{each:list semicolon}",
+    "evidence.wheel_rule.level": "level {level:g}: {left:.1f}{turns} ({does} {best:.1f})",
+    "evidence.wheel_rule.finding": "The wheel tells truly how paints darken one another on white. "
+    "Hair is not white: it keeps back blue light already. {why} What is sold under that name may "
+    "well be a mixture that does better than this one dye.",
+    "evidence.wheel_rule.greens": "So a dye that takes orange and red light turns it green before "
+    "the warmth is gone.",
+    "evidence.wheel_rule.reddens": "So a dye that takes green light alone leaves it red.",
+    "evidence.wheel_rule.short": "So more of this dye darkens it sooner than it cools it.",
     "evidence.wheel.name": "wheel: what answers each stage",
     "evidence.wheel.expected": "{wanted:list}",
     "evidence.wheel.got": "{named:list}",
@@ -1440,6 +1460,8 @@ SENTENCES: dict[str, str] = {
     "without",
     "evidence.chosen_cream.name": "choice: natural level 6 to pale yellow without powder",
     "evidence.chosen_cream.expected": "not reached: {high:chance} inside at most",
+    "evidence.chosen_cream.finding": "Rules of the trade disagree here: the same cream is said to "
+    "lift 3 to 4 levels, and from level 6 to pale yellow is three.",
     "evidence.chosen_cream.got": "{figure:chance} inside, {mixture:code mixture} with "
     "{volume:g} vol, {best:.0f} min",
     "evidence.chosen_soonest.name": "choice: when powder comes off, natural level 6 to level 9",
@@ -2912,9 +2934,11 @@ SENTENCES: dict[str, str] = {
     "plot.checks.row.measured_fitted": "measured, fitted",
     "plot.checks.row.practice_fitted": "practice, fitted",
     "plot.checks.row.practice_left_out": "practice, left out",
+    "plot.checks.row.built_in": "built in",
     "plot.checks.row.defined": "apart: standards",
     "plot.checks.passed": "holds, not fitted to",
     "plot.checks.fitted": "holds, but fitted to: no evidence",
+    "plot.checks.built_in": "built in: not counted",
     "plot.checks.failed": "fails",
     "plot.checks.failed_fitted": "fails, though fitted to",
     "plot.tornado": "The closing time hangs most on: {name}",
@@ -2931,8 +2955,9 @@ SENTENCES: dict[str, str] = {
     "{first:.1f} dC* by the first, {second:.1f} by the second.",
     "alt.standing": "Bars of how many of {count} numbers are what: {published} published, "
     "{calibrated} calibrated, {assumed} assumed.",
-    "alt.checks": "Bars of {count} checks by {standings} standings: {passed} hold, {fitted} of "
-    "them because the model was fitted to them, and {measured} are measured and not fitted.",
+    "alt.checks": "Bars of checks by {standings} standings: {passed} of {count} hold, {fitted} of "
+    "them because the model was fitted to them, and {measured} are measured and not fitted; "
+    "{built_in} more are built in and not counted.",
     "alt.tornado": "{bars} bars, longest first, of the time at which the window closes when one "
     "number is changed: from {low:.1f} to {high:.1f} min for the first, {closes:.1f} unchanged.",
     "alt.spread": "{bars} bars of when the window closes for nine strands in ten: {low} to "
@@ -3069,6 +3094,8 @@ SENTENCES: dict[str, str] = {
     "table.outcome": "outcome",
     "table.holds": "holds",
     "table.fails": "FAILS",
+    "table.built_in": "built in",
+    "table.evidence.built_in": "{standings:capital}: {count}, not counted",
     "table.evidence": "{standings:capital}: {passed} of {count} hold",
     "table.standing": "standing",
     "table.number": "number",

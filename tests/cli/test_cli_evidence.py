@@ -12,11 +12,15 @@ def test_prints_every_check_by_its_standing(lift):
     code, out, err = lift("evidence")
     lines = out.splitlines()
     held = [line for line in lines if line.startswith("  holds")]
-    checks = held + [line for line in lines if line.startswith("  FAILS")]
-    assert (code, err) == (int(len(held) < len(checks)), "")
+    typed = [line for line in lines if line.startswith("  built in")]
+    counted = held + [line for line in lines if line.startswith("  FAILS")]
+    checks = counted + typed
+    assert (code, err) == (int(len(held) < len(counted)), "")
     for word in ("source", "expected", "got"):
         assert sum(line.strip().startswith(word) for line in lines) == len(checks)
     counts = re.findall(r"^(\S.*?): (\d+) of (\d+) hold\. ", out, re.M)
+    assert re.search(rf"^Built in: {len(typed)}\. ", out, re.M)
+    assert sum("  finding  " in line for line in lines) == 5
     assert [name.split(":")[0] for name, _, _ in counts] == [
         *("Measured and not fitted", "Measured and fitted", "Practice and fitted"),
         *("Practice and left out", "Apart"),
@@ -27,8 +31,9 @@ def test_prints_every_check_by_its_standing(lift):
         int(n) for n in re.findall(r"\d+", " ".join(out.split("Of ", 1)[1].split(".")[0].split()))
     ]
     sizes = [int(count) for _, _, count in counts]
-    assert told == [sum(sizes), sizes[0], sizes[1] + sizes[2], sizes[4], sizes[3]]
-    assert re.search(rf"^All +{len(held)} of {len(checks)} hold", out, re.M)
+    fitted = sizes[1] + sizes[2]
+    assert told == [len(checks), sizes[0], fitted, len(typed), sizes[4], sizes[3]]
+    assert re.search(rf"^All +{len(held)} of {len(counted)} hold", out, re.M)
 
 
 def test_ends_with_what_the_model_cannot_say(lift):
@@ -48,6 +53,7 @@ def test_json_and_exit_code_with_a_bad_curve_set(lift, tmp_path):
     rows = json.loads(out)
     keys = {"name", "kind", "source", "expected", "got", "passed", "fitted", "code"}
     assert set(rows[0]) == keys | {"standing", "standing_code"}
+    assert {row["code"]["code"] for row in rows if "finding" in row} >= {"evidence.wheel_rule.name"}
     assert {row["standing_code"] for row in rows} == set(STANDINGS)
     assert not all(row["passed"] for row in rows)
 

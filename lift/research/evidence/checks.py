@@ -7,16 +7,19 @@ from dataclasses import dataclass
 from typing import Any
 
 from lift.model.curves import CurveSet, default_curves
-from lift.words import Note, note
+from lift.words import Note, known, note
 
 PRACTICE = "common practice"
 
 MEASURED, MEASURED_FITTED = "measured", "measured_fitted"
 PRACTICE_FITTED, PRACTICE_LEFT_OUT = "practice_fitted", "practice_left_out"
+BUILT_IN = "built_in"
 DEFINED = "defined"
-STANDINGS = (MEASURED, MEASURED_FITTED, PRACTICE_FITTED, PRACTICE_LEFT_OUT, DEFINED)
-"""What a check is worth, best first. The last stands apart: standards, definitions, mathematics and
-other implementations say that the program computes what it should, and nothing about hair."""
+STANDINGS = (MEASURED, MEASURED_FITTED, PRACTICE_FITTED, PRACTICE_LEFT_OUT, BUILT_IN, DEFINED)
+"""What a check is worth, best first. What is built in was typed from the very row: it is shown, so
+that nobody takes it for found, and not counted among what holds. The last stands apart: standards,
+definitions, mathematics and other implementations say that the program computes what it should,
+and nothing about hair."""
 
 
 @dataclass(frozen=True)
@@ -36,10 +39,11 @@ class Check:
     passed : bool
         Whether it holds: both sides agree.
     fitted : bool
-        Whether the model was fitted to this very row, or has it built in: that it holds is then
-        no evidence.
+        Whether the model was fitted to this very row: that it holds is then no evidence.
     values : tuple of (str, object)
         Numbers and names of both sides; ``source`` where a table says its own.
+    built_in : bool
+        Whether the model has this very row built in, as a list or a constant of its own.
     """
 
     code: str
@@ -47,6 +51,7 @@ class Check:
     passed: bool
     fitted: bool = False
     values: tuple[tuple[str, Any], ...] = ()
+    built_in: bool = False
 
     def _said(self, part: str) -> Note:
         return Note(f"evidence.{self.code}.{part}", self.values)
@@ -64,6 +69,8 @@ class Check:
     @property
     def standing(self) -> str:
         """What it is worth, one of `STANDINGS`."""
+        if self.built_in:
+            return BUILT_IN
         if self.kind == PRACTICE:
             return PRACTICE_FITTED if self.fitted else PRACTICE_LEFT_OUT
         if self.kind == "measured":
@@ -88,10 +95,21 @@ class Check:
         """The other side."""
         return self._said("got")
 
+    @property
+    def finding(self) -> Note | None:
+        """What it teaches that both sides differ, where that is known; None where they agree."""
+        said = self._said("finding")
+        return said if not self.passed and known(said.code) else None
+
 
 def check(code: str, kind: str, passed: Any, *, fitted: bool = False, **values: Any) -> Check:
     """Make a check of its code, its outcome and its numbers."""
     return Check(code, kind, bool(passed), fitted, tuple(values.items()))
+
+
+def built_in(code: str, kind: str, passed: Any, **values: Any) -> Check:
+    """Make a check of what the model has built in."""
+    return Check(code, kind, bool(passed), False, tuple(values.items()), built_in=True)
 
 
 def all_checks(curves: CurveSet | None = None) -> Iterator[Check]:

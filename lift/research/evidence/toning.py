@@ -19,7 +19,7 @@ from lift.practice.toning.fade import FADE_KINDS, left_after
 from lift.practice.toning.neutralise import neutralise
 from lift.practice.toning.tone_report import underpigment_state
 from lift.reference import load
-from lift.research.evidence.checks import PRACTICE, Check, check
+from lift.research.evidence.checks import PRACTICE, Check, built_in, check
 
 
 def toning_checks(curves: CurveSet) -> Iterator[Check]:
@@ -38,7 +38,7 @@ def _dyes() -> Iterator[Check]:
         nm = {"centre_nm": centres[dye], "got_nm": got}
         passed = got == centres[dye]
         named = {"source": table.source, "band": band, "dye": dye}
-        yield check("dye", "measured", passed, fitted=True, **named, **nm)
+        yield built_in("dye", "measured", passed, **named, **nm)
 
 
 def _fading() -> Iterator[Check]:
@@ -50,13 +50,13 @@ def _fading() -> Iterator[Check]:
     got = float(left_after(washes, FADE_KINDS["permanent"].rate))
     shares = {"left": 100.0 * left, "share": 100.0 * got}
     passed = got >= left - 1e-9
-    yield check("fading", "measured", passed, fitted=True, source=table.source, **shares)
+    yield built_in("fading", "measured", passed, source=table.source, **shares)
     low, high, _ = figures["direct"]
     direct = FADE_KINDS["direct"]
     ends = [float(-np.log(0.1) / rate) for rate in (direct.fastest, direct.slowest)]
     spans = {"low": low, "high": high, "first": ends[0], "last": ends[1]}
     passed = np.allclose(ends, (low, high))
-    yield check("fading_direct", "measured", passed, fitted=True, source=table.source, **spans)
+    yield built_in("fading_direct", "measured", passed, source=table.source, **spans)
 
 
 def _adaptation(curves: CurveSet) -> Check:

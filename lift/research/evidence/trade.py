@@ -15,14 +15,16 @@ from lift.model.natural import natural_path
 from lift.model.stages import underpigment_ladder
 from lift.model.strand import hair_pigment, lightened, strand_lab
 from lift.model.trajectory import MAX_PRIOR_EXPOSURE, simulate
-from lift.optics.colorimetry import chroma, hue_deg
+from lift.optics.colorimetry import NOTICEABLE, chroma, hue_deg
 from lift.practice.cautions import cautions
+from lift.practice.stage_table import stage_table
 from lift.practice.tone import tone_direction
+from lift.practice.wheel_and_dye import WheelAndDye
 from lift.practice.window import find_window
 from lift.reference import load
-from lift.research.evidence.checks import PRACTICE, Check, check
+from lift.research.evidence.checks import PRACTICE, Check, built_in, check
 from lift.research.planning.narrowing import LIGHTNESS
-from lift.words import note
+from lift.words import Note, note
 
 BASE_BREAK = Hair(level=7.0, fibre_um="fine", damp=True)
 
@@ -51,6 +53,7 @@ def trade_checks(curves: CurveSet) -> Iterator[Check]:
     yield from _red(curves)
     yield from _regions(curves)
     yield from _stages(curves)
+    yield from _wheel_rules(curves)
     yield from _windows(curves)
     yield from _service(curves)
 
@@ -148,7 +151,7 @@ def _stages(curves: CurveSet) -> Iterator[Check]:
     named = strand.stage[at]
     expected = [ladder.stages[each - 1] for each in wanted]
     passed = list(named) == expected
-    yield check("stage_names", PRACTICE, passed, wanted=expected, named=list(named))
+    yield built_in("stage_names", PRACTICE, passed, wanted=expected, named=list(named))
     tone = tone_direction(ladder.lab, None, curves)
     answers = {
         stage: tone.wheel[i] for i, stage in enumerate(ladder.stages) if bool(tone.needed[i])
@@ -157,7 +160,45 @@ def _stages(curves: CurveSet) -> Iterator[Check]:
         "wanted": [note("evidence.answered", stage=s, wheel=a) for s, a in ANSWERS.items()],
         "named": [note("evidence.answered", stage=s, wheel=a) for s, a in answers.items()],
     }
-    yield check("wheel", PRACTICE, answers == ANSWERS, fitted=True, **pairs)
+    yield built_in("wheel", PRACTICE, answers == ANSWERS, **pairs)
+
+
+def _wheel_rules(curves: CurveSet) -> Iterator[Check]:
+    """Each rule of the wheel against what its dye does to hair, on all levels of that colour.
+
+    A rule holds where its dye alone does as well as any dye or pair, to what is noticed.
+    """
+    table = stage_table(curves)
+    found = [table.wheel_and_dye[i] for i in range(table.levels.size)]
+    for rule, answer in dict.fromkeys(
+        (str(each.direction.excess_wheel), str(each.direction.wheel)) for each in found
+    ):
+        of = [
+            (float(level), each)
+            for level, each in zip(table.levels, found, strict=True)
+            if each.direction.excess_wheel == rule and each.place is not None and each.told
+        ]
+        of = [(level, each) for level, each in of if each.direction.needed]
+        if not of:
+            continue
+        told: dict[str, Any] = {"excess": rule, "answer": answer, "limit": NOTICEABLE}
+        told["each"] = [_of_rule(level, each) for level, each in of]
+        short = [each.reason for _, each in of if each.reason]
+        told["why"] = note(f"evidence.wheel_rule.{short[-1]}") if short else ""
+        passed = not short
+        yield check("wheel_rule", PRACTICE, passed, **told)
+
+
+def _of_rule(level: float, found: WheelAndDye) -> Note:
+    """What the wheel's dye alone leaves at a level, and what is left by what does it."""
+    return note(
+        "evidence.wheel_rule.level",
+        level=level,
+        left=float(found.alone.residual[found.place]),
+        turns=note(f"stages.turns.{found.reason}") if found.reason else "",
+        does=found.dyes_note,
+        best=float(found.best.residual),
+    )
 
 
 def _windows(curves: CurveSet) -> Iterator[Check]:
@@ -183,4 +224,4 @@ def _service(curves: CurveSet) -> Iterator[Check]:
     except LiftError:
         refused = True
     told = {"warned": warned, "refused": refused}
-    yield check("limit", PRACTICE, warned and refused, fitted=True, **told)
+    yield built_in("limit", PRACTICE, warned and refused, **told)

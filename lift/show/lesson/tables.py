@@ -221,16 +221,24 @@ def evidence_table(checks: Sequence[Check], *standings: str) -> Shown:
         (
             say(f"evidence.standing.{c.standing}"),
             *says((c.name, c.source, c.expected, c.got)),
-            say("table.holds" if c.passed else "table.fails"),
+            say(_outcome(c)),
         )
         for c in shown
     ]
     names = [note(f"evidence.standing.{standing}") for standing in standings]
     counts = {"count": len(shown), "passed": sum(c.passed for c in shown)}
     said = note("evidence.standings", names=names)
-    caption = say("table.evidence", standings=said, **counts)
+    typed = bool(shown) and all(c.built_in for c in shown)
+    code = "table.evidence.built_in" if typed else "table.evidence"
+    caption = say(code, standings=said, **counts)
     heads = _heads("standing", "check", "source", "expected_value", "got", "outcome")
     return table(heads, rows, caption)
+
+
+def _outcome(check: Check) -> str:
+    if not check.passed:
+        return "table.fails"
+    return "table.built_in" if check.built_in else "table.holds"
 
 
 def curve_table(curves: CurveSet, sensitivity: Sensitivity, status: str) -> Shown:

@@ -28,12 +28,19 @@ LOOKS: Mapping[str, tuple[str, str]] = {
 """Fill and hatching of each status: told apart in grey too."""
 
 OUTCOMES = {
-    (True, False): ("passed", "published"),
-    (True, True): ("fitted", "calibrated"),
-    (False, False): ("failed", "assumed"),
-    (False, True): ("failed_fitted", "assumed"),
+    "passed": "published",
+    "fitted": "calibrated",
+    "built_in": "common practice",
+    "failed": "assumed",
+    "failed_fitted": "assumed",
 }
-"""Whether passed, whether fitted to: its name, and the status it is drawn like."""
+"""What came of a check, and the status it is drawn like."""
+
+
+def _outcome(check: Check) -> str:
+    if not check.passed:
+        return "failed_fitted" if check.fitted or check.built_in else "failed"
+    return "built_in" if check.built_in else "fitted" if check.fitted else "passed"
 
 
 def spoken(name: str) -> str:
@@ -92,8 +99,8 @@ def plot_checks(checks: Sequence[Check], axes: Axes = OWN) -> Axes:
     groups = by_standing(checks)
     for row, group in enumerate(groups.values()):
         start = 0
-        for (passed, fitted), (outcome, status) in OUTCOMES.items():
-            count = sum((c.passed, c.fitted) == (passed, fitted) for c in group)
+        for outcome, status in OUTCOMES.items():
+            count = sum(_outcome(c) == outcome for c in group)
             if count:
                 _bar(axes, row, start, count, status, label=say(f"plot.checks.{outcome}"))
             start += count
@@ -105,8 +112,10 @@ def plot_checks(checks: Sequence[Check], axes: Axes = OWN) -> Axes:
     axes.set(ylim=(len(groups) - 0.4, -0.6), xlim=(0, 1.02 * most))
     axes.grid(visible=False, axis="y")
     axes.xaxis.set_major_locator(MaxNLocator(integer=True))
-    numbers = {"passed": sum(c.passed for c in checks), "count": len(checks),
-               "fitted": sum(c.passed and c.fitted for c in checks),
+    counted = [c for c in checks if not c.built_in]
+    numbers = {"passed": sum(c.passed for c in counted), "count": len(counted),
+               "fitted": sum(c.passed and c.fitted for c in counted),
+               "built_in": len(checks) - len(counted),
                "measured": len(groups[MEASURED])}  # fmt: skip
     alt = note("alt.checks", standings=len(groups), **numbers)
     title = note("plot.checks", **numbers)

@@ -6,7 +6,14 @@ from collections.abc import Iterable, Sequence
 
 from rich.console import Console
 
-from lift.research.evidence.checks import DEFINED, MEASURED, PRACTICE_LEFT_OUT, Check, by_standing
+from lift.research.evidence.checks import (
+    BUILT_IN,
+    DEFINED,
+    MEASURED,
+    PRACTICE_LEFT_OUT,
+    Check,
+    by_standing,
+)
 from lift.show.terminal.foot import console, facts
 from lift.words import Note, say
 
@@ -32,19 +39,25 @@ def print_evidence(
         counts = {"passed": sum(c.passed for c in group), "checks": len(group)}
         said = say(f"evidence.standing.{standing}")
         worth = say(f"evidence.worth.{standing}")
-        to.print(say("evidence.heading", standing=said, worth=worth, **counts))
+        typed = standing == BUILT_IN
+        heading = "evidence.heading.built_in" if typed else "evidence.heading"
+        to.print(say(heading, standing=said, worth=worth, **counts))
         for check in group:
-            line = "evidence.holds" if check.passed else "evidence.fails"
-            to.print(say(line, name=check.name))
-            for code in ("source", "expected", "got"):
-                to.print(say(f"evidence.{code}_line", said=getattr(check, code)))
-        table.add_row(say("evidence.capital", text=said), say("evidence.passed", **counts))
-    counts = {"passed": sum(c.passed for c in checks), "checks": len(checks)}
+            holds = "evidence.built_in" if typed else "evidence.holds"
+            to.print(say(holds if check.passed else "evidence.fails", name=check.name))
+            for code in ("source", "expected", "got", "finding"):
+                if (line := getattr(check, code)) is not None:
+                    to.print(say(f"evidence.{code}_line", said=line))
+        passed = "evidence.passed.built_in" if typed else "evidence.passed"
+        table.add_row(say("evidence.capital", text=said), say(passed, **counts))
+    counted = [c for c in checks if not c.built_in]
+    counts = {"passed": sum(c.passed for c in counted), "checks": len(counted)}
     table.add_row(say("evidence.all"), say("evidence.passed", **counts))
     to.print(table)
     told = {
         "measured": len(groups[MEASURED]),
         "fitted": sum(c.fitted for c in checks),
+        "built_in": len(groups[BUILT_IN]),
         "left_out": len(groups[PRACTICE_LEFT_OUT]),
         "apart": len(groups[DEFINED]),
     }

@@ -8,12 +8,14 @@ import pytest
 
 from lift.chemistry.depletion import strength_left
 from lift.model.curves import default_curves
+from lift.optics import dyes
 from lift.practice.allowed import Allowed
 from lift.practice.chances import Chance, strands_of
 from lift.practice.choosing import options
 from lift.reference import load
 from lift.research.evidence import choosing, measured, toning, trade
 from lift.research.evidence.checks import (
+    BUILT_IN,
     DEFINED,
     MEASURED,
     STANDINGS,
@@ -68,6 +70,7 @@ FAILING = {
     "hue_rises": "slow orange",
     "stage_names": "slow orange",
     "depth": "without warmth",
+    "wheel_rule": "slow orange",
 }
 """Which of them each check catches."""
 
@@ -151,6 +154,41 @@ def test_other_dyes_and_other_washes_would_fail(monkeypatch):
     assert failed(toning.toning_checks, "dye", "fading", "fading_direct")
 
 
+def rules(curves):
+    return {
+        (dict(c.values)["excess"], dict(c.values)["answer"]): c
+        for c in trade.trade_checks(curves)
+        if c.code == "wheel_rule"
+    }
+
+
+def test_each_rule_of_the_wheel_can_hold_and_fail(monkeypatch):
+    """One that holds fails in hair without orange, and those that fail hold with other dyes."""
+    found = rules(CURVES)
+    assert {rule: c.passed for rule, c in found.items()} == {
+        ("red", "green"): False,
+        ("red-orange", "blue-green"): False,
+        ("orange", "blue"): False,
+        ("yellow-orange", "blue-violet"): True,
+        ("yellow", "violet"): False,
+    }
+    bare = CURVES.replace(**OTHER_CURVES["without orange"])
+    assert not rules(bare)["yellow-orange", "blue-violet"].passed
+    names, one = tuple(dyes.palette()), dyes.palette()["blue-violet"]
+    monkeypatch.setattr(dyes, "palette", lambda: dict.fromkeys(names, one))
+    assert all(c.passed for c in rules(CURVES).values())
+
+
+def test_a_rule_that_fails_is_told_kindly_with_its_reason():
+    for (rule, _), each in rules(CURVES).items():
+        assert (each.finding is None) == each.passed
+        if each.passed:
+            continue
+        turns = "leaves it red" if rule == "yellow" else "turns it green"
+        assert "Hair is not white: it keeps back blue light already. So a dye" in str(each.finding)
+        assert turns in str(each.finding)
+
+
 def test_a_later_warning_would_fail(monkeypatch):
     monkeypatch.setattr(trade, "cautions", lambda *_: ())
     assert failed(trade.trade_checks, "limit")
@@ -184,6 +222,9 @@ def test_standings_are_disjoint_and_all_there():
     assert sum(map(len, groups.values())) == len(CHECKS)
     assert all(groups.values())
     assert all(c.fitted == ("fitted" in c.standing) for c in CHECKS)
+    assert {c.code for c in groups[BUILT_IN]} == {
+        *("dye", "fading", "fading_direct", "limit", "stage_names", "wheel"),
+    }
 
 
 @pytest.mark.parametrize(

@@ -40,7 +40,7 @@ def test_checks_are_split_and_failures_counted():
     assert axes.get_title("left") == "2 of 3 checks hold; 1 are measured and not fitted"
     rows = [t.get_text() for t in axes.get_yticklabels()]
     assert rows[:2] == ["measured, not fitted", "measured, fitted"]
-    assert len(rows) == 5
+    assert len(rows) == 6
     widths = [bar.get_width() for bar in axes.patches]
     assert sorted(widths) == [1, 1, 1]
     labels = [t.get_text() for t in axes.get_legend().get_texts()]
