@@ -9,7 +9,7 @@ from time import perf_counter
 import click
 
 from lift.cli import options
-from lift.cli.photo_options import find_corners
+from lift.cli.photo_options import open_or_find
 from lift.photo.editions import EDITIONS
 from lift.words import note, say
 
@@ -63,7 +63,6 @@ def command(
 ) -> None:
     """Measure a colour in a photograph with a chart in it."""
     from lift.photo.chart import read_points
-    from lift.photo.measure import measure, measure_difference
     from lift.photo.measured import Difference, Measured
     from lift.photo.picture import as_picture
     from lift.show.plots.photo_plots import plot_measured
@@ -74,14 +73,14 @@ def command(
     second = None if other is None else read_points(other)
     curves = options.read_curves(curves_file)
     opened = as_picture(Path(photo))
-    corners = find_corners(opened) if chart is None else read_points(chart)
+    read = open_or_find(opened, chart, edition)
     found: Measured | Difference
     if second is None:
-        found = measure(opened, corners, region, edition=edition, curves=curves)
+        found = read.measure(region, curves=curves)
     else:
-        found = measure_difference(opened, corners, region, second, edition=edition, curves=curves)
+        found = read.measure_difference(region, second, curves=curves)
     took = perf_counter() - start
-    draw = partial(plot_measured, picture=opened, chart=corners)
+    draw = partial(plot_measured, picture=opened, chart=read.corners)
     options.answer(
         found, as_json, lambda it: print_measured(it, took, brief=brief), (picture, draw)
     )

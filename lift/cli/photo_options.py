@@ -10,11 +10,12 @@ import click
 
 from lift.cli import options
 from lift.errors import LiftError
+from lift.photo.editions import EDITIONS
 from lift.words import note, say
 
 if TYPE_CHECKING:
-    from lift.errors import Floats
     from lift.model.curves import CurveSet
+    from lift.photo.measure import Chart
     from lift.photo.measured import Measured
     from lift.photo.picture import Picture
     from lift.practice.trial.observation import Observation
@@ -41,33 +42,34 @@ def measured_in(
         For photographs without hair, and for more or fewer charts or hair than photographs.
     """
     from lift.photo.chart import read_points
-    from lift.photo.measure import measure
     from lift.photo.picture import as_picture
 
     many = len(paths)
     if many and not hairs:
         raise LiftError("cli.photo.needs_hair")
-    pictures = [as_picture(path) for path in paths]
-    corners = [read_points(chart) for chart in charts] or [find_corners(it) for it in pictures]
-    regions = [read_points(hair) for hair in hairs]
-    for name, given in (("chart", corners), ("hair", regions)):
-        if len(given) not in ({1, many} if many else {0}):
+    for name, given in (("chart", charts), ("hair", hairs)):
+        if len(given) not in ({1, many} if many else {0}) and (given or name == "hair"):
             raise LiftError("cli.photo.each", name=name, given=len(given), photos=many)
-    each = (points if len(points) == many else points * many for points in (corners, regions))
+    corners: Sequence[str | None] = charts or [None]
+    each = (given if len(given) == many else [*given] * many for given in (corners, hairs))
     return [
-        (path, measure(picture, chart, hair, curves=curves))
-        for path, picture, chart, hair in zip(paths, pictures, *each, strict=True)
+        (path, open_or_find(as_picture(path), chart).measure(read_points(hair), curves=curves))
+        for path, chart, hair in zip(paths, *each, strict=True)
     ]
 
 
-def find_corners(picture: Picture) -> Floats:
-    """Corners of the chart where nobody gave them; where that is, is told on stderr."""
+def open_or_find(picture: Picture, corners: str | None, edition: str = EDITIONS[0]) -> Chart:
+    """Chart at corners as typed; where nobody gave any it is looked for, and told on stderr."""
+    from lift.photo.chart import read_points
     from lift.photo.finder import find_chart
+    from lift.photo.measure import open_chart
 
-    corners = find_chart(picture)
-    typed = " ".join(f"{x:.1f},{y:.1f}" for x, y in corners)
+    if corners is not None:
+        return open_chart(picture, read_points(corners), edition=edition)
+    found = find_chart(picture, edition=edition)
+    typed = " ".join(f"{x:.1f},{y:.1f}" for x, y in found.corners)
     click.echo(say("cli.photo.found", corners=typed), err=True)
-    return corners
+    return found
 
 
 def read_seen(

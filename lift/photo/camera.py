@@ -2,8 +2,9 @@
 
 Each channel sees the patches through a sensitivity (light times camera) that is smooth over
 wavelength. The camera's curve (powers of the logarithm of light) and how uneven the light is
-(across, down and outward, in the logarithm) are what makes the patches agree best with such
-sensitivities; how many terms of either there are, is chosen by leaving patches out.
+(across, down and outward, in the logarithm, and in tint across and down) are what makes the
+patches agree best with such sensitivities; how many terms of either there are, is chosen by leaving
+patches out.
 """
 
 from __future__ import annotations
@@ -19,8 +20,9 @@ from lift.optics.weights import WAVELENGTHS_NM
 from lift.photo.editions import patch_reflectance
 
 CURVES = (0, 1, 2, 3)
-UNEVEN = (0, 3)
-"""Terms that are tried: powers of the curve; none or across, down and outward."""
+UNEVEN = (0, 3, 7)
+"""Terms that are tried: powers of the curve; none, or across, down and outward, or besides these
+how red and blue grow beside green across and down, as where lights of two colours mix."""
 
 TERMS = max(CURVES) + max(UNEVEN)
 TRIED = tuple((curve, uneven) for uneven in UNEVEN for curve in CURVES)
@@ -79,9 +81,10 @@ class Camera:
     Parameters
     ----------
     theta : numpy.ndarray
-        Terms of the curve, shape (3,), then of unevenness, shape (3,); 0 where left out.
+        Terms of the curve, shape (3,), of unevenness, shape (3,), and of its tint, shape (4,);
+        0 where left out.
     covariance : numpy.ndarray
-        Of `theta`, by the patches' misfit, shape (6, 6).
+        Of `theta`, by the patches' misfit, shape (10, 10).
     light : numpy.ndarray
         Light of the patches without curve and unevenness, shape (n, 3).
     sensitivity : numpy.ndarray
@@ -90,7 +93,7 @@ class Camera:
         How far each patch, left out, lies off what the others tell of it, in shares of its
         light, shape (n, 3).
     chart_terms : numpy.ndarray
-        `terms` of the patches, shape (n, 3, 6).
+        `terms` of the patches, shape (n, 3, 10).
     """
 
     theta: Floats
@@ -104,9 +107,14 @@ class Camera:
         """Light without curve and unevenness, shape (..., 3)."""
         return np.asarray(np.exp(log_light + self.terms(log_light, place) @ self.theta))
 
+    @property
+    def tint(self) -> float:
+        """Most that red or blue grows beside green over half the picture's diagonal [-]."""
+        return float(np.abs(self.theta[max(CURVES) + UNEVEN[1] :]).max())
+
     @staticmethod
     def terms(log_light: Floats, place: Floats) -> Floats:
-        """Change of the logarithm of light for each of `theta`, shape (..., 3, 6)."""
+        """Change of the logarithm of light for each of `theta`, shape (..., 3, 10)."""
         return _terms(log_light, place)
 
 
@@ -138,14 +146,16 @@ def find_camera(seen: Seen) -> Camera:
     for number in range(1, len(TRIED)):
         if error[number] < WORTH * error[best]:
             best = number
-    # A term that was left out may be there all the same: each is as unsure as with all in.
-    variance = slack[-1].sum() / (seen.log_light.size - TERMS)
+    # A term that was left out may be there all the same: each is as unsure as with all in. Tint,
+    # of which ordinary light has none, is as it was found.
+    widest = TRIED.index((max(CURVES), max(TRIED[best][1], UNEVEN[1])))
+    variance = slack[widest].sum() / (seen.log_light.size - used[widest].sum())
     light = np.exp(seen.log_light + terms @ theta[best])
     # What is left over, as weights of the patches, gives the sensitivity that explains the rest.
     weight = slack[best].sum(axis=-1).T / MISFIT / light
     return Camera(
         theta[best],
-        ALIKE_OFF * variance * inverse[-1],
+        ALIKE_OFF * variance * inverse[widest],
         light,
         _smooth(seen.edition)[:, seen.good] @ weight,
         left[best],
@@ -179,12 +189,13 @@ def _left_out(slack: Floats, moved: Floats, inverse: Floats) -> Floats:
 
 
 def _terms(log_light: Floats, place: Floats) -> Floats:
-    """Change of the logarithm of light for each of theta, shape (..., 3, 6)."""
+    """Change of the logarithm of light for each of theta, shape (..., 3, 10)."""
     power = [log_light * (log_light / 3.0) ** k for k in range(max(CURVES))]
     outward = np.sum(place**2, axis=-1)
     where = [-place[..., 0], -place[..., 1], -outward]
     flat = [np.broadcast_to(each[..., None], log_light.shape) for each in where]
-    return np.stack([*power, *flat], axis=-1)
+    tint = [each[..., None] * channel for channel in np.eye(3)[[0, 2]] for each in where[:2]]
+    return np.stack([*power, *flat, *tint], axis=-1)
 
 
 @cache

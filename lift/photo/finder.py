@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 
 from lift.errors import Floats, LiftError
 from lift.photo.chart import chart_places, check_corners, patch_codes
-from lift.photo.measure import open_chart
+from lift.photo.editions import EDITIONS
+from lift.photo.measure import Chart, open_chart
 from lift.photo.picture import Picture, as_picture, needed
 from lift.words import say
 
@@ -42,18 +43,18 @@ assumed; another reading of the order is off by ten times as much."""
 UNIT = np.array([[0.0, 0.0], [1.0, 0.0], [1.0, 1.0], [0.0, 1.0]])
 
 
-def find_chart(image: Any) -> Floats:
+def find_chart(image: Any, *, edition: str = EDITIONS[0]) -> Chart:
     """Find the classic chart of 24 patches in a photograph.
 
     Parameters
     ----------
-    image : path, bytes, Picture or array_like
+    image, edition
         See `lift.photo.measure.measure`.
 
     Returns
     -------
-    numpy.ndarray
-        Its corners as `lift.measure` takes them [pixel], shape (4, 2).
+    Chart
+        Read where it lies: `corners` are as `lift.measure` takes them [pixel], shape (4, 2).
 
     Raises
     ------
@@ -66,11 +67,11 @@ def find_chart(image: Any) -> Floats:
     if not hasattr(detector, "setDetectionParams"):
         raise LiftError("photo.needs", name=say("photo.finder"), extra="chart")
     picture = as_picture(image)
-    return settle(picture, _detected(picture, library))
+    return settle(picture, _detected(picture, library), edition)
 
 
-def settle(picture: Picture, candidates: Iterable[Floats]) -> Floats:
-    """Corners of the first candidate whose patches read as the chart's.
+def settle(picture: Picture, candidates: Iterable[Floats], edition: str = EDITIONS[0]) -> Chart:
+    """Chart of the first candidate whose patches read as the chart's.
 
     Parameters
     ----------
@@ -78,6 +79,8 @@ def settle(picture: Picture, candidates: Iterable[Floats]) -> Floats:
         The photograph.
     candidates : iterable of numpy.ndarray
         Corners near a chart's [pixel], in the order of the corners or turned, shape (4, 2) each.
+    edition : str
+        Of the chart.
 
     Raises
     ------
@@ -92,11 +95,11 @@ def settle(picture: Picture, candidates: Iterable[Floats]) -> Floats:
                 turned = np.clip(np.roll(near, turn, axis=0), 0.0, (width, height))
                 moved = _to_edges(picture, check_corners(turned, picture))
                 check_corners(moved, picture)
-                opened = open_chart(picture, moved)
+                opened = open_chart(picture, moved, edition=edition)
             except LiftError:
                 continue
             if opened.left_out.median < SURE:
-                return moved
+                return opened
     raise LiftError("photo.not_found")
 
 
@@ -134,9 +137,7 @@ def _shrunk(picture: Picture, library: Any) -> tuple[NDArray[np.uint8], float]:
     scale = min(1.0, LONGEST / max(codes.shape[:2]))
     if scale < 1.0:
         codes = library.resize(codes, None, fx=scale, fy=scale, interpolation=library.INTER_AREA)
-    share = codes[..., ::-1] / picture.full
-    shown = share ** (1.0 / 2.2 if picture.linear else 1.0)
-    return np.rint(255.0 * shown).astype(np.uint8), scale
+    return picture.on_screen(codes)[..., ::-1], scale
 
 
 def _to_edges(picture: Picture, corners: Floats) -> Floats:

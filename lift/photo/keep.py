@@ -9,11 +9,10 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import LiftError
-from lift.optics.colorimetry import encode_srgb
 from lift.photo.picture import as_picture
 
 AROUND = 0.08
-"""What is kept around chart and hair, as a share of their longer side."""
+"""What is kept around chart and hair, as a share of their longer side; of pictures too."""
 
 LONGEST = 1600
 """Longer side of what is kept [pixel]: patches and hair can still be measured."""
@@ -55,14 +54,7 @@ def to_keep(image: Any, *shown: ArrayLike) -> bytes:
     points = np.concatenate([np.asarray(each, dtype=np.float64) for each in shown])
     if not picture.holds(points):
         raise LiftError("photo.region_outside", width=width, height=height)
-    low, high = points.min(axis=0), points.max(axis=0)
-    margin = AROUND * (high - low).max()
-    left, top = np.maximum(np.floor(low - margin), 0).astype(int)
-    right, bottom = np.minimum(np.ceil(high + margin), (width, height)).astype(int)
-    pixels = picture.pixels[top:bottom, left:right]
-    if picture.full > 255:
-        codes = encode_srgb(picture.light(np.arange(picture.full + 1)))
-        pixels = np.rint(255.0 * codes).astype(np.uint8)[pixels]
+    pixels = picture.on_screen(picture.pixels[picture.around(points, AROUND)])
     made = Image.fromarray(np.ascontiguousarray(pixels))
     made.thumbnail((LONGEST, LONGEST))
     file = BytesIO()

@@ -48,8 +48,14 @@ APART = 5.0
 """Difference [dE00] of the two estimates from which an answer warns: assumed."""
 
 TINTED = 0.08
-"""Change of the greys' tint [-] from which an answer warns: one in a hundred computed photographs
-in one light has more, daylight mixed with sunlight has less, with lamps more."""
+"""Change of the greys' tint, in even light, from which an answer warns [-]: one in a hundred
+computed photographs in one light has more, filters have more."""
+
+MIXED, MIXED_MUCH = 0.07, 0.25
+"""Tint of the light over half the picture [-] from which an answer warns, and is refused: of 200
+computed photographs in one light none has 0.07, daylight that grows to one 1,000 K warmer has 0.09
+to 0.14, to sunlight 0.15 to 0.25, and is corrected; daylight and lamps have 0.28 and more, and
+metals and dyes that match in one of them differ in the other."""
 
 UNEVEN_HAIR = 0.35
 """Spread of the hair's light [-] from which light and dark are in it side by side: assumed."""
@@ -260,6 +266,8 @@ def open_chart(image: Any, chart: ArrayLike, *, edition: str = EDITIONS[0]) -> C
     log_light = np.log(np.maximum(patches.light[good] / white, LEAST_LIGHT))
     place = to_middle(patches.place[good], picture)
     camera = find_camera(Seen(log_light, place, good, edition))
+    if camera.tint > MIXED_MUCH:
+        raise LiftError("photo.mixed", change=camera.tint, most=MIXED_MUCH)
     opened = Chart(
         picture,
         corners,
@@ -302,12 +310,13 @@ def _variation(even: Floats, taken: Taken) -> Floats:
 
 
 def _tinted(camera: Camera, good: Which) -> list[Note]:
-    """Sign of light of two colours, or of a filter: greys that differ in tint."""
+    """Signs of light of two colours, or of a filter: greys that differ in tint."""
     first = np.flatnonzero(good[: GREYS.start]).size
     # The dark ones are left out: a code more or less tints them.
     greys = np.log(camera.light[first:])[:-2]
     change = float(np.ptp(greys - greys[:, [1]], axis=0).max())
-    return [note("photo.warning.tinted", change=change)] if change > TINTED else []
+    signs = (("mixed", camera.tint, MIXED), ("tinted", change, TINTED))
+    return [note(f"photo.warning.{name}", change=by) for name, by, most in signs if by > most]
 
 
 def _with_doubts(found: Measured) -> Measured:

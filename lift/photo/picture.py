@@ -14,6 +14,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from lift.errors import Floats, LiftError
 from lift.files import read_bytes, shown_path
+from lift.optics.colorimetry import encode_srgb
 from lift.words import Note, note, say
 
 MOST_BYTES = 100_000_000
@@ -76,6 +77,21 @@ class Picture:
         """Light of codes, 1 at full scale: by the curve of sRGB, or as they are; same shape."""
         share = np.arange(self.full + 1) / self.full
         return np.asarray((share if self.linear else decode_srgb(share))[codes])
+
+    def on_screen(self, codes: NDArray[Any]) -> NDArray[np.uint8]:
+        """Codes of 8 bits in which a screen shows these, same shape."""
+        if self.full == 255 and not self.linear:
+            return codes
+        shown = encode_srgb(self.light(np.arange(self.full + 1)))
+        return np.asarray(np.rint(255.0 * shown).astype(np.uint8)[codes])
+
+    def around(self, points: Floats, share: float) -> tuple[slice, slice]:
+        """Rows and columns about points [pixel], shape (n, 2), and a share of their spread."""
+        room = share * np.ptp(points, axis=0).max()
+        low = np.maximum(np.floor(points.min(axis=0) - room), 0).astype(int)
+        end = self.pixels.shape[1::-1]
+        high = np.minimum(np.ceil(points.max(axis=0) + room), end).astype(int)
+        return slice(low[1], high[1]), slice(low[0], high[0])
 
     def step(self, light: Floats) -> Floats:
         """How much light one code is there, same shape."""

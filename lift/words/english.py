@@ -311,7 +311,7 @@ SENTENCES: dict[str, str] = {
     "photo.patch.neutral_3_5": "neutral 3.5",
     "photo.patch.black": "black",
     "photo.sent": "the photograph",
-    "photo.finder": "finding the chart",
+    "photo.finder": "finding the chart, whose corners --chart may give instead,",
     "photo.not_found": "no chart of 24 patches was found for sure: give its corners (--chart "
     "'x,y x,y x,y x,y', clockwise from the dark-skin patch), or take it again with the whole "
     "chart, flat and near",
@@ -352,6 +352,8 @@ SENTENCES: dict[str, str] = {
     "take it again in one even light, without filter or flash{why}",
     "photo.not_told": "colours like this one come out {error:.0f} off in CIELAB in this light: "
     "take it again in daylight{why}",
+    "photo.mixed": "lights of two colours mix in the picture: tint changes by {change:.0%} over "
+    "half of it, more than {most:.0%}; take it again in one light",
     "photo.why": "; {told}",
     "photo.no_region": "hair {value!r} is neither two corners of a box nor an outline of three "
     "points and more: x,y x,y",
@@ -371,6 +373,8 @@ SENTENCES: dict[str, str] = {
     "light.",
     "photo.warning.straying": "Not where the corners say, or with shine on it: "
     "{patches:codes photo.patch}. Lay the chart flat.",
+    "photo.warning.mixed": "The light's tint changes by {change:.0%} over half the picture: lights "
+    "of two colours mix. It is corrected as far as the chart shows it; one light is surer.",
     "photo.warning.tinted": "The greys differ in tint ({change:.0%}): light of two colours fell on "
     "the chart, or a filter or portrait mode was at work. Take it in one light, without.",
     "photo.warning.worst": "One patch comes out {error:.0f} dE00 off: colours as strong as that "

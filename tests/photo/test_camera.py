@@ -58,7 +58,7 @@ def test_sensitivities_tell_the_light_of_other_spectra():
 
 def test_terms_take_any_shape():
     log_light, place = np.zeros((4, 5, 3)), np.zeros((4, 5, 2))
-    assert Camera.terms(log_light, place).shape == (4, 5, 3, 6)
+    assert Camera.terms(log_light, place).shape == (4, 5, 3, 10)
     assert np.abs(Camera.terms(log_light, place)).max() == 0.0
 
 

@@ -32,7 +32,7 @@ def near(corners):
 def test_corners_are_moved_to_the_patches_and_turned(whole, turn):
     """The order of patches tells which of four ways the chart lies."""
     rolled = np.roll(near(whole.chart), turn, axis=0)
-    found = settle(as_picture(whole.pixels), [rolled])
+    found = settle(as_picture(whole.pixels), [rolled]).corners
     np.testing.assert_allclose(found, whole.chart, atol=0.008 * 720)
 
 
@@ -41,7 +41,7 @@ def test_what_does_not_read_as_a_chart_is_passed_over(whole):
     elsewhere = whole.chart * 0.5 + np.array([300.0, 10.0])
     outside = whole.chart + np.array([400.0, 0.0])
     picture = as_picture(whole.pixels)
-    found = settle(picture, [nowhere, elsewhere, outside, whole.chart])
+    found = settle(picture, [nowhere, elsewhere, outside, whole.chart]).corners
     np.testing.assert_allclose(found, whole.chart, atol=0.008 * 720)
     for none in ([], [nowhere, elsewhere, outside]):
         with pytest.raises(LiftError) as refused:
@@ -114,7 +114,7 @@ class TestDetector:
     def test_a_chart_is_found_however_the_picture_is_turned(self, whole, quarters):
         turned = np.rot90(whole.pixels, quarters)
         height, width = turned.shape[:2]
-        found = find_chart(turned)
+        found = find_chart(turned).corners
         for _ in range(quarters):  # and its corners back
             found = np.stack([height - found[:, 1], found[:, 0]], axis=-1)
             height, width = width, height
@@ -123,11 +123,11 @@ class TestDetector:
     def test_light_of_more_bits_and_by_another_curve(self, whole):
         light = as_picture(whole.pixels).light(whole.pixels)
         raw = Picture(np.rint(60000.0 * light).astype(np.uint16), linear=True)
-        np.testing.assert_allclose(find_chart(raw), whole.chart, atol=0.008 * 720)
+        np.testing.assert_allclose(find_chart(raw).corners, whole.chart, atol=0.008 * 720)
 
     def test_a_large_picture_is_looked_at_small(self, whole):
         large = np.repeat(np.repeat(whole.pixels, 3, axis=0), 3, axis=1)
-        np.testing.assert_allclose(find_chart(large) / 3.0, whole.chart, atol=0.008 * 720)
+        np.testing.assert_allclose(find_chart(large).corners / 3.0, whole.chart, atol=0.008 * 720)
 
     def test_where_there_is_none_it_is_said(self, whole):
         pixels = whole.pixels.copy()

@@ -115,15 +115,20 @@ def test_another_light_on_the_hair_is_told():
     assert "photo.warning.unlike_hair" in codes(measured(replace(SCENE, hair_light="A")))
 
 
-def test_a_little_mixed_light_is_told():
-    assert "photo.warning.tinted" in codes(measured(replace(SCENE, mixed="B")))
+@pytest.mark.parametrize("light", ["D55", "D50", "B"])
+def test_a_little_mixed_light_is_told_and_corrected(light):
+    """Daylight that is warmer on the hair's side: a window and a sunlit wall."""
+    scene = replace(SCENE, mixed=light)
+    found = measured(scene)
+    assert "photo.warning.mixed" in codes(found)
+    assert delta_e_2000(found.lab, reflectance_to_lab(scene.hair)) < 2.0
 
 
-@pytest.mark.parametrize("light", ["A", "LED-B1"])
-def test_mixed_light_is_refused_and_named(light):
+@pytest.mark.parametrize(("light", "mixed"), [("D65", "A"), ("LED-B3", "D65"), ("A", "LED-B3")])
+def test_mixed_light_is_refused_and_named(light, mixed):
     with pytest.raises(LiftError, match="two colours") as refused:
-        measured(replace(SCENE, mixed=light, exposure=0.6))
-    assert refused.value.note.code == "photo.not_told"
+        measured(replace(SCENE, light=light, mixed=mixed, exposure=0.6))
+    assert refused.value.note.code == "photo.mixed"
 
 
 def test_a_filter_is_told_or_refused(taken):

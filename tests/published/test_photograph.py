@@ -97,6 +97,20 @@ def test_the_chart_photographed_comes_out_as_it_is():
     assert open_chart(taken.pixels, taken.chart).left_out.median < 1.5
 
 
+@pytest.mark.parametrize("mixed", ["D55", "D50"])
+def test_intervals_hold_where_daylight_of_two_colours_mixes(mixed):
+    """It is told in each picture, as it is not in one light; and corrected, so that bounds hold."""
+    found = study(uneven_scene, 24, light="D65", mixed=mixed)
+    assert all("photo.warning.mixed" in told for told in found.told)
+    assert np.median(found.errors) <= BOUNDS["D65"][0]
+    assert 0.85 <= found.inside()[0].mean() <= 0.97
+
+
+def test_one_light_is_not_taken_for_two(plain):
+    told = [code for found in plain.values() for codes in found.told for code in codes]
+    assert told.count("photo.warning.mixed") == 0
+
+
 @pytest.mark.slow
 def test_intervals_hold_what_they_say():
     """Nine in ten: 85 to 95 in 100 of 1000 colours on each axis, in 500 pictures.

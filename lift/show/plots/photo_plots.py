@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats
 from lift.photo.chart import chart_places, to_picture
+from lift.photo.keep import AROUND
 from lift.photo.measured import Difference, Measured
 from lift.photo.picture import Picture
 from lift.photo.region import Taken
@@ -23,9 +24,6 @@ if TYPE_CHECKING:
 
 DIM = 0.35
 """Light that is left of what was not measured [-]."""
-
-MARGIN = 0.06
-"""Around chart and hair, as a share of the larger side; what lies beyond is not shown."""
 
 WIDEST = 1400
 """Most pixels across."""
@@ -79,14 +77,10 @@ def draw_taken(axes: Axes, picture: Picture, chart: Floats, regions: list[Taken]
     """Draw chart and hair of a photograph, dark but for the pixels that were taken."""
     boxes = [np.reshape(each.box, (2, 2)) for each in regions]
     ends = np.vstack([chart, *boxes])
-    height, width = picture.pixels.shape[:2]
-    room = MARGIN * np.ptp(ends, axis=0).max()
-    left, top = np.maximum(ends.min(axis=0) - room, 0.0).astype(int)
-    right, bottom = np.minimum(ends.max(axis=0) + room, (width, height)).astype(int)
+    down, across = picture.around(ends, AROUND)
+    top, bottom, left, right = down.start, down.stop, across.start, across.stop
     step = max(1, int(np.ceil((right - left) / WIDEST)))
-    shown = picture.pixels[top:bottom:step, left:right:step] / picture.full
-    if picture.linear:
-        shown = np.sqrt(shown)
+    shown = picture.on_screen(picture.pixels[top:bottom:step, left:right:step]) / 255.0
     lit = np.zeros(shown.shape[:2], dtype=bool)
     outlined = lit.copy()
     rows, columns = np.mgrid[top:bottom:step, left:right:step]
