@@ -9,6 +9,7 @@ _HOMES = {
     "lift.model.curves": ("Parameter",),
     "lift.model.inverse": ("infer_pigment",),
     "lift.research.evidence.checks": ("all_checks",),
+    "lift.research.evidence.bands": ("band_sensitivity", "near_bands"),
     "lift.research.evidence.sensitivity": (
         *("reading_sensitivity", "strand_spread", "window_sensitivity"),
     ),
@@ -27,7 +28,9 @@ _HOMES = {
     ),
     "lift.show.plots.bayes_plots": ("plot_beliefs",),
     "lift.show.plots.design_plots": ("plot_worth",),
-    "lift.show.lesson.tables": ("curve_table", "estimate_table", "evidence_table", "swatch_table"),
+    "lift.show.lesson.tables": (
+        *("band_table", "curve_table", "estimate_table", "evidence_table", "swatch_table"),
+    ),
 }
 
 __all__, __getattr__, __dir__ = public(__name__, _HOMES)

@@ -354,7 +354,9 @@ def test_every_word_of_the_evidence_is_said(run):
     sources = [load(name).source for name in ("indo_dyes_corbett1973", "wash_fade")]
     samples = load("hair_colour_measured").words("sample")
     rules = load("trade_lifts").words("row")
-    given = [*map(flat, sources), *samples, *rules, "indoaniline", "indamine"]
+    tables = ("indo_dyes_corbett1973", "hair_dye_maxima")
+    dyes = [dye for name in tables for dye in load(name).words("dye")]
+    given = [*map(flat, sources), *samples, *rules, *dyes]
     assert run("evidence", given=given)[0] == []
     CURVES.replace(surface_reflectance=0.05).save("shining.toml")
     assert run("evidence", "--curves", "shining.toml", given=given) == ([], 1)

@@ -19,8 +19,9 @@ def command(curves_file: str | None, as_json: bool) -> int:
 
         options.print_json([to_dict(check) for check in checks])
     else:
+        from lift.research.evidence.bands import band_sensitivity, near_bands
         from lift.research.evidence.unknown import unknown
         from lift.show.terminal.evidence import print_evidence
 
-        print_evidence(checks, unknown(curves))
+        print_evidence(checks, unknown(curves), near_bands(), band_sensitivity(curves))
     return 0 if all(c.passed for c in checks) else 1

@@ -13,7 +13,7 @@ from lift.errors import Floats
 from lift.model.curves import RED_SHARE, Values
 from lift.model.misfit import off_by
 from lift.optics.colorimetry import EPSILON, KAPPA
-from lift.optics.dyes import dye_band
+from lift.optics.dyes import DyeBand, dye_band
 from lift.optics.few_wavelengths import few_to_lab, few_wavelengths, few_weights
 from lift.optics.pigments import absorption
 from lift.optics.reflectance import diffusion, hair_reflectance, surface_reflectance
@@ -26,6 +26,10 @@ PLAIN_COUNT = 24
 DYED_COUNT = 36
 """Wavelengths that colour is computed from. Against all 81, in CIELAB of daylight, undyed hair is
 off by less than 1e-10, a dose of 6 of any dye by less than 2e-6, 60 of every dye by 3e-4."""
+
+
+Tone = Mapping[Any, Any]
+"""Dose by dye, which is the name of a shipped band or a band of one's own."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -136,7 +140,7 @@ def strand_reflectance(
     pigment: Pigment,
     values: Values,
     *,
-    tone: Mapping[str, Any] | None = None,
+    tone: Tone | None = None,
     grey_percent: Any = 0.0,
     resistant_percent: Any = 0.0,
     wavelength_nm: Floats = WAVELENGTHS_NM,
@@ -150,7 +154,8 @@ def strand_reflectance(
     values : mapping
         Parameter values, numbers or arrays that broadcast with the pigment.
     tone : mapping of str to array_like, optional
-        Dose of each dye band [0.01 absorption per fibre radius], broadcasting.
+        Dose of each dye band, by its name or itself [0.01 absorption per fibre radius],
+        broadcasting.
     grey_percent : array_like
         White, unpigmented fibres among all [%], mixed linearly side by side.
     resistant_percent : array_like
@@ -166,7 +171,7 @@ def strand_reflectance(
 def _reflectances(
     pigment: Pigment,
     values: Values,
-    tone: Mapping[str, Any] | None,
+    tone: Tone | None,
     grey_percent: Any,
     resistant_percent: Any,
     wavelength_nm: Floats,
@@ -178,9 +183,9 @@ def _reflectances(
     slopes = [values[f"{name}_slope"] for name in ABSORBERS]
     sigma = absorption(wavelength_nm, amounts, [*slopes, values["keratin_slope"]])
     dyed: Any = 0.0
-    for name, dose in (tone or {}).items():
-        band = dye_band(name).absorption(wavelength_nm)
-        dyed = dyed + np.asarray(dose, dtype=np.float64)[..., None] * band
+    for dye, dose in (tone or {}).items():
+        band = dye if isinstance(dye, DyeBand) else dye_band(dye)
+        dyed = dyed + np.asarray(dose, dtype=np.float64)[..., None] * band.absorption(wavelength_nm)
     path = diffusion(values["azimuthal_roughness"])[..., None]
     surface = surface_reflectance(
         wavelength_nm,
@@ -204,7 +209,7 @@ def strand_lab(
     pigment: Pigment,
     values: Values,
     *,
-    tone: Mapping[str, Any] | None = None,
+    tone: Tone | None = None,
     grey_percent: Any = 0.0,
     resistant_percent: Any = 0.0,
     illuminant: str = "D65",
@@ -240,7 +245,7 @@ def strand_fibres(
     pigment: Pigment,
     values: Values,
     *,
-    tone: Mapping[str, Any] | None = None,
+    tone: Tone | None = None,
     grey_percent: Any = 0.0,
     resistant_percent: Any = 0.0,
 ) -> Fibres:

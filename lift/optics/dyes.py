@@ -88,7 +88,7 @@ def dye_band(name: str) -> DyeBand:
     return palette()[check_choice("mixture.dye", name, palette())]
 
 
-def add_doses(tone: Mapping[str, Any], more: Mapping[str, Any]) -> dict[str, Any]:
+def add_doses(tone: Mapping[Any, Any], more: Mapping[Any, Any]) -> dict[Any, Any]:
     """Doses of two tones in the same hair, by dye; numbers or arrays that broadcast.
 
     Examples

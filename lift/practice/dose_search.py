@@ -37,7 +37,7 @@ class Found:
     Parameters
     ----------
     dyes : tuple of str
-        Names of the palette searched, n of them.
+        Names of the palette searched, or bands themselves, n of them.
     doses : numpy.ndarray
         Dose of each dye [0.01 absorption per fibre radius], shape (..., n).
     residual : numpy.ndarray
@@ -46,7 +46,7 @@ class Found:
         Residual plus the cost of the lightness lost [dE00].
     """
 
-    dyes: tuple[str, ...]
+    dyes: tuple[Any, ...]
     doses: Floats
     residual: Floats
     score: Floats
@@ -74,7 +74,7 @@ class Alone:
         the lightness lost [dE00], shape (..., n).
     """
 
-    dyes: tuple[str, ...]
+    dyes: tuple[Any, ...]
     doses: Floats
     residual: Floats
     score: Floats
@@ -115,13 +115,13 @@ def residual_to(
 
 def each_alone(
     pigment: Pigment,
-    dyes: tuple[str, ...],
+    dyes: tuple[Any, ...],
     residual: Residual,
     values: Values,
     *,
     lightness_cost: float = LIGHTNESS_COST,
     rounds: int = ROUNDS,
-    in_hair: Mapping[str, Any] | None = None,
+    in_hair: Mapping[Any, Any] | None = None,
 ) -> Alone:
     """Best dose of each dye by itself; parameters as of `best_doses`."""
     tried = _search(pigment, dyes, 1, residual, values, lightness_cost, rounds, in_hair)
@@ -130,14 +130,14 @@ def each_alone(
 
 def best_doses(
     pigment: Pigment,
-    dyes: tuple[str, ...],
+    dyes: tuple[Any, ...],
     size: int,
     residual: Residual,
     values: Values,
     *,
     lightness_cost: float = LIGHTNESS_COST,
     rounds: int = ROUNDS,
-    in_hair: Mapping[str, Any] | None = None,
+    in_hair: Mapping[Any, Any] | None = None,
 ) -> Found:
     """Least residual plus cost of lightness over all doses of `size` dyes.
 
@@ -177,13 +177,13 @@ class _Tried:
 
 def _search(
     pigment: Pigment,
-    dyes: tuple[str, ...],
+    dyes: tuple[Any, ...],
     size: int,
     residual: Residual,
     values: Values,
     lightness_cost: float,
     rounds: int,
-    in_hair: Mapping[str, Any] | None,
+    in_hair: Mapping[Any, Any] | None,
 ) -> _Tried:
     """Best doses of every combination, shape (..., combinations), doses (..., combinations, size).
 

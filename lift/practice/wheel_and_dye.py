@@ -297,7 +297,7 @@ def _found(dyes: tuple[str, ...], laid: Mapping[str, float]) -> Found:
     return Found(every, doses, np.asarray(np.nan), np.asarray(np.nan))
 
 
-def _with(already: Mapping[str, Any], dyes: tuple[str, ...], doses: Floats) -> dict[str, Any]:
+def _with(already: Mapping[Any, Any], dyes: tuple[Any, ...], doses: Floats) -> dict[Any, Any]:
     return add_doses({dye: doses[..., i] for i, dye in enumerate(dyes)}, already)
 
 

@@ -1483,6 +1483,31 @@ SENTENCES: dict[str, str] = {
     "evidence.limit.got": "{warned:if warned|silent} at 51 min, {refused:if refused|computed} at "
     "61 min",
     # ---- end of research: evidence
+    # ---- research: dye bands
+    "bands.heading": "[bold]Dye bands[/]: the nearest maximum of a hair dye in solution that we "
+    "read (Corbett 1973 and 1984). Widths are assumed.",
+    "bands.near": "  {band:code dye} {centre:g} nm ({status}): {dye} {nearest:g} nm",
+    "bands.near_memory": "  {band:code dye} {centre:g} nm ({status}): {dye} {nearest:g} nm; "
+    "nearer, but from memory, {remembered} {remembered_nm:g} nm",
+    "bands.moved_heading": "[bold]If a band lies elsewhere[/]: what does it on black hair "
+    "lightened so far, and the dE00 left by the dye of the wheel's name alone",
+    "bands.case": "Bands",
+    "bands.table": "What does it if a dye's band lies elsewhere; behind it the dE00 left by the "
+    "dye of the wheel's name alone",
+    "bands.level": "level {level:g}, {wheel:code wheel}",
+    "bands.cell": "{does}; {left:.1f}",
+    "bands.as_shipped": "as shipped",
+    "bands.all": "all {way}",
+    "bands.one": "{band:code dye} {way}",
+    "bands.longer": "{nm:g} nm redder",
+    "bands.shorter": "{nm:g} nm bluer",
+    "bands.wider": "{nm:g} nm wider",
+    "bands.narrower": "{nm:g} nm narrower",
+    "bands.off": "off",
+    "bands.summary": "Of {count} answers with another band {same} are led by the same dye as "
+    "before, and {kept} have the same verdict on the wheel; what does it leaves dE00 {worst:.1f} "
+    "at most.",
+    # ---- end of research: dye bands
     # ---- research: swatches
     "swatches.starts_shape": "starts have shape {shape}; allowed: (..., {count})",
     "name.standing": "standing of a check",

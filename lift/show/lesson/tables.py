@@ -15,6 +15,7 @@ from lift.practice.service.plan import LIKELY, Plan
 from lift.practice.trial.strand_test import StrandTest
 from lift.practice.window import Window
 from lift.quantities import described
+from lift.research.evidence.bands import BandSensitivity, band_rows
 from lift.research.evidence.checks import STANDINGS, Check, by_standing
 from lift.research.evidence.sensitivity import Sensitivity
 from lift.research.swatches.swatch_file import table_rows
@@ -239,6 +240,20 @@ def _outcome(check: Check) -> str:
     if not check.passed:
         return "table.fails"
     return "table.built_in" if check.built_in else "table.holds"
+
+
+def band_table(found: BandSensitivity) -> Shown:
+    """What does it, by level, once a dye's band lies elsewhere, from `lift.lab.band_sensitivity`.
+
+    Examples
+    --------
+    >>> import lift
+    >>> found = lift.lab.band_sensitivity()
+    >>> len(lift.lab.band_table(found).text.splitlines()) == 2 + len(found.cases)
+    True
+    """
+    heads, rows = band_rows(found)
+    return table(says(heads), [says(row) for row in rows], say("bands.table"))
 
 
 def curve_table(curves: CurveSet, sensitivity: Sensitivity, status: str) -> Shown:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from rich.console import Console
+from rich.table import Table
 
+from lift.research.evidence.bands import BandSensitivity, NearBand, band_rows
 from lift.research.evidence.checks import (
     BUILT_IN,
     DEFINED,
@@ -19,7 +21,11 @@ from lift.words import Note, say
 
 
 def print_evidence(
-    checks: Sequence[Check], unknown: Iterable[Note], to: Console | None = None
+    checks: Sequence[Check],
+    unknown: Iterable[Note],
+    near: Iterable[NearBand],
+    moved: BandSensitivity,
+    to: Console | None = None,
 ) -> None:
     """Print every check by its standing, what they come to, and what none of them says.
 
@@ -29,6 +35,8 @@ def print_evidence(
         From `lift.lab.all_checks`.
     unknown : iterable of Note
         From `lift.research.evidence.unknown.unknown`.
+    near, moved : iterable of NearBand, BandSensitivity
+        From `lift.lab.near_bands` and `lift.lab.band_sensitivity`.
     to : rich.console.Console, optional
         Default: the terminal.
     """
@@ -62,6 +70,23 @@ def print_evidence(
         "apart": len(groups[DEFINED]),
     }
     to.print(say("evidence.count", checks=len(checks), **told))
+    _print_bands(near, moved, to)
     to.print(say("evidence.unknown"))
     for each in unknown:
         to.print(say("evidence.unknown_line", said=each), markup=False)
+
+
+def _print_bands(near: Iterable[NearBand], moved: BandSensitivity, to: Console) -> None:
+    """Where the dye bands lie beside published maxima, and what hangs on it."""
+    to.print(say("bands.heading"))
+    for each in near:
+        to.print(say(each.words), markup=False)
+    to.print(say("bands.moved_heading"))
+    heads, rows = band_rows(moved)
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
+    for head in heads:
+        table.add_column(say(head))
+    for row in rows:
+        table.add_row(*map(say, row))
+    to.print(table)
+    to.print(say(moved.words))
