@@ -154,6 +154,8 @@ class TuningAnswer(Part):
     swatches: list[SwatchPart]
     held_out: HeldOutPart | None
     suspects: list[SuspectPart]
+    left_aside: list[str]
+    left_aside_codes: list[Code]
     readings: list[Reading]
     posterior: PosteriorAnswer
 
@@ -167,7 +169,7 @@ def answer(tuning: Tuning) -> TuningAnswer:
         starts={"tried": tuning.tried, "agreed": tuning.agreed},
         loss=problem.loss,
         **said(findings=findings(tuning)),
-        data=Data(table.source, table.sha256, table.invented, len(table), len(table.names)),
+        data=Data(table.source, tuning.whole.sha256, table.invented, len(table), len(table.names)),
         parameters=[parameter(e, tuning.coverage) for e in tuning.estimates],
         tied=[{"name": t.name, "factor": t.factor, "other": t.other} for t in problem.ties],
         correlations=rounded(tuning.correlations),
@@ -202,6 +204,7 @@ def answer(tuning: Tuning) -> TuningAnswer:
             )
             for each in tuning.suspects
         ],
+        **said(left_aside=tuning.aside),
         readings=[
             Reading(
                 swatch=table.names[table.swatch[i]],

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 @options.option("--fix", metavar="name_value", multiple=True, says="cli.tune.fix")
 @options.option("--tie", metavar="tie", multiple=True, says="cli.tune.tie")
 @options.option("--without", metavar="name", multiple=True, says="cli.tune.without")
+@options.option("--keep-suspects", is_flag=True, says="cli.tune.keep_suspects")
 @options.option("--starts", metavar="n", default="3", says="cli.option.starts")
 @options.option("--seed", metavar="n", default="1", says="cli.option.seed")
 @options.option("--coverage", metavar="p", default="0.9", says="cli.tune.share")
@@ -46,6 +47,7 @@ def command(
     fix: tuple[str, ...],
     tie: tuple[str, ...],
     without: tuple[str, ...],
+    keep_suspects: bool,
     starts: str,
     seed: str,
     coverage: str,
@@ -93,6 +95,7 @@ def command(
             loss="linear" if squares else "t",
             own_rates=not one_rate,
             leave_swatches_out=not skip_left_out,
+            keep_suspects=keep_suspects,
             progress=progress,
             **wishes,
         )

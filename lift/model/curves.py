@@ -30,6 +30,9 @@ STATUSES = ("published", "common practice", "calibrated", "assumed", "tuned")
 MAX_BYTES = 20_000_000
 WIDE = (-1e9, 1e9)
 KIND = Kind("file.curve_set")
+ASIDE = "left_aside"
+"""Key of the provenance under which a tuned set names what had no say in its fit."""
+
 FILLED = "filled_in"
 """Key of the provenance: parameters that a file lacked, so that the default set's stand in."""
 
@@ -236,6 +239,8 @@ class CurveSet:
         to = dict(self.provenance).get("tuned_to")
         code = "standing.invented" if self.invented else "standing.measured"
         rests_on = note(code) if to is None else note("standing.tuned_to", to=to)
+        if ASIDE in dict(self.provenance):
+            rests_on = note("standing.aside", rests_on=rests_on, what=dict(self.provenance)[ASIDE])
         if self.misfit is None:
             return rests_on
         lightness, a, b = self.misfit

@@ -242,6 +242,7 @@ SENTENCES: dict[str, str] = {
     "standing.measured": "tuned to measured swatches",
     "standing.misfit": "{rests_on}, which the model misses by {lightness:.1f} in L*, {a:.1f} in a* "
     "and {b:.1f} in b*: bands allow for that",
+    "standing.aside": "{rests_on}, without what looks like a mistake ({what})",
     "standing.common_practice": "calibrated to common practice, not measured",
     "standing.line": "Curve set {name}: {standing}.",
     "extrapolates.mixture": "Extrapolates: no swatch had {kind:code mixture}.",
@@ -1672,6 +1673,7 @@ SENTENCES: dict[str, str] = {
     "provenance.converged": "{converged:if yes|NO}",
     "provenance.misfit": "mean dE00 {mean:.2f}, largest {largest:.2f}; AICc {aicc:.2f}",
     "provenance.held_out": "swatches left out: mean dE00 {tuned:.2f}, shipped set {shipped:.2f}",
+    "provenance.aside": "{what:list}",
     "provenance.invented": "the readings were invented; no hair was measured",
     "posterior.importance": "importance sampling about the mode, {draws} draws, seed {seed}; "
     "Pareto shape {pareto_k:.2f}, effective draws {effective:.0f}; {kept} kept, none twice, "
@@ -1688,7 +1690,14 @@ SENTENCES: dict[str, str] = {
     "finding.starts": "Only {agreed} of {tried} starts ended at the least misfit; try more starts.",
     "finding.suspect": "{name} does not go with the others: {might_be:list or}. That explains it "
     "1e{odds:.0f} times better than the file does; the others predict it {left_out:.1f} dE00 off. "
-    "Look it up; --without {name} fits without it.",
+    "Look it up{more}.",
+    "finding.aside": "What looks like a mistake has no say in the fit: {what:list}. "
+    "--keep-suspects lets it count.",
+    "finding.too_many": "{suspects} of {swatches} swatches look like mistakes: too many to leave "
+    "out, so all count. Look for what is wrong with all of them, as the unit of a column.",
+    "aside.swatch": "{name}",
+    "aside.readings": "{name} at {minutes:list} min",
+    "suspect.without": "; --without {name} fits without it",
     "suspect.volume": "it reads like {volume:g} vol",
     "suspect.mixture": "it reads like {kind:code mixture}",
     "suspect.level": "it reads like level {level:g} in place of {judged:g}",
@@ -1840,6 +1849,7 @@ SENTENCES: dict[str, str] = {
     "cli.tune.share": "Of intervals.",
     "cli.tune.squares": "Plain least squares, not the robust loss.",
     "cli.tune.one_rate": "Let no swatch differ from others in rate.",
+    "cli.tune.keep_suspects": "Let swatches count that look like mistakes.",
     "cli.tune.skip_left_out": "Do not predict swatches left out.",
     "cli.tune.bayes": "--bayes is what tune does now; the option will go.",
     "cli.tune.bands": "Draw where the readings should lie.",

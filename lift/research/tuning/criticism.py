@@ -23,7 +23,7 @@ from lift.research.posterior.strands import StrandModel
 from lift.research.swatches.table import Swatches
 from lift.research.tuning.findings import WIDE
 from lift.research.tuning.left_out import HeldOut, leave_out
-from lift.research.tuning.tune import Progress, aicc_of, check_enough, find_modes
+from lift.research.tuning.starts import Progress, aicc_of, check_enough, find_modes
 from lift.words import Note, note
 
 HALF_OXIDISED = ("half_oxidised_yield", "half_oxidised_rate_ratio", "half_oxidised_slope")
@@ -91,7 +91,7 @@ class Tried:
     posterior : Posterior
         What the swatches leave open of it.
     aicc : float
-        Akaike's criterion for small samples, see `lift.research.tuning.tune.aicc_of`; only
+        Akaike's criterion for small samples, see `lift.research.tuning.starts.aicc_of`; only
         differences count.
     difference : numpy.ndarray
         Reading less fit in L*, a*, b*, shape (rows, 3).
@@ -258,7 +258,7 @@ def criticise(
     seed : int
         Seed of the starts.
     progress : callable, optional
-        See `lift.research.tuning.tune.Progress`.
+        See `lift.research.tuning.starts.Progress`.
 
     Raises
     ------

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from lift.errors import Floats
-from lift.model.curves import CurveSet, Parameter
+from lift.model.curves import ASIDE, CurveSet, Parameter
 from lift.model.domain import longest_minutes
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -73,7 +73,7 @@ def _provenance(tuning: Tuning) -> tuple[tuple[str, str], ...]:
         "made_by": note("provenance.made_by", version=__version__),
         "date": datetime.now(UTC).date().isoformat(),
         "fitted_to": table.source or note("tuning.swatches"),
-        "data_sha256": table.sha256,
+        "data_sha256": tuning.whole.sha256,
         "readings": note("provenance.readings", readings=len(table), swatches=len(table.names)),
         "fitted": note("provenance.names", names=problem.free),
         "tied": ", ".join(f"{t.name} = {t.factor:g} * {t.other}" for t in problem.ties),
@@ -87,6 +87,8 @@ def _provenance(tuning: Tuning) -> tuple[tuple[str, str], ...]:
             aicc=tuning.aicc,
         ),
     }
+    if tuning.aside:
+        entries[ASIDE] = note("provenance.aside", what=tuning.aside)
     if held_out is not None:
         means = {"tuned": held_out.tuned.mean(), "shipped": held_out.default.mean()}
         entries["held_out"] = note("provenance.held_out", **means)

@@ -73,7 +73,7 @@ def findings(tuning: Tuning) -> tuple[Note, ...]:
         said.append(note("finding.short", effective=draws.effective, wanted=posterior.wanted))
     if tuning.agreed < tuning.tried:
         said.append(note("finding.starts", agreed=tuning.agreed, tried=tuning.tried))
-    said += [suspect.note for suspect in tuning.suspects]
+    said += suspect_notes(tuning)
     said += [
         note("finding.parameter", name=e.name, verdict=e.verdict)
         for e in tuning.estimates
@@ -93,6 +93,22 @@ def findings(tuning: Tuning) -> tuple[Note, ...]:
         code = "finding.unseen" if held_out.better else "finding.shipped_better"
         said.append(note(code, tuned=held_out.tuned.mean(), shipped=held_out.default.mean()))
     return tuple(said)
+
+
+def suspect_notes(tuning: Tuning) -> list[Note]:
+    """What has no say in the fit, and every suspect with what it might be."""
+    said = []
+    if tuning.aside:
+        said.append(note("finding.aside", what=tuning.aside))
+    elif tuning.too_many:
+        counts = {"suspects": len(tuning.suspects), "swatches": len(tuning.whole.names)}
+        said.append(note("finding.too_many", **counts))
+    for each in tuning.suspects:
+        told = {"name": each.name, "might_be": each.might_be, "left_out": each.left_out}
+        odds = each.log_factor / np.log(10.0)
+        more = "" if tuning.aside else note("suspect.without", name=each.name)
+        said.append(note("finding.suspect", odds=odds, more=more, **told))
+    return said
 
 
 def beyond_scatter(tuning: Tuning) -> bool:

@@ -19,6 +19,9 @@ from lift.research.swatches.table import Swatches
 
 LOOKS = 6
 
+DRAWS = 50
+"""Draws without each swatch that are kept."""
+
 
 @dataclass(frozen=True, eq=False)
 class HeldOut:
@@ -32,8 +35,11 @@ class HeldOut:
         dE00 of the curves tuned without that swatch, and of the shipped set, shape (n,).
     pareto_k : numpy.ndarray
         How much the draws depend on each swatch: Pareto's shape [-], shape (swatches,).
-    points : numpy.ndarray
-        Coordinates as the others alone tell them, shape (swatches, coordinates).
+    draws : numpy.ndarray
+        Coordinates as the others alone tell them, shape (swatches, `DRAWS`, coordinates).
+    points, moved : numpy.ndarray
+        Their mean, and how far that is from where all swatches have it, shapes (swatches,
+        coordinates).
     refitted, failed : int
         How many had to be fitted anew without the swatch, and how many of those did not converge.
     """
@@ -42,7 +48,9 @@ class HeldOut:
     tuned: Floats
     default: Floats
     pareto_k: Floats
+    draws: Floats
     points: Floats
+    moved: Floats
     refitted: int
     failed: int
 
@@ -62,23 +70,39 @@ def leave_out(posterior: Posterior) -> HeldOut:
     model, mode = posterior.model, posterior.mode
     table = model.problem.swatches
     told, _ = model.log_likelihood(posterior.kept, mode.own_at(posterior.kept))
-    without, shapes, refitted, failed = [], [], 0, 0
+    middle = posterior.kept.mean(axis=0)
+    random = np.random.default_rng(posterior.seed)
+    without, moved, draws, shapes, refitted, failed = [], [], [], [], 0, 0
     for swatch, own in enumerate(told.T):
         weights, shape = pareto_smoothed(-own)
         shapes.append(shape)
         if shape < PARETO_LIMIT:
             without.append(np.average(posterior.kept, axis=0, weights=weights))
+            moved.append(without[-1] - middle)
+            draws.append(posterior.kept[random.choice(len(weights), DRAWS, p=weights)])
             continue
         inside = StrandModel(replace(model.problem, swatches=table.without(swatch)))
         found = find_mode(inside, mode.point, np.delete(mode.own, swatch, axis=0))
         without.append(found.point)
+        moved.append(found.point - mode.point)
+        draws.append(random.multivariate_normal(found.point, found.covariance, DRAWS))
         refitted, failed = refitted + 1, failed + (not found.converged)
     rows = np.flatnonzero(~earliest_rows(table))
     points = np.array(without)
-    tuned = _errors(model.problem, points)
+    tuned = errors(model.problem, points)
     shipped = Problem(table, default_curves(), (), misfit=False)
-    default = _errors(shipped, np.zeros((len(table.names), 1)))
-    return HeldOut(rows, tuned[rows], default[rows], np.array(shapes), points, refitted, failed)
+    default = errors(shipped, np.zeros((len(table.names), 1)))
+    return HeldOut(
+        rows=rows,
+        tuned=tuned[rows],
+        default=default[rows],
+        pareto_k=np.array(shapes),
+        draws=np.array(draws),
+        points=points,
+        moved=np.array(moved),
+        refitted=refitted,
+        failed=failed,
+    )
 
 
 def earliest_rows(table: Swatches) -> NDArray[np.bool_]:
@@ -88,7 +112,7 @@ def earliest_rows(table: Swatches) -> NDArray[np.bool_]:
     return np.asarray(table.minutes == first[table.swatch])
 
 
-def _errors(problem: Problem, z: Floats) -> Floats:
+def errors(problem: Problem, z: Floats) -> Floats:
     """Errors in dE00 of every row by the coordinates of its swatch, shape (rows,).
 
     The earliest readings decide the starting level; the rate is the common one.

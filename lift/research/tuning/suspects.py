@@ -2,9 +2,10 @@
 
 Each swatch is judged by what the others alone tell of the parameters. Every mistake that may have
 been made with it is tried: its readings are computed again as if that were so, with its own level,
-rate and scatter integrated out. The ratio of the two densities of the readings is a Bayes factor,
-which where nothing is wrong exceeds k once in k times at most (Markov's inequality): so the limit
-follows from how many mistakes are tried.
+rate and scatter integrated out, and what the others leave open of the parameters where that could
+matter. The ratio of the two densities of the readings is a Bayes factor. Where nothing is wrong its
+mean is 1, so the sum over all mistakes tried exceeds k times their number once in k times at most
+(Markov's inequality): the limit follows from how many are tried.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from lift.research.posterior.problem import START_RANGE, Problem
 from lift.research.posterior.strands import StrandModel
 from lift.research.swatches.columns import OF_THE_SWATCH
 from lift.research.swatches.table import PER_ROW, ROW_ARRAYS, Swatches
-from lift.research.tuning.left_out import HeldOut
+from lift.research.tuning.left_out import earliest_rows, errors
 from lift.words import Note, note
 
 FALSE_ALARMS = 0.05
@@ -34,13 +35,16 @@ ALIKE = 2.0
 ASTRAY = 10.0
 """Standard deviation in L*, a*, b* of a reading that tells nothing of the swatch; assumed."""
 
-LOOKS = 6
+NEAR = 0.3
+"""Share of the limit from which what the others leave open is integrated out, too; assumed."""
+
+LOOKS, FURTHER = 6, 4
 _MOST_MINUTES = PER_ROW["minutes"].high
 
 
 @dataclass(frozen=True, eq=False)
-class Suspect:
-    """A swatch that a mistake explains better.
+class Suspicion:
+    """What speaks against one swatch.
 
     Parameters
     ----------
@@ -48,31 +52,30 @@ class Suspect:
         Of the swatch.
     might_be : tuple of Note
         Mistakes that explain it, the likeliest first.
-    log_factor : float
-        Logarithm of the likeliest one's Bayes factor against what the file says [-].
+    log_factor, limit : float
+        Logarithm of the Bayes factors of all mistakes against what the file says, summed, and
+        beyond what the swatch is suspect [-].
     left_out : float
         Mean dE00 of its readings as the others predict them; nan with but one.
     level, rate : float
         Starting level [-] and rate over the common one [-], as the file has the swatch.
+    row : int or None
+        The only reading that is off, where nothing else explains the swatch as well.
     """
 
     name: str
     might_be: tuple[Note, ...]
     log_factor: float
+    limit: float
     left_out: float
     level: float
     rate: float
+    row: int | None
 
     @property
-    def note(self) -> Note:
-        """All of it, to be said."""
-        return note(
-            "finding.suspect",
-            name=self.name,
-            might_be=self.might_be,
-            odds=self.log_factor / np.log(10.0),
-            left_out=self.left_out,
-        )
+    def suspect(self) -> bool:
+        """Whether a mistake explains the swatch far better than what the file says."""
+        return self.log_factor > self.limit
 
 
 @dataclass(frozen=True)
@@ -97,26 +100,26 @@ class Mistake:
     scaled: float = 0.0
 
 
-def suspects(problem: Problem, held_out: HeldOut) -> tuple[Suspect, ...]:
-    """Swatches that a mistake explains far better, the most suspect first.
+def suspicions(problem: Problem, draws: Floats) -> tuple[Suspicion, ...]:
+    """What speaks against each swatch, in the order of the file.
 
     Parameters
     ----------
     problem : Problem
-        What was fitted to what.
-    held_out : HeldOut
-        What all swatches but one tell.
+        What is fitted to what.
+    draws : numpy.ndarray
+        Coordinates as all swatches but one tell them, shape (swatches, draws, coordinates).
     """
     table = problem.swatches
     tried = [list(mistakes(table.only(i), table)) for i in range(len(table.names))]
-    limit = np.log(max(sum(map(len, tried)), 1) / FALSE_ALARMS)
+    limit = float(np.log(max(sum(map(len, tried)), 1) / FALSE_ALARMS))
+    off, seen = errors(problem, draws.mean(axis=1)), ~earliest_rows(table)
     found = []
     for i, possible in enumerate(tried):
-        each = _suspect(problem, i, held_out.points[i], possible, limit)
-        if each is not None:
-            off = held_out.tuned[table.swatch[held_out.rows] == i]
-            found.append(replace(each, left_out=float(off.mean()) if off.size else np.nan))
-    return tuple(sorted(found, key=lambda each: -each.log_factor))
+        own = np.flatnonzero(table.swatch == i)
+        left_out = float(off[own][seen[own]].mean()) if seen[own].any() else np.nan
+        found.append(_suspicion(problem, i, draws[i], possible, limit, left_out))
+    return tuple(found)
 
 
 def mistakes(one: Swatches, table: Swatches) -> Iterator[Mistake]:
@@ -149,29 +152,47 @@ def _allowed(volume: float, one: Swatches) -> bool:
     return True
 
 
-def _suspect(
-    problem: Problem, swatch: int, z: Floats, tried: list[Mistake], limit: float
-) -> Suspect | None:
-    one = problem.swatches.only(swatch)
+def _suspicion(
+    problem: Problem,
+    swatch: int,
+    draws: Floats,
+    tried: list[Mistake],
+    limit: float,
+    left_out: float,
+) -> Suspicion:
+    from scipy.special import logsumexp
+
+    one, z = problem.swatches.only(swatch), draws.mean(axis=0)
     model = StrandModel(replace(problem, swatches=_each_way(one, tried)))
     own = model.from_afar(z[None])[None]
     told, about = model.log_likelihood(z[None], own, LOOKS)
     # Densities of the readings, so that a wide scatter is no free excuse.
     member = np.eye(len(tried) + 1)[model.problem.swatches.swatch]
-    told = told[0] - np.log(model.problem.swatches.sd).sum(axis=1) @ member
-    factors = told[1:] + [each.scaled for each in tried] - told[0]
-    if not tried or factors.max() < limit:
-        return None
+    wide = np.log(model.problem.swatches.sd).sum(axis=1) @ member
+    wide[1:] -= [each.scaled for each in tried]
+
+    def factors_of(told: Floats) -> Floats:
+        told = logsumexp(told, axis=0) - wide
+        return np.asarray(told[1:] - told[0])
+
+    factors = factors_of(told)
+    if logsumexp(factors) > NEAR * limit:
+        from_there = np.tile(about.best(), (len(draws), 1, 1))
+        factors = factors_of(model.log_likelihood(draws, from_there, 2, FURTHER)[0])
     order = [i for i in np.argsort(-factors) if factors[i] > factors.max() - ALIKE]
     strands = model.strands(z[None], about.best())
     lab = model.predict(strands)[0].reshape(len(tried) + 1, len(one), 3)
-    return Suspect(
+    rows = [tried[i].told.get("row") for i in order]
+    at = rows[0] if len(rows) == 1 else None
+    return Suspicion(
         name=one.names[0],
         might_be=tuple(_words(tried[i], one, strands.starts[0, i + 1], lab[i + 1]) for i in order),
-        log_factor=float(factors.max()),
-        left_out=np.nan,
+        log_factor=float(logsumexp(factors)),
+        limit=limit,
+        left_out=left_out,
         level=float(strands.starts[0, 0]),
         rate=float(strands.rates[0, 0]),
+        row=None if at is None else int(np.flatnonzero(problem.swatches.swatch == swatch)[at]),
     )
 
 

@@ -2,35 +2,42 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
-from lift.errors import Floats, LiftError, check_number
+from lift.errors import Floats, check_number
 from lift.model.course import STANDARD, Structure
 from lift.model.curves import CurveSet, default_curves
 from lift.optics.colorimetry import delta_e_2000
 from lift.research.posterior.bayes import COVERAGE, Belief, Posterior, sample_posterior
 from lift.research.posterior.drawn import require_sampler
-from lift.research.posterior.mode import Mode, find_mode, one_thread
+from lift.research.posterior.mode import one_thread
 from lift.research.posterior.problem import FREE, LOSSES, Problem, Tie
 from lift.research.posterior.strands import StrandModel, Strands
 from lift.research.swatches.table import Swatches
-from lift.research.tuning.left_out import LOOKS, HeldOut, leave_out
-from lift.research.tuning.suspects import Suspect, suspects
+from lift.research.tuning.aside import (
+    FEWEST_LEFT,
+    Judged,
+    aside_notes,
+    judged,
+    robust,
+    without_suspects,
+)
+from lift.research.tuning.left_out import HeldOut
+from lift.research.tuning.starts import LOOKS, Progress, aicc_of, check_enough, find_modes
+from lift.research.tuning.suspects import Suspicion
+from lift.words import Note
 
 STARTS = 3
-SCREENED = 64
 SAME_HEIGHT = 0.1
 """Log density by which two ends may differ and be the same."""
 
 FEWEST = 4
 """Swatches from which their spread is said; with fewer it is what was believed before."""
-
-Progress = Callable[[str, int, int], None]
-"""Told what is done: code of the step, how many, out of how many."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,8 +60,12 @@ class Tuning:
         Scatter of the readings over the expected [-].
     held_out : HeldOut or None
         Prediction of swatches left out; None when not asked for or with fewer than 3 swatches.
-    suspects : tuple of Suspect
-        Swatches that a mistake explains far better; none where no swatch was left out.
+    whole : Swatches
+        All readings, those that had no say in the fit too.
+    counts : numpy.ndarray of bool
+        Which of them had, shape (readings,).
+    suspicions : tuple of Suspicion
+        What speaks against each swatch of `whole`; none where no swatch was left out.
     """
 
     posterior: Posterior
@@ -65,7 +76,25 @@ class Tuning:
     difference_before: Floats
     scatter_scale: float
     held_out: HeldOut | None
-    suspects: tuple[Suspect, ...]
+    whole: Swatches
+    counts: NDArray[np.bool_]
+    suspicions: tuple[Suspicion, ...]
+
+    @property
+    def suspects(self) -> tuple[Suspicion, ...]:
+        """Swatches that a mistake explains far better, the most suspect first."""
+        found = [each for each in self.suspicions if each.suspect]
+        return tuple(sorted(found, key=lambda each: -each.log_factor))
+
+    @property
+    def aside(self) -> tuple[Note, ...]:
+        """What had no say in the fit, one note a swatch."""
+        return aside_notes(self.whole, self.counts)
+
+    @property
+    def too_many(self) -> bool:
+        """Whether so much is suspect that all of it counts."""
+        return without_suspects(self.whole, self.suspicions) is None
 
     @property
     def problem(self) -> Problem:
@@ -137,6 +166,7 @@ def tune(
     seed: int = 1,
     coverage: float = COVERAGE,
     leave_swatches_out: bool = True,
+    keep_suspects: bool = False,
     progress: Progress | None = None,
 ) -> Tuning:
     """Fit chosen parameters of a curve set to measured swatches.
@@ -168,7 +198,9 @@ def tune(
     coverage : float
         Of the intervals [-], 0.01 to 0.999.
     leave_swatches_out : bool
-        Whether to predict each swatch from the others.
+        Whether to predict each swatch from the others, which is what suspects are told by.
+    keep_suspects : bool
+        Whether suspect swatches have a say in the fit; without any, the fit is the same.
     progress : callable, optional
         See `Progress`.
 
@@ -195,105 +227,66 @@ def tune(
     count = int(check_number("name.starts", starts, 1, 50))
     coverage = check_number("name.coverage", coverage, 0.01, 0.999)
     require_sampler()
-    with one_thread():
-        modes = find_modes(StrandModel(problem), count, seed, say)
+    ends: dict[Posterior, tuple[int, int]] = {}
+
+    def fit(asked: Problem) -> Posterior:
+        modes = find_modes(StrandModel(asked), count, seed, say)
         mode = max(modes, key=lambda m: m.height)
-        posterior = sample_posterior(
-            problem,
+        found = sample_posterior(
+            asked,
             seed=seed,
             coverage=coverage,
             mode=mode,
             progress=lambda done: say("step.sampling", round(100 * done), 100),
         )
-        held_out, suspected = None, tuple[Suspect, ...]()
-        if leave_swatches_out and len(swatches.names) >= 3:
+        ends[found] = len(modes), sum(m.height >= mode.height - SAME_HEIGHT for m in modes)
+        return found
+
+    counts, final = np.ones(len(swatches), bool), None
+    with one_thread():
+        posterior = fit(problem)
+        if leave_swatches_out and len(swatches.names) >= FEWEST_LEFT:
             say("step.left_out", 0, 1)
             with suppress(KeyboardInterrupt):
-                held_out = leave_out(posterior)
-                suspected = suspects(problem, held_out)
-        median = posterior.draws.quantile(0.5)[None]
-        found = posterior.model.settle(median, mode.own_at(median), LOOKS)
-        fitted = posterior.model.strands(median, found.best())
-        # Swatches told their own level and rate as far as the readings bend the density there.
-        used = np.trace(found.bend @ np.linalg.inv(found.bend + np.eye(2)), axis1=-2, axis2=-1)
-        lab = posterior.model.predict(fitted)[0]
-        squares = ((lab - swatches.lab) / swatches.sd) ** 2
-        before = StrandModel(replace(problem, free=(), ties=(), misfit=False))
-        middle = np.zeros((1, before.dimensions))
-        own = before.from_afar(middle)[None]
-        unfitted = before.predict(before.strands(middle, own))[0]
+                final = judged(problem, posterior, counts)
+                if not keep_suspects:
+                    final = robust(final, problem, fit)
+        if final is not None:
+            posterior, counts = final.posterior, final.counts
+        return _described(posterior, final, swatches, counts, ends[posterior])
+
+
+def _described(
+    posterior: Posterior,
+    final: Judged | None,
+    whole: Swatches,
+    counts: NDArray[np.bool_],
+    ends: tuple[int, int],
+) -> Tuning:
+    mode, problem = posterior.mode, posterior.model.problem
+    table = problem.swatches
+    median = posterior.draws.quantile(0.5)[None]
+    found = posterior.model.settle(median, mode.own_at(median), LOOKS)
+    fitted = posterior.model.strands(median, found.best())
+    # Swatches told their own level and rate as far as the readings bend the density there.
+    used = np.trace(found.bend @ np.linalg.inv(found.bend + np.eye(2)), axis1=-2, axis2=-1)
+    lab = posterior.model.predict(fitted)[0]
+    squares = ((lab - table.lab) / table.sd) ** 2
+    room = 3.0 * len(table) - used.sum() - len(problem.free)
+    before = StrandModel(replace(problem, free=(), ties=(), misfit=False))
+    middle = np.zeros((1, before.dimensions))
+    own = before.from_afar(middle)[None]
+    unfitted = before.predict(before.strands(middle, own))[0]
     return Tuning(
         posterior=posterior,
         fitted=fitted,
-        tried=len(modes),
-        agreed=sum(m.height >= mode.height - SAME_HEIGHT for m in modes),
-        difference=delta_e_2000(lab, swatches.lab),
-        difference_before=delta_e_2000(unfitted, swatches.lab),
-        scatter_scale=float(
-            np.sqrt(squares.sum() / max(3.0 * len(swatches) - used.sum() - len(problem.free), 1.0))
-        ),
-        held_out=held_out,
-        suspects=suspected,
+        tried=ends[0],
+        agreed=ends[1],
+        difference=delta_e_2000(lab, table.lab),
+        difference_before=delta_e_2000(unfitted, table.lab),
+        scatter_scale=float(np.sqrt(squares.sum() / max(room, 1.0))),
+        held_out=None if final is None else final.held_out,
+        whole=whole,
+        counts=counts,
+        suspicions=() if final is None else final.suspicions,
     )
-
-
-def check_enough(problem: Problem, of_each: int = 1) -> None:
-    """Refuse fewer readings than unknowns: the parameters, and some of each swatch."""
-    table = problem.swatches
-    unknowns = len(problem.free) + of_each * len(table.names)
-    if 3 * len(table) <= unknowns:
-        raise LiftError(
-            "tuning.too_few",
-            readings=len(table),
-            unknowns=unknowns,
-            parameters=len(problem.free),
-            levels=len(table.names),
-        )
-
-
-def find_modes(model: StrandModel, count: int, seed: int, say: Progress) -> list[Mode]:
-    """Top reached from the curve set's own values, then from the best of a Latin hypercube."""
-    found = []
-    for number, start in enumerate(_start_points(model, count, seed)):
-        say("step.fitting", number, count)
-        try:
-            found.append(find_mode(model, start))
-        except KeyboardInterrupt:
-            if not found:
-                raise
-            break
-        # All starts are told the misfit of the same way, so that their heights compare.
-        model = found[0].model
-    return found
-
-
-def _start_points(model: StrandModel, count: int, seed: int) -> list[Floats]:
-    points = [model.start()]
-    if count == 1 or not model.problem.free:
-        return points
-    from scipy.special import ndtri
-    from scipy.stats import qmc
-
-    cube = qmc.LatinHypercube(model.dimensions, rng=np.random.default_rng(seed)).random(SCREENED)
-    tried = model.start(ndtri(cube))
-    told, _ = model.log_likelihood(tried, np.tile(model.first, (SCREENED, 1, 1)), looks=3)
-    order = np.argsort(-told.sum(axis=1), kind="stable")
-    return points + [tried[i] for i in order[: count - 1]]
-
-
-def aicc_of(mode: Mode) -> float:
-    """Akaike's criterion for small samples, with levels and rates of the swatches integrated out.
-
-    The question is what all hair has in common, and for that the marginal likelihood is the one
-    to use (Vaida & Blanchard 2005, Biometrika 92:351; from memory): given the swatches' own rates,
-    a wrong order in peroxide would hide in them. Infinite with too few readings.
-    """
-    model = mode.model
-    readings = 3 * len(model.problem.swatches)
-    # The spread of the rates was found from the readings too.
-    used = model.dimensions
-    room = readings - used - 1
-    if room <= 0:
-        return float("inf")
-    told, _ = model.log_likelihood(mode.point[None], mode.own[None], LOOKS)
-    return float(-2.0 * told.sum() + 2.0 * used + 2.0 * used * (used + 1.0) / room)

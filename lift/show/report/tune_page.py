@@ -97,7 +97,7 @@ def _summary(tuning: Tuning) -> list[tuple[str, str]]:
         ("draws", str(tuning.posterior.sampler)),
         ("starts", say("tuning.starts", agreed=tuning.agreed, tried=tuning.tried)),
         ("readings", say("provenance.readings", **counts)),
-        ("sha256", table.sha256),
+        ("sha256", tuning.whole.sha256),
         ("misfit", _words(tuning.difference) + before),
         ("scatter", say("tuning.scatter", scale=tuning.scatter_scale)),
         ("rates", rates),

@@ -24,7 +24,7 @@ from lift.research.tuning.criticism import (
     criticise,
     support,
 )
-from lift.research.tuning.tune import aicc_of
+from lift.research.tuning.starts import aicc_of
 
 pytestmark = pytest.mark.slow
 

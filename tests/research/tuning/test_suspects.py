@@ -12,22 +12,24 @@ import pytest
 from lift.answers import to_dict
 from lift.make.suspects_study import KINDS, spoilt
 from lift.research.tuning.findings import findings
-from lift.research.tuning.suspects import mistakes, suspects
+from lift.research.tuning.suspects import mistakes, suspicions
 
 
 def found_in(tuning, table):
-    return suspects(replace(tuning.problem, swatches=table), tuning.held_out)
+    found = suspicions(replace(tuning.problem, swatches=table), tuning.held_out.draws)
+    return replace(tuning, whole=table, suspicions=found)
 
 
 def test_a_laboratory_without_a_mistake_has_no_suspect(tuning):
     assert tuning.suspects == ()
-    assert found_in(tuning, tuning.problem.swatches) == ()
+    assert tuning.aside == ()
+    assert all(each.log_factor < each.limit for each in tuning.suspicions)
 
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_a_mistake_is_found_and_explained(tuning, kind):
-    table, name = spoilt(tuning.problem.swatches, kind, seed=1)
-    first = found_in(tuning, table)[0]
+    table, name = spoilt(tuning.problem.swatches, kind, seed=3)
+    first = found_in(tuning, table).suspects[0]
     assert first.name == name
     assert f"suspect.{kind}" in [each.code for each in first.might_be]
     assert first.log_factor > np.log(1000.0)
@@ -35,7 +37,7 @@ def test_a_mistake_is_found_and_explained(tuning, kind):
 
 def test_what_it_might_be_is_said(tuning):
     table, name = spoilt(tuning.problem.swatches, "fraction", seed=1)
-    found = replace(tuning, suspects=found_in(tuning, table))
+    found = found_in(tuning, table)
     said = [str(each) for each in findings(found) if each.code == "finding.suspect"]
     assert said[0].startswith(f"{name} does not go with the others: its L* seems to be 0 to 1.")
     assert f"--without {name}" in said[0]

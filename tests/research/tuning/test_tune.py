@@ -8,9 +8,10 @@ from lift.model.course import Structure
 from lift.research.posterior.problem import Tie
 from lift.research.swatches.generate import design, measure, synthetic_laboratory
 from lift.research.tuning import left_out
-from lift.research.tuning import tune as tune_module
+from lift.research.tuning import starts as starts_module
 from lift.research.tuning.left_out import earliest_rows, leave_out
-from lift.research.tuning.tune import aicc_of, tune
+from lift.research.tuning.starts import aicc_of
+from lift.research.tuning.tune import tune
 
 CURVES = default_curves()
 
@@ -197,7 +198,7 @@ def test_starts_end_at_the_same_top_and_progress_is_told(laboratory):
 
 
 def test_who_stops_the_search_keeps_the_first_top(laboratory, monkeypatch):
-    whole, calls = tune_module.find_mode, []
+    whole, calls = starts_module.find_mode, []
 
     def stopped(*asked):
         calls.append(1)
@@ -205,7 +206,7 @@ def test_who_stops_the_search_keeps_the_first_top(laboratory, monkeypatch):
             raise KeyboardInterrupt
         return whole(*asked)
 
-    monkeypatch.setattr(tune_module, "find_mode", stopped)
+    monkeypatch.setattr(starts_module, "find_mode", stopped)
     found = tune(laboratory.swatches, free=("lightening_rate",), leave_swatches_out=False)
     assert (found.tried, found.agreed) == (1, 1)
 
