@@ -29,6 +29,7 @@ class FaultPart(Part):
     reason: str
     reason_code: Code
     line: int | UnsetType = UNSET
+    row: int | UnsetType = UNSET
     object: int | UnsetType = UNSET
 
 
@@ -40,6 +41,8 @@ class SwatchFileAnswer(Part):
     faults: list[FaultPart]
     remarks: list[str]
     remarks_codes: list[Code]
+    read_as: list[str]
+    read_as_codes: list[Code]
 
 
 class ChoicePart(Part):
@@ -146,7 +149,7 @@ def _(found: SwatchFile) -> SwatchFileAnswer:
             )
             for f in found.faults
         ],
-        **said(remarks=found.remarks),
+        **said(remarks=found.remarks, read_as=found.told),
     )
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from lift.cli import options, strand_options
+from lift.cli.swatch_options import read_swatches
 from lift.errors import check_number
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -56,7 +57,6 @@ def command(
 
     from lift.research.planning.choice import choices
     from lift.research.planning.next_swatch import Asked, NextPlan, plan_next
-    from lift.research.swatches.swatch_file import read_swatches
     from lift.show.plots.design_plots import plot_plan
     from lift.show.terminal.bayes import print_plan
 
@@ -71,7 +71,7 @@ def command(
     levels = options.numbers_of(quantities_of(Hair)["level"], try_levels)
     volumes = options.numbers_of(quantities_of(Mixture)["volume"], try_volumes)
     times = options.numbers_of(MINUTES, try_minutes)
-    swatches = read_swatches(swatches_file, conditions, options.known_mixtures())
+    swatches = read_swatches(swatches_file, conditions)
     kinds = (
         options.names_of((try_mixtures,)) if try_mixtures else list(dict.fromkeys(swatches.kind))
     )

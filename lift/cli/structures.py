@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from lift.cli import options
+from lift.cli.swatch_options import read_swatches
 from lift.errors import check_number
 
 
@@ -30,7 +31,6 @@ def command(
 ) -> None:
     """Fit alternative structures to the same swatches."""
     from lift.research.posterior.problem import FREE
-    from lift.research.swatches.swatch_file import read_swatches
     from lift.research.tuning.criticism import criticise
     from lift.show.plots.criticism_plots import plot_criticism
     from lift.show.terminal.bayes import print_criticism
@@ -38,7 +38,7 @@ def command(
     many = int(check_number("name.starts", starts, 1, 50))
     first = int(check_number("name.seed", seed, 0, 2**32 - 1))
     curves = options.read_curves(curves_file)
-    swatches = read_swatches(swatches_file, conditions, options.known_mixtures())
+    swatches = read_swatches(swatches_file, conditions)
     with options.progress_bar() as progress:
         found = criticise(
             swatches,

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from lift.cli import options
+from lift.cli.swatch_options import read_swatches
 from lift.errors import LiftError, check_choice, check_number
 from lift.words import note, say
 
@@ -65,7 +66,6 @@ def command(
     """Fit stage curves to measured swatches."""
     from lift.research.posterior.drawn import require_sampler
     from lift.research.posterior.problem import parse_tie
-    from lift.research.swatches.swatch_file import read_swatches
     from lift.research.tuning.curve_files import named_after, tuned_curves
     from lift.research.tuning.tune import tune
 
@@ -82,7 +82,7 @@ def command(
         "seed": int(check_number("name.seed", seed, 0, 2**32 - 1)),
         "coverage": check_number("name.coverage", coverage, 0.01, 0.999),
     }
-    swatches = read_swatches(swatches_file, conditions, options.known_mixtures())
+    swatches = read_swatches(swatches_file, conditions)
     for name in without:
         check_choice("name.swatch", name, swatches.names)
         swatches = swatches.without(swatches.names.index(name))

@@ -87,6 +87,12 @@ SD = ("sd_L", "sd_a", "sd_b")
 PHOTO = ("photo", "chart", "hair")
 """A photograph that a row's colour is measured in, where its chart lies, and where its hair."""
 
+CARRIED = ("note",)
+"""Columns of words that are carried along with their rows."""
+
+OBJECT = "object"
+"""Names the object of a CxF file that a row of conditions belongs to."""
+
 START = ("start_L", "start_a", "start_b")
 CONDITIONS = (
     _word("swatch"),
@@ -121,6 +127,15 @@ OF_THE_SWATCH = ("level", "pheomelanin_share")
 REQUIRED = tuple(c.name for c in CONDITIONS if c.empty is None)
 
 
+GROUPED = re.compile(r"[+-]?[1-9]\d{0,2}(?:,\d{3})+")
+"""Numbers in which a comma may part thousands."""
+
+
+def is_own(name: str, spectrum: Iterable[str]) -> bool:
+    """Whether a column is none that lift knows, but the laboratory's own."""
+    return name not in (*BY_NAME, OBJECT, *spectrum)
+
+
 def number(text: str, low: float, high: float, unit: str = "-") -> float:
     """Read one cell.
 
@@ -132,6 +147,9 @@ def number(text: str, low: float, high: float, unit: str = "-") -> float:
     try:
         value = float(text)
     except ValueError:
+        if GROUPED.fullmatch(text):
+            whole, tenths = text.replace(",", ""), text.replace(",", ".")
+            raise LiftError("cell.thousands", whole=whole, decimal=tenths) from None
         comma = re.fullmatch(r"-?\d+,\d+", text)
         raise LiftError("cell.comma" if comma else "cell.no_number") from None
     if not low <= value <= high:
@@ -151,8 +169,8 @@ def in_column(name: str, text: str) -> float:
 def fibre(text: str) -> float:
     """Read a fibre word or diameter [um]."""
     words = HAIR["fibre_um"].words or {}
-    if text in words:
-        return words[text]
+    if text.casefold() in words:
+        return words[text.casefold()]
     try:
         return in_column("fibre", text)
     except LiftError as error:

@@ -10,8 +10,8 @@ from collections.abc import Iterable
 from typing import Any
 
 from lift.errors import LiftError
-from lift.research.swatches.columns import CONDITIONS, PHOTO, START
-from lift.research.swatches.rows import Fault, Header, Raw
+from lift.research.swatches.columns import CARRIED, CONDITIONS, PHOTO, START
+from lift.research.swatches.raw import Fault, Header, Raw
 from lift.research.swatches.table import Swatches
 from lift.words import note
 
@@ -160,7 +160,7 @@ def to_cxf(swatches: Swatches) -> bytes:
     from xsdata.models.datatype import XmlDateTime
 
     now = XmlDateTime.from_datetime(datetime.now(UTC).replace(microsecond=0))
-    words = (*START, *PHOTO, "note", "illuminant", "observer")
+    words = (*START, *PHOTO, *CARRIED, "illuminant", "observer")
     names = [c.name for c in CONDITIONS if c.name not in words]
     objects = []
     for number, row in enumerate(table_rows(swatches, names), 1):

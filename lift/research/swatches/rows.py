@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
-from difflib import get_close_matches
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -21,8 +19,9 @@ from lift.optics.weights import weights
 from lift.photo.chart import read_points
 from lift.photo.measure import Chart, open_chart
 from lift.research.swatches import columns
+from lift.research.swatches.cells import folded
 from lift.research.swatches.columns import (
-    BY_NAME,
+    CARRIED,
     COLOURS,
     INSTRUMENTS,
     OF_THE_SWATCH,
@@ -31,43 +30,13 @@ from lift.research.swatches.columns import (
     SD,
     START,
 )
+from lift.research.swatches.raw import Fault, Header, Raw
 from lift.research.swatches.table import PHOTOGRAPH_BIAS, Swatches
 from lift.words import Note, note
 
 LAB = tuple(c.name for c in COLOURS)
 Charts = dict[tuple[str, str], Chart]
 """Photographs that were opened, by name and corners."""
-
-
-@dataclass(frozen=True)
-class Fault:
-    """One thing that is wrong: where, what stands there, and why it cannot be used."""
-
-    line: int
-    column: str
-    value: str
-    reason: Note
-
-    @property
-    def note(self) -> Note:
-        """All of it, to be said."""
-        return note("fault.in_column" if self.column else "fault.in_row", **vars(self))
-
-
-@dataclass(frozen=True)
-class Raw:
-    """One row as it stands in the file; no cells when it could not be taken apart."""
-
-    line: int
-    cells: Mapping[str, str]
-
-
-@dataclass(frozen=True)
-class Header:
-    """Column names and the line they stand on; 0 where they come from tags."""
-
-    line: int
-    names: tuple[str, ...]
 
 
 def read_rows(
@@ -113,11 +82,6 @@ def _check_header(header: Header, spectrum: Mapping[str, float], faults: list[Fa
     names = header.names
     for name in sorted({n for n in names if names.count(n) > 1}):
         wrong(name, note("fault.column_twice"), name)
-    for name in names:
-        if name not in BY_NAME and name not in spectrum and name != "object":
-            near = get_close_matches(name, list(BY_NAME), n=1, cutoff=0.5)
-            meant = note("choice.meant", near=near[0]) if near else ""
-            wrong(name, note("fault.unknown_column", meant=meant), name)
     for name in REQUIRED:
         if name not in names:
             wrong(name, note("fault.column_missing"))
@@ -142,6 +106,11 @@ def _row(
     """Read one row; None when any cell is bad."""
     before = len(faults)
     row: dict[str, Any] = {"line": raw.line}
+    row["carried"] = {
+        name: raw.cells[name]
+        for name in raw.cells
+        if name in CARRIED or columns.is_own(name, spectrum)
+    }
 
     def take(name: str, read: Callable[[str], Any], empty: Any = None) -> None:
         text = raw.cells.get(name, "")
@@ -160,9 +129,12 @@ def _row(
 
     def word(choices: Sequence[str]) -> Callable[[str], str]:
         def read(text: str) -> str:
-            if text not in choices:
-                raise LiftError("cell.no_choice", known=[*choices])
-            return text
+            if text in choices:
+                return text
+            for each in choices:
+                if folded(each) == folded(text):
+                    return each
+            raise LiftError("cell.no_choice", known=[*choices])
 
         return read
 
@@ -248,8 +220,8 @@ def _photographed(row: dict[str, Any], folder: Path, charts: Charts, faults: lis
 
 
 def _illuminant(text: str) -> str:
-    weights(text)
-    return text
+    weights(text.upper())
+    return text.upper()
 
 
 def _reflectance(text: str) -> float:
@@ -280,7 +252,7 @@ def _across(rows: list[dict[str, Any]], faults: list[Fault]) -> list[dict[str, A
         key = tuple(
             (k, str(v.tolist() if isinstance(v, np.ndarray) else v))
             for k, v in row.items()
-            if k != "line"
+            if k not in ("line", "carried")
         )
         if key in seen:
             reason = note("fault.same_row", line=seen[key])
@@ -324,7 +296,8 @@ def _table(
     sha256: str,
     classes: MixtureClasses,
 ) -> Swatches:
-    names = list(dict.fromkeys(r["swatch"] for r in rows))
+    number = {name: i for i, name in enumerate(dict.fromkeys(r["swatch"] for r in rows))}
+    names = list(number)
     photograph = np.array([r["measured_with"] == "photograph" for r in rows])
     lab = np.array([r["lab"] for r in rows])
     own = {r["swatch"]: r for r in rows}
@@ -336,7 +309,7 @@ def _table(
         names=tuple(names),
         level=np.array([own[n]["level"] for n in names]),
         pheomelanin_share=np.array([own[n]["pheomelanin_share"] for n in names]),
-        swatch=np.array([names.index(r["swatch"]) for r in rows]),
+        swatch=np.array([number[r["swatch"]] for r in rows]),
         kind=tuple(r["mixture"] for r in rows),
         volume=column("volume"),
         minutes=column("minutes"),
@@ -348,6 +321,11 @@ def _table(
         repeats=column("repeats"),
         photograph=photograph,
         own_sd=np.array([r["sd"] for r in rows]),
+        carried={
+            name: tuple(r["carried"][name] for r in rows)
+            for name in rows[0]["carried"]
+            if any(r["carried"][name] for r in rows)
+        },
         illuminant=rows[0]["illuminant"],
         observer=rows[0]["observer"],
         source=source,

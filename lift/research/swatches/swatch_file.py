@@ -8,15 +8,17 @@ import io
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import repeat
 from pathlib import Path
 
 import numpy as np
 
-from lift.errors import LiftError
-from lift.files import Kind, NamedPath, as_text, read_bytes, write_whole
+from lift.errors import LiftError, named
+from lift.files import Kind, NamedPath, read_bytes, shown_path, write_whole
 from lift.model.mixtures import MixtureClasses
 from lift.research.swatches.columns import (
     BY_NAME,
+    CARRIED,
     COLOURS,
     CONDITIONS,
     OF_THE_SWATCH,
@@ -24,7 +26,10 @@ from lift.research.swatches.columns import (
     SD,
     START,
 )
-from lift.research.swatches.rows import Fault, Header, Raw, read_rows
+from lift.research.swatches.lay_out import lay_out
+from lift.research.swatches.raw import Fault, Sheet
+from lift.research.swatches.rows import read_rows
+from lift.research.swatches.sheet import WORKBOOK, read_text, read_workbook
 from lift.research.swatches.table import PHOTOGRAPH_BIAS, Swatches
 from lift.words import Note, note
 
@@ -32,6 +37,9 @@ INVENTED_MARK = "INVENTED"
 KIND = Kind("file.swatches")
 ENDINGS = (".csv", ".cxf")
 WHAT = "file.swatches"
+PACKED = b"PK\x03\x04"
+"""What a workbook begins with, whatever it is called."""
+
 MOST_BYTES = 50_000_000
 
 
@@ -44,13 +52,15 @@ class SwatchFile:
     path : str
         As given.
     unit : str
-        What a fault's number counts: ``line`` or, in CxF, ``object``.
+        What a fault's number counts: ``line``, in a workbook ``row``, in CxF ``object``.
     rows : int
         Rows found.
     faults : tuple of Fault
         Every bad cell; empty when the file can be used.
     remarks : tuple of Note
         What looks odd but is allowed.
+    told : tuple of Note
+        What was taken to mean what, where it was not written as lift writes it.
     swatches : Swatches or None
         The readings; None as soon as there is a fault.
     """
@@ -60,6 +70,7 @@ class SwatchFile:
     rows: int
     faults: tuple[Fault, ...]
     remarks: tuple[Note, ...]
+    told: tuple[Note, ...]
     swatches: Swatches | None
 
 
@@ -73,7 +84,8 @@ def check_swatches(
     Parameters
     ----------
     path : path-like
-        CSV, or CxF by the ending ``.cxf``.
+        By its ending: CxF (``.cxf``), a workbook (``.xlsx``, extra ``sheet``), or else text, whose
+        cells commas, semicolons or tabs part.
     conditions : path-like, optional
         For CxF whose objects carry no conditions: a CSV with the same columns but the colours,
         and a column ``object`` that names the CxF object of each row.
@@ -96,25 +108,27 @@ def check_swatches(
     """
     where = Path(path)
     content = read_bytes(path, MOST_BYTES, WHAT)
-    KIND.check_version(_version(content), where)
     sha256 = hashlib.sha256(content).hexdigest()
     faults: list[Fault] = []
+    told: tuple[Note, ...] = ()
     if where.suffix.lower() == ".cxf":
         from lift.research.swatches.cxf import cxf_rows
 
+        _check_version(content, where)
         extra = None
         if conditions is not None:
-            given = as_text(read_bytes(conditions, MOST_BYTES, WHAT), WHAT, conditions)
-            extra = parse_csv(given, faults)[1]
+            _, extra, told = lay_out(_sheet(conditions), faults)
         header, raws, invented = cxf_rows(content, extra, faults)
         unit = "object"
     else:
         if conditions is not None:
             raise LiftError("swatches.own_conditions", name=where.name)
-        text = as_text(content, WHAT, path)
-        header, raws = parse_csv(text, faults)
-        invented = any(INVENTED_MARK in line for line in text.splitlines() if line.startswith("#"))
-        unit = "line"
+        sheet = _sheet(path, content)
+        words = "\n".join(sheet.words)
+        _check_version(words.encode(), where)
+        header, raws, told = lay_out(sheet, faults)
+        invented = INVENTED_MARK in words
+        unit = sheet.unit
     swatches, remarks = read_rows(
         header,
         raws,
@@ -126,7 +140,7 @@ def check_swatches(
         folder=where.parent,
     )
     ordered = tuple(sorted(faults, key=lambda f: f.line))
-    return SwatchFile(str(path), unit, len(raws), ordered, remarks, swatches)
+    return SwatchFile(str(path), unit, len(raws), ordered, remarks, told, swatches)
 
 
 def read_swatches(
@@ -148,44 +162,28 @@ def read_swatches(
     >>> len(lift.lab.read_swatches(FOLDER.parent / "shared" / "invented_swatches.csv").names)
     8
     """
-    found = check_swatches(path, conditions, classes)
-    if found.swatches is None:
-        first, count = found.faults[0], len(found.faults)
-        more = note("swatches.more_faults", more=count - 1, path=path) if count > 1 else ""
-        unit = note(f"fault.{found.unit}")
-        raise LiftError("swatches.bad", path=path, unit=unit, fault=first.note, more=more)
-    return found.swatches
+    return usable(check_swatches(path, conditions, classes))
 
 
-def parse_csv(text: str, faults: list[Fault]) -> tuple[Header, list[Raw]]:
-    """Header and rows of CSV text; lines that begin with ``#`` are words for people."""
-    header: Header | None = None
-    raws: list[Raw] = []
-    for line, content in enumerate(text.splitlines(), 1):
-        if not content.strip() or content.startswith("#"):
-            continue
-        try:
-            cells = [cell.strip() for cell in next(csv.reader([content]))]
-        except csv.Error as error:
-            faults.append(Fault(line, "", content[:40], note("text", text=str(error))))
-            continue
-        if header is None:
-            header = Header(line, tuple(cells))
-            if len(cells) == 1 and ";" in content:
-                faults.append(Fault(line, "", content[:40], note("fault.commas")))
-        elif len(cells) != len(header.names):
-            reason = note("fault.header_has", count=len(header.names))
-            said = str(note("fault.cells", count=len(cells)))
-            faults.append(Fault(line, "", said, reason))
-            raws.append(Raw(line, {}))
-        else:
-            raws.append(Raw(line, dict(zip(header.names, cells, strict=True))))
-    return header or Header(1, ()), raws
+def usable(found: SwatchFile) -> Swatches:
+    """Readings of a file that was checked.
+
+    Raises
+    ------
+    LiftError
+        When anything in it is wrong, naming the first bad cell and how many there are.
+    """
+    if found.swatches is not None:
+        return found.swatches
+    first, count = found.faults[0], len(found.faults)
+    more = note("swatches.more_faults", more=count - 1, path=found.path) if count > 1 else ""
+    unit = note(f"fault.{found.unit}")
+    raise LiftError("swatches.bad", path=found.path, unit=unit, fault=first.note, more=more)
 
 
 def to_csv(swatches: Swatches) -> str:
     """Text of the swatch file; reading it gives the same readings again."""
-    left_out = {*START, *PHOTO, "note"}
+    left_out = {*START, *PHOTO, *CARRIED}
     if np.isnan(swatches.pheomelanin_share).all():
         left_out.add("pheomelanin_share")
     if np.isnan(swatches.own_sd).all():
@@ -199,8 +197,10 @@ def to_csv(swatches: Swatches) -> str:
     columns = (*names, *(c.name for c in COLOURS))
     out.writelines(f"{line}\n" for line in described(columns, swatches.classes))
     writer = csv.writer(out, lineterminator="\n")
-    writer.writerow([*names, "L", "a", "b"])
-    writer.writerows([*row.values()] for row in table_rows(swatches, names))
+    writer.writerow([*names, "L", "a", "b", *swatches.carried])
+    carried = zip(*swatches.carried.values(), strict=True) if swatches.carried else repeat(())
+    for row, more in zip(table_rows(swatches, names), carried, strict=False):
+        writer.writerow([*row.values(), *more])
     return out.getvalue()
 
 
@@ -253,7 +253,20 @@ def write_swatches(swatches: Swatches, path: NamedPath) -> None:
     write_whole(path, content, WHAT)
 
 
-def _version(content: bytes) -> int | None:
-    """Version that a comment, or the description in CxF, tells; the first one tells nothing."""
+def _sheet(path: NamedPath, content: bytes | None = None) -> Sheet:
+    content = read_bytes(path, MOST_BYTES, WHAT) if content is None else content
+    where = Path(path)
+    if where.suffix.lower() == WORKBOOK or content.startswith(PACKED):
+        return read_workbook(content, shown_path(where.name))
+    try:
+        return read_text(content)
+    except LiftError as error:
+        raise LiftError(
+            "file.cannot_read", what=named(WHAT), path=shown_path(where), reason=error.note
+        ) from None
+
+
+def _check_version(content: bytes, where: Path) -> None:
+    """Of a comment, or the description in CxF; the first version tells nothing."""
     found = re.search(rb"\blift-swatches: (\d{1,9})\b", content)
-    return None if found is None else int(found[1])
+    KIND.check_version(None if found is None else int(found[1]), where)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
 from dataclasses import dataclass, field, fields, replace
 from functools import cached_property
 from typing import Any
@@ -90,6 +91,8 @@ class Swatches:
         Standard deviation of one instrument reading in L*, a*, b*; default `SCATTER`.
     illuminant, observer : str, int
         Conditions of the colours; default D65, 10 degrees.
+    carried : mapping
+        What else stood in each row, words by heading: shape (rows,) each.
     source : str
         Where the readings come from.
     invented : bool
@@ -125,6 +128,7 @@ class Swatches:
     scatter: tuple[float, float, float] = SCATTER
     illuminant: str = "D65"
     observer: int = 10
+    carried: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     source: str = ""
     invented: bool = False
     sha256: str = ""
@@ -164,6 +168,9 @@ class Swatches:
         check_range("name.lightness", lab[:, 0], -40.0, 110.0)
         check_range("name.a_and_b", lab[:, 1:], -130.0, 150.0)
         _freeze(self, "lab", lab)
+        for name, words in self.carried.items():
+            if len(words) != rows:
+                raise LiftError("swatches.shape", name=name, shape=(len(words),), allowed=(rows,))
         check_range("name.scatter", self.scatter, 1e-3, 50.0)
         object.__setattr__(self, "scatter", tuple(map(float, self.scatter)))
         weights(self.illuminant, self.observer)
@@ -247,6 +254,7 @@ class Swatches:
             swatch=renumbered,
             kind=tuple(self.kind[i] for i in index),
             **{name: getattr(self, name)[index] for name in ROW_ARRAYS},
+            carried={n: tuple(words[i] for i in index) for n, words in self.carried.items()},
         )
 
     def without(self, swatch: int) -> Swatches:

@@ -37,6 +37,8 @@ def _fact(table: Table, code: str, said: object) -> None:
 def print_check(found: SwatchFile, to: Console | None = None) -> None:
     """Print what was found in a swatch file: every bad row, or what it holds."""
     to = to or console()
+    for told in found.told:
+        to.print(say("swatches.told", told=told), markup=False)
     if found.faults:
         table = grid(found.unit, "column", "value", "reason", right=("line", "object"))
         for fault in found.faults:

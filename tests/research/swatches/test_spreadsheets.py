@@ -1,0 +1,249 @@
+"""What spreadsheets write is read, and said; what could mean two things is refused."""
+
+import csv
+import io
+import time
+
+import numpy as np
+import pytest
+
+from lift import LiftError
+from lift.research.swatches.headings import column_of
+from lift.research.swatches.swatch_file import check_swatches, read_swatches, write_swatches
+
+ROWS = [
+    ["swatch", "mixture", "volume", "minutes", "measured_with", "level", "L", "a", "b"],
+    ["brown", "cream", "20", "0", "instrument", "4", "25.25", "5.5", "7.1"],
+    ["brown", "cream", "20", "30", "instrument", "4", "35.5", "11.2", "20.4"],
+    ["blond", "powder", "30", "0", "instrument", "", "50.1", "9.3", "22.9"],
+    ["blond", "powder", "30", "20", "instrument", "", "68.0", "7.4", "26.2"],
+]
+"""Invented."""
+
+
+def text(rows=ROWS, separator=",", comma=False):
+    if comma:
+        rows = [rows[0], *([cell.replace(".", ",") for cell in row] for row in rows[1:])]
+    out = io.StringIO()
+    csv.writer(out, delimiter=separator, lineterminator="\n").writerows(rows)
+    return out.getvalue()
+
+
+@pytest.fixture
+def check(tmp_path):
+    def check(content, encoding="utf-8", name="lab.csv"):
+        path = tmp_path / name
+        path.write_bytes(content if isinstance(content, bytes) else content.encode(encoding))
+        return check_swatches(path)
+
+    return check
+
+
+@pytest.fixture(scope="module")
+def plain(tmp_path_factory):
+    path = tmp_path_factory.mktemp("plain") / "lab.csv"
+    path.write_text(text(), "utf-8")
+    return read_swatches(path)
+
+
+def same(found, plain):
+    assert found.faults == ()
+    assert found.swatches.names == plain.names
+    assert found.swatches.kind == plain.kind
+    for name in ("lab", "level", "volume", "minutes"):
+        np.testing.assert_array_equal(getattr(found.swatches, name), getattr(plain, name))
+
+
+TOP = ",".join(ROWS[0])
+FORMS = {
+    "semicolons": (text(separator=";"), "utf-8", ["cells are parted by semicolons"]),
+    "tabs": (text(separator="\t"), "utf-8", ["cells are parted by tabs"]),
+    "a spreadsheet's own line": (
+        "sep=;\n" + text(separator=";"),
+        "utf-8",
+        ["cells are parted by semicolons"],
+    ),
+    "decimal commas": (
+        text(separator=";", comma=True),
+        "utf-8",
+        ["cells are parted by semicolons", "12 numbers have a decimal comma"],
+    ),
+    "quoted decimal commas": (text(comma=True), "utf-8", ["12 numbers have a decimal comma"]),
+    "byte order mark": (text(), "utf-8-sig", []),
+    "UTF-16": (text(separator="\t"), "utf-16", ["the text is UTF-16", "cells are parted by tabs"]),
+    "UTF-16 without its mark": (text(), "utf-16-le", ["the text is UTF-16"]),
+    "old line ends": (text().replace("\n", "\r\n"), "utf-8", []),
+    "empty rows and columns": (
+        text([[*row[:3], "", *row[3:], ""] for row in [ROWS[0], [""] * 9, *ROWS[1:], [""] * 9]]),
+        "utf-8",
+        [],
+    ),
+    "stars": (
+        text().replace(TOP, TOP.replace("L,a,b", "L*,a*,b*")),
+        "utf-8",
+        ["'L*' is L", "'a*' is a", "'b*' is b"],
+    ),
+    "capitals": (
+        text().replace(TOP, TOP.upper()).replace("cream", "Cream").replace("instr", "Instr"),
+        "utf-8",
+        [f"{name.upper()!r} is {name}" for name in ROWS[0] if name != "L"],
+    ),
+    "units": (
+        text().replace("minutes", "Time (min)").replace("volume", "Volume [vol]"),
+        "utf-8",
+        ["'Volume [vol]' is volume", "'Time (min)' is minutes"],
+    ),
+    "words above": (
+        "A laboratory,,,,,,,,\n" + text(),
+        "utf-8",
+        ["1 rows above the headings in row 2 are passed over"],
+    ),
+}
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_forms_are_read_and_said(check, plain, form):
+    content, encoding, said = FORMS[form]
+    found = check(content, encoding)
+    same(found, plain)
+    assert [str(told) for told in found.told] == said
+
+
+def test_latin_letters_of_old_are_read(check):
+    found = check(text().replace("brown", "br\u00fcn"), "latin-1")
+    assert found.swatches.names == ("br\u00fcn", "blond")
+    assert [str(told) for told in found.told] == ["the text is Latin-1"]
+
+
+@pytest.mark.parametrize("heading", ["R{:g}", "{:g}", "{:g} nm", "r{:g}nm", "Reflectance {:g}"])
+def test_wavelengths_with_or_without_a_letter(check, heading):
+    waves = np.arange(400.0, 701.0, 20.0)
+    rows = [[*row[:6], *(f"{0.03 + 0.005 * i:.3f}" for i in range(waves.size))] for row in ROWS[1:]]
+    for i, row in enumerate(rows):
+        row[-1] = f"{0.11 + 0.01 * i:.2f}"
+    found = check(text([[*ROWS[0][:6], *map(heading.format, waves)], *rows]))
+    assert found.faults == ()
+    told = [str(t) for t in found.told]
+    first, last = heading.format(400.0), heading.format(700.0)
+    wanted = [f"{first!r} to {last!r}, 16 columns, are reflectance"] if heading != "R{:g}" else []
+    assert told == wanted
+
+
+def test_a_cell_of_several_lines_is_one_cell(check, plain):
+    rows = [[*row, "by the\nwindow, #2"] for row in ROWS]
+    rows[0][-1] = "note"
+    found = check(text(rows))
+    same(found, plain)
+    assert found.swatches.carried["note"] == ("by the\nwindow, #2",) * 4
+    broken = check(text(rows).replace("7.4", "x"))
+    # Counted in the file's own lines.
+    assert [(f.line, f.column) for f in broken.faults] == [(8, "a")]
+
+
+def test_ones_own_columns_are_carried_along(check, plain, tmp_path):
+    rows = [
+        [*row, extra] for row, extra in zip(ROWS, ["weather", "", "rain", "", "sun"], strict=True)
+    ]
+    found = check(text(rows))
+    same(found, plain)
+    assert [str(t) for t in found.told] == [
+        "'weather' is a column of one's own; it is carried along"
+    ]
+    table = found.swatches
+    assert table.carried == {"weather": ("", "rain", "", "sun")}
+    assert table.only(1).carried == {"weather": ("", "sun")}
+    write_swatches(table, tmp_path / "again.csv")
+    assert read_swatches(tmp_path / "again.csv").carried == table.carried
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "fault"),
+    [
+        ("level", "volumes", ("volumes", "unknown column; did you mean volume?")),
+        ("level", "Volume", ("volume", "the column appears twice")),
+        ("minutes", "time (h)", ("time (h)", "in h; give it in min")),
+        ("volume", "Volume (%)", ("Volume (%)", "in %; give it in vol")),
+    ],
+)
+def test_headings_that_mean_two_things_are_refused(check, old, new, fault):
+    found = check(text().replace(old, new, 1))
+    assert fault in [(f.column, str(f.reason)) for f in found.faults]
+
+
+def test_a_comma_that_may_part_thousands_is_refused(check):
+    rows = [[*ROWS[0], "repeats"], *([*row, "3"] for row in ROWS[1:])]
+    rows[2][-1] = "1,000"
+    rows = [[cell.replace(".", ",") for cell in row] for row in rows]
+    ((fault),) = check(text(rows)).faults
+    assert (fault.line, fault.column, fault.value) == (3, "repeats", "1,000")
+    assert str(fault.reason) == "either 1000 or 1.000: write it without the comma"
+
+
+def test_headings_of_data_are_none():
+    assert column_of("20") is None
+    assert column_of("1,234") is None
+    assert column_of("") is None
+
+
+@pytest.fixture
+def book(tmp_path):
+    library = pytest.importorskip("openpyxl")
+
+    def write(rows, name="lab.xlsx", title="readings"):
+        made = library.Workbook()
+        made.active.title = "about"
+        made.active.append(["# INVENTED: no hair was measured"])
+        sheet = made.create_sheet(title)
+        for row in rows:
+            sheet.append(row)
+        made.save(tmp_path / name)
+        return tmp_path / name
+
+    return write
+
+
+def number(cell):
+    try:
+        return float(cell)
+    except ValueError:
+        return cell or None
+
+
+def test_a_workbook_is_read(book, plain):
+    """Empty rows and columns, numbers as numbers, and the sheet that holds the readings."""
+    rows = [[None, *map(number, row)] for row in ROWS]
+    found = check_swatches(book([[], ["A laboratory"], *rows[:2], [], *rows[2:]]))
+    same(found, plain)
+    assert found.unit == "row"
+    assert found.swatches.invented
+    assert [str(t) for t in found.told] == [
+        "sheet 'readings' of 2 holds the readings",
+        "1 rows above the headings in row 3 are passed over",
+    ]
+
+
+def test_faults_of_a_workbook_name_its_rows(book):
+    rows = [[*map(number, row)] for row in ROWS]
+    rows[3][-1] = "x"
+    (fault,) = check_swatches(book(rows)).faults
+    assert (fault.line, fault.column, fault.value) == (4, "b", "x")
+    with pytest.raises(LiftError, match=r"lab\.xlsx, row 4, column b, 'x': not a number"):
+        read_swatches(book(rows))
+
+
+def test_what_is_no_workbook_is_refused(check, monkeypatch):
+    with pytest.raises(LiftError, match=r"lab\.xlsx is not a workbook: save it as"):
+        check(b"PK\x03\x04 and nothing more", name="lab.xlsx")
+    monkeypatch.setitem(__import__("sys").modules, "openpyxl", None)
+    with pytest.raises(LiftError, match=r"pip install 'lift\[sheet\]'"):
+        check(b"", name="lab.xlsx")
+
+
+def test_ten_thousand_readings_are_read(check):
+    """How fast is for the benchmark; here that nothing grows with the square of it."""
+    rows = [ROWS[0]]
+    for i in range(2000):
+        rows += [[f"s{i}", *row[1:5], "", *row[6:]] for row in ROWS[1:3]]
+    start = time.process_time()
+    assert len(check(text(rows)).swatches) == 4000
+    assert time.process_time() - start < 8.0
