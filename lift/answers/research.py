@@ -41,6 +41,8 @@ class SwatchFileAnswer(Part):
     faults: list[FaultPart]
     remarks: list[str]
     remarks_codes: list[Code]
+    doubts: list[str]
+    doubts_codes: list[Code]
     read_as: list[str]
     read_as_codes: list[Code]
 
@@ -149,7 +151,7 @@ def _(found: SwatchFile) -> SwatchFileAnswer:
             )
             for f in found.faults
         ],
-        **said(remarks=found.remarks, read_as=found.told),
+        **said(remarks=found.remarks, doubts=found.doubts, read_as=found.told),
     )
 
 

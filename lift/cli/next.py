@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from lift.cli import options, strand_options
-from lift.cli.swatch_options import read_swatches
+from lift.cli.swatch_options import as_read_option, read_swatches
 from lift.errors import check_number
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 @options.command("next")
 @options.argument("swatches_file", metavar="swatches")
 @options.option("--conditions", metavar="file", says="cli.option.conditions")
+@as_read_option
 @strand_options.hair_options
 @strand_options.mixture_options
 @strand_options.minutes_option
@@ -39,6 +40,7 @@ if TYPE_CHECKING:
 def command(
     swatches_file: str,
     conditions: str | None,
+    as_read: bool,
     minutes: str,
     quantity: str,
     count: str,
@@ -71,7 +73,7 @@ def command(
     levels = options.numbers_of(quantities_of(Hair)["level"], try_levels)
     volumes = options.numbers_of(quantities_of(Mixture)["volume"], try_volumes)
     times = options.numbers_of(MINUTES, try_minutes)
-    swatches = read_swatches(swatches_file, conditions)
+    swatches = read_swatches(swatches_file, conditions, as_read=as_read)
     kinds = (
         options.names_of((try_mixtures,)) if try_mixtures else list(dict.fromkeys(swatches.kind))
     )

@@ -5,13 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 
 from lift.cli import options
-from lift.cli.swatch_options import read_swatches
+from lift.cli.swatch_options import as_read_option, read_swatches
 from lift.errors import check_number
 
 
 @options.command("structures")
 @options.argument("swatches_file", metavar="swatches")
 @options.option("--conditions", metavar="file", says="cli.option.conditions")
+@as_read_option
 @options.option("--free", metavar="names", multiple=True, says="cli.option.free")
 @options.option("--starts", metavar="n", default="3", says="cli.option.starts")
 @options.option("--seed", metavar="n", default="1", says="cli.option.seed")
@@ -22,6 +23,7 @@ from lift.errors import check_number
 def command(
     swatches_file: str,
     conditions: str | None,
+    as_read: bool,
     free: tuple[str, ...],
     starts: str,
     seed: str,
@@ -38,7 +40,7 @@ def command(
     many = int(check_number("name.starts", starts, 1, 50))
     first = int(check_number("name.seed", seed, 0, 2**32 - 1))
     curves = options.read_curves(curves_file)
-    swatches = read_swatches(swatches_file, conditions)
+    swatches = read_swatches(swatches_file, conditions, as_read=as_read)
     with options.progress_bar() as progress:
         found = criticise(
             swatches,

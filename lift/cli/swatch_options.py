@@ -13,11 +13,23 @@ if TYPE_CHECKING:
     from lift.research.swatches.table import Swatches
 
 
-def read_swatches(path: str, conditions: str | None) -> Swatches:
-    """Read a swatch file; what was taken to mean what is said on stderr."""
+as_read_option = options.option("--as-read", is_flag=True, says="cli.option.as_read")
+
+
+def read_swatches(path: str, conditions: str | None, *, as_read: bool) -> Swatches:
+    """Read a swatch file; what was taken to mean what is said on stderr.
+
+    Raises
+    ------
+    LiftError
+        When a cell is wrong, or a whole column looks so and it is not to be taken as read.
+    """
     from lift.research.swatches.swatch_file import check_swatches, usable
 
     found = check_swatches(path, conditions, options.known_mixtures())
     for told in found.told:
         click.echo(say("swatches.told", told=told), err=True)
-    return usable(found)
+    swatches = usable(found, as_read=as_read)
+    for doubt in found.doubts:
+        click.echo(say("swatches.doubt", doubt=doubt), err=True)
+    return swatches

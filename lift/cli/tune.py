@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from lift.cli import options
-from lift.cli.swatch_options import read_swatches
+from lift.cli.swatch_options import as_read_option, read_swatches
 from lift.errors import LiftError, check_choice, check_number
 from lift.words import note, say
 
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 @options.argument("swatches_file", metavar="swatches")
 @options.option("-o", "--output", metavar="file", says="cli.tune.output")
 @options.option("--conditions", metavar="file", says="cli.option.conditions")
+@as_read_option
 @options.option("--free", metavar="names", multiple=True, says="cli.option.free")
 @options.option("--fix", metavar="name_value", multiple=True, says="cli.tune.fix")
 @options.option("--tie", metavar="tie", multiple=True, says="cli.tune.tie")
@@ -44,6 +45,7 @@ def command(
     swatches_file: str,
     output: str | None,
     conditions: str | None,
+    as_read: bool,
     free: tuple[str, ...],
     fix: tuple[str, ...],
     tie: tuple[str, ...],
@@ -82,7 +84,7 @@ def command(
         "seed": int(check_number("name.seed", seed, 0, 2**32 - 1)),
         "coverage": check_number("name.coverage", coverage, 0.01, 0.999),
     }
-    swatches = read_swatches(swatches_file, conditions)
+    swatches = read_swatches(swatches_file, conditions, as_read=as_read)
     for name in without:
         check_choice("name.swatch", name, swatches.names)
         swatches = swatches.without(swatches.names.index(name))

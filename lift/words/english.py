@@ -1594,6 +1594,17 @@ SENTENCES: dict[str, str] = {
     "name.own_sd": "standard deviation of a reading",
     "remark.photographs": "{count} photographed colours: {L:g} L*, {a:g} a*, {b:g} b* taken off "
     "(Vaughn 2009), counted as less exact",
+    "doubt.lightness": "L* seems to be 0 to 1 (at most {most:.3g}): give it as 0 to 100",
+    "doubt.no_time": "all times are 0 min: nothing is told of lightening",
+    "doubt.hours": "minutes look like hours: none is over {most:.3g}",
+    "doubt.per_cent": "volumes look like per cent of H2O2: none is over {most:g}, and {most:g}% "
+    "are {volume:.0f} vol",
+    "doubt.swapped": "a* and b* look swapped: a* is above b* in {count} of {light} readings of L* "
+    "{lightness:g} or more",
+    "remark.no_hair": "column {column} has {value:g} in line {line} (and {more} more): hair that "
+    "was not dyed reads {low:g} to {high:g}",
+    "remark.level": "swatch {name} reads like level {reads:.1f} before lightening (L* "
+    "{lightness:.1f}, line {line}), and was judged {judged:g}",
     "remark.one_reading": "swatch {name} has one reading; it says nothing about rates",
     "remark.darker": "swatch {name}: L* falls by {fall:.1f} from {earlier:g} to {later:g} min "
     "(line {line})",
@@ -1643,6 +1654,10 @@ SENTENCES: dict[str, str] = {
     "swatches.light": "{illuminant}, {observer} degrees",
     "swatches.remark": "  Note: {remark}",
     "swatches.told": "  Read as: {told}",
+    "swatches.doubt": "  Doubt: {doubt}",
+    "swatches.doubted": "{path}: every cell can be read, but nothing is fitted to it with such a "
+    "doubt, unless it is to be taken as read (--as-read).",
+    "swatches.doubtful": "{path}: {doubt}; correct it, or have it taken as read (--as-read)",
     "swatches.fine": "{path}: nothing wrong.",
     "swatches.required": "required",
     "swatches.colours": "Colours: L, a, b, or reflectance at each wavelength in columns named "
@@ -1851,6 +1866,7 @@ SENTENCES: dict[str, str] = {
     "series.then": "Then: lift swatches check {file}; lift tune {file} -o my-curves.toml {free}",
     "series.any_file": "FILE.csv",
     "series.written": "To be filled in: {path}",
+    "cli.option.as_read": "Take columns for what they say, though they look like a mistake.",
     "cli.option.conditions": "Conditions of a CxF file's objects (CSV).",
     "cli.option.free": "Free these, not the usual rates.",
     "cli.option.seed": "Seed.",

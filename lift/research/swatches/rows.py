@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -30,6 +29,7 @@ from lift.research.swatches.columns import (
     SD,
     START,
 )
+from lift.research.swatches.plausible import remarks
 from lift.research.swatches.raw import Fault, Header, Raw
 from lift.research.swatches.table import PHOTOGRAPH_BIAS, Swatches
 from lift.words import Note, note
@@ -62,8 +62,11 @@ def read_rows(
     if not raws or any(f.line == header.line for f in faults):
         # With a broken header every row would be wrong in the same way.
         return None, ()
+    along = [n for n in header.names if n in CARRIED or columns.is_own(n, spectrum)]
     rows = [
-        r for raw in raws if raw.cells and (r := _row(raw, spectrum, faults, classes)) is not None
+        {**row, "carried": {name: raw.cells.get(name, "") for name in along}}
+        for raw in raws
+        if raw.cells and (row := _row(raw, spectrum, faults, classes)) is not None
     ]
     charts: Charts = {}
     for row in rows:
@@ -72,7 +75,7 @@ def read_rows(
     if faults:
         return None, ()
     table = _table(rows, source, invented, sha256, classes)
-    return table, _remarks(table, rows)
+    return table, remarks(table, [row["line"] for row in rows])
 
 
 def _check_header(header: Header, spectrum: Mapping[str, float], faults: list[Fault]) -> None:
@@ -106,11 +109,6 @@ def _row(
     """Read one row; None when any cell is bad."""
     before = len(faults)
     row: dict[str, Any] = {"line": raw.line}
-    row["carried"] = {
-        name: raw.cells[name]
-        for name in raw.cells
-        if name in CARRIED or columns.is_own(name, spectrum)
-    }
 
     def take(name: str, read: Callable[[str], Any], empty: Any = None) -> None:
         text = raw.cells.get(name, "")
@@ -333,40 +331,3 @@ def _table(
         sha256=sha256,
         classes=classes,
     )
-
-
-def _remarks(table: Swatches, rows: list[dict[str, Any]]) -> tuple[Note, ...]:
-    remarks = []
-    if table.invented:
-        remarks.append(note("remark.invented"))
-    if count := int(table.photograph.sum()):
-        bias = dict(zip("Lab", PHOTOGRAPH_BIAS, strict=True))
-        remarks.append(note("remark.photographs", count=count, **bias))
-    for index, name in enumerate(table.names):
-        own = np.flatnonzero(table.swatch == index)
-        if own.size == 1:
-            remarks.append(note("remark.one_reading", name=name))
-        for earlier, later in _steps(table, own):
-            fall = table.lab[earlier, 0] - table.lab[later, 0]
-            if fall > 4.0 * float(np.hypot(table.sd[earlier, 0], table.sd[later, 0])):
-                remarks.append(
-                    note(
-                        "remark.darker",
-                        name=name,
-                        fall=fall,
-                        earlier=table.minutes[earlier],
-                        later=table.minutes[later],
-                        line=rows[later]["line"],
-                    )
-                )
-    return tuple(remarks)
-
-
-def _steps(table: Swatches, own: Any) -> list[tuple[int, int]]:
-    """Pairs of readings of one swatch that follow each other in time under one mixture."""
-    pairs: list[tuple[int, int]] = []
-    for mixture in sorted({(table.kind[i], float(table.volume[i])) for i in own}):
-        same = [i for i in own if (table.kind[i], float(table.volume[i])) == mixture]
-        same.sort(key=lambda i: float(table.minutes[i]))
-        pairs += pairwise(same)
-    return pairs

@@ -27,6 +27,7 @@ from lift.research.swatches.columns import (
     START,
 )
 from lift.research.swatches.lay_out import lay_out
+from lift.research.swatches.plausible import doubts
 from lift.research.swatches.raw import Fault, Sheet
 from lift.research.swatches.rows import read_rows
 from lift.research.swatches.sheet import WORKBOOK, read_text, read_workbook
@@ -61,6 +62,8 @@ class SwatchFile:
         What looks odd but is allowed.
     told : tuple of Note
         What was taken to mean what, where it was not written as lift writes it.
+    doubts : tuple of Note
+        What looks like a mistake of a whole column.
     swatches : Swatches or None
         The readings; None as soon as there is a fault.
     """
@@ -71,6 +74,7 @@ class SwatchFile:
     faults: tuple[Fault, ...]
     remarks: tuple[Note, ...]
     told: tuple[Note, ...]
+    doubts: tuple[Note, ...]
     swatches: Swatches | None
 
 
@@ -140,20 +144,23 @@ def check_swatches(
         folder=where.parent,
     )
     ordered = tuple(sorted(faults, key=lambda f: f.line))
-    return SwatchFile(str(path), unit, len(raws), ordered, remarks, told, swatches)
+    doubted = doubts(swatches) if swatches is not None else ()
+    return SwatchFile(str(path), unit, len(raws), ordered, remarks, told, doubted, swatches)
 
 
 def read_swatches(
     path: NamedPath,
     conditions: NamedPath | None = None,
     classes: MixtureClasses | None = None,
+    *,
+    as_read: bool = False,
 ) -> Swatches:
-    """Read a swatch file; see `check_swatches`.
+    """Read a swatch file; see `check_swatches` and `usable`.
 
     Raises
     ------
     LiftError
-        When anything in it is wrong, naming the first bad cell and how many there are.
+        When anything in it is wrong, or a whole column looks so and `as_read` is not asked for.
 
     Examples
     --------
@@ -162,18 +169,21 @@ def read_swatches(
     >>> len(lift.lab.read_swatches(FOLDER.parent / "shared" / "invented_swatches.csv").names)
     8
     """
-    return usable(check_swatches(path, conditions, classes))
+    return usable(check_swatches(path, conditions, classes), as_read=as_read)
 
 
-def usable(found: SwatchFile) -> Swatches:
-    """Readings of a file that was checked.
+def usable(found: SwatchFile, *, as_read: bool = False) -> Swatches:
+    """Readings of a file that was checked; `as_read` takes them for what they say.
 
     Raises
     ------
     LiftError
-        When anything in it is wrong, naming the first bad cell and how many there are.
+        When anything in it is wrong, naming the first bad cell and how many there are, or when a
+        whole column looks like a mistake and is not to be taken as read.
     """
     if found.swatches is not None:
+        if found.doubts and not as_read:
+            raise LiftError("swatches.doubtful", path=found.path, doubt=found.doubts[0])
         return found.swatches
     first, count = found.faults[0], len(found.faults)
     more = note("swatches.more_faults", more=count - 1, path=found.path) if count > 1 else ""

@@ -68,7 +68,10 @@ def print_check(found: SwatchFile, to: Console | None = None) -> None:
         to.print(table)
     for remark in found.remarks:
         to.print(say("swatches.remark", remark=remark), markup=False)
-    to.print(say("swatches.fine", path=found.path), markup=False)
+    for doubt in found.doubts:
+        to.print(say("swatches.doubt", doubt=doubt), markup=False)
+    fine = "swatches.doubted" if found.doubts else "swatches.fine"
+    to.print(say(fine, path=found.path), markup=False)
 
 
 def print_columns(columns: Iterable[Column], to: Console | None = None) -> None:

@@ -8,7 +8,9 @@ import numpy as np
 import pytest
 
 from lift import LiftError
+from lift.research.swatches.generate import design, synthetic_laboratory
 from lift.research.swatches.headings import column_of
+from lift.research.swatches.plausible import doubts, remarks
 from lift.research.swatches.swatch_file import check_swatches, read_swatches, write_swatches
 
 ROWS = [
@@ -19,6 +21,9 @@ ROWS = [
     ["blond", "powder", "30", "20", "instrument", "", "68.0", "7.4", "26.2"],
 ]
 """Invented."""
+
+
+KINDS = ("cream", "powder", "base-break")
 
 
 def text(rows=ROWS, separator=",", comma=False):
@@ -247,3 +252,69 @@ def test_ten_thousand_readings_are_read(check):
     start = time.process_time()
     assert len(check(text(rows)).swatches) == 4000
     assert time.process_time() - start < 8.0
+
+
+# Columns that look like a mistake.
+
+
+def changed(column, change):
+    at = ROWS[0].index(column)
+    return [ROWS[0], *([*row[:at], change(row[at]), *row[at + 1 :]] for row in ROWS[1:])]
+
+
+def swapped():
+    return [ROWS[0], *([*row[:-2], row[-1], row[-2]] for row in ROWS[1:])]
+
+
+def share(rows):
+    return [rows[0], *([*r[:-3], *(f"{float(v) / 100.0:.4f}" for v in r[-3:])] for r in rows[1:])]
+
+
+DOUBTS = {
+    "lightness": (share(ROWS), "L* seems to be 0 to 1 (at most 0.68): give it as 0 to 100"),
+    "no_time": (
+        [ROWS[0], *([*row[:3], "0", *row[4:]] for row in ROWS[1:])],
+        "all times are 0 min: nothing is told of lightening",
+    ),
+    "hours": (
+        changed("minutes", lambda cell: f"{float(cell) / 60.0:.3f}"),
+        "minutes look like hours: none is over 0.5",
+    ),
+    "per_cent": (
+        changed("volume", lambda cell: f"{0.3 * float(cell):g}"),
+        "volumes look like per cent of H2O2: none is over 9, and 9% are 30 vol",
+    ),
+    "swapped": (
+        swapped(),
+        "a* and b* look swapped: a* is above b* in 2 of 2 readings of L* 40 or more",
+    ),
+}
+
+
+@pytest.mark.parametrize("mistake", DOUBTS)
+def test_a_column_that_looks_wrong_is_told_and_fitted_only_when_asked(check, mistake):
+    rows, said = DOUBTS[mistake]
+    found = check(text(rows))
+    assert found.faults == ()
+    assert [str(doubt) for doubt in found.doubts] == [said]
+    with pytest.raises(LiftError, match="--as-read"):
+        read_swatches(found.path)
+    assert len(read_swatches(found.path, as_read=True)) == 4
+
+
+def test_good_files_raise_no_doubt(plain, laboratory, check):
+    """The shipped invented one, every kind of mixture and level, and red hair that was measured."""
+    assert check_swatches("shared/invented_swatches.csv").doubts == ()
+    for seed in range(20):
+        made = synthetic_laboratory(design(12, kinds=KINDS, levels=(1.0, 10.0)), seed=seed)
+        assert doubts(made.swatches) == ()
+        told = [note.code for note in remarks(made.swatches, range(len(made.swatches)))]
+        assert not {"remark.no_hair", "remark.level"} & {*told}
+
+
+def test_odd_colours_and_levels_are_remarked(check):
+    rows = [*ROWS[:2], [*ROWS[2][:-1], "80"], *ROWS[3:]]
+    rows += [["dark", "cream", "20", "0", "instrument", "9", "20", "3", "4"]]
+    told = [str(remark) for remark in check(text(rows)).remarks]
+    assert any("column b has 80 in line 3 (and 0 more)" in each for each in told)
+    assert any("swatch dark reads like level 2" in e and "was judged 9" in e for e in told)

@@ -220,7 +220,7 @@ def test_all_conditions_are_read(file):
 def spectral(wavelengths, rows):
     head = "swatch,mixture,volume,minutes,measured_with," + ",".join(f"R{w:g}" for w in wavelengths)
     lines = [
-        f"s,cream,20,{i},instrument," + ",".join(f"{v:.6f}" for v in row)
+        f"s,cream,20,{10 * i},instrument," + ",".join(f"{v:.6f}" for v in row)
         for i, row in enumerate(rows)
     ]
     return "\n".join([head, *lines]) + "\n"
