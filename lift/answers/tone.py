@@ -205,6 +205,7 @@ class Fades(Part):
 
     kind: str
     permanent: FadePart | UnsetType = UNSET
+    demi_permanent: FadePart | UnsetType = field(default=UNSET, name="demi-permanent")
     direct: FadePart | UnsetType = UNSET
 
 
@@ -248,7 +249,10 @@ def answer(report: ToneReport) -> ToneAnswer:
         toner=toner_part(report.toner),
         carried=None if report.carried is None else _carried(report.carried),
         other_light=None if report.light is None else _lights(report.light),
-        fade=Fades(report.kind, **{kind: _fade(fade) for kind, fade in report.fades.items()}),
+        fade=Fades(
+            report.kind,
+            **{kind.replace("-", "_"): _fade(fade) for kind, fade in report.fades.items()},
+        ),
         **said(cautions=report.cautions),
         curve_set=curve_set_part(report.curves),
     )

@@ -656,9 +656,12 @@ SENTENCES: dict[str, str] = {
     "quantity.lightness_cost.label": "lightness cost",
     "fade.kind": "kind",
     "fade.permanent": "permanent",
+    "fade.demi-permanent": "demi-permanent",
     "fade.direct": "direct",
     "fade.source.permanent": "over 90 % is kept after 30 washes (IFSCC Magazine 11, 2008); taken "
     "at 90 %, so no later than the truth",
+    "fade.source.demi-permanent": "demi-permanent colour lasts 12 to 24 washes (pages of the "
+    "trade, read: common practice); faded is taken as 10 % left",
     "fade.source.direct": "direct dyes fade in 6 to 8 washes (reviews of hair dyes); faded is "
     "taken as 10 % left",
     "fade.washes": "washes",
@@ -765,6 +768,13 @@ SENTENCES: dict[str, str] = {
     "toner.minutes": "the maker's minutes, and look every two or three: {percent:.0f} % of a dose "
     "has taken after {formed:.0f} min (assumed)",
     "toner.rinse": "until the water runs clear",
+    "tone_kind.permanent": "permanent: formed in the hair by peroxide and alkali (pH {low:g} to "
+    "{high:g}, common practice), so it lasts and may lighten natural hair a little",
+    "tone_kind.demi-permanent": "demi-permanent: formed in the hair by little peroxide and little "
+    "or no alkali (pH {low:g} to {high:g}, common practice), so it deposits only and fades over "
+    "weeks",
+    "tone_kind.direct": "direct: a dye already, laid in as it is (pH {low:g} to {high:g}, common "
+    "practice), so it washes out soonest",
     "toner.bowl": "{mix}, {developer}{grams}",
     "toner.bowl_grams": ", {grams:.0f} g",
     "toner.with": "with the maker's low-volume developer",
@@ -1378,7 +1388,7 @@ SENTENCES: dict[str, str] = {
     "evidence.fading.name": "fading: permanent colour after 30 washes",
     "evidence.fading.expected": "{left:.0f} % left or more",
     "evidence.fading.got": "{share:.1f} %",
-    "evidence.fading_direct.name": "fading: direct dye is faded (10 % left, assumed)",
+    "evidence.fading_direct.name": "fading: {faded:code fade} tone is faded (10 % left, assumed)",
     "evidence.fading_direct.expected": "after {low:g} to {high:g} washes",
     "evidence.fading_direct.got": "{first:.1f} to {last:.1f} washes",
     "evidence.adaptation.name": "adaptation: toned hair under {lights} lights, CAT16",
@@ -2354,8 +2364,8 @@ SENTENCES: dict[str, str] = {
     "plan.bowl.none": "and more",
     "plan.toned": "{zone}: toned only, at {at:clock}: {bowl}; look often, rinse by the maker's "
     "time (planned {rinse:clock}, assumed).",
-    "plan.toner": "Toner: {mix}. Ratio: {ratio}. Strength: {strength}. Developer: {developer}. "
-    "Grams: {grams}. Minutes: {minutes}. Rinse: {rinse}.",
+    "plan.toner": "Toner: {mix}. {kind:capital}. Ratio: {ratio}. Strength: {strength}. "
+    "Developer: {developer}. Grams: {grams}. Minutes: {minutes}. Rinse: {rinse}.",
     "plan.toner.after": "Then {lab}",
     "plan.total": "Done by {end:clock}.",
     "plan.total_toned": "All rinsed by {rinsed:clock}, toned and done by {end:clock} ({toning:.0f} "
@@ -2524,6 +2534,7 @@ SENTENCES: dict[str, str] = {
     "toned.tone.label": "Tone",
     "toned.state.label": "State",
     "toned.mix.label": "Toner",
+    "toned.kind.label": "  kind",
     "toned.ratio.label": "  ratio",
     "toned.strength.label": "  strength",
     "toned.developer.label": "  developer",
@@ -2788,6 +2799,7 @@ SENTENCES: dict[str, str] = {
     "plot.fades": "The warmth comes back as the tone washes out",
     "plot.fades.from_start": "Warmer than allowed from the start",
     "plot.fades.permanent": "permanent",
+    "plot.fades.demi-permanent": "demi-permanent",
     "plot.fades.direct": "direct",
     "plot.fades.passes": "{name}: week {week}",
     "plot.fades.weeks": "weeks, at {often:g} washes a week",
@@ -3925,7 +3937,8 @@ SENTENCES: dict[str, str] = {
     "salon_light.white-led": "white LEDs",
     "salon_light.cold-led": "cold LEDs",
     "salon_light.tube": "fluorescent tubes",
-    "toner_kind.permanent": "with developer: it lasts",
+    "toner_kind.permanent": "with developer, alkaline: it lasts",
+    "toner_kind.demi-permanent": "with developer, deposit only: it fades over weeks",
     "toner_kind.direct": "direct, no developer: it washes out",
     "toning.none_needed.text.plain": "It is as wanted already.",
     "toning.none_needed.natural.plain": "It looks like natural hair as light as it is.",
@@ -3941,6 +3954,7 @@ SENTENCES: dict[str, str] = {
     "care.acid": "Mild, slightly acid shampoo and conditioner; nothing alkaline such as soap.",
     "care.first_wash": "First wash after two days (common practice).",
     "care.direct": "Each wash takes some of the toner, 6 to 8 most of it: wash seldom, lukewarm.",
+    "care.demi-permanent": "Each wash takes some of the toner, 12 to 24 most of it: lukewarm.",
     "care.permanent": "Colour of the mixture stays long, yet each wash takes some: wash lukewarm.",
     "care.sun": "Cover the hair in strong sun: light and washing together fade it most.",
     "care.heat": "Hot irons seldom, not hot, on dry hair: lightened hair yellows and darkens.",
@@ -4021,6 +4035,7 @@ SENTENCES: dict[str, str] = {
     "card.toned.bare": "{zone}: nothing laid on",
     "card.toned.tone.label": "Tone",
     "card.toned.mix.label": "Toner",
+    "card.toned.kind.label": "Kind",
     "card.toned.ratio.label": "Dilution",
     "card.toned.strength.label": "Strength",
     "card.toned.developer.label": "Developer",
@@ -4308,7 +4323,7 @@ SENTENCES: dict[str, str] = {
     "cli.tone.natural": "Hair of this natural level under a mixture, {low:g} to {high:g}.",
     "cli.tone.with_natural": "With --natural: {help}",
     "cli.tone.goal": "A level (8) or a CIELAB (60,5,20) to reach.",
-    "cli.tone.kind": "Tone that is permanent or direct.",
+    "cli.tone.kind": "Tone that is permanent, demi-permanent (deposit only) or direct.",
     "cli.tone.dyes": "Choose from these only: {dyes:list}.",
     "cli.tone.circles": "Draw for teaching: CIELAB against the painter's wheel (.png, .svg or "
     ".pdf).",

@@ -132,11 +132,11 @@ def test_a_toner_is_a_step_of_its_own(answered):
     lines = answered("tone", "--level", "6", "--kind", "direct")
     lines = lines.splitlines()
     first = next(i for i, line in enumerate(lines) if line.startswith("Toner"))
-    names = [line.split()[0] for line in lines[first : first + 7]]
-    assert names == ["Toner", "ratio", "strength", "developer", "grams", "minutes", "rinse"]
+    names = [line.split()[0] for line in lines[first : first + 8]]
+    assert names == ["Toner", "kind", "ratio", "strength", "developer", "grams", "minutes", "rinse"]
     assert lines[first].split()[1:] == ["blue-violet"]
-    assert "1 part to 3 of clear" in lines[first + 1]
-    assert "used as it is" in lines[first + 3]
+    assert "1 part to 3 of clear" in lines[first + 2]
+    assert "used as it is" in lines[first + 4]
     oxidative = answered("tone", "--level", "8")
     assert "usually 5 to 10 vol" in oxidative
 

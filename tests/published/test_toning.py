@@ -4,6 +4,7 @@ import colour
 import numpy as np
 import pytest
 
+from lift.chemistry.tone_kinds import TONE_KINDS
 from lift.model.curves import default_curves
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
@@ -14,7 +15,7 @@ from lift.optics.dyes import dye_band, palette
 from lift.optics.weights import PREPARED, WAVELENGTHS_NM
 from lift.practice.tone import tone_direction
 from lift.practice.toning.carried import BASE_BREAK_HAIR, carried_and_outrun, tone_over_level
-from lift.practice.toning.fade import FADE_KINDS, wash_fade
+from lift.practice.toning.fade import wash_fade
 from lift.practice.toning.neutralise import neutralise
 from lift.practice.toning.other_light import other_light
 from lift.practice.toning.tone_report import underpigment_state
@@ -146,10 +147,11 @@ def test_permanent_keeps_over_ninety_percent_after_thirty_washes():
     assert np.interp(washes, fade.washes, fade.left) == pytest.approx(left, abs=1e-6)
 
 
-def test_direct_dye_fades_in_six_to_eight_washes():
+@pytest.mark.parametrize("name", ["demi-permanent", "direct"])
+def test_other_tone_fades_in_as_many_washes_as_are_said(name):
     table = load("wash_fade")
-    low, high = table.numbers("washes_low", "washes_high")[table.words("kind").index("direct")]
-    kind = FADE_KINDS["direct"]
+    low, high = table.numbers("washes_low", "washes_high")[table.words("kind").index(name)]
+    kind = TONE_KINDS[name]
     assert np.exp(-kind.fastest * low) == pytest.approx(0.1)
     assert np.exp(-kind.slowest * high) == pytest.approx(0.1)
     assert low < np.log(10.0) / kind.rate < high

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Any
 
+from lift.chemistry.tone_kinds import TONE_KINDS
 from lift.errors import LiftError, check_choice, check_number, check_range
 from lift.model.frozen import changed, store
 from lift.model.hair import Hair
@@ -16,7 +17,6 @@ from lift.optics.colorimetry import chroma, hue_deg
 from lift.practice.assumptions import service_values
 from lift.practice.goal import Blend, Goal, Tone, parse_goal
 from lift.practice.scenario.place import FieldError, Where, field_of, no_file
-from lift.practice.toning.fade import FADE_KINDS
 from lift.practice.toning.other_light import SALON_LIGHTS
 from lift.practice.window import LIMIT_MINUTES
 from lift.quantities import Lab, check_fields, quantities_of, quantity
@@ -127,7 +127,7 @@ class Toner:
     [0.01 absorption per fibre radius], and computed from the predicted colour when not given.
     """
 
-    kind: str = quantity(name="toner", default="direct", choices=lambda: FADE_KINDS)
+    kind: str = quantity(name="toner", default="direct", choices=lambda: TONE_KINDS)
     doses: Mapping[str, float] | None = None
 
     def __post_init__(self) -> None:

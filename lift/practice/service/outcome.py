@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
+from lift.chemistry.tone_kinds import TONE_KINDS
 from lift.errors import Floats
 from lift.model.curves import CurveSet
 from lift.model.natural import path_of
@@ -21,7 +22,7 @@ from lift.practice.fibres import GreyLook, grey_look
 from lift.practice.scenario.scenario import Scenario, Toner
 from lift.practice.schedule.solve import colour_now
 from lift.practice.schedule.work import MIDDLE, ZoneWork
-from lift.practice.toning.fade import FADE_KINDS, left_after
+from lift.practice.toning.fade import left_after
 from lift.quantities import Lab
 from lift.words import Note, note
 
@@ -63,8 +64,8 @@ class Outcome:
         shape = (..., *(None,) * washes.ndim)
         laid = self.work.zone.laid_on
         kind = "direct" if laid is None else laid.kind
-        of_mixture = left_after(washes, FADE_KINDS[MIXTURE_TONE].rate)
-        of_toner = left_after(washes, FADE_KINDS[kind].rate)
+        of_mixture = left_after(washes, TONE_KINDS[MIXTURE_TONE].rate)
+        of_toner = left_after(washes, TONE_KINDS[kind].rate)
         found = strand_fibres(
             pigment.map(lambda p: p[shape]),
             self.work.curves.values,

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from lift.chemistry.tone_kinds import TONE_KINDS, ToneKind
 from lift.errors import Floats, check_choice, check_range
 from lift.model.curves import CurveSet, default_curves
 from lift.model.mixture import check_doses
@@ -20,47 +21,8 @@ from lift.practice.toning.carried import allowance_or_default
 from lift.quantities import WASHES_PER_WEEK
 from lift.words import Note, note
 
-FADED_LEFT = 0.1
-"""Share of the tone left when it is called faded: assumed, as the source gives no share."""
-
 WEEKS = 52.0
 STEP_WASHES = 0.25
-
-
-@dataclass(frozen=True)
-class FadeKind:
-    """How fast a kind of tone washes out: ``left = exp(-rate washes)``.
-
-    Parameters
-    ----------
-    name : str
-        ``permanent`` or ``direct``.
-    rate, slowest, fastest : float
-        Share lost per wash, as a rate [1/wash]; expected, and the ends of what the source says.
-        That the loss is the same share each wash is assumed.
-    status : str
-        Standing of the figures.
-    """
-
-    name: str
-    rate: float
-    slowest: float
-    fastest: float
-    status: str = "published"
-
-    @property
-    def source(self) -> Note:
-        """Where the figures come from."""
-        return note(f"fade.source.{self.name}")
-
-
-_PERMANENT = float(-np.log(0.9) / 30.0)
-_FADED = float(-np.log(FADED_LEFT))
-
-FADE_KINDS = {
-    "permanent": FadeKind("permanent", _PERMANENT, 0.0, _PERMANENT),
-    "direct": FadeKind("direct", _FADED / 7.0, _FADED / 8.0, _FADED / 6.0),
-}
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,7 +31,7 @@ class Fade:
 
     Parameters
     ----------
-    kind : FadeKind
+    kind : ToneKind
         Kind of tone.
     washes : numpy.ndarray
         Washes since toning.
@@ -89,7 +51,7 @@ class Fade:
         The same for the fastest and the slowest fading.
     """
 
-    kind: FadeKind
+    kind: ToneKind
     washes: Floats
     left: Floats
     lab: Floats
@@ -146,7 +108,7 @@ def wash_fade(
     Only the tone is lost, all dyes alike; the hair's own pigment stays as it is.
 
     `tone` is the dose of each dye at the start [0.01 absorption per fibre radius], `kind` one of
-    `FADE_KINDS`, `allowance` the warmth still welcome [dC*], by default the curve set's. Warmth
+    `TONE_KINDS`, `allowance` the warmth still welcome [dC*], by default the curve set's. Warmth
     counts from natural hair of the `path`, by default brown and blond. What a mixture has left
     `in_hair` is permanent.
 
@@ -154,18 +116,18 @@ def wash_fade(
     --------
     >>> from lift.lab import infer_pigment
     >>> strand = infer_pigment([56, 10, 30]).pigment
-    >>> [wash_fade(strand, {"blue-violet": 7}, kind=kind).week for kind in FADE_KINDS]
-    [None, 1]
+    >>> [wash_fade(strand, {"blue-violet": 7}, kind=kind).week for kind in TONE_KINDS]
+    [None, 3, 1]
     """
     curves = curves or default_curves()
-    fading = FADE_KINDS[check_choice("fade.kind", kind, FADE_KINDS)]
+    fading = TONE_KINDS[check_choice("fade.kind", kind, TONE_KINDS)]
     often = WASHES_PER_WEEK.number(washes_per_week)
     limit = allowance_or_default(allowance, curves)
     last = WEEKS * often
     washes = np.linspace(0.0, last, int(np.ceil(last / STEP_WASHES)) + 1)
     left, stays = (
         left_after(washes, np.array([[each.rate], [each.slowest], [each.fastest]]))
-        for each in (fading, FADE_KINDS["permanent"])
+        for each in (fading, TONE_KINDS["permanent"])
     )
     doses = add_doses(
         {dye: dose * left for dye, dose in check_doses(tone).items()},

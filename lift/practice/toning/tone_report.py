@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
+from lift.chemistry.tone_kinds import TONE_KINDS
 from lift.errors import LiftError, check_choice
 from lift.model.course import tone_formed
 from lift.model.curves import CurveSet, default_curves
@@ -30,7 +31,7 @@ from lift.practice.goal import parse_goal
 from lift.practice.overprocessing import overprocessed
 from lift.practice.tone import ToneDirection, tone_direction
 from lift.practice.toning.carried import Carried, carried_and_outrun
-from lift.practice.toning.fade import FADE_KINDS, Fade, wash_fade
+from lift.practice.toning.fade import Fade, wash_fade
 from lift.practice.toning.neutralise import Neutralisation, goal_colour, neutralise
 from lift.practice.toning.other_light import OtherLight, other_light
 from lift.practice.toning.partial import Partial, partial
@@ -253,7 +254,7 @@ def tone_report(
 
     `hair` is the state of one strand, hair under a mixture or rinsed of one, or a measured CIELAB,
     shape (3,); `goal` a CIELAB, shape (3,), by default natural hair. All dye bands are in the
-    `palette` when none is given, and `kind` is one of `FADE_KINDS`. Of a state or a measured colour
+    `palette` when none is given, and `kind` is one of `TONE_KINDS`. Of a state or a measured colour
     `grey_percent` of the fibres are white, `resistant_percent` of which take no tone, and a
     `pheomelanin_share` [-] is that of red hair; hair under a mixture, or rinsed, has its own.
 
@@ -264,7 +265,7 @@ def tone_report(
     ('violet', 'yellow')
     """
     curves = curves or default_curves()
-    check_choice("fade.kind", kind, FADE_KINDS)
+    check_choice("fade.kind", kind, TONE_KINDS)
     WASHES_PER_WEEK.number(washes_per_week)
     processed = hair if isinstance(hair, Processed) else None
     after = hair if isinstance(hair, Rinsed) else None
@@ -318,7 +319,7 @@ def tone_report(
                 in_hair=in_hair,
                 **grey,
             )
-            for name in FADE_KINDS
+            for name in TONE_KINDS
             if answer.tone
         },
         kind=kind,

@@ -12,9 +12,9 @@ from types import MappingProxyType
 
 import numpy as np
 
+from lift.chemistry.tone_kinds import TONE_KINDS, ToneDeveloper
 from lift.errors import check_choice
 from lift.model.mixture import check_doses
-from lift.practice.toning.fade import FADE_KINDS
 from lift.words import Note, note
 
 FORMED = 0.9
@@ -30,31 +30,6 @@ NEAR_SHARE = 0.02
 """How far the share of a dye may be from what its parts make of it [-]: nobody weighs finer."""
 
 
-@dataclass(frozen=True)
-class TonerDeveloper:
-    """What an oxidative toner is mixed with, as the trade has it.
-
-    Parameters
-    ----------
-    volumes : tuple of float
-        Usual strengths, lowest and highest [vol].
-    parts : tuple of float
-        Usual parts of developer to one of toner, fewest and most [-].
-    status : str
-        Standing of both: rules of thumb, kept from memory.
-    """
-
-    volumes: tuple[float, float]
-    parts: tuple[float, float]
-    status: str = "common practice"
-
-
-DEVELOPERS: Mapping[str, TonerDeveloper] = MappingProxyType(
-    {"permanent": TonerDeveloper(volumes=(5.0, 10.0), parts=(1.0, 2.0))}
-)
-"""Developer of each kind of tone that is formed by oxidation; the others need none."""
-
-
 @dataclass(frozen=True, eq=False)
 class TonerStep:
     """One toner, as a step of its own.
@@ -62,7 +37,7 @@ class TonerStep:
     Parameters
     ----------
     kind : str
-        Kind of tone, one of ``FADE_KINDS``.
+        Kind of tone, one of ``TONE_KINDS``.
     parts : mapping of str to int
         Whole parts of each dye, the deepest first, of toners that are equally deep.
     levels : tuple of float or None
@@ -90,9 +65,9 @@ class TonerStep:
     clear: float | None = None
 
     @property
-    def developer(self) -> TonerDeveloper | None:
+    def developer(self) -> ToneDeveloper | None:
         """Developer that it is mixed with; None: it is used as it is."""
-        return DEVELOPERS.get(self.kind)
+        return TONE_KINDS[self.kind].developer
 
     @property
     def toner_grams(self) -> tuple[float, float] | None:
@@ -107,6 +82,7 @@ class TonerStep:
         """What is to be known of it, in the order of doing it."""
         return {
             "mix": self.mix,
+            "kind": TONE_KINDS[self.kind].words,
             "ratio": self.ratio,
             "strength": self._strength,
             "developer": self._developer,
@@ -189,9 +165,9 @@ def toner_step(
     doses : mapping of str to float
         Dose of each dye [0.01 absorption per fibre radius].
     kind : str
-        Kind of tone, one of ``FADE_KINDS``.
+        Kind of tone, one of ``TONE_KINDS``.
     values : mapping of str to float
-        Values of a curve set; its ``tone_minutes`` [min] is used.
+        Values of a curve set; its ``tone_minutes`` [min] and ``swelling_gain`` [-] are used.
     levels : tuple of float, optional
         Levels of natural hair that is as light as the hair before and after [-].
     grams : float, optional
@@ -199,11 +175,11 @@ def toner_step(
     pure : float, optional
         Dose that a pure tone leaves undiluted [0.01 absorption per fibre radius].
     """
-    check_choice("fade.kind", kind, FADE_KINDS)
+    check_choice("fade.kind", kind, TONE_KINDS)
     laid = {dye: dose for dye, dose in check_doses(doses).items() if dose > 0.0}
     if not laid:
         return None
-    formed = -float(np.log1p(-FORMED)) * float(values["tone_minutes"])
+    formed = -float(np.log1p(-FORMED)) * TONE_KINDS[kind].minutes(values)
     clear = None if pure is None else clear_parts(sum(laid.values()), pure)
     return TonerStep(kind, parts_of(laid), levels, formed, grams, clear)
 

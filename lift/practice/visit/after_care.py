@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
+from lift.chemistry.tone_kinds import TONE_KINDS
 from lift.practice.scenario.scenario import Scenario, Toner
 from lift.practice.service.outcome import MIXTURE_TONE
-from lift.practice.toning.fade import FADE_KINDS
 from lift.practice.visit.marks import clocked_toners
 from lift.practice.visit.visit import Visit
 from lift.words import Note, note
@@ -36,7 +36,7 @@ class Care:
 class Done:
     """What was done to the hair, as far as it decides the advice.
 
-    Whether it was `lightened`, now or before; which kinds of tone it carries, of `FADE_KINDS`;
+    Whether it was `lightened`, now or before; which kinds of tone it carries, of `TONE_KINDS`;
     whether it is `porous`: lightened more than once, or lightened far.
     """
 
@@ -98,7 +98,7 @@ def after_care(done: Done) -> tuple[Care, ...]:
         found.append(Care(note("care.first_wash"), _PRACTICE))
     found += [
         Care(note(f"care.{name}"), kind.source)
-        for name, kind in FADE_KINDS.items()
+        for name, kind in TONE_KINDS.items()
         if name in done.toned
     ]
     if done.lightened or done.toned:

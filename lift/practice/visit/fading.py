@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from lift.practice.toning.fade import FADED_LEFT, Fade
+from lift.chemistry.tone_kinds import FADED_LEFT
+from lift.practice.toning.fade import Fade
 from lift.practice.visit.again import DAYS_A_WEEK
 from lift.quantities import Lab
 

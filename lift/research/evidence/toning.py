@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from lift.chemistry.tone_kinds import FADED_LEFT, TONE_KINDS
 from lift.model.curves import CurveSet
 from lift.model.mixture import Mixture
 from lift.model.strand import strand_reflectance
@@ -15,7 +16,7 @@ from lift.optics.colorimetry import delta_e_2000, reflectance_to_xyz, white, xyz
 from lift.optics.dyes import dye_band
 from lift.optics.weights import PREPARED
 from lift.practice.toning.carried import BASE_BREAK_HAIR, carried_and_outrun, tone_over_level
-from lift.practice.toning.fade import FADE_KINDS, left_after
+from lift.practice.toning.fade import left_after
 from lift.practice.toning.neutralise import neutralise
 from lift.practice.toning.tone_report import underpigment_state
 from lift.reference import load
@@ -47,16 +48,17 @@ def _fading() -> Iterator[Check]:
         zip(table.words("kind"), table.numbers("washes_low", "washes_high", "left"), strict=True)
     )
     washes, _, left = figures["permanent"]
-    got = float(left_after(washes, FADE_KINDS["permanent"].rate))
+    got = float(left_after(washes, TONE_KINDS["permanent"].rate))
     shares = {"left": 100.0 * left, "share": 100.0 * got}
     passed = got >= left - 1e-9
     yield built_in("fading", "measured", passed, source=table.source, **shares)
-    low, high, _ = figures["direct"]
-    direct = FADE_KINDS["direct"]
-    ends = [float(-np.log(0.1) / rate) for rate in (direct.fastest, direct.slowest)]
-    spans = {"low": low, "high": high, "first": ends[0], "last": ends[1]}
-    passed = np.allclose(ends, (low, high))
-    yield built_in("fading_direct", "measured", passed, source=table.source, **spans)
+    for name in ("demi-permanent", "direct"):
+        (low, high, _), kind = figures[name], TONE_KINDS[name]
+        ends = [float(-np.log(FADED_LEFT) / rate) for rate in (kind.fastest, kind.slowest)]
+        spans = {"faded": name, "low": low, "high": high, "first": ends[0], "last": ends[1]}
+        outside = "measured" if kind.status == "published" else PRACTICE
+        passed = np.allclose(ends, (low, high))
+        yield built_in("fading_direct", outside, passed, source=table.source, **spans)
 
 
 def _adaptation(curves: CurveSet) -> Check:

@@ -13,9 +13,9 @@ import numpy as np
 from lift.answers import to_json
 from lift.answers.encode import Part
 from lift.answers.visit import VisitBody
+from lift.chemistry.tone_kinds import TONE_KINDS
 from lift.errors import LiftError, check_choice
 from lift.model.curves import CurveSet
-from lift.practice.toning.fade import FADE_KINDS
 from lift.practice.toning.other_light import SALON_LIGHTS
 from lift.practice.toning.rinsed import course_of
 from lift.practice.visit.fading import moments_of
@@ -189,7 +189,7 @@ def _shown(found: ZoneTone, visit: Visit, curves: CurveSet) -> ToneShown:
             light_words=say(light_note(found, chosen)),
             lights=[Choice(each, say(f"salon_light.{each}")) for each in SALON_LIGHTS],
             kind=found.report.kind,
-            kinds=[Choice(each, say(f"toner_kind.{each}")) for each in FADE_KINDS],
+            kinds=[Choice(each, say(f"toner_kind.{each}")) for each in TONE_KINDS],
             washes_per_week=found.washes_per_week,
             fade=_fade(found, chosen, visit),
             steps=[] if step is None else says(step.lines.values()),

@@ -18,6 +18,7 @@ from lift.show.lock.beside import fibre_looks, named
 from lift.show.plots.figure import OWN, bare, beside, block, lettered, picture
 from lift.show.plots.lock import draw_beside, draw_levels, draw_lock, draw_strip
 from lift.show.plots.paint import dye_colour
+from lift.show.plots.placing import write_apart
 from lift.show.said_warmth import warmth_axis
 from lift.words import note, say
 
@@ -116,23 +117,25 @@ def plot_partial(report: ToneReport, axes: Axes = OWN) -> Axes:
     axes.plot(found.darker, found.left, color=style.INK, lw=2.2, label=say("plot.partial.left"))
     ends = found.darker[[0, -1]], found.left[[0, -1]]
     axes.plot(*ends, color=style.SOFT, lw=1, ls=":", label=say("plot.partial.even"))
+    names: list[tuple[str, tuple[float, float]]] = []
     for dye, darker, left in zip(wheel.dyes, wheel.darker, wheel.alone.residual, strict=True):
         said = say("plot.partial.wheel" if dye == wheel.direction.wheel else "plot.dye", dye=dye)
         axes.plot(darker, left, "o", color=dye_colour(dye), mec=style.INK, ms=9, zorder=4)
-        away = (8, 12) if dye == wheel.direction.wheel else (8, -5)
-        beside(axes, said, (darker, left), away, fontsize=9)
+        names.append((said, (float(darker), float(left))))
     marked: dict[int, list[str]] = {}
     for code, place in (("knee", found.knee), ("enough", found.enough)):
         if place is not None:
             # Two places that cannot be told apart on the picture are one mark.
             near = next((each for each in marked if abs(each - place) <= 2), place)
             marked.setdefault(near, []).append(say(f"plot.partial.{code}"))
-    for place, names in marked.items():
-        at = (found.darker[place], found.left[place])
+    for place, told in marked.items():
+        at = (float(found.darker[place]), float(found.left[place]))
         axes.plot(*at, "D", color=style.WARM, mec=style.INK, ms=9, zorder=5)
-        beside(axes, ",\n".join(names), at, (-8, -8), ha="right", va="top", fontsize=9)
-    axes.set(xlim=(-0.3, None), ylim=(-0.4, 1.15 * float(found.left[0])))
+        names.insert(0, (",\n".join(told), at))
+    right = 1.12 * max(float(found.darker[-1]), *(at[0] for _, at in names))
+    axes.set(xlim=(-0.3, right), ylim=(-0.4, 1.15 * float(found.left[0])))
     axes.legend(loc="upper right", fontsize=9)
+    write_apart(axes, names, [(found.darker, found.left), ends], fontsize=9)
     alt = note("alt.partial", whole=found.darker[-1], first=found.left[0], said=found.words)
     title = "plot.partial.knee_there" if found.knee is not None else "plot.partial.no_knee"
     return lettered(axes, title, "plot.partial.darker", "plot.partial.dE00", alt=alt)
@@ -264,18 +267,20 @@ def plot_fades(fades: Mapping[str, Fade], axes: Axes = OWN) -> Axes:
     >>> lift.teach.plot_fades(report.fades).get_xlabel()
     'washes since toning'
     """
-    looks = {"permanent": ("-", "o"), "direct": ("--", "s")}
+    curves: list[Any] = []
+    passes: list[tuple[str, tuple[float, float]]] = []
+    looks = {"permanent": ("-", "o"), "demi-permanent": ("-.", "D"), "direct": ("--", "s")}
     for name, fade in fades.items():
         line, marker = looks[name]
         axes.fill_between(fade.washes, fade.warmth_slowest, fade.warmth_fastest, color=style.WARM,
                           alpha=0.15, lw=0)  # fmt: skip
         said = say(f"plot.fades.{name}")
         axes.plot(fade.washes, fade.warmth, color=style.WARM, ls=line, lw=2.2, label=said)
+        curves.append((fade.washes, fade.warmth))
         if fade.passes:
             at = (fade.passes, fade.allowance)
             axes.plot(*at, marker, color=style.INK, ms=8, zorder=4)
-            passed = say("plot.fades.passes", name=said, week=fade.week)
-            beside(axes, passed, at, (8, -16), fontsize=9)
+            passes.append((say("plot.fades.passes", name=said, week=fade.week), at))
     first = next(iter(fades.values()))
     often = first.washes_per_week
     axes.axhline(first.allowance, color=style.INK, lw=1.1, ls=":")
@@ -285,6 +290,8 @@ def plot_fades(fades: Mapping[str, Fade], axes: Axes = OWN) -> Axes:
     weeks.set_xlabel(say("plot.fades.weeks", often=often), fontsize=9)
     _allowance(axes, first.allowance)
     axes.legend(loc="center right", fontsize=9)
+    curves.append(([0.0, first.washes[-1]], [first.allowance] * 2))
+    write_apart(axes, passes, curves, fontsize=9)
     ends = [float(fade.warmth[-1]) for fade in fades.values()]
     start = first.warmth[0] > first.allowance
     return lettered(

@@ -5,12 +5,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from lift.chemistry.tone_kinds import TONE_KINDS
 from lift.errors import LiftError
 from lift.model.curves import default_curves
 from lift.model.natural import natural_path
 from lift.model.strand import natural_pigment, strand_lab
 from lift.optics.dyes import palette
-from lift.practice.toning.fade import FADE_KINDS, left_after, wash_fade
+from lift.practice.toning.fade import left_after, wash_fade
 from lift.practice.toning.neutralise import neutralise
 from lift.practice.toning.tone_report import underpigment_state
 
@@ -26,8 +27,8 @@ def warmth_at(share):
 
 def test_values():
     assert left_after(0.0, 0.3) == 1.0
-    assert left_after(30.0, FADE_KINDS["permanent"].rate) == pytest.approx(0.9)
-    assert left_after(7.0, FADE_KINDS["direct"].rate) == pytest.approx(0.1)
+    assert left_after(30.0, TONE_KINDS["permanent"].rate) == pytest.approx(0.9)
+    assert left_after(7.0, TONE_KINDS["direct"].rate) == pytest.approx(0.1)
 
 
 def test_broadcasting():
@@ -48,7 +49,7 @@ def test_bad_numbers_are_refused(bad):
         left_after(1.0, bad)
 
 
-@pytest.mark.parametrize("kind", FADE_KINDS)
+@pytest.mark.parametrize("kind", TONE_KINDS)
 def test_warmth_starts_toned_and_ends_untoned(kind):
     fade = wash_fade(STATE, TONE, kind=kind)
     assert fade.washes[0] == 0.0
@@ -63,13 +64,35 @@ def test_warmth_starts_toned_and_ends_untoned(kind):
     assert fade.lab.shape == (*fade.washes.shape, 3)
 
 
+def test_demi_permanent_lies_between_and_fades_within_weeks():
+    fades = [wash_fade(STATE, TONE, kind=kind) for kind in TONE_KINDS]
+    assert list(TONE_KINDS) == ["permanent", "demi-permanent", "direct"]
+    assert np.all(np.diff([fade.left for fade in fades], axis=0)[:, 1:] < 0.0)
+    demi = TONE_KINDS["demi-permanent"]
+    assert left_after(24.0, demi.slowest) == pytest.approx(0.1)
+    assert left_after(12.0, demi.fastest) == pytest.approx(0.1)
+    assert demi.status == "common practice"
+    assert "common practice" in str(demi.source)
+
+
+@pytest.mark.parametrize("gain", [1.0, 2.0, 4.0])
+def test_each_kind_has_its_own_course(gain):
+    """Alkali swells hair and lets things in sooner; where it gains nothing all are alike."""
+    values = {**CURVES.values, "swelling_gain": gain}
+    minutes = [kind.minutes(values) for kind in TONE_KINDS.values()]
+    assert minutes[0] == pytest.approx(values["tone_minutes"])
+    assert minutes[-1] == pytest.approx(gain * values["tone_minutes"])
+    assert minutes == sorted(minutes)
+    assert (len(set(minutes)) == 1) == (gain == 1.0)
+
+
 def test_direct_dye_is_back_to_warm_far_sooner():
     permanent, direct = (wash_fade(STATE, TONE, kind=kind) for kind in ("permanent", "direct"))
     assert direct.passes < 0.1 * permanent.passes
     assert direct.warmth[-1] == pytest.approx(warmth_at(0.0), abs=0.01)
 
 
-@pytest.mark.parametrize("kind", FADE_KINDS)
+@pytest.mark.parametrize("kind", TONE_KINDS)
 @pytest.mark.parametrize("often", [0.5, 3.0, 7.0])
 def test_it_passes_when_it_is_said_to(kind, often):
     fade = wash_fade(STATE, TONE, kind=kind, washes_per_week=often)
@@ -77,7 +100,7 @@ def test_it_passes_when_it_is_said_to(kind, often):
         assert fade.warmth[-1] <= fade.allowance
         assert fade.week is None
         return
-    share = left_after(fade.passes, FADE_KINDS[kind].rate)
+    share = left_after(fade.passes, TONE_KINDS[kind].rate)
     assert warmth_at(share) == pytest.approx(fade.allowance, abs=0.05)
     assert (fade.week - 1) * often <= fade.passes < fade.week * often
     early, late = fade.passes_range
@@ -106,7 +129,7 @@ def test_words():
 @given(
     st.floats(2.0, 10.0),
     st.dictionaries(st.sampled_from(tuple(palette())), st.floats(0.0, 30.0)),
-    st.sampled_from(tuple(FADE_KINDS)),
+    st.sampled_from(tuple(TONE_KINDS)),
 )
 def test_hair_never_darkens_while_tone_washes_out(level, tone, kind):
     fade = wash_fade(underpigment_state(level, CURVES), tone, kind=kind)

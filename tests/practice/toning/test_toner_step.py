@@ -5,13 +5,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from lift.chemistry.tone_kinds import TONE_KINDS
 from lift.errors import LiftError
 from lift.model.course import tone_formed
 from lift.model.curves import default_curves
 from lift.optics.dyes import MAX_DOSE, palette
-from lift.practice.toning.fade import FADE_KINDS
 from lift.practice.toning.toner_step import (
-    DEVELOPERS,
     FORMED,
     MOST_PARTS,
     NEAR_SHARE,
@@ -93,9 +92,14 @@ def test_an_oxidative_toner_has_the_makers_developer():
     assert "60 g" in say(step.words)
 
 
-def test_every_kind_that_needs_a_developer_is_a_kind_of_tone():
-    assert set(DEVELOPERS) < set(FADE_KINDS)
-    assert "direct" not in DEVELOPERS
+@pytest.mark.parametrize("kind", TONE_KINDS)
+def test_each_kind_says_what_it_is_and_whether_it_needs_a_developer(kind):
+    step = toner_step({"blue": 4.0}, kind, VALUES)
+    assert (step.developer is None) == (kind == "direct")
+    assert said(step, "kind").startswith(f"{kind}: ")
+    assert ("deposits only" in said(step, "kind")) == (kind == "demi-permanent")
+    formed = tone_formed(step.formed_minutes, 1.0, TONE_KINDS[kind].minutes(VALUES))
+    assert formed == pytest.approx(FORMED)
 
 
 def test_minutes_are_the_makers_and_formation_is_the_curve_sets():

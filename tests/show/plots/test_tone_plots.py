@@ -161,13 +161,13 @@ def test_light_titles(natural, out_of_reach, yellow):
 
 def test_fades_mark_where_the_allowance_is_passed(yellow):
     axes = plot_fades(yellow.fades)
-    for name, marker in (("permanent", "o"), ("direct", "s")):
+    for name, marker in (("permanent", "o"), ("demi-permanent", "D"), ("direct", "s")):
         fade = yellow.fades[name]
         mark = next(line for line in axes.lines if line.get_marker() == marker)
         assert mark.get_xydata()[0].tolist() == [fade.passes, fade.allowance]
         assert f"{name}: week {fade.week}" in words(axes)
     styles = {line.get_linestyle() for line in axes.lines if line.get_label() in yellow.fades}
-    assert styles == {"-", "--"}
+    assert styles == {"-", "-.", "--"}
     assert "washes" in axes.get_xlabel()
 
 
