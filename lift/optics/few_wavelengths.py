@@ -8,6 +8,7 @@ itself: lamps may have lines, only the reflectance must be smooth.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cache
 
 import numpy as np
@@ -93,15 +94,51 @@ def few_to_lab(reflectance: Floats, illuminant: str = "D65", observer: int = 10)
     numpy.ndarray
         CIELAB, shape (..., 3).
     """
-    folded = few_weights(reflectance.shape[-1], illuminant, observer)
-    ratio = (reflectance @ folded) / white(illuminant, observer)
+    return _lab(_roots(reflectance, illuminant, observer)[0])
+
+
+def few_to_lab_slopes(
+    reflectance: Floats, slopes: Sequence[Floats], illuminant: str = "D65", observer: int = 10
+) -> Floats:
+    """CIELAB of a smooth reflectance, and of how it changes.
+
+    Parameters
+    ----------
+    reflectance : numpy.ndarray
+        Fraction, shape (..., count).
+    slopes : sequence of numpy.ndarray
+        Each of its changes per unit of something, same shape.
+
+    Returns
+    -------
+    numpy.ndarray
+        CIELAB, then its change per unit of each, shape (1 + slopes, ..., 3).
+    """
+    f, ratio, folded = _roots(reflectance, illuminant, observer)
+    # Of the cube root, and of the straight part below it.
+    steep = np.where(ratio > EPSILON, 1.0 / (3.0 * f**2), KAPPA / 116.0)
+    found = np.empty((1 + len(slopes), *f.shape))
+    found[0] = _lab(f)
+    for out, slope in zip(found[1:], slopes, strict=True):
+        out[...] = _lab(steep * (slope @ folded), 0.0)
+    return found
+
+
+def _roots(reflectance: Floats, illuminant: str, observer: int) -> tuple[Floats, Floats, Floats]:
+    """CIE's f of X, Y and Z over the white's, that ratio itself, and the weights that make it."""
+    folded = few_weights(reflectance.shape[-1], illuminant, observer) / white(illuminant, observer)
+    ratio = reflectance @ folded
     # CIE 15:2018, equations 8.3 to 8.8, as `lift.optics.colorimetry.xyz_to_lab` has them.
     f = np.cbrt(ratio)
     dark = ratio <= EPSILON
     if dark.any():
         f[dark] = (KAPPA * ratio[dark] + 16.0) / 116.0
+    return f, ratio, folded
+
+
+def _lab(f: Floats, black: float = 16.0) -> Floats:
     lab = np.empty_like(f)
-    lab[..., 0] = 116.0 * f[..., 1] - 16.0
+    lab[..., 0] = 116.0 * f[..., 1] - black
     lab[..., 1] = 500.0 * (f[..., 0] - f[..., 1])
     lab[..., 2] = 200.0 * (f[..., 1] - f[..., 2])
     return lab

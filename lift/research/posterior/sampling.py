@@ -9,6 +9,7 @@ Only where weights may not be trusted all the same, chains go on from there.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
@@ -111,47 +112,67 @@ def weighed(
     """
     random = np.random.default_rng(seed)
     first = int(np.clip(2.0 * wanted, LEAST, FIRST))
-    best: tuple[Draws, Proposal, Floats] | None = None
-    highest, height = proposal.centres[0], -np.inf
+    nothing = np.empty((0, proposal.centres.shape[1]))
+    tried = _Tried(nothing, nothing[:, 0]).more(proposal, first, log_density, random)
+    found = tried.smoothed(wanted)
     try:
-        for _ in range(ROUNDS):
-            points = proposal.draw(first, random)
-            density = log_density(points)
-            if density.max() > height:
-                highest, height = points[np.argmax(density)], float(density.max())
-            ratios = density - proposal.log_density(points)
-            found = _smoothed(points, ratios, wanted)
+        for number in range(1, ROUNDS + 1):
             good = found.pareto_k < PARETO_LIMIT
-            if best is None or (good, found.effective) > (
-                best[0].pareto_k < PARETO_LIMIT,
-                best[0].effective,
-            ):
-                best = found, proposal, ratios
             if progress is not None:
                 progress(min(found.effective / wanted, 1.0) if good else 0.0)
-            if good and found.effective > FINE_EFFICIENCY * first:
+            fine = found.reached or found.effective > FINE_EFFICIENCY * len(found.weights)
+            if (good and fine) or number == ROUNDS:
                 break
             # Bad weights would leave a few points to fit to: half their logarithm leaves more.
-            even = found.weights if found.pareto_k < PARETO_LIMIT else np.sqrt(found.weights)
+            even = found.weights if good else np.sqrt(found.weights)
             proposal = proposal.fitted(found.points, even / even.sum())
-        assert best is not None
-        found, proposal, ratios = best
-        points = found.points
-        while found.pareto_k < PARETO_LIMIT and not found.reached and len(ratios) < MOST_DRAWS:
-            lacking = 1.2 * (wanted / found.effective - 1.0) * len(ratios)
-            more = int(np.clip(lacking, LEAST, FIRST))
-            drawn = proposal.draw(more, random)
-            ratios = np.append(ratios, log_density(drawn) - proposal.log_density(drawn))
-            points = np.concatenate([points, drawn])
-            found = _smoothed(points, ratios, wanted)
+            tried = tried.more(proposal, first, log_density, random)
+            found = tried.smoothed(wanted)
+        while (
+            found.pareto_k < PARETO_LIMIT and not found.reached and len(found.weights) < MOST_DRAWS
+        ):
+            lacking = 1.2 * (wanted / found.effective - 1.0) * len(found.weights)
+            tried = tried.more(proposal, int(np.clip(lacking, LEAST, FIRST)), log_density, random)
+            found = tried.smoothed(wanted)
             if progress is not None:
                 progress(min(found.effective / wanted, 1.0))
     except KeyboardInterrupt:
-        # Who stops it keeps what has been drawn.
-        if best is None:
-            raise
-        found, proposal = (found, proposal) if len(found.weights) > first else best[:2]
-    return found, proposal, highest
+        # Who stops it keeps what has been drawn, after the first round.
+        pass
+    return found, proposal, tried.highest
+
+
+@dataclass(frozen=True, eq=False)
+class _Tried:
+    """Draws of several proposals, each weighed by the mixture of all.
+
+    So a draw where its own proposal is thin, but another is not, has no large weight (Veach &
+    Guibas 1995, Proc. SIGGRAPH, 419: the balance heuristic; from memory).
+    """
+
+    points: Floats
+    density: Floats
+    proposals: tuple[tuple[Proposal, int], ...] = ()
+
+    def more(
+        self, proposal: Proposal, count: int, log_density: LogDensity, random: np.random.Generator
+    ) -> _Tried:
+        """With more draws."""
+        points = proposal.draw(count, random)
+        density = np.concatenate([self.density, log_density(points)])
+        points = np.concatenate([self.points, points])
+        return _Tried(points, density, (*self.proposals, (proposal, count)))
+
+    @property
+    def highest(self) -> Floats:
+        """Highest point met, shape (dimensions,)."""
+        return np.asarray(self.points[np.argmax(self.density)])
+
+    def smoothed(self, wanted: float) -> Draws:
+        """All draws with their weights smoothed."""
+        parts = [p.log_density(self.points) + np.log(count) for p, count in self.proposals]
+        ratios = self.density - np.logaddexp.reduce(parts, axis=0)
+        return _smoothed(self.points, ratios, wanted)
 
 
 def _smoothed(points: Floats, ratios: Floats, wanted: float) -> Draws:

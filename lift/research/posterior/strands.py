@@ -24,7 +24,7 @@ from lift.research.posterior.misfit import ROUGH, SCALES, Blocks
 from lift.research.posterior.own import Own, level_and_rate
 from lift.research.posterior.priors import Prior
 from lift.research.posterior.problem import START_RANGE, Problem, first_levels
-from lift.research.swatches.forward import exposure, predict
+from lift.research.swatches.forward import exposure, predict, predict_slopes
 from lift.research.swatches.table import Swatches
 
 SPREAD = "rate_log_sd"
@@ -53,7 +53,6 @@ NOT_IN_EXPOSURE = frozenset(
 """Parameters of colour and of what decays, which leave the dose as it is: it is then reused."""
 
 _FARTHEST = 6.0  # logarithm of a rate over the common one
-_STEP = 1e-3
 _FAR = 0.1  # deviates from a look to where it leads
 _READINGS_AT_ONCE = 300_000
 
@@ -210,15 +209,15 @@ class StrandModel:
         own : numpy.ndarray
             Deviates of level and rate, shape (points, swatches, 2).
         """
-        shifts = np.concatenate([np.zeros((1, 2)), _STEP * np.eye(2)])[:, None, None, :]
-        points, count = own.shape[:2]
-        shifted = (own + shifts).reshape(3 * points, count, 2)
-        table = self.problem.swatches
-        lab = self.predict(self.strands(np.tile(z, (3, 1)), shifted))
-        off = ((lab - table.lab) / table.sd).reshape(3, points, len(table), 3)
+        table, drawn = self.problem.swatches, self.strands(z, own)
+        lab = self._slopes(drawn)
+        level, rate = self._steps(drawn.spread, own)
+        lab[0] -= table.lab
+        lab[1] *= level[:, table.swatch, None]
+        lab[2] *= rate[:, table.swatch, None]
         scales = self.misfit(z)
-        off = self.blocks.whitened(off, scales)
-        slopes = (off[1:] - off[0]) / _STEP
+        off = self.blocks.whitened(lab / table.sd, scales)
+        slopes = off[1:]
 
         def summed(one: Floats, other: Floats) -> Floats:
             return np.asarray(np.einsum("snp,snp->ps", one, other))
@@ -303,6 +302,24 @@ class StrandModel:
         values, structure = self.problem.values(drawn.theta), self.problem.structure
         exposed = self._exposed(drawn, conditions)
         return predict(table, values, drawn.starts, structure, exposed=exposed)
+
+    def _slopes(self, drawn: Strands) -> Floats:
+        """Colours of the measured readings with their slopes, shape (3, points, rows, 3)."""
+        values, structure = self.problem.values(drawn.theta), self.problem.structure
+        exposed, table = self._exposed(drawn), self.problem.swatches
+        return predict_slopes(table, values, drawn.starts, structure, exposed=exposed)
+
+    def _steps(self, spread: Floats, own: Floats) -> tuple[Floats, Floats]:
+        """Level and logarithm of the rate per deviate, none beyond their ranges.
+
+        Shapes (points, swatches).
+        """
+        mean, sd = self.judged
+        low, high = START_RANGE
+        levels, wide = mean + sd * own[..., 0], spread[..., None] + 0.0 * own[..., 1]
+        inside = (levels >= low) & (levels <= high)
+        near = np.abs(wide * own[..., 1]) <= _FARTHEST
+        return np.where(inside, sd, 0.0), np.where(near, wide, 0.0)
 
     def _exposed(self, drawn: Strands, conditions: Swatches | None = None) -> Floats:
         """Exposure of each reading [-], shape (points, rows)."""

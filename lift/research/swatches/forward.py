@@ -16,7 +16,8 @@ from lift.errors import Floats, LiftError
 from lift.model import course
 from lift.model.course import STANDARD, Conditions, Structure
 from lift.model.curves import Values
-from lift.model.strand import lightened, natural_pigment, strand_lab
+from lift.model.strand import Pigment, lightened, natural_pigment, strand_lab
+from lift.model.strand_slopes import lab_slopes
 from lift.research.swatches.table import Swatches
 
 
@@ -55,6 +56,34 @@ def predict(
     LiftError
         When the shape of `starts` does not fit.
     """
+    pigment, _, by_set, seen = _lightened(swatches, values, starts, structure, exposed)
+    return strand_lab(pigment, by_set, **seen)
+
+
+def predict_slopes(
+    swatches: Swatches,
+    values: Values,
+    starts: ArrayLike,
+    structure: Structure = STANDARD,
+    *,
+    exposed: ArrayLike | None = None,
+) -> Floats:
+    """Predicted colours with their slopes, by starting level [1/level] and logarithm of the rate.
+
+    See `predict`; shape (3, ...), see `lift.model.strand_slopes`.
+    """
+    pigment, exposed, by_set, seen = _lightened(swatches, values, starts, structure, exposed)
+    return lab_slopes(pigment, exposed, by_set, **seen)
+
+
+def _lightened(
+    swatches: Swatches,
+    values: Values,
+    starts: ArrayLike,
+    structure: Structure,
+    exposed: ArrayLike | None,
+) -> tuple[Pigment, Floats, dict[str, Any], dict[str, Any]]:
+    """Pigment, exposure and values of every reading, and what its colour is seen with."""
     start = np.asarray(starts, dtype=np.float64)
     if start.ndim == 0 or start.shape[-1] != len(swatches.names):
         raise LiftError("swatches.starts_shape", shape=start.shape, count=len(swatches.names))
@@ -68,13 +97,12 @@ def predict(
     if exposed is None:
         exposed = exposure(swatches, by_set, structure)
     tone = course.tones_formed(conditions_of(swatches, by_set, structure))
-    return strand_lab(
-        lightened(natural, exposed, by_set),
-        by_set,
-        tone=tone if any(np.any(dose) for dose in tone.values()) else None,
-        illuminant=swatches.illuminant,
-        observer=swatches.observer,
-    )
+    seen: dict[str, Any] = {
+        "tone": tone if any(np.any(dose) for dose in tone.values()) else None,
+        "illuminant": swatches.illuminant,
+        "observer": swatches.observer,
+    }
+    return lightened(natural, exposed, by_set), np.asarray(exposed), by_set, seen
 
 
 def exposure(swatches: Swatches, values: Values, structure: Structure = STANDARD) -> Floats:

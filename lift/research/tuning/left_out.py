@@ -11,16 +11,17 @@ from lift.errors import Floats
 from lift.model.curves import default_curves
 from lift.optics.colorimetry import delta_e_2000
 from lift.research.posterior.bayes import Posterior
-from lift.research.posterior.mode import find_mode
+from lift.research.posterior.mode import Mode, find_mode
 from lift.research.posterior.problem import Problem
+from lift.research.posterior.proposal import Proposal
 from lift.research.posterior.sampling import PARETO_LIMIT, pareto_smoothed
 from lift.research.posterior.strands import StrandModel
 from lift.research.swatches.table import Swatches
 
 LOOKS = 6
 
-DRAWS = 50
-"""Draws without each swatch that are kept."""
+DRAWS, PROPOSED = 50, 400
+"""Draws without each swatch that are kept, and those that they are of after a fit without it."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -85,7 +86,7 @@ def leave_out(posterior: Posterior) -> HeldOut:
         found = find_mode(inside, mode.point, np.delete(mode.own, swatch, axis=0))
         without.append(found.point)
         moved.append(found.point - mode.point)
-        draws.append(random.multivariate_normal(found.point, found.covariance, DRAWS))
+        draws.append(_drawn(found, random))
         refitted, failed = refitted + 1, failed + (not found.converged)
     rows = np.flatnonzero(~earliest_rows(table))
     points = np.array(without)
@@ -103,6 +104,14 @@ def leave_out(posterior: Posterior) -> HeldOut:
         refitted=refitted,
         failed=failed,
     )
+
+
+def _drawn(mode: Mode, random: np.random.Generator) -> Floats:
+    """Draws by importance about a top, shape (`DRAWS`, coordinates)."""
+    proposal = Proposal.about(mode.point, mode.covariance)
+    points = proposal.draw(PROPOSED, random)
+    weights, _ = pareto_smoothed(mode.log_density(points) - proposal.log_density(points))
+    return np.asarray(points[random.choice(PROPOSED, DRAWS, p=weights)])
 
 
 def earliest_rows(table: Swatches) -> NDArray[np.bool_]:
