@@ -1,4 +1,4 @@
-"""``lift swatches plan``, ``make``, ``check`` and ``columns``."""
+"""``lift swatches plan``, ``template``, ``make``, ``check`` and ``columns``."""
 
 from __future__ import annotations
 
@@ -77,6 +77,16 @@ def plan(
     options.answer(planned, as_json, tell)
 
 
+@command.command("template", cls=options.SaidCommand, says="swatches_template")
+@options.option("-o", "--output", metavar="file", required=True, says="cli.swatches.fill")
+def template(output: str) -> None:
+    """Write a swatch file to fill in: an example, lists to choose from, what each column holds."""
+    from lift.research.swatches.written import write_template
+
+    write_template(output)
+    click.echo(say("series.written", path=output))
+
+
 @command.command("make", cls=options.SaidCommand, says="swatches_make")
 @options.option("-o", "--output", metavar="file", required=True, says="cli.swatches.output")
 @options.option("--swatches", metavar="n", default="12", says="cli.swatches.count")
@@ -105,10 +115,10 @@ def make(
 ) -> None:
     """Invent a laboratory; the file says in its first line that nothing in it was measured."""
     from lift.research.swatches.generate import design, synthetic_laboratory
-    from lift.research.swatches.swatch_file import ENDINGS, write_swatches
+    from lift.research.swatches.written import ENDINGS, write_swatches
 
     if Path(output).suffix.lower() not in ENDINGS:
-        raise LiftError("swatches.ending", value=output)
+        raise LiftError("swatches.ending", value=output, endings=ENDINGS)
     span = options.numbers_of(quantities_of(Hair)["level"], levels)
     if len(span) != 2 or span[0] > span[1]:
         raise LiftError("swatches.levels_form", value=levels)

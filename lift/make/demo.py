@@ -9,7 +9,7 @@ from pathlib import Path
 
 from lift.model.curves import default_curves
 from lift.research.swatches.generate import design, synthetic_laboratory
-from lift.research.swatches.swatch_file import write_swatches
+from lift.research.swatches.written import write_swatches
 
 FILE = Path(__file__).parents[2] / "shared" / "invented_swatches.csv"
 LIGHTENING_RATE, HALF_OXIDISED_YIELD = 0.35, 0.5

@@ -25,7 +25,8 @@ from lift.practice.trial.observation import Observation
 from lift.research.posterior.problem import Problem
 from lift.research.swatches.forward import predict
 from lift.research.swatches.generate import design
-from lift.research.swatches.swatch_file import read_swatches, write_swatches
+from lift.research.swatches.swatch_file import read_swatches
+from lift.research.swatches.written import write_swatches
 from lift.show.page.question import RefusedError, read_question
 from lift.show.terminal.plan import print_plan
 

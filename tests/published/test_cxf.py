@@ -7,7 +7,8 @@ from lift import LiftError
 from lift.optics.colorimetry import delta_e_2000, reflectance_to_lab
 from lift.optics.weights import WAVELENGTHS_NM
 from lift.research.swatches.generate import design, synthetic_laboratory
-from lift.research.swatches.swatch_file import check_swatches, read_swatches, write_swatches
+from lift.research.swatches.swatch_file import check_swatches, read_swatches
+from lift.research.swatches.written import write_swatches
 
 colour_cxf = pytest.importorskip("colour_cxf")
 cxf3 = colour_cxf.cxf3

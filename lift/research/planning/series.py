@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-import csv
-import io
-import os
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
 import numpy as np
 
 from lift.errors import LiftError, check_number
-from lift.files import NamedPath, write_whole
+from lift.files import NamedPath
 from lift.model.curves import RED_SHARE, CurveSet, default_curves
 from lift.model.domain import check_domain
 from lift.model.hair import Hair
@@ -32,8 +28,8 @@ from lift.research.swatches.columns import (
     SD,
     START,
 )
-from lift.research.swatches.swatch_file import WHAT, described
 from lift.research.swatches.table import Swatches
+from lift.research.swatches.written import write_new
 from lift.words import Note, note
 
 TRESSES = 3
@@ -222,36 +218,32 @@ def lightening_series(
     return Series(mixture, tuple(minutes), tresses, repeats, curves or default_curves())
 
 
-def template(series: Series) -> str:
-    """Swatch file of a series, with every condition that is planned and no colour.
+def template(series: Series) -> list[dict[str, str]]:
+    """Rows of a series' swatch file, with every condition that is planned and no colour.
 
     Until the colours are filled in, `lift.research.swatches.swatch_file.check_swatches` names
     what is missing.
     """
-    out = io.StringIO()
-    out.write(f"# {note('series.file')}\n")
-    out.writelines(f"{line}\n" for line in described(series.columns, series.swatches.classes))
-    writer = csv.DictWriter(out, series.columns, restval="", lineterminator="\n")
-    writer.writeheader()
-    table = series.swatches
-    for name, share in zip(table.names, table.pheomelanin_share, strict=True):
-        for minutes in series.minutes:
-            writer.writerow(
-                {
-                    "swatch": name,
-                    "mixture": series.mixture.kind,
-                    "volume": f"{series.mixture.developer_volume:g}",
-                    "minutes": f"{minutes:g}",
-                    "measured_with": "instrument",
-                    "pheomelanin_share": "" if np.isnan(share) else f"{share:g}",
-                    "developer_parts": f"{series.mixture.developer_parts:g}",
-                    "temperature_c": f"{series.mixture.temperature_c:g}",
-                    "repeats": f"{series.repeats:g}",
-                    "illuminant": table.illuminant,
-                    "observer": str(table.observer),
-                }
-            )
-    return out.getvalue()
+    table, mixture = series.swatches, series.mixture
+    empty = dict.fromkeys(series.columns, "")
+    return [
+        {
+            **empty,
+            "swatch": name,
+            "mixture": mixture.kind,
+            "volume": f"{mixture.developer_volume:g}",
+            "minutes": f"{minutes:g}",
+            "measured_with": "instrument",
+            "pheomelanin_share": "" if np.isnan(share) else f"{share:g}",
+            "developer_parts": f"{mixture.developer_parts:g}",
+            "temperature_c": f"{mixture.temperature_c:g}",
+            "repeats": f"{series.repeats:g}",
+            "illuminant": table.illuminant,
+            "observer": str(table.observer),
+        }
+        for name, share in zip(table.names, table.pheomelanin_share, strict=True)
+        for minutes in series.minutes
+    ]
 
 
 def write_template(series: Series, path: NamedPath) -> None:
@@ -260,10 +252,7 @@ def write_template(series: Series, path: NamedPath) -> None:
     Raises
     ------
     LiftError
-        When the name does not end in .csv, or a file of that name is there: it may hold readings.
+        When the name ends in neither .csv nor .xlsx, or a file of that name is there: it may hold
+        readings.
     """
-    if Path(path).suffix.lower() != ".csv":
-        raise LiftError("series.ending", value=str(path))
-    if os.path.lexists(path):
-        raise LiftError("series.there", path=str(path))
-    write_whole(path, template(series).encode("utf-8"), WHAT)
+    write_new(path, [str(note("series.file"))], template(series), series.swatches.classes)

@@ -57,6 +57,7 @@ class Column:
         known: dict[str, Iterable[str]] = {
             "mixture": mixture_classes() if classes is None else classes,
             "fibre": HAIR["fibre_um"].words or (),
+            **CHOICES,
         }
         return note(f"column.{self.name}", words=[*known.get(self.name, ())])
 
@@ -87,7 +88,17 @@ SD = ("sd_L", "sd_a", "sd_b")
 PHOTO = ("photo", "chart", "hair")
 """A photograph that a row's colour is measured in, where its chart lies, and where its hair."""
 
-CARRIED = ("note",)
+CHOICES = {
+    "geometry": ("d/8 SCI", "d/8 SCE", "45/0"),
+    "uv": ("included", "excluded"),
+}
+"""What may stand in columns of words: geometries of CIE 15:2018, the specular component included
+or excluded, and whether the light has its ultraviolet."""
+
+SETTING = ("laboratory", "instrument", "operator", *CHOICES, "backing")
+"""Who measured, and how."""
+
+CARRIED = (*SETTING, "tress", "lot", "note")
 """Columns of words that are carried along with their rows."""
 
 OBJECT = "object"
@@ -112,7 +123,7 @@ CONDITIONS = (
     Column("observer", "degree", float(min(OBSERVERS)), float(max(OBSERVERS)), _said("10")),
     *(Column(f"sd_{axis}", "CIELAB", SURE, UNSURE, _said("")) for axis in "Lab"),
     *(_word(name, "") for name in PHOTO),
-    _word("note", ""),
+    *(_word(name, "") for name in CARRIED),
 )
 COLOURS = _colour("Lab")
 REFLECTANCE = Column("R400", "fraction")

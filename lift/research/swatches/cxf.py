@@ -153,7 +153,7 @@ def to_cxf(swatches: Swatches) -> bytes:
     """
     from datetime import UTC, datetime
 
-    from lift.research.swatches.swatch_file import table_rows
+    from lift.research.swatches.written import table_rows
 
     library = _library()
     cxf3 = library.cxf3

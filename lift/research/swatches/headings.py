@@ -75,7 +75,11 @@ def meant(headings: Iterable[str], columns: Iterable[str]) -> tuple[Note, ...]:
     """What each heading was taken to mean, where it is not the column's own name."""
     pairs = {h: c for h, c in zip(headings, columns, strict=True) if c and h != c}
     waves = {h: c for h, c in pairs.items() if c not in BY_NAME and c != OBJECT}
-    told = [note("swatches.meant", heading=h, column=c) for h, c in pairs.items() if h not in waves]
+    named = {h: c for h, c in pairs.items() if h not in waves}
+    told = []
+    if named:
+        said = [note("swatches.meant", heading=h, column=c) for h, c in named.items()]
+        told.append(note("swatches.all_meant", said=said))
     if waves:
         first, last = next(iter(waves)), list(waves)[-1]
         told.append(note("swatches.meant_waves", first=first, last=last, count=len(waves)))

@@ -64,7 +64,7 @@ def read_rows(
         return None, ()
     along = [n for n in header.names if n in CARRIED or columns.is_own(n, spectrum)]
     rows = [
-        {**row, "carried": {name: raw.cells.get(name, "") for name in along}}
+        {**row, "carried": {name: row.get(name, raw.cells.get(name, "")) for name in along}}
         for raw in raws
         if raw.cells and (row := _row(raw, spectrum, faults, classes)) is not None
     ]
@@ -163,6 +163,8 @@ def _row(
         take(name, str, "")
     for name in SD:
         take(name, numeric(name), np.nan)
+    for name, choices in columns.CHOICES.items():
+        take(name, word(choices), "")
     for name in () if spectrum or row["photo"] else LAB:
         take(name, numeric(name))
     faults += _chart_faults(row, raw)

@@ -1,21 +1,17 @@
-"""Cells of a file, whichever way a spreadsheet wrote it: separators, text encodings, workbooks."""
+"""Cells of text, whichever way a spreadsheet wrote it: separators, encodings, words for people."""
 
 from __future__ import annotations
 
 import codecs
 import csv
-import zipfile
 from collections.abc import Iterable, Iterator, Sequence
-from io import BytesIO
 from itertools import islice
-from typing import Any
 
 from lift.errors import LiftError
 from lift.research.swatches.headings import column_of
 from lift.research.swatches.raw import Sheet
 from lift.words import note
 
-WORKBOOK = ".xlsx"
 SEPARATORS = {",": "separator.comma", ";": "separator.semicolon", "\t": "separator.tab"}
 """What may stand between cells, and its code; the usual one first."""
 
@@ -29,9 +25,6 @@ MARKS = (
 
 ABOVE = 40
 """Rows in which the headings are looked for; above them may stand words."""
-
-MOST_UNPACKED = 500_000_000
-"""Size of a workbook once it is unpacked [byte]: chosen, so that none fills the memory."""
 
 
 def read_text(content: bytes) -> Sheet:
@@ -51,52 +44,21 @@ def read_text(content: bytes) -> Sheet:
     if separator not in SEPARATORS:
         # Of separators that tell equally many the usual one comes first.
         tops = {each: tuple(islice(_lines(text, each), ABOVE)) for each in SEPARATORS}
-        separator = max(tops, key=lambda each: _headings(tops[each]))
+        separator = max(tops, key=lambda each: headings_in(tops[each]))
     if separator != ",":
         told.append(note("swatches.separator", separator=note(SEPARATORS[separator])))
     words = tuple(line for line in text.split("\n") if line.startswith("#"))
-    return Sheet(_without_words(_lines(text, separator)), words, tuple(told))
-
-
-def read_workbook(content: bytes, name: str) -> Sheet:
-    """Cells of the sheet of a workbook in which most headings are known.
-
-    Raises
-    ------
-    LiftError
-        When it is no workbook, unpacks to too much, or the extra is not installed.
-    """
-    try:
-        from openpyxl import load_workbook
-    except ImportError:
-        raise LiftError("swatches.needs_workbook", name=name) from None
-    try:
-        with zipfile.ZipFile(BytesIO(content)) as packed:
-            unpacked = sum(each.file_size for each in packed.infolist())
-        if unpacked > MOST_UNPACKED:
-            raise LiftError("swatches.workbook_large", name=name, most=MOST_UNPACKED / 1e6)
-        book = load_workbook(BytesIO(content), read_only=True, data_only=True)
-        sheets = {each.title: tuple(_rows(each)) for each in book.worksheets}
-    except LiftError:
-        raise
-    except Exception:  # a broken workbook breaks the library in any way
-        raise LiftError("swatches.no_workbook", name=name) from None
-    if not sheets:
-        return Sheet((), (), unit="row")
-    title = max(sheets, key=lambda each: _headings(sheets[each]))
-    told = [note("swatches.sheet", title=title, count=len(sheets))] if len(sheets) > 1 else []
-    lines = sheets[title]
-    words = tuple(row[0] for rows in sheets.values() for _, row in rows if _is_word(row))
-    return Sheet(_without_words(lines), words, tuple(told), "row")
+    return Sheet(without_words(_lines(text, separator)), words, tuple(told))
 
 
 def heading_row(lines: Sequence[tuple[int, tuple[str, ...]]]) -> tuple[int, tuple[str, ...]]:
     """Line and cells of the headings: of the first rows the one with most that are known."""
-    top = [line for line in lines if not _is_word(line[1])][:ABOVE]
+    top = [line for line in lines if not is_word(line[1])][:ABOVE]
     return max(top, key=lambda line: sum(map(_is_heading, line[1])), default=(1, ()))
 
 
-def _headings(lines: Sequence[tuple[int, tuple[str, ...]]]) -> int:
+def headings_in(lines: Sequence[tuple[int, tuple[str, ...]]]) -> int:
+    """How many headings are known in the row that has most."""
     return sum(map(_is_heading, heading_row(lines)[1]))
 
 
@@ -160,28 +122,13 @@ def _lines(text: str, separator: str) -> Iterator[tuple[int, tuple[str, ...]]]:
         start = count + 1
 
 
-def _rows(sheet: Any) -> Iterator[tuple[int, tuple[str, ...]]]:
-    for number, row in enumerate(sheet.iter_rows(values_only=True), 1):
-        cells = [_cell(value) for value in row]
-        while cells and not cells[-1]:
-            del cells[-1]
-        if cells:
-            yield number, tuple(cells)
-
-
-def _cell(value: Any) -> str:
-    if value is None:
-        return ""
-    if isinstance(value, bool):
-        return str(value)
-    return f"{value:.12g}" if isinstance(value, int | float) else str(value).strip()
-
-
-def _is_word(cells: Sequence[str]) -> bool:
+def is_word(cells: Sequence[str]) -> bool:
+    """Whether a row is words for people."""
     return bool(cells) and cells[0].startswith("#")
 
 
-def _without_words(
+def without_words(
     lines: Iterable[tuple[int, tuple[str, ...]]],
 ) -> tuple[tuple[int, tuple[str, ...]], ...]:
-    return tuple(line for line in lines if not _is_word(line[1]))
+    """Lines but for words for people."""
+    return tuple(line for line in lines if not is_word(line[1]))

@@ -2,45 +2,27 @@
 
 from __future__ import annotations
 
-import csv
 import hashlib
-import io
 import re
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import repeat
 from pathlib import Path
 
-import numpy as np
-
 from lift.errors import LiftError, named
-from lift.files import Kind, NamedPath, read_bytes, shown_path, write_whole
+from lift.files import Kind, NamedPath, read_bytes, shown_path
 from lift.model.mixtures import MixtureClasses
-from lift.research.swatches.columns import (
-    BY_NAME,
-    CARRIED,
-    COLOURS,
-    CONDITIONS,
-    OF_THE_SWATCH,
-    PHOTO,
-    SD,
-    START,
-)
 from lift.research.swatches.lay_out import lay_out
 from lift.research.swatches.plausible import doubts
 from lift.research.swatches.raw import Fault, Sheet
 from lift.research.swatches.rows import read_rows
-from lift.research.swatches.sheet import WORKBOOK, read_text, read_workbook
-from lift.research.swatches.table import PHOTOGRAPH_BIAS, Swatches
+from lift.research.swatches.sheet import read_text
+from lift.research.swatches.table import Swatches
+from lift.research.swatches.workbook import PACKED, WORKBOOK, read_workbook
 from lift.words import Note, note
 
 INVENTED_MARK = "INVENTED"
 KIND = Kind("file.swatches")
-ENDINGS = (".csv", ".cxf")
+ENDINGS = (".csv", WORKBOOK, ".cxf")
 WHAT = "file.swatches"
-PACKED = b"PK\x03\x04"
-"""What a workbook begins with, whatever it is called."""
-
 MOST_BYTES = 50_000_000
 
 
@@ -189,78 +171,6 @@ def usable(found: SwatchFile, *, as_read: bool = False) -> Swatches:
     more = note("swatches.more_faults", more=count - 1, path=found.path) if count > 1 else ""
     unit = note(f"fault.{found.unit}")
     raise LiftError("swatches.bad", path=found.path, unit=unit, fault=first.note, more=more)
-
-
-def to_csv(swatches: Swatches) -> str:
-    """Text of the swatch file; reading it gives the same readings again."""
-    left_out = {*START, *PHOTO, *CARRIED}
-    if np.isnan(swatches.pheomelanin_share).all():
-        left_out.add("pheomelanin_share")
-    if np.isnan(swatches.own_sd).all():
-        left_out |= {*SD}
-    names = [c.name for c in CONDITIONS if c.name not in left_out]
-    out = io.StringIO()
-    if swatches.source:
-        out.write(f"# {swatches.source}\n")
-    if swatches.invented and INVENTED_MARK not in swatches.source:
-        out.write(f"# {note('swatches.invented')}\n")
-    columns = (*names, *(c.name for c in COLOURS))
-    out.writelines(f"{line}\n" for line in described(columns, swatches.classes))
-    writer = csv.writer(out, lineterminator="\n")
-    writer.writerow([*names, "L", "a", "b", *swatches.carried])
-    carried = zip(*swatches.carried.values(), strict=True) if swatches.carried else repeat(())
-    for row, more in zip(table_rows(swatches, names), carried, strict=False):
-        writer.writerow([*row.values(), *more])
-    return out.getvalue()
-
-
-def described(names: Iterable[str], classes: MixtureClasses) -> list[str]:
-    """Line for people on what each column holds, where there are those classes of mixture."""
-    return [f"# {n}: {BY_NAME[n].meaning(classes)} [{BY_NAME[n].unit}]" for n in names]
-
-
-def table_rows(swatches: Swatches, names: Sequence[str]) -> list[dict[str, str]]:
-    """Cells of each row, by column, with the colours as they were read."""
-    bias = np.where(swatches.photograph[:, None], PHOTOGRAPH_BIAS, 0.0)
-    lab = np.round(swatches.lab + bias, 3)
-    level, share = (getattr(swatches, name)[swatches.swatch] for name in OF_THE_SWATCH)
-    own_sd = swatches.own_sd
-    with_chart = ~np.isnan(own_sd[:, 0])
-    measured_with = np.where(with_chart, "chart", "instrument")
-    measured_with[swatches.photograph] = "photograph"
-    rows = []
-    for i, kind in enumerate(swatches.kind):
-        cells = {
-            "swatch": swatches.names[swatches.swatch[i]],
-            "mixture": kind,
-            "volume": f"{swatches.volume[i]:.6g}",
-            "minutes": f"{swatches.minutes[i]:.6g}",
-            "measured_with": measured_with[i],
-            "level": "" if np.isnan(level[i]) else f"{level[i]:.6g}",
-            "pheomelanin_share": "" if np.isnan(share[i]) else f"{share[i]:.6g}",
-            "developer_parts": f"{swatches.developer_parts[i]:.6g}",
-            "fibre": f"{swatches.fibre_um[i]:.6g}",
-            "temperature_c": f"{swatches.temperature_c[i]:.6g}",
-            "ph": "" if np.isnan(swatches.ph[i]) else f"{swatches.ph[i]:.6g}",
-            "repeats": f"{swatches.repeats[i]:.6g}",
-            "illuminant": swatches.illuminant,
-            "observer": str(swatches.observer),
-            **dict(zip(SD, ("" if np.isnan(v) else f"{v:.6g}" for v in own_sd[i]), strict=True)),
-        }
-        colour = dict(zip(("L", "a", "b"), (f"{v:.3f}" for v in lab[i]), strict=True))
-        rows.append({**{n: cells[n] for n in names}, **colour})
-    return rows
-
-
-def write_swatches(swatches: Swatches, path: NamedPath) -> None:
-    """Write a swatch file, CSV or by its ending CxF, whole or not at all."""
-    if Path(path).suffix.lower() == ".cxf":
-        from lift.research.swatches.cxf import to_cxf
-
-        content = to_cxf(swatches)
-    else:
-        content = to_csv(swatches).encode("utf-8")
-    write_whole(path, content, WHAT)
 
 
 def _sheet(path: NamedPath, content: bytes | None = None) -> Sheet:

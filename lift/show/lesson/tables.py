@@ -18,8 +18,8 @@ from lift.quantities import described
 from lift.research.evidence.bands import BandSensitivity, band_rows
 from lift.research.evidence.checks import STANDINGS, Check, by_standing
 from lift.research.evidence.sensitivity import Sensitivity
-from lift.research.swatches.swatch_file import table_rows
 from lift.research.swatches.table import Swatches
+from lift.research.swatches.written import table_rows
 from lift.research.tuning.tune import Tuning
 from lift.show.lesson.notebook import Shown, table
 from lift.show.plots.trust_plots import spoken

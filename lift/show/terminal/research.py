@@ -16,6 +16,7 @@ from lift.model.validity import SPANS
 from lift.practice.cautions import UNMIXED
 from lift.research.swatches.columns import TEXT, Column
 from lift.research.swatches.swatch_file import SwatchFile
+from lift.research.swatches.workbook import explained
 from lift.research.tuning.curve_files import COMPARED, Comparison
 from lift.research.tuning.findings import STRONG, findings, strong
 from lift.research.tuning.tune import Tuning
@@ -79,9 +80,8 @@ def print_columns(columns: Iterable[Column], to: Console | None = None) -> None:
     to = to or console()
     table = grid("column", "meaning", "unit", "range", "when_empty")
     for c in columns:
-        span = "" if c.low is None else say("swatches.range", low=c.low, high=c.high)
-        empty = say("swatches.required") if c.empty is None else str(c.empty)
-        table.add_row(c.name, str(c.meaning()), _unit(c.unit), span, empty)
+        name, meaning, unit, span, empty = map(str, explained(c))
+        table.add_row(name, meaning, _unit(unit), span, empty)
     to.print(table)
     to.print(say("swatches.colours"))
 

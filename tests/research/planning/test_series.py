@@ -20,13 +20,15 @@ from lift.research.planning.series import (
 from lift.research.posterior.problem import Problem
 from lift.research.swatches.forward import predict
 from lift.research.swatches.swatch_file import check_swatches, read_swatches
+from lift.research.swatches.written import in_form
 
 SERIES = lightening_series()
 
 
 def filled(series):
     """Text of the template with the colours that the model expects, rounded as one would."""
-    lines = template(series).splitlines()
+    text = in_form("series.csv", [], template(series), series.swatches.classes)
+    lines = text.decode().splitlines()
     notes = [line for line in lines if line.startswith("#")]
     rows = list(csv.DictReader(line for line in lines if not line.startswith("#")))
     labs = predict(series.swatches, default_curves().values, series.swatches.level)
@@ -123,8 +125,8 @@ def test_a_file_that_is_there_is_kept(tmp_path):
     path.write_text("readings", "utf-8")
     with pytest.raises(LiftError, match="may hold readings"):
         write_template(SERIES, path)
-    with pytest.raises(LiftError, match=r"does not end in \.csv"):
-        write_template(SERIES, tmp_path / "series.xlsx")
+    with pytest.raises(LiftError, match=r"does not end in \.csv, \.xlsx"):
+        write_template(SERIES, tmp_path / "series.txt")
     with pytest.raises(LiftError, match="cannot write"):
         write_template(SERIES, tmp_path / "none" / "series.csv")
     assert [p.read_text("utf-8") for p in tmp_path.iterdir()] == ["readings"]

@@ -7,7 +7,8 @@ from PIL import Image
 from lift.make.photograph import Scene, photograph, some_hair
 from lift.photo.measure import measure
 from lift.research.swatches.rows import Fault
-from lift.research.swatches.swatch_file import check_swatches, read_swatches, write_swatches
+from lift.research.swatches.swatch_file import check_swatches, read_swatches
+from lift.research.swatches.written import write_swatches
 
 HEAD = "swatch,mixture,volume,minutes,measured_with,level,repeats,photo,chart,hair"
 

@@ -8,10 +8,12 @@ import numpy as np
 import pytest
 
 from lift import LiftError
+from lift.research.swatches.columns import BY_NAME
 from lift.research.swatches.generate import design, synthetic_laboratory
 from lift.research.swatches.headings import column_of
 from lift.research.swatches.plausible import doubts, remarks
-from lift.research.swatches.swatch_file import check_swatches, read_swatches, write_swatches
+from lift.research.swatches.swatch_file import check_swatches, read_swatches
+from lift.research.swatches.written import write_swatches, write_template
 
 ROWS = [
     ["swatch", "mixture", "volume", "minutes", "measured_with", "level", "L", "a", "b"],
@@ -86,17 +88,17 @@ FORMS = {
     "stars": (
         text().replace(TOP, TOP.replace("L,a,b", "L*,a*,b*")),
         "utf-8",
-        ["'L*' is L", "'a*' is a", "'b*' is b"],
+        ["'L*' is L, 'a*' is a, 'b*' is b"],
     ),
     "capitals": (
         text().replace(TOP, TOP.upper()).replace("cream", "Cream").replace("instr", "Instr"),
         "utf-8",
-        [f"{name.upper()!r} is {name}" for name in ROWS[0] if name != "L"],
+        [", ".join(f"{name.upper()!r} is {name}" for name in ROWS[0] if name != "L")],
     ),
     "units": (
         text().replace("minutes", "Time (min)").replace("volume", "Volume [vol]"),
         "utf-8",
-        ["'Volume [vol]' is volume", "'Time (min)' is minutes"],
+        ["'Volume [vol]' is volume, 'Time (min)' is minutes"],
     ),
     "words above": (
         "A laboratory,,,,,,,,\n" + text(),
@@ -318,3 +320,59 @@ def test_odd_colours_and_levels_are_remarked(check):
     told = [str(remark) for remark in check(text(rows)).remarks]
     assert any("column b has 80 in line 3 (and 0 more)" in each for each in told)
     assert any("swatch dark reads like level 2" in e and "was judged 9" in e for e in told)
+
+
+# Files to fill in.
+
+
+@pytest.mark.parametrize("ending", ["csv", "xlsx"])
+def test_the_template_is_read_back_and_says_it_is_invented(tmp_path, ending):
+    path = tmp_path / f"lab.{ending}"
+    write_template(path)
+    found = check_swatches(path)
+    assert (found.faults, found.doubts) == ((), ())
+    assert found.swatches.invented
+    assert len(found.swatches) == 8
+    with pytest.raises(LiftError, match="is there already"):
+        write_template(path)
+
+
+def test_the_workbook_offers_lists_and_says_what_columns_hold(tmp_path):
+    library = pytest.importorskip("openpyxl")
+    write_template(tmp_path / "lab.xlsx")
+    book = library.load_workbook(tmp_path / "lab.xlsx")
+    readings, about = book.worksheets
+    heads = {cell.value: cell.column_letter for cell in readings[2]}
+    assert {"minutes [min]", "volume [vol]", "L [CIELAB]", "swatch", "geometry"} <= {*heads}
+    held = {
+        str(each.sqref).split(":")[0]: each for each in readings.data_validations.dataValidation
+    }
+    assert held[f"{heads['mixture']}3"].formula1 == '"cream,base-break,powder"'
+    assert held[f"{heads['geometry']}3"].formula1 == '"d/8 SCI,d/8 SCE,45/0"'
+    minutes = held[f"{heads['minutes [min]']}3"]
+    assert (minutes.type, minutes.formula1, minutes.formula2) == ("decimal", "0", "120")
+    assert isinstance(readings[f"{heads['L [CIELAB]']}3"].value, float)
+    explained = {row[0].value: row[1].value for row in about.iter_rows(min_row=2)}
+    assert explained["minutes"] == str(BY_NAME["minutes"].meaning())
+    assert len(explained) == len(heads)
+
+
+def test_any_table_can_be_a_workbook(laboratory, tmp_path):
+    write_swatches(laboratory.swatches, tmp_path / "lab.xlsx")
+    back = check_swatches(tmp_path / "lab.xlsx")
+    assert back.swatches.invented
+    np.testing.assert_allclose(back.swatches.lab, laboratory.swatches.lab, atol=6e-4)
+
+
+@pytest.mark.parametrize(("column", "value"), [("geometry", "D/8 sci"), ("uv", "Included")])
+def test_how_it_was_measured_is_kept(check, column, value):
+    rows = [[*row, column if row is ROWS[0] else value] for row in ROWS]
+    kept = {"geometry": "d/8 SCI", "uv": "included"}[column]
+    assert check(text(rows)).swatches.carried == {column: (kept,) * 4}
+    (fault, *_) = check(text([*rows[:-1], [*ROWS[-1], "sideways"]])).faults
+    assert (fault.line, fault.column, fault.value) == (5, column, "sideways")
+
+
+def test_a_file_to_fill_in_has_an_ending_that_can_be(tmp_path):
+    with pytest.raises(LiftError, match=r"does not end in \.csv, \.xlsx"):
+        write_template(tmp_path / "lab.cxf")

@@ -7,8 +7,9 @@ from lift import LiftError
 from lift.optics.colorimetry import delta_e_2000, reflectance_to_lab
 from lift.optics.weights import WAVELENGTHS_NM
 from lift.research.swatches.columns import BY_NAME, REQUIRED
-from lift.research.swatches.swatch_file import check_swatches, read_swatches, write_swatches
+from lift.research.swatches.swatch_file import check_swatches, read_swatches
 from lift.research.swatches.table import PHOTOGRAPH_BIAS
+from lift.research.swatches.written import write_swatches
 
 HEAD = "swatch,mixture,volume,minutes,measured_with,level,L,a,b"
 GOOD = f"""# a laboratory
