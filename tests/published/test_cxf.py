@@ -102,20 +102,22 @@ def test_laboratory_round_trip(tmp_path):
 
 @pytest.mark.parametrize("given", [True, False], ids=["on the spectrum", "in the specification"])
 def test_spectra(tmp_path, given):
-    table = read_swatches(file_of([thing("m1", [spectrum(given=given)])], tmp_path / "m.cxf"))
+    table = read_swatches(
+        file_of([thing("m1", [spectrum(given=given)])], tmp_path / "m.cxf"), as_read=True
+    )
     expected = reflectance_to_lab(reflectance(np.clip(WAVELENGTHS_NM, 400, 700)))
     assert delta_e_2000(table.lab[0], expected) < 0.01
 
 
 def test_spectrum_goes_before_cielab(tmp_path):
     objects = [thing("m1", [lab((1.0, 2.0, 3.0)), spectrum()])]
-    table = read_swatches(file_of(objects, tmp_path / "m.cxf"))
+    table = read_swatches(file_of(objects, tmp_path / "m.cxf"), as_read=True)
     assert table.lab[0, 0] > 20.0
 
 
 def test_light_of_cielab_is_kept(tmp_path):
     path = file_of([thing("m1", [lab()])], tmp_path / "m.cxf", "D50", "2_Degree")
-    table = read_swatches(path)
+    table = read_swatches(path, as_read=True)
     assert (table.illuminant, table.observer) == ("D50", 2)
     assert table.lab[0].tolist() == [25.0, 5.0, 7.0]
 
