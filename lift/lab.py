@@ -21,11 +21,13 @@ _HOMES = {
     "lift.research.tuning.criticism": ("criticise",),
     "lift.research.posterior.problem": ("Problem", "Tie"),
     "lift.research.posterior.bayes": ("sample_posterior",),
+    "lift.research.posterior.sbc": ("check_calibration",),
     "lift.research.planning.next_swatch": ("Asked", "plan_next"),
     "lift.show.plots.tune_plots": (
         *("plot_correlations", "plot_differences", "plot_estimates", "plot_held_out"),
         "plot_series",
     ),
+    "lift.show.plots.influence_plots": ("plot_influence",),
     "lift.show.plots.bayes_plots": ("plot_beliefs",),
     "lift.show.plots.design_plots": ("plot_worth",),
     "lift.show.lesson.tables": (

@@ -13,6 +13,7 @@ from lift.quantities import Lab
 from lift.research.posterior.bayes import Belief, Posterior
 from lift.research.posterior.predictive import predictive
 from lift.research.tuning.findings import findings
+from lift.research.tuning.influence import Influence
 from lift.research.tuning.tune import Tuning
 from lift.words import say
 
@@ -128,6 +129,23 @@ class SuspectPart(Part):
     might_be_codes: list[Code]
 
 
+class InfluencePart(Part):
+    """What one swatch does to the fit, or one of its readings: that at so many minutes."""
+
+    name: str
+    minutes: float | None
+    counts: bool
+    left_out_dE00: float | None
+    level: float
+    level_judged: float | None
+    rate: float
+    moves: dict[str, float]
+    without: dict[str, float | None]
+    suspect: bool
+    told: str
+    told_code: Code
+
+
 class Reading(Part):
     """One reading and its fit."""
 
@@ -154,6 +172,7 @@ class TuningAnswer(Part):
     swatches: list[SwatchPart]
     held_out: HeldOutPart | None
     suspects: list[SuspectPart]
+    influence: list[InfluencePart]
     left_aside: list[str]
     left_aside_codes: list[Code]
     readings: list[Reading]
@@ -204,6 +223,7 @@ def answer(tuning: Tuning) -> TuningAnswer:
             )
             for each in tuning.suspects
         ],
+        influence=[_influence(each) for each in tuning.influences],
         **said(left_aside=tuning.aside),
         readings=[
             Reading(
@@ -256,6 +276,22 @@ def parameter(belief: Belief, coverage: float) -> ParameterPart:
         coverage=coverage,
         verdict=say(f"verdict.{belief.verdict}"),
         verdict_code=belief.verdict,
+    )
+
+
+def _influence(each: Influence) -> InfluencePart:
+    return InfluencePart(
+        name=each.name,
+        minutes=each.minutes,
+        counts=each.counts,
+        left_out_dE00=digits(each.left_out),
+        level=rounded(each.level),
+        level_judged=digits(each.judged),
+        rate=rounded(each.rate),
+        moves=dict(zip(each.free, rounded(each.moves), strict=True)),
+        without=dict(zip(each.free, map(digits, each.without), strict=True)),
+        suspect=bool(each.might_be),
+        **said(told=each.told),
     )
 
 

@@ -26,14 +26,14 @@ def command(
 ) -> None:
     """Invent laboratories, tune to each, and see whether the truth lies where it should."""
     from lift.research.posterior.drawn import require_sampler
-    from lift.research.posterior.sbc import calibrate
+    from lift.research.posterior.sbc import check_calibration
     from lift.show.plots.sbc_plots import plot_calibration
     from lift.show.terminal.bayes import print_calibration
 
     require_sampler()
     count = int(check_number("name.laboratories", laboratories, 20, 100_000))
     with options.progress_bar() as progress:
-        found = calibrate(
+        found = check_calibration(
             count,
             seed=int(check_number("name.seed", seed, 0, 2**32 - 1)),
             curves=options.read_curves(curves_file),

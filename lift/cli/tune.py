@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 @options.option("--bayes", is_flag=True, hidden=True, says="cli.tune.bayes")
 @options.picture_option("--bands", says="cli.tune.bands")
 @options.picture_option("--draws", says="cli.tune.draws")
+@options.picture_option("--influence", says="cli.tune.influence")
 @options.option("--html", "page_file", metavar="file", says="cli.tune.html")
 @options.curves_option
 @options.mixtures_option
@@ -60,6 +61,7 @@ def command(
     bayes: bool,
     bands: Path | None,
     draws: Path | None,
+    influence: Path | None,
     page_file: str | None,
     curves_file: str | None,
     picture: Path | None,
@@ -112,6 +114,11 @@ def command(
         from lift.show.plots.tune_plots import plot_tuning
 
         save_figure(plot_tuning(result), picture)
+    if influence is not None:
+        from lift.show.plots.figure import save_figure
+        from lift.show.plots.influence_plots import plot_influence
+
+        save_figure(plot_influence(result), influence)
     if page_file is not None:
         from lift.show.report.tune_page import write_page
 
@@ -127,6 +134,7 @@ def command(
             ("cli.picture_drawn", picture),
             ("cli.bands_drawn", bands),
             ("cli.draws_drawn", draws),
+            ("cli.influence_drawn", influence),
             ("cli.page_written", page_file),
         ):
             if made is not None:

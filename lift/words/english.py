@@ -1759,6 +1759,17 @@ SENTENCES: dict[str, str] = {
     "aside.swatch": "{name}",
     "aside.readings": "{name} at {minutes:list} min",
     "suspect.without": "; --without {name} fits without it",
+    "influence.title": "The fit leans most on these swatches and readings; without one, a "
+    "parameter moves by so many of its standard errors:",
+    "influence.swatch": "{name}{left_out}; it reads like level {reads:.1f}{level}, at {rate:.2f} "
+    "times the common rate. Without it {parameter} {up:if rises|falls} by {moves:.1f} standard "
+    "errors.",
+    "influence.reading": "{name} at {minutes:g} min{left_out}. Without it {parameter} {up:if "
+    "rises|falls} by {moves:.1f} standard errors.",
+    "influence.off": " is {off:.1f} dE00 off what all else predicts",
+    "influence.judged": " and was judged {judged:g}",
+    "influence.level": "{level:.1f} ({judged:g})",
+    "influence.might_be": "{might_be:list or}{counts:if |; left out}",
     "suspect.volume": "it reads like {volume:g} vol",
     "suspect.mixture": "it reads like {kind:code mixture}",
     "suspect.level": "it reads like level {level:g} in place of {judged:g}",
@@ -1897,6 +1908,7 @@ SENTENCES: dict[str, str] = {
     "cli.no_folder": "folder {folder!r} of {path!r} does not exist",
     "cli.curve_set_written": "Curve set: {path}",
     "cli.bands_drawn": "Bands: {path}",
+    "cli.influence_drawn": "Influence: {path}",
     "cli.draws_drawn": "Draws: {path}",
     "cli.page_written": "Page: {path}",
     "cli.tune.without": "Leave a swatch out, by name; repeatable.",
@@ -1913,6 +1925,7 @@ SENTENCES: dict[str, str] = {
     "cli.tune.keep_suspects": "Let swatches count that look like mistakes.",
     "cli.tune.skip_left_out": "Do not predict swatches left out.",
     "cli.tune.bayes": "--bayes is what tune does now; the option will go.",
+    "cli.tune.influence": "Draw what each swatch does to the fit.",
     "cli.tune.bands": "Draw where the readings should lie.",
     "cli.tune.draws": "Draw the draws of the parameters.",
     "cli.tune.html": "Write one self-contained page.",
@@ -2011,6 +2024,11 @@ SENTENCES: dict[str, str] = {
     "head.interval": "Interval",
     "head.intervals_hold": "90 % intervals hold",
     "head.largest": "Largest dE00",
+    "head.left_out_dE00": "Left out dE00",
+    "head.level_read": "Level (judged)",
+    "head.moved": "Moves",
+    "head.most": "most",
+    "head.might_be": "Might be",
     "head.left_out": "Left out",
     "head.level": "Level",
     "head.lift": "Lift, levels",
@@ -2104,6 +2122,7 @@ SENTENCES: dict[str, str] = {
     "report.parameters": "Parameters",
     "report.swatches": "Swatches",
     "report.unseen": "Unseen swatches",
+    "report.influence": "What each swatch does to the fit",
     "report.no_rates": "their spread between swatches was not estimated",
     "report.estimates": "Parameters with their intervals",
     "report.correlations": "Correlations of the parameters",
@@ -3077,6 +3096,12 @@ SENTENCES: dict[str, str] = {
     "plot.differences": "Mean dE00 {before:.2f} before (light), {after:.2f} tuned (dark)",
     "plot.differences.fit": "Fit against reading [dE00]; dashed: just seen side by side",
     "plot.held_out": "Left out: {tuned:.2f} tuned (dark), {shipped:.2f} shipped (light)",
+    "plot.influence": "{suspects:count swatch looks|swatches look} like a mistake; bars: single "
+    "readings",
+    "plot.influence.left_out": "Off what all else predicts [dE00]",
+    "plot.influence.level": "Level read less judged",
+    "plot.influence.rate": "Rate over the common one [-]",
+    "plot.influence.pull": "Largest move of a parameter\nwithout it [standard errors]",
     "plot.held_out.none": "No swatch was left out",
     "plot.held_out.error": "Mean error on a swatch left out [dE00]",
     "plot.correlations": "Largest correlation: {most:.2f}",
@@ -3120,6 +3145,8 @@ SENTENCES: dict[str, str] = {
     "alt.differences": "Distance between fit and reading for {readings} readings, before and "
     "after tuning: mean dE00 {before:.2f}, then {after:.2f}; {below:.0%} are then below "
     "{visible:g}.",
+    "alt.influence": "Errors, levels, rates and pulls of {swatches} swatches. Like a mistake look "
+    "{suspects:list}; {most} moves a parameter most, by {pull:.1f} standard errors.",
     "alt.held_out": "Mean error on each of {swatches} swatches left out: {tuned:.2f} tuned, "
     "{shipped:.2f} shipped; {better} are predicted better by the tuned curves.",
     "alt.correlations": "A table of correlations between {count} fitted numbers, the largest "

@@ -124,7 +124,7 @@ def test_calibration_says_and_exits_by_its_verdict(lift, monkeypatch, folder):
         inside = (ranks >= 5) & (ranks <= 94)
         made = sbc.RankCheck(("a", "b", "c"), ranks, inside, np.full(400, 300.0), 7)
         assert made.passed == (expected == 0)
-        monkeypatch.setattr(sbc, "calibrate", lambda *a, made=made, **k: made)
+        monkeypatch.setattr(sbc, "check_calibration", lambda *a, made=made, **k: made)
         code, out, err = lift("calibration", "--plot", "made.png")
         assert (code, err) == (expected, "")
         assert "400 INVENTED laboratories, seed 7" in out
@@ -136,7 +136,9 @@ def test_calibration_says_and_exits_by_its_verdict(lift, monkeypatch, folder):
 def test_calibration_reports_and_draws(lift, monkeypatch, folder):
     from lift.research.posterior import sbc
 
-    monkeypatch.setattr(sbc, "calibrate", partial(sbc.calibrate, free=("lightening_rate",)))
+    monkeypatch.setattr(
+        sbc, "check_calibration", partial(sbc.check_calibration, free=("lightening_rate",))
+    )
     code, out, err = lift(
         *("calibration", "--laboratories", "20", "--processes", "1", "--seed", "4"),
         *("--plot", "ranks.png", "--json"),

@@ -106,7 +106,7 @@ def small_laboratory() -> Swatches:
     return design(5, minutes=(0.0, 10.0, 20.0, 40.0))
 
 
-def calibrate(
+def check_calibration(
     laboratories: int = LABORATORIES,
     *,
     seed: int = SEED,

@@ -3,9 +3,8 @@
 Each swatch is judged by what the others alone tell of the parameters. Every mistake that may have
 been made with it is tried: its readings are computed again as if that were so, with its own level,
 rate and scatter integrated out, and what the others leave open of the parameters where that could
-matter. The ratio of the two densities of the readings is a Bayes factor. Where nothing is wrong its
-mean is 1, so the sum over all mistakes tried exceeds k times their number once in k times at most
-(Markov's inequality): the limit follows from how many are tried.
+matter. The ratio of the two densities of the readings is a Bayes factor. Every kind of mistake
+counts as one, however many there are of it, and a swatch is suspect where their sum is large.
 """
 
 from __future__ import annotations
@@ -26,8 +25,10 @@ from lift.research.swatches.table import PER_ROW, ROW_ARRAYS, Swatches
 from lift.research.tuning.left_out import earliest_rows, errors
 from lift.words import Note, note
 
-FALSE_ALARMS = 0.05
-"""Share of files without a mistake in which any swatch may be suspected, at most; assumed."""
+LIMIT = 0.55
+"""Sum of the Bayes factors, over how many kinds of mistake are tried in all, beyond which a swatch
+is suspect. Where nothing is wrong that sum has a mean of 1 at most a kind. Chosen so that of 50
+invented laboratories without a mistake 2 had a suspect; see `lift.make.suspects_study`."""
 
 ALIKE = 2.0
 """Logarithm of the Bayes factor within which explanations are told beside the best; assumed."""
@@ -53,8 +54,8 @@ class Suspicion:
     might_be : tuple of Note
         Mistakes that explain it, the likeliest first.
     log_factor, limit : float
-        Logarithm of the Bayes factors of all mistakes against what the file says, summed, and
-        beyond what the swatch is suspect [-].
+        Logarithm of the Bayes factors against what the file says, of all mistakes of a kind their
+        mean and of all kinds the sum, and beyond what the swatch is suspect [-].
     left_out : float
         Mean dE00 of its readings as the others predict them; nan with but one.
     level, rate : float
@@ -112,7 +113,7 @@ def suspicions(problem: Problem, draws: Floats) -> tuple[Suspicion, ...]:
     """
     table = problem.swatches
     tried = [list(mistakes(table.only(i), table)) for i in range(len(table.names))]
-    limit = float(np.log(max(sum(map(len, tried)), 1) / FALSE_ALARMS))
+    limit = float(np.log(LIMIT * sum(len({each.code for each in own}) for own in tried)))
     off, seen = errors(problem, draws.mean(axis=1)), ~earliest_rows(table)
     found = []
     for i, possible in enumerate(tried):
@@ -169,7 +170,8 @@ def _suspicion(
     # Densities of the readings, so that a wide scatter is no free excuse.
     member = np.eye(len(tried) + 1)[model.problem.swatches.swatch]
     wide = np.log(model.problem.swatches.sd).sum(axis=1) @ member
-    wide[1:] -= [each.scaled for each in tried]
+    codes = [each.code for each in tried]
+    wide[1:] -= [each.scaled - np.log(codes.count(each.code)) for each in tried]
 
     def factors_of(told: Floats) -> Floats:
         told = logsumexp(told, axis=0) - wide

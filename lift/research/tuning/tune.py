@@ -27,6 +27,7 @@ from lift.research.tuning.aside import (
     robust,
     without_suspects,
 )
+from lift.research.tuning.influence import Influence, influences
 from lift.research.tuning.left_out import HeldOut
 from lift.research.tuning.starts import LOOKS, Progress, aicc_of, check_enough, find_modes
 from lift.research.tuning.suspects import Suspicion
@@ -66,6 +67,8 @@ class Tuning:
         Which of them had, shape (readings,).
     suspicions : tuple of Suspicion
         What speaks against each swatch of `whole`; none where no swatch was left out.
+    influences : tuple of Influence
+        What each swatch and each reading does to the fit, the most telling first; as above.
     """
 
     posterior: Posterior
@@ -79,6 +82,7 @@ class Tuning:
     whole: Swatches
     counts: NDArray[np.bool_]
     suspicions: tuple[Suspicion, ...]
+    influences: tuple[Influence, ...]
 
     @property
     def suspects(self) -> tuple[Suspicion, ...]:
@@ -253,7 +257,8 @@ def tune(
                     final = robust(final, problem, fit)
         if final is not None:
             posterior, counts = final.posterior, final.counts
-        return _described(posterior, final, swatches, counts, ends[posterior])
+        leaning = () if final is None else influences(final, problem)
+        return _described(posterior, final, swatches, counts, ends[posterior], leaning)
 
 
 def _described(
@@ -262,6 +267,7 @@ def _described(
     whole: Swatches,
     counts: NDArray[np.bool_],
     ends: tuple[int, int],
+    leaning: tuple[Influence, ...],
 ) -> Tuning:
     mode, problem = posterior.mode, posterior.model.problem
     table = problem.swatches
@@ -289,4 +295,5 @@ def _described(
         whole=whole,
         counts=counts,
         suspicions=() if final is None else final.suspicions,
+        influences=leaning,
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from collections.abc import Callable
 from html import escape
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from lift.answers import to_dict
 from lift.errors import Floats
@@ -13,6 +13,7 @@ from lift.files import NamedPath, write_whole
 from lift.research.tuning.findings import findings
 from lift.research.tuning.tune import Tuning
 from lift.show import style
+from lift.show.plots.influence_plots import plot_influence
 from lift.show.plots.tune_plots import (
     plot_correlations,
     plot_differences,
@@ -23,16 +24,13 @@ from lift.show.plots.tune_plots import (
 from lift.show.template import template
 from lift.words import say, says
 
-if TYPE_CHECKING:
-    from matplotlib.axes import Axes
-
 
 def tuning_page(tuning: Tuning) -> str:
     """HTML text of a tuning: a whole document, pictures inline, which carries its JSON form too."""
     from jinja2.utils import htmlsafe_json_dumps
     from markupsafe import Markup
 
-    def drawn(plot: Callable[[Tuning], Axes], code: str) -> Markup:
+    def drawn(plot: Callable[[Tuning], Any], code: str) -> Markup:
         return Markup(_svg(plot, tuning, say(f"report.{code}")))  # our own drawing
 
     def heads(*codes: str) -> list[str]:
@@ -75,7 +73,10 @@ def tuning_page(tuning: Tuning) -> str:
                 drawn(plot_correlations, "correlations"),
             ],
             "swatches": [drawn(plot_series, "series"), drawn(plot_differences, "differences")],
-            "unseen": drawn(plot_held_out, "held_out"),
+            "unseen": [
+                drawn(plot_held_out, "held_out"),
+                *([drawn(plot_influence, "influence")] if tuning.influences else []),
+            ],
         },
         carried=htmlsafe_json_dumps(to_dict(tuning), allow_nan=False),
     )
@@ -114,13 +115,14 @@ def _words(values: Floats) -> str:
     return say("tuning.difference", mean=values.mean(), largest=values.max())
 
 
-def _svg(plot: Callable[[Tuning], Axes], tuning: Tuning, words: str) -> str:
+def _svg(plot: Callable[[Tuning], Any], tuning: Tuning, words: str) -> str:
     """Picture as inline SVG, with words for those who cannot see it."""
     from matplotlib import rc_context
 
     out = io.StringIO()
     with rc_context(style.RC):
-        figure: Any = plot(tuning).figure
+        made = plot(tuning)
+        figure: Any = getattr(made, "figure", None) or made
         figure.savefig(out, format="svg", metadata={"Date": None})
     svg = out.getvalue()
     svg = svg[svg.index("<svg") :]

@@ -23,6 +23,7 @@ from lift.research.tuning.tune import Tuning
 from lift.show.said import lift_note
 from lift.show.terminal.bayes import grid, print_posterior
 from lift.show.terminal.foot import console, facts, print_foot
+from lift.show.terminal.influence import print_influence
 from lift.words import Note, note, say
 
 
@@ -121,6 +122,7 @@ def print_tuning(tuning: Tuning, to: Console | None = None) -> None:
     worst = [f"{table.names[i]} {means[i]:.2f}" for i in np.argsort(-means)[:3]]
     _fact(said, "worst", Text(say("provenance.names", names=worst)))
     to.print(said)
+    print_influence(tuning, to)
     for finding in findings(tuning):
         to.print(f"  ! {finding}", markup=False)
 

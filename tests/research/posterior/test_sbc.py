@@ -9,7 +9,7 @@ from lift.errors import LiftError
 from lift.model.curves import default_curves
 from lift.research.posterior import sbc
 from lift.research.posterior.problem import Problem
-from lift.research.posterior.sbc import BINS, DRAWS, RankCheck, calibrate, small_laboratory
+from lift.research.posterior.sbc import BINS, DRAWS, RankCheck, check_calibration, small_laboratory
 from lift.research.posterior.strands import StrandModel
 from lift.research.swatches.generate import design
 
@@ -65,7 +65,7 @@ def test_chi_square_by_hand():
 )
 def test_bad_requests_are_refused(asked):
     with pytest.raises(LiftError, match="outside"):
-        calibrate(**{"laboratories": 20, "processes": 1, **asked})
+        check_calibration(**{"laboratories": 20, "processes": 1, **asked})
 
 
 def test_laboratories_are_invented_and_small():
@@ -77,7 +77,7 @@ def test_laboratories_are_invented_and_small():
 @pytest.fixture(scope="module")
 def right():
     told = []
-    found = calibrate(40, seed=11, free=FREE, progress=told.append)
+    found = check_calibration(40, seed=11, free=FREE, progress=told.append)
     assert told[-1] == 1.0
     return found
 
@@ -96,7 +96,7 @@ def test_intervals_are_as_wide_as_they_say(right):
 @pytest.mark.slow
 def test_a_sampler_told_a_tenth_of_the_scatter_is_found_out(right):
     """By what it then takes the misfit to be."""
-    few = calibrate(20, seed=11, free=FREE, distort=0.1)
+    few = check_calibration(20, seed=11, free=FREE, distort=0.1)
     assert few.names == right.names
     at = [few.names.index(name) for name in ("misfit_lightness", "misfit_a", "misfit_b")]
     assert few.coverage[at].mean() < right.coverage[at].mean() - 0.1
@@ -104,7 +104,7 @@ def test_a_sampler_told_a_tenth_of_the_scatter_is_found_out(right):
 
 def test_so_many_processes_give_the_same_ranks():
     asked = {"seed": 3, "free": FREE[:1], "conditions": design(2, minutes=(0.0, 20.0))}
-    one, two = (calibrate(20, processes=count, **asked) for count in (1, 2))
+    one, two = (check_calibration(20, processes=count, **asked) for count in (1, 2))
     np.testing.assert_array_equal(one.ranks, two.ranks)
 
 
