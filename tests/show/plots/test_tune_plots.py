@@ -124,7 +124,7 @@ def test_page_needs_nothing_beside_it(tuning):
     assert all(link.startswith(("#", "data:image/png")) for link in page.links)
     assert "@import" not in text
     assert "url(http" not in text
-    assert text.count('role="img" aria-label=') == 5
+    assert text.count('role="img" aria-label=') == 6
     assert "INVENTED readings: no hair was measured." in page.cells
     for e in tuning.estimates:
         assert e.name in page.cells
