@@ -38,7 +38,7 @@ from lift.practice.trial.strand_test import strand_test
 from lift.reference import load
 from lift.research.evidence.sensitivity import reading_sensitivity, strand_spread
 from lift.research.planning.series import lightening_series
-from lift.research.swatches.columns import COLUMNS
+from lift.research.swatches.columns import CHOICES, COLUMNS
 from lift.show.card.html import PAPERS, card_html
 from lift.show.lesson import live, tables
 from lift.show.plots import (
@@ -196,8 +196,8 @@ KINDS = tuple(CURVES.mixtures)
 PARTS = {
     "visit": ("list", "show", "export", "import", "delete"),
     "record": ("add", "list", "export", "delete", "learn"),
-    "swatches": ("plan", "make", "check", "columns"),
-    "curves": ("show", "compare"),
+    "swatches": ("plan", "template", "make", "check", "columns"),
+    "curves": ("show", "compare", "cite"),
     "page": ("code", "devices", "unpair"),
 }
 TYPED = (
@@ -337,7 +337,15 @@ def test_every_word_about_a_curve_set_is_said(run):
 
 
 def test_every_word_about_columns_is_said(run):
-    given = [c.name for c in COLUMNS] + ["fraction", "degree", *KINDS, "fine", "medium", "coarse"]
+    given = [c.name for c in COLUMNS] + [
+        "fraction",
+        "degree",
+        *KINDS,
+        "fine",
+        "medium",
+        "coarse",
+        *CHOICES["uv"],
+    ]
     assert run("swatches", "columns", given=given) == ([], 0)
 
 

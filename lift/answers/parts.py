@@ -83,6 +83,7 @@ class CurveSetPart(Part):
     name: str
     status: str
     status_code: Code
+    seal: str | None
     provenance: dict[str, str]
     validity: dict[str, Any] | None
     posterior: list[str] | None
@@ -95,6 +96,7 @@ def curve_set_part(curves: CurveSet, extrapolates: Sequence[Note] | None = None)
     part = CurveSetPart(
         name=curves.name,
         **said(status=curves.standing),
+        seal=curves.seal or None,
         provenance=dict(curves.provenance),
         validity=None if curves.validity is None else curves.validity.to_dict(),
         posterior=None if curves.posterior is None else list(curves.posterior.names),

@@ -9,7 +9,14 @@ import numpy as np
 from msgspec import UNSET, UnsetType
 
 from lift.answers.encode import Code, Part
-from lift.answers.parts import CurveSetPart, curve_set_part, rounded, said
+from lift.answers.parts import (
+    CurveSetPart,
+    LabBand,
+    curve_set_part,
+    lab_band,
+    rounded,
+    said,
+)
 from lift.model.curves import CurveSet
 from lift.research.evidence.checks import Check
 from lift.research.planning.next_swatch import QUANTITIES, NextPlan
@@ -96,7 +103,10 @@ class RankCheckAnswer(Part):
 
 
 class ComparedPart(Part):
-    """One strand under both curve sets: at the end, and where they differ most."""
+    """One strand under both curve sets: at the end, and where they differ most.
+
+    `apart` is the second less the first at the end, nine in ten of the pairs of draws.
+    """
 
     level: float
     mixture: str
@@ -105,6 +115,7 @@ class ComparedPart(Part):
     warmth: list[float]
     dE00_largest: float
     at_minutes: float
+    apart: LabBand | None
 
 
 class ComparisonAnswer(Part):
@@ -199,13 +210,22 @@ def _(found: RankCheck) -> RankCheckAnswer:
 
 @answer.register
 def _(found: Comparison) -> ComparisonAnswer:
-    strands = zip(COMPARED, found.trajectories, found.differences(), strict=True)
+    strands = zip(COMPARED, found.trajectories, found.differences(), found.apart, strict=True)
     return ComparisonAnswer(
         first=curve_set_part(found.first),
         second=curve_set_part(found.second),
         changed=[
-            {"name": a.name, "unit": a.unit, "first": a.value, "second": b.value}
-            for a, b in found.changed
+            {
+                "name": each.first.name,
+                "unit": each.first.unit,
+                "first": each.first.value,
+                "second": each.second.value,
+                "first_sd": each.first_sd,
+                "second_sd": each.second_sd,
+                "by": each.by,
+                "by_sd": each.sd,
+            }
+            for each in found.changed
         ],
         strands=[
             ComparedPart(
@@ -216,8 +236,9 @@ def _(found: Comparison) -> ComparisonAnswer:
                 warmth=rounded([a.warmth[-1], b.warmth[-1]]),
                 dE00_largest=rounded(off.max()),
                 at_minutes=rounded(a.minutes[np.argmax(off)]),
+                apart=None if np.isnan(apart).any() else lab_band(*apart),
             )
-            for (hair, mixture), (a, b), off in strands
+            for (hair, mixture), (a, b), off, apart in strands
         ],
     )
 

@@ -1,10 +1,16 @@
-"""``lift curves show`` and ``lift curves compare``."""
+"""``lift curves show``, ``compare`` and ``cite``."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
+import click
+
 from lift.cli import options
+from lift.errors import check_choice
+from lift.words import note
+
+FORMS = ("bibtex", "cff")
 
 
 @options.group("curves")
@@ -14,6 +20,7 @@ def command() -> None:
 
 @command.command("show", cls=options.SaidCommand, says="curves_show")
 @options.argument("file", metavar="file", required=False)
+@options.unsealed_option
 @options.plot_option
 @options.json_option
 def show(file: str | None, picture: Path | None, as_json: bool) -> None:
@@ -25,9 +32,24 @@ def show(file: str | None, picture: Path | None, as_json: bool) -> None:
     options.answer(curves, as_json, print_curves, (picture, plot_curves))
 
 
+@command.command("cite", cls=options.SaidCommand, says="curves_cite")
+@options.argument("file", metavar="file")
+@options.unsealed_option
+@options.option("--form", metavar="form", says=note("cli.curves.form", forms=FORMS))
+def cite(file: str, form: str | None) -> None:
+    """Print the reference of a curve set."""
+    from lift.research.tuning import citing
+
+    wanted = FORMS if form is None else (check_choice("name.citation_form", form, FORMS),)
+    curves = options.read_curves(file)
+    texts = [{"bibtex": citing.bibtex, "cff": citing.cff}[each](curves) for each in wanted]
+    click.echo("\n".join(texts), nl=False)
+
+
 @command.command("compare", cls=options.SaidCommand, says="curves_compare")
 @options.argument("first", metavar="first")
 @options.argument("second", metavar="second")
+@options.unsealed_option
 @options.plot_option
 @options.json_option
 def compare(first: str, second: str, picture: Path | None, as_json: bool) -> None:

@@ -73,7 +73,16 @@ mixtures_option = option(
     expose_value=False,
     callback=lambda context, _, path: _know(context, path),
 )
-curves_option = option("--curves", "curves_file", metavar="file", says="cli.option.curves")
+unsealed_option = option(
+    "--unsealed",
+    is_flag=True,
+    says="cli.option.unsealed",
+    expose_value=False,
+    callback=lambda context, _, given: context.meta.__setitem__("lift.unsealed", given),
+)
+curves_option = stack(
+    option("--curves", "curves_file", metavar="file", says="cli.option.curves"), unsealed_option
+)
 brief_option = option("--brief", is_flag=True, says="cli.option.brief")
 json_option = option("--json", "as_json", is_flag=True, says="cli.option.json")
 
@@ -118,7 +127,9 @@ def read_curves(path: str | None) -> CurveSet:
     """Load a curve-set file, or the shipped set; say which parameters the file lacks."""
     from lift.model.curves import FILLED, default_curves, load_curves
 
-    curves = default_curves() if path is None else load_curves(path)
+    context = click.get_current_context(silent=True)
+    unsealed = context is not None and context.meta.get("lift.unsealed", False)
+    curves = default_curves() if path is None else load_curves(path, unsealed=unsealed)
     if lacking := dict(curves.provenance).get(FILLED):
         click.echo(say("curves.filled", path=path, names=lacking), err=True)
     classes = known_mixtures()

@@ -34,6 +34,10 @@ if TYPE_CHECKING:
 @options.option("--one-rate", is_flag=True, says="cli.tune.one_rate")
 @options.option("--skip-left-out", is_flag=True, says="cli.tune.skip_left_out")
 @options.option("--bayes", is_flag=True, hidden=True, says="cli.tune.bayes")
+@options.option("--title", metavar="text", default="", says="cli.tune.title")
+@options.option("--author", "authors", metavar="author", multiple=True, says="cli.tune.author")
+@options.option("--licence", metavar="text", default="", says="cli.tune.licence")
+@options.option("--doi", metavar="text", default="", says="cli.tune.doi")
 @options.picture_option("--bands", says="cli.tune.bands")
 @options.picture_option("--draws", says="cli.tune.draws")
 @options.picture_option("--influence", says="cli.tune.influence")
@@ -59,6 +63,10 @@ def command(
     one_rate: bool,
     skip_left_out: bool,
     bayes: bool,
+    title: str,
+    authors: tuple[str, ...],
+    licence: str,
+    doi: str,
     bands: Path | None,
     draws: Path | None,
     influence: Path | None,
@@ -70,12 +78,14 @@ def command(
     """Fit stage curves to measured swatches."""
     from lift.research.posterior.drawn import require_sampler
     from lift.research.posterior.problem import parse_tie
+    from lift.research.tuning.citing import Credit
     from lift.research.tuning.curve_files import named_after, tuned_curves
     from lift.research.tuning.tune import tune
 
     for path in (output, page_file):
         if path is not None and not Path(path).resolve().parent.is_dir():
             raise LiftError("cli.no_folder", folder=str(Path(path).parent), path=path)
+    credit = Credit(title, authors, licence, doi)
     require_sampler()
     if bayes:
         click.echo(say("cli.tune.bayes"), err=True)
@@ -108,7 +118,7 @@ def command(
 
         save_pictures(result.posterior, bands, draws)
     if output is not None:
-        tuned_curves(result, named_after(output)).save(output)
+        tuned_curves(result, named_after(output), credit).save(output)
     if picture is not None:
         from lift.show.plots.figure import save_figure
         from lift.show.plots.tune_plots import plot_tuning

@@ -17,6 +17,7 @@ from lift.files import DATA, Kind, parse_toml, read_whole, shown_path, write_who
 from lift.model import misfit
 from lift.model.draws import ParameterDraws, parse_draws
 from lift.model.frozen import store
+from lift.model.sealed import SEAL, seal_of
 from lift.model.validity import Validity, parse_validity
 from lift.quantities import Lab
 from lift.words import Note, note, say
@@ -35,6 +36,9 @@ ASIDE = "left_aside"
 
 FILLED = "filled_in"
 """Key of the provenance: parameters that a file lacked, so that the default set's stand in."""
+
+UNSEALED = "unsealed"
+"""Key of the provenance: what is to be said of a file that was changed since it was sealed."""
 
 BEFORE: Mapping[str, float | str] = MappingProxyType(
     {
@@ -129,6 +133,9 @@ class CurveSet:
         What measured swatches leave open; an ensemble then draws from it.
     mixtures : MixtureClasses
         Classes of mixture known, default the shipped ones; see `lift.load_mixtures`.
+    seal : str
+        Checksum that its file carries, see `lift.model.sealed`; empty: of no file, or of one that
+        carries none.
 
     Raises
     ------
@@ -148,6 +155,7 @@ class CurveSet:
     validity: Validity | None = None
     posterior: ParameterDraws | None = None
     mixtures: MixtureClasses = field(default_factory=_shipped)
+    seal: str = field(default="", compare=False)
     _index: Mapping[str, Parameter] = field(init=False, repr=False, compare=False)
     _values: Values = field(init=False, repr=False, compare=False)
     _hash: int = field(init=False, repr=False, compare=False)
@@ -220,7 +228,7 @@ class CurveSet:
         )
         posterior = None if self.posterior is None else self.posterior.without(values)
         name = name or f"{self.name}*"
-        return replace(self, name=name, parameters=changed, posterior=posterior)
+        return replace(self, name=name, parameters=changed, posterior=posterior, seal="")
 
     def with_mixtures(self, classes: MixtureClasses) -> CurveSet:
         """Return the curve set with the classes of mixture that are known."""
@@ -235,12 +243,16 @@ class CurveSet:
     def standing(self) -> Note:
         """What the rates rest on, in a few words."""
         if not any(p.status == "tuned" for p in self.parameters):
-            return note("standing.common_practice")
+            practice = note("standing.common_practice")
+            changed = UNSEALED in dict(self.provenance)
+            return note("standing.unsealed", rests_on=practice) if changed else practice
         to = dict(self.provenance).get("tuned_to")
         code = "standing.invented" if self.invented else "standing.measured"
         rests_on = note(code) if to is None else note("standing.tuned_to", to=to)
         if ASIDE in dict(self.provenance):
             rests_on = note("standing.aside", rests_on=rests_on, what=dict(self.provenance)[ASIDE])
+        if UNSEALED in dict(self.provenance):
+            rests_on = note("standing.unsealed", rests_on=rests_on)
         if self.misfit is None:
             return rests_on
         lightness, a, b = self.misfit
@@ -268,7 +280,7 @@ class CurveSet:
         )
 
     def to_toml(self) -> str:
-        """Text of the curve-set file."""
+        """Text of the curve-set file, with its seal in the second line."""
         lines = [f"name = {_quote(self.name)}", f"version = {KIND.version}", "", "[provenance]"]
         lines += [f"{key} = {_quote(text)}" for key, text in self.provenance]
         if self.validity is not None:
@@ -286,7 +298,9 @@ class CurveSet:
                 f"status = {_quote(p.status)}",
                 f"source = {_quote(p.source)}",
             ]
-        return "\n".join(lines) + "\n"
+        text = "\n".join(lines) + "\n"
+        sealed = f'{SEAL} = "{seal_of(parse_toml(text, KIND.name))}"'
+        return text.replace("\n", f"\n{sealed}\n", 1)
 
     def save(self, path: str | os.PathLike[str]) -> None:
         """Write the curve set as TOML."""
@@ -297,8 +311,10 @@ def _quote(text: str) -> str:
     return '"' + text.replace("\\", "\\\\").replace('"', '\\"').replace("\n", "\\n") + '"'
 
 
-def _parse(text: str, where: str) -> CurveSet:
+def _parse(text: str, where: str) -> tuple[CurveSet, bool]:
+    """Curve set of a file's text, and whether it was changed since it was sealed."""
     table = parse_toml(text, KIND.name, where)
+    changed = SEAL in table and table[SEAL] != seal_of(table)
     table = KIND.brought_up(table, table.get("version"), where)
     place = KIND.at(where)
     rows = table.get("parameters")
@@ -318,14 +334,19 @@ def _parse(text: str, where: str) -> CurveSet:
     provenance = table.get("provenance", {})
     if not isinstance(provenance, dict):
         raise LiftError("curves.provenance", place=place)
+    told = [(str(key), str(value)) for key, value in provenance.items()]
+    if changed and UNSEALED not in provenance:
+        told.append((UNSEALED, str(note("provenance.unsealed"))))
     ranges, draws = table.get("validity"), table.get("posterior")
-    return CurveSet(
+    curves = CurveSet(
         str(table.get("name", where)),
         tuple(parameters),
-        tuple((str(key), str(value)) for key, value in provenance.items()),
+        tuple(told),
         None if ranges is None else parse_validity(ranges, place),
         None if draws is None else parse_draws(draws, place),
+        seal="" if changed else str(table.get(SEAL, "")),
     )
+    return curves, changed
 
 
 @cache
@@ -337,11 +358,19 @@ def default_curves() -> CurveSet:
     >>> str(default_curves().standing)
     'calibrated to common practice, not measured'
     """
-    return _parse((DATA / "default_curves.toml").read_text("utf-8"), "default")
+    return _parse((DATA / "default_curves.toml").read_text("utf-8"), "default")[0]
 
 
-def load_curves(path: str | os.PathLike[str]) -> CurveSet:
+def load_curves(path: str | os.PathLike[str], *, unsealed: bool = False) -> CurveSet:
     """Read a curve-set file, of this release or an older one.
+
+    Parameters
+    ----------
+    path : path-like
+        The file.
+    unsealed : bool
+        Take it though something in it was changed since it was sealed; its standing then says so.
+        Older files carry no seal.
 
     A file of an older release lacks what the model has learned since. It is filled in so that the
     file predicts what it did (see `BEFORE`); the provenance names what was, under `FILLED`.
@@ -349,7 +378,8 @@ def load_curves(path: str | os.PathLike[str]) -> CurveSet:
     Raises
     ------
     LiftError
-        When the file cannot be read, is not TOML, or misnames a parameter.
+        When the file cannot be read, is not TOML, misnames a parameter, or was changed since it was
+        sealed.
 
     Examples
     --------
@@ -362,9 +392,13 @@ def load_curves(path: str | os.PathLike[str]) -> CurveSet:
     'milder'
     """
     where = shown_path(path)
-    curves, usual = _parse(read_whole(path, MAX_BYTES, KIND.name), where), default_curves()
+    curves, changed = _parse(read_whole(path, MAX_BYTES, KIND.name), where)
+    usual = default_curves()
     for name in curves:
         check_choice(note("curves.parameter_of", place=KIND.at(where)), name, usual)
+    # Last, for what is wrong in itself is told more plainly.
+    if changed and not unsealed:
+        raise LiftError("curves.changed", place=KIND.at(where))
     if missing := [name for name in usual if name not in curves]:
         return replace(
             curves,

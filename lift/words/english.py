@@ -243,6 +243,7 @@ SENTENCES: dict[str, str] = {
     "standing.misfit": "{rests_on}, which the model misses by {lightness:.1f} in L*, {a:.1f} in a* "
     "and {b:.1f} in b*: bands allow for that",
     "standing.aside": "{rests_on}, without what looks like a mistake ({what})",
+    "standing.unsealed": "{rests_on}, CHANGED since it was sealed",
     "standing.common_practice": "calibrated to common practice, not measured",
     "standing.line": "Curve set {name}: {standing}.",
     "extrapolates.mixture": "Extrapolates: no swatch had {kind:code mixture}.",
@@ -1729,12 +1730,14 @@ SENTENCES: dict[str, str] = {
     "verdict.no_high": "no upper end within its range",
     "verdict.unmoved": "no reading depends on it",
     "provenance.made_by": "lift tune, lift {version}",
+    "provenance.reckoned_with": "{made_with:list}",
     "provenance.readings": "{readings} of {swatches} swatches",
     "provenance.names": "{names:list}",
     "provenance.converged": "{converged:if yes|NO}",
     "provenance.misfit": "mean dE00 {mean:.2f}, largest {largest:.2f}; AICc {aicc:.2f}",
     "provenance.held_out": "swatches left out: mean dE00 {tuned:.2f}, shipped set {shipped:.2f}",
     "provenance.aside": "{what:list}",
+    "provenance.unsealed": "something in the file was changed since it was sealed",
     "provenance.invented": "the readings were invented; no hair was measured",
     "posterior.importance": "importance sampling about the mode, {draws} draws, seed {seed}; "
     "Pareto shape {pareto_k:.2f}, effective draws {effective:.0f}; {kept} kept, none twice, "
@@ -1901,6 +1904,7 @@ SENTENCES: dict[str, str] = {
     "series.any_file": "FILE.csv",
     "series.written": "To be filled in: {path}",
     "cli.option.as_read": "Take columns for what they say, though they look like a mistake.",
+    "cli.option.unsealed": "Take a curve set that was changed since it was sealed.",
     "cli.option.conditions": "Conditions of a CxF file's objects (CSV).",
     "cli.option.free": "Free these, not the usual rates.",
     "cli.option.seed": "Seed.",
@@ -1911,6 +1915,10 @@ SENTENCES: dict[str, str] = {
     "cli.influence_drawn": "Influence: {path}",
     "cli.draws_drawn": "Draws: {path}",
     "cli.page_written": "Page: {path}",
+    "cli.tune.title": "What the curve set is called, to be cited.",
+    "cli.tune.author": "FAMILY, GIVEN: whose work it is; once for each.",
+    "cli.tune.licence": "Under which it may be used, as CC-BY-4.0.",
+    "cli.tune.doi": "Under which it was published.",
     "cli.tune.without": "Leave a swatch out, by name; repeatable.",
     "cli.tune.short": "Fit curves to measured swatches.",
     "cli.tune.help": "Fit stage curves to measured swatches, and say how well they are then "
@@ -1944,6 +1952,10 @@ SENTENCES: dict[str, str] = {
     "cli.curves_show.short": "All parameters of a set.",
     "cli.curves_show.help": "All parameters: value, unit, range, status and source; default: the "
     "shipped set.",
+    "cli.curves_cite.short": "Print the reference of a curve set.",
+    "cli.curves_cite.help": "Print the reference of a curve set that names title and author, for "
+    "BibTeX and as a file of the Citation File Format (CITATION.cff).",
+    "cli.curves.form": "One of them: {forms:list or}.",
     "cli.curves_compare.short": "What two sets differ in.",
     "cli.curves_compare.help": "What two curve sets differ in, and what that does; the word "
     "default is the shipped set.",
@@ -2006,6 +2018,11 @@ SENTENCES: dict[str, str] = {
     "head.above_best": "above best",
     "head.against_full": "against full",
     "head.aicc": "AICc",
+    "head.by": "By",
+    "head.seal": "Seal (sha256)",
+    "head.dL": "dL*",
+    "head.da": "da*",
+    "head.db": "db*",
     "head.at_minutes": "at min",
     "head.now": "90 % now",
     "head.then": "90 % then",
@@ -2096,8 +2113,12 @@ SENTENCES: dict[str, str] = {
     "curves.same": "No parameter differs.",
     "curves.strand": "level {level:g}, {kind:code mixture} {volume:g} vol",
     "curves.lifts": "{first} / {second}",
+    "curves.with_sd": "{value:.4g} +- {sd:.2g}",
+    "curves.apart": "{low:+.1f} to {high:+.1f}",
+    "curves.no_seal": "not sealed",
     "curves.foot": "Lift and warmth at the end of what is predicted ({times:list} min), first / "
-    "second.",
+    "second. dL*, da*, db* there: second less first, nine in ten of the pairs of draws, which are "
+    "taken for independent.",
     "sbc.verdict": "{laboratories} INVENTED laboratories, seed {seed}: intervals are {passed:if as "
     "wide as they say|NOT as wide as they say} (p above 0.01 and 87 to 93 % wanted).",
     "next.width": "90 % interval of the {asked}: [bold]{width:.3g}[/] {unit} wide now",
@@ -2172,6 +2193,19 @@ SENTENCES: dict[str, str] = {
     "curves.no_parameters": "{place} has no [parameters.NAME] tables",
     "curves.row": "{place}: [parameters.{name}] needs {keys:list}",
     "curves.cell": "{place}: parameters.{name}.{key}",
+    "citing.doi": "DOI {value!r} is none; it begins with 10. and has a slash, as 10.1234/abc",
+    "citing.author": "author {value!r} is no name; write FAMILY, GIVEN, and --author once for each",
+    "citing.nobody": "curve set {name} names no title or author; lift tune --title --author keeps "
+    "them",
+    "citing.no_seal": "curve set {name} carries no seal: it was changed since it was made, or made "
+    "by an older release; lift tune -o makes one that does",
+    "citing.what": "curve set {name} of lift",
+    "citing.hashes": "sha256 of the set {seal}, of its swatches {data}",
+    "citing.message": "If you use this curve set, please cite it as below.",
+    "citing.seal": "seal of the file: checksum of all that it holds",
+    "name.citation_form": "form of the reference",
+    "curves.changed": "{place}: something in it was changed since it was sealed: take the file as "
+    "it was written, or have it taken as it is (--unsealed), which every answer then says",
     "curves.provenance": "{place}: provenance is not a table of texts",
     "curves.parameter_of": "{place}: parameter",
     "curves.filled": "{path} lacks {names}: the default set's stand in",
@@ -2988,7 +3022,8 @@ SENTENCES: dict[str, str] = {
     "plot.ladder_by_level.title": "Natural hair and underpigment by level",
     "plot.lift": "Lift through time",
     "plot.apart": "up to dE00 {difference:.1f} apart",
-    "plot.comparison": "First: {first.name}, {first.standing}.    Second: {second.name}, "
+    "plot.apart_by": "up to dE00 {difference:.1f} apart,\nL* by {low:+.1f} to {high:+.1f}",
+    "plot.comparison": "First: {first.name}, {first.standing}.\nSecond: {second.name}, "
     "{second.standing}.",
     "plot.changed": "{count} parameters differ",
     "plot.changed.none": "No parameter differs",

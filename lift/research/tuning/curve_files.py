@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
 
 from lift.errors import Floats
+from lift.model import misfit
 from lift.model.curves import ASIDE, CurveSet, Parameter
 from lift.model.domain import longest_minutes
 from lift.model.hair import Hair
@@ -16,10 +18,14 @@ from lift.model.mixture import Mixture
 from lift.model.trajectory import Trajectory, simulate
 from lift.model.validity import Validity
 from lift.optics.colorimetry import delta_e_2000
+from lift.research.tuning.citing import Credit
 from lift.research.tuning.tune import Tuning
 from lift.words import Note, note
 
 STEPS = 61
+PAIRED = 1
+"""Seed by which draws of one set meet those of another."""
+
 COMPARED = (
     (Hair(level=4.0), Mixture("cream", 20.0)),
     (Hair(level=6.0), Mixture("cream", 40.0)),
@@ -29,7 +35,7 @@ COMPARED = (
 """Strands on which two curve sets are compared: dark and light hair, each mixture."""
 
 
-def tuned_curves(tuning: Tuning, name: str) -> CurveSet:
+def tuned_curves(tuning: Tuning, name: str, credit: Credit | None = None) -> CurveSet:
     """Curve set of a tuning: medians, draws, provenance and the range within which it holds.
 
     Parameters
@@ -38,6 +44,8 @@ def tuned_curves(tuning: Tuning, name: str) -> CurveSet:
         Of the standard structure: a curve set has no other.
     name : str
         Name shown with every result.
+    credit : Credit, optional
+        Whose work it is, kept with the set.
 
     Raises
     ------
@@ -55,15 +63,17 @@ def tuned_curves(tuning: Tuning, name: str) -> CurveSet:
     base = replace(
         tuning.problem.curves,
         name=name,
-        provenance=_provenance(tuning),
+        provenance=(*(credit or Credit()).entries(), *_provenance(tuning)),
         validity=_validity(tuning),
         posterior=None,
+        seal="",
     )
     return tuning.posterior.curves(base)
 
 
 def _provenance(tuning: Tuning) -> tuple[tuple[str, str], ...]:
     from datetime import UTC, datetime
+    from importlib.metadata import version
 
     from lift import __version__
 
@@ -71,9 +81,16 @@ def _provenance(tuning: Tuning) -> tuple[tuple[str, str], ...]:
     table = problem.swatches
     entries: dict[str, Note | str] = {
         "made_by": note("provenance.made_by", version=__version__),
+        "reckoned_with": note(
+            "provenance.reckoned_with",
+            made_with=[f"{each} {version(each)}" for each in ("numpy", "scipy")],
+        ),
+        "seed": str(tuning.seed),
         "date": datetime.now(UTC).date().isoformat(),
         "fitted_to": table.source or note("tuning.swatches"),
         "data_sha256": tuning.whole.sha256,
+        "colours": note("swatches.light", illuminant=table.illuminant, observer=table.observer),
+        "geometry": ", ".join(dict.fromkeys(filter(None, table.carried.get("geometry", ())))),
         "readings": note("provenance.readings", readings=len(table), swatches=len(table.names)),
         "fitted": note("provenance.names", names=problem.free),
         "tied": ", ".join(f"{t.name} = {t.factor:g} * {t.other}" for t in problem.ties),
@@ -117,6 +134,34 @@ def _validity(tuning: Tuning) -> Validity:
     return Validity((("level", float(level[0]), float(level[1])), *spans), kinds, longest)
 
 
+@dataclass(frozen=True)
+class Changed:
+    """A parameter that differs between two sets.
+
+    Parameters
+    ----------
+    first, second : Parameter
+        As each set has it.
+    first_sd, second_sd : float
+        Standard deviation over each set's draws [its unit]; 0 where it was not drawn.
+    """
+
+    first: Parameter
+    second: Parameter
+    first_sd: float
+    second_sd: float
+
+    @property
+    def by(self) -> float:
+        """Second less first [its unit]."""
+        return self.second.value - self.first.value
+
+    @property
+    def sd(self) -> float:
+        """Standard deviation of `by`, the two sets taken for independent [its unit]."""
+        return float(np.hypot(self.first_sd, self.second_sd))
+
+
 @dataclass(frozen=True, eq=False)
 class Comparison:
     """Two curve sets side by side.
@@ -125,16 +170,20 @@ class Comparison:
     ----------
     first, second : CurveSet
         The sets.
-    changed : tuple of (Parameter, Parameter)
-        Parameters whose values differ, of the first and of the second set.
+    changed : tuple of Changed
+        Parameters whose values differ.
     trajectories : tuple of (Trajectory, Trajectory)
         Of the strands in `COMPARED`, at `STEPS` times over all that is predicted of each.
+    apart : numpy.ndarray
+        L*, a*, b* of the second less the first at the last time: low end, median and high end of
+        nine in ten of the pairs of draws, shape (strands, 3, 3); nan where neither has draws.
     """
 
     first: CurveSet
     second: CurveSet
-    changed: tuple[tuple[Parameter, Parameter], ...]
+    changed: tuple[Changed, ...]
     trajectories: tuple[tuple[Trajectory, Trajectory], ...]
+    apart: Floats
 
     def differences(self) -> Floats:
         """Difference dE00 of each strand through time, shape (strands, times)."""
@@ -144,12 +193,50 @@ class Comparison:
 def compare(first: CurveSet, second: CurveSet) -> Comparison:
     """Compare two curve sets, by parameter and by what they predict."""
     pairs = [(first[name], second[name]) for name in first]
+    trajectories = tuple(zip(compared(first, second), compared(second, first), strict=True))
+    ends = [one.minutes[-1:] for one, _ in trajectories]
     return Comparison(
         first,
         second,
-        tuple((a, b) for a, b in pairs if a.value != b.value),
-        tuple(zip(compared(first, second), compared(second, first), strict=True)),
+        tuple(
+            Changed(a, b, _open(first, a.name), _open(second, a.name))
+            for a, b in pairs
+            if a.value != b.value
+        ),
+        trajectories,
+        _apart(first, second, ends),
     )
+
+
+def _open(curves: CurveSet, name: str) -> float:
+    """Standard deviation of a parameter over a set's draws; 0 where it was not drawn."""
+    draws = curves.posterior
+    return 0.0 if draws is None or name not in draws.names else float(np.std(draws.column(name)))
+
+
+def _apart(first: CurveSet, second: CurveSet, ends: Sequence[Floats]) -> Floats:
+    """See `Comparison.apart`; draws of two sets are taken for independent."""
+    random = np.random.default_rng(PAIRED)
+    found = []
+    for (hair, mixture), end in zip(COMPARED, ends, strict=True):
+        labs = [_drawn(curves, hair, mixture, end) for curves in (first, second)]
+        count = max(map(len, labs))
+        if count == 1:
+            found.append(np.full((3, 3), np.nan))
+            continue
+        one, two = (lab[random.permutation(np.resize(np.arange(len(lab)), count))] for lab in labs)
+        found.append(np.percentile(two - one, [5.0, 50.0, 95.0], axis=0))
+    return np.stack(found)
+
+
+def _drawn(curves: CurveSet, hair: Hair, mixture: Mixture, end: Floats) -> Floats:
+    """CIELAB at a time by each draw of a set, shape (draws, 3); its own where it has none."""
+    # How far single strands lie off is no difference between sets.
+    draws = None if curves.posterior is None else curves.posterior.without(misfit.NAMES)
+    if draws is None:
+        return simulate(hair, mixture, end, curves).lab
+    values = draws.all_values(curves.values)
+    return simulate(hair, mixture, end, curves, values=values).lab[:-1, 0]
 
 
 def compared(curves: CurveSet, *others: CurveSet) -> tuple[Trajectory, ...]:

@@ -69,6 +69,8 @@ class Tuning:
         What speaks against each swatch of `whole`; none where no swatch was left out.
     influences : tuple of Influence
         What each swatch and each reading does to the fit, the most telling first; as above.
+    seed : int
+        Of starts and draws.
     """
 
     posterior: Posterior
@@ -83,6 +85,7 @@ class Tuning:
     counts: NDArray[np.bool_]
     suspicions: tuple[Suspicion, ...]
     influences: tuple[Influence, ...]
+    seed: int
 
     @property
     def suspects(self) -> tuple[Suspicion, ...]:
@@ -258,7 +261,7 @@ def tune(
         if final is not None:
             posterior, counts = final.posterior, final.counts
         leaning = () if final is None else influences(final, problem)
-        return _described(posterior, final, swatches, counts, ends[posterior], leaning)
+        return _described(posterior, final, swatches, counts, ends[posterior], leaning, seed)
 
 
 def _described(
@@ -268,6 +271,7 @@ def _described(
     counts: NDArray[np.bool_],
     ends: tuple[int, int],
     leaning: tuple[Influence, ...],
+    seed: int,
 ) -> Tuning:
     mode, problem = posterior.mode, posterior.model.problem
     table = problem.swatches
@@ -296,4 +300,5 @@ def _described(
         counts=counts,
         suspicions=() if final is None else final.suspicions,
         influences=leaning,
+        seed=seed,
     )

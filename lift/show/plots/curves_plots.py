@@ -26,6 +26,9 @@ STATUS_COLOURS = {
     "calibrated": style.WARM,
     "assumed": "#c9a227",
 }
+Z90 = 1.645
+"""Standard deviations on either side of nine in ten of a normal variable."""
+
 STRANDS = (style.COOL, style.WARM, style.INK, "#7a9a3a")
 
 
@@ -139,12 +142,15 @@ def plot_comparison(comparison: Comparison, figure: Figure = OWN) -> Figure:
         if column == 0:
             axes.set_ylabel(say("axis.warmth_capital"))
             axes.legend(fontsize=8)
+        low, _, high = comparison.apart[column].T[0]
         apart_note = note("plot.apart", difference=apart[column])
+        if np.isfinite(low):
+            apart_note = note("plot.apart_by", difference=apart[column], low=low, high=high)
         alt = note("alt.apart", hair=hair, mixture=mixture, first=both[0].warmth[-1],
                    second=both[1].warmth[-1], minutes=both[0].minutes[-1])  # fmt: skip
         lettered(axes, apart_note, "axis.minutes_capital", alt=alt, fontsize=10)
     said = note("plot.comparison", first=comparison.first, second=comparison.second)
-    return head(figure, said, fontsize=12)
+    return head(figure, said, fontsize=11)
 
 
 def _plot_changed(comparison: Comparison, axes: Axes) -> None:
@@ -154,14 +160,23 @@ def _plot_changed(comparison: Comparison, axes: Axes) -> None:
         axes.set_axis_off()
         lettered(axes, "plot.changed.none")
         return
-    ratio = np.array([b.value / a.value if a.value else np.nan for a, b in changed])
+    pairs = [(each.first, each.second) for each in changed]
+    ratio = np.array([b.value / a.value if a.value else np.nan for a, b in pairs])
+    # Each in units of the first value, as the bars are.
+    unsure = np.array([Z90 * e.sd / abs(e.first.value) if e.first.value else 0.0 for e in changed])
     axes.bar(range(len(changed)), ratio - 1.0, bottom=1.0, color=style.WARM, width=0.5, zorder=2)
+    drawn = unsure > 0.0
+    axes.errorbar(
+        np.flatnonzero(drawn), ratio[drawn], unsure[drawn],
+        fmt="none", ecolor=style.INK, elinewidth=1.2, capsize=4, zorder=3,
+    )  # fmt: skip
     axes.axhline(1.0, color=style.INK, linewidth=1.0)
-    for x, (value, (a, b)) in enumerate(zip(ratio, changed, strict=True)):
+    for x, (value, (a, b)) in enumerate(zip(ratio, pairs, strict=True)):
         above = not value < 1.0
-        at, side = (x, value if np.isfinite(value) else 1.0), "bottom" if above else "top"
+        end = value + (unsure[x] if above else -unsure[x])
+        at, side = (x, end if np.isfinite(value) else 1.0), "bottom" if above else "top"
         said = f"{a.value:.4g} \u2192 {b.value:.4g}"
         beside(axes, said, at, (0, 4 if above else -4), ha="center", va=side, fontsize=8)
     axes.margins(y=0.25)
-    axes.set_xticks(range(len(changed)), [a.name for a, _ in changed], rotation=12, fontsize=8.5)
+    axes.set_xticks(range(len(changed)), [a.name for a, _ in pairs], rotation=12, fontsize=8.5)
     lettered(axes, note("plot.changed", count=len(changed)), y="plot.changed.ratio")

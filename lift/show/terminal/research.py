@@ -141,6 +141,7 @@ def print_curves(curves: CurveSet, to: Console | None = None) -> None:
         table.add_row(p.name, f"{p.value:.5g}", p.unit, span, _status(p.status), Text(p.source))
     to.print(table)
     said = facts()
+    _fact(said, "seal", curves.seal or say("curves.no_seal"))
     for key, text in curves.provenance:
         said.add_row(Text(key.replace("_", " ")), Text(text))
     if curves.validity is not None:
@@ -165,15 +166,29 @@ def print_comparison(comparison: Comparison, to: Console | None = None) -> None:
     if not comparison.changed:
         to.print(say("curves.same"))
         return
-    table = grid("parameter", "first", "second", "unit", "status", right=("first", "second"))
-    for a, b in comparison.changed:
+    values = ("first", "second", "by")
+    table = grid("parameter", *values, "unit", "status", right=values)
+    for each in comparison.changed:
+        a, b = each.first, each.second
         status = say("statuses", names=dict.fromkeys((a.status, b.status)))
-        table.add_row(a.name, f"{a.value:.5g}", f"{b.value:.5g}", a.unit, status)
+        first, second, by = (
+            say("curves.with_sd", value=value, sd=sd) if sd else f"{value:.4g}"
+            for value, sd in (
+                (a.value, each.first_sd),
+                (b.value, each.second_sd),
+                (each.by, each.sd),
+            )
+        )
+        table.add_row(a.name, first, second, by, a.unit, status)
     to.print(table)
-    numbers = ("lift", "warmth", "largest", "at_minutes")
+    numbers = ("lift", "warmth", "largest", "at_minutes", "dL", "da", "db")
     table = grid("strand", *numbers, right=numbers)
-    for (hair, mixture), (one, two), off in zip(
-        COMPARED, comparison.trajectories, comparison.differences(), strict=True
+    for (hair, mixture), (one, two), off, apart in zip(
+        COMPARED,
+        comparison.trajectories,
+        comparison.differences(),
+        comparison.apart,
+        strict=True,
     ):
         strand = {"level": hair.level, "kind": mixture.kind, "volume": mixture.volume}
         table.add_row(
@@ -182,6 +197,10 @@ def print_comparison(comparison: Comparison, to: Console | None = None) -> None:
             f"{one.warmth[-1]:.1f} / {two.warmth[-1]:.1f}",
             f"{off.max():.1f}",
             f"{one.minutes[np.argmax(off)]:.0f}",
+            *(
+                say("curves.apart", low=low, high=high) if np.isfinite(low) else ""
+                for low, _, high in apart.T
+            ),
         )
     to.print(table)
     ends = [f"{one.minutes[-1]:g}" for one, _ in comparison.trajectories]

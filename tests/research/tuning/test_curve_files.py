@@ -2,6 +2,7 @@
 
 import json
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -9,6 +10,7 @@ import pytest
 from lift import Hair, LiftError, Mixture, __version__, default_curves, load_curves, preview
 from lift.answers import to_dict
 from lift.model.course import Structure
+from lift.model.draws import ParameterDraws
 from lift.research.posterior.problem import FREE, Tie
 from lift.research.tuning.curve_files import (
     COMPARED,
@@ -110,7 +112,7 @@ def test_other_physics_are_no_curve_set(laboratory, structure):
 
 def test_comparison(tuned):
     found = compare(default_curves(), tuned)
-    assert {b.name for _, b in found.changed} == {*FREE, "rate_log_sd"}
+    assert {each.second.name for each in found.changed} == {*FREE, "rate_log_sd"}
     off = found.differences()
     assert off.shape == (len(COMPARED), STEPS)
     assert np.all(off[:, 0] == 0.0)
@@ -122,8 +124,34 @@ def test_comparison(tuned):
     assert row["dE00_largest"] == pytest.approx(off[2].max(), abs=1e-4)
     assert row["mixture"] == "powder"
     same = compare(tuned, tuned)
+    # Of one set against itself nothing is known to differ.
+    low, middle, high = np.moveaxis(same.apart, 1, 0)
+    assert (low < 0.0).all()
+    assert (high > 0.0).all()
+    assert np.abs(middle).max() < 1.0
     assert same.changed == ()
     assert same.differences().max() == 0.0
+
+
+def test_a_difference_carries_what_the_draws_leave_open(tuned):
+    shipped = default_curves()
+    found = compare(shipped, tuned)
+    by_name = {each.first.name: each for each in found.changed}
+    rate = by_name["lightening_rate"]
+    first, second = (c.posterior.column("lightening_rate") for c in (shipped, tuned))
+    assert rate.by == tuned["lightening_rate"].value - shipped["lightening_rate"].value
+    assert rate.sd == pytest.approx(np.sqrt(np.var(first) + np.var(second)))
+    # Draws that leave nothing open leave the difference of the sets themselves.
+    bare = [replace(c, posterior=None) for c in (shipped, tuned)]
+    assert np.isnan(compare(*bare).apart).all()
+    sure = [
+        replace(c, posterior=ParameterDraws(("cream_ph",), ((c["cream_ph"].value,),) * 50))
+        for c in (shipped, tuned)
+    ]
+    ends = [b.lab[-1] - a.lab[-1] for a, b in found.trajectories]
+    np.testing.assert_allclose(compare(*sure).apart[:, 1], ends, atol=1e-9)
+    told = to_dict(found)["strands"][0]["apart"]
+    assert told["low"][0] < told["median"][0] < told["high"][0]
 
 
 def test_table_and_name():
