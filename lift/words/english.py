@@ -4329,6 +4329,8 @@ SENTENCES: dict[str, str] = {
     "cli.metavar.reading": "READING",
     "cli.metavar.corners": "CORNERS",
     "cli.metavar.outline": "OUTLINE",
+    "cli.metavar.words": "WORDS",
+    "cli.metavar.author": "FAMILY, GIVEN",
     "cli.metavar.file": "FILE",
     "cli.metavar.first": "FIRST",
     "cli.metavar.folder": "FOLDER",
