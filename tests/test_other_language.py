@@ -20,6 +20,7 @@ from matplotlib.text import Text
 
 from lift import teach
 from lift.cli import COMMANDS, main
+from lift.cli.curves import FORMS
 from lift.make.photograph import Scene, as_jpeg, photograph, some_hair
 from lift.model.curves import default_curves
 from lift.model.hair import Hair
@@ -211,7 +212,7 @@ TYPED = (
         *READINGS,
         *(name for part in PARTS.values() for name in part),
     ),
-    *("fine", "medium", "coarse", "permanent", "direct", "warmth", "png", "svg", "pdf"),
+    *("fine", "medium", "coarse", "permanent", "direct", "warmth", "png", "svg", "pdf", *FORMS),
 )
 """Codes that are typed, which help and refusals therefore show as they are."""
 

@@ -4331,6 +4331,7 @@ SENTENCES: dict[str, str] = {
     "cli.metavar.outline": "OUTLINE",
     "cli.metavar.words": "WORDS",
     "cli.metavar.author": "FAMILY, GIVEN",
+    "cli.metavar.form": "FORM",
     "cli.metavar.file": "FILE",
     "cli.metavar.first": "FIRST",
     "cli.metavar.folder": "FOLDER",
