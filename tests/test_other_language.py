@@ -543,5 +543,5 @@ def test_every_word_of_research_is_said(run, tmp_path, monkeypatch):
     names = ("lightening_rate", "predicted_L", "first_level")
     inside = (ranks >= 5) & (ranks <= 94)
     made = sbc.RankCheck(names, ranks, inside, np.full(400, 300.0), 7)
-    monkeypatch.setattr(sbc, "calibrate", lambda *a, **k: made)
+    monkeypatch.setattr(sbc, "check_calibration", lambda *a, **k: made)
     assert run("calibration", "--plot", "g.svg", given=given) == ([], 0)
