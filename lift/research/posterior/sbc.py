@@ -147,6 +147,11 @@ def check_calibration(
     ------
     LiftError
         For a value out of range.
+
+    Examples
+    --------
+    >>> check_calibration(300).laboratories  # doctest: +SKIP
+    300
     """
     count = int(check_number("name.laboratories", laboratories, 20, 100_000))
     workers = int(check_number("name.processes", processes, 1, 64))
