@@ -94,5 +94,5 @@ $(CORE): pyproject.toml | $(VENV)/.stamp-venv
 	@touch $@
 
 $(ALL): pyproject.toml | $(VENV)/.stamp-venv
-	$(INSTALL) ".[page,tls,photo,heic,raw,sheet,notebooks,research,test]"
+	$(INSTALL) ".[page,tls,photo,heic,raw,sheet,frames,notebooks,research,test]"
 	@touch $(CORE) $@

@@ -15,7 +15,7 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 HEAVY = ("colour", "matplotlib", "msgspec", "scipy")
 FLOORS = (
     {"words"},
-    {"errors", "quantities", "tables", "files"},
+    {"errors", "quantities", "results", "tables", "files"},
     {"optics", "chemistry"},
     {"model"},
     {"photo"},

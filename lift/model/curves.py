@@ -20,6 +20,7 @@ from lift.model.frozen import store
 from lift.model.sealed import SEAL, seal_of
 from lift.model.validity import Validity, parse_validity
 from lift.quantities import Lab
+from lift.results import Result
 from lift.words import Note, note, say
 
 if TYPE_CHECKING:
@@ -62,8 +63,8 @@ Values = Mapping[str, Any]
 """Parameter values by name: floats, or arrays where an ensemble varies them."""
 
 
-@dataclass(frozen=True)
-class Parameter:
+@dataclass(frozen=True, repr=False)
+class Parameter(Result):
     """One number of the model.
 
     Parameters
@@ -115,8 +116,8 @@ def _shipped() -> MixtureClasses:
     return mixture_classes()
 
 
-@dataclass(frozen=True)
-class CurveSet:
+@dataclass(frozen=True, repr=False)
+class CurveSet(Result):
     """All parameters of the stage curves, frozen.
 
     Parameters

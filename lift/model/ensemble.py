@@ -22,6 +22,7 @@ from lift.model.stages import named_stage, stage_names
 from lift.model.trajectory import MINUTES_RANGE, Trajectory, trajectory_of
 from lift.quantities import COVERAGE, MINUTES
 from lift.quantities import MEMBERS as MEMBERS_ASKED
+from lift.results import Result
 from lift.words import note
 
 OF_HEAD = ("level", "rate", "fibre", "fade")
@@ -37,8 +38,8 @@ LATTICE_ROOT = 1.1673039782614187
 OWN_STEP = np.e - 2.0
 
 
-@dataclass(frozen=True, eq=False)
-class Ensemble:
+@dataclass(frozen=True, eq=False, repr=False)
+class Ensemble(Result):
     """Trajectories of all members.
 
     Parameters

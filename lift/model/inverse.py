@@ -24,6 +24,7 @@ from lift.model.strand import (
 )
 from lift.optics.colorimetry import delta_e_2000, lab_to_xyz, white, xyz_to_lab
 from lift.quantities import COVERAGE, check_labs, quantities_of
+from lift.results import Result
 
 READING_SD = (0.68, 0.28, 0.16)
 """Standard deviation of L*, a*, b* over readings of one tress; published (J. Cosmet. Sci. 51
@@ -53,8 +54,8 @@ IMPLAUSIBLE = 16.27
 """Squared misfit above which a colour is not lightened hair's: chi-square, 3 degrees, 99.9 %."""
 
 
-@dataclass(frozen=True, eq=False)
-class Inferred:
+@dataclass(frozen=True, eq=False, repr=False)
+class Inferred(Result):
     """Pigment state behind a measured colour; draws are equally likely, shape (n,).
 
     Parameters

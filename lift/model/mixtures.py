@@ -21,6 +21,7 @@ from lift.model.bounds import DOMAIN, Bound, read_bounds
 from lift.model.curves import STATUSES, Values, default_curves
 from lift.model.developer import Developers
 from lift.optics.dyes import MAX_DOSE, palette
+from lift.results import Result
 from lift.words import known, note
 
 OXIDANTS = ("peroxide", "persulfate")
@@ -159,8 +160,8 @@ def _sold() -> Developers:
     return mixture_classes().developers
 
 
-@dataclass(frozen=True)
-class MixtureClasses(Mapping[str, MixtureClass]):
+@dataclass(frozen=True, repr=False)
+class MixtureClasses(Result, Mapping[str, MixtureClass]):
     """Classes by name; one that is not known is refused with the nearest.
 
     Parameters

@@ -14,6 +14,7 @@ from lift.model.curves import CurveSet, Values
 from lift.model.draws import DRAW
 from lift.model.strand import hair_share, natural_pigment, strand_lab
 from lift.optics.colorimetry import chroma
+from lift.results import Result
 
 if TYPE_CHECKING:
     from lift.model.hair import Hair
@@ -28,8 +29,8 @@ COARSE_LEVELS = TABLE_LEVELS[::FINER]
 _APART = 1e3  # between two rows, laid end to end so that one search reads them all
 
 
-@dataclass(frozen=True, eq=False)
-class NaturalPath:
+@dataclass(frozen=True, eq=False, repr=False)
+class NaturalPath(Result):
     """CIELAB of natural hair over level, tabulated; of one kind of hair, or of several.
 
     Parameters

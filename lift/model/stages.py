@@ -19,6 +19,7 @@ from lift.model.hair import LEVEL_RANGE
 from lift.model.natural import natural_path
 from lift.model.strand import Pigment, lightened, natural_pigment, strand_lab
 from lift.optics.colorimetry import NOTICEABLE, delta_e_2000
+from lift.results import Result
 
 STAGE_OF_LEVEL = (
     "red",
@@ -49,8 +50,8 @@ Half a level above the scale's end, for the level is judged by eye (assumed)."""
 LADDER_START = 0.0
 
 
-@dataclass(frozen=True, eq=False)
-class Ladder:
+@dataclass(frozen=True, eq=False, repr=False)
+class Ladder(Result):
     """Underpigment exposed when deep black hair is lightened to each level.
 
     Parameters

@@ -18,6 +18,7 @@ from lift.optics.few_wavelengths import few_to_lab, few_wavelengths, few_weights
 from lift.optics.pigments import absorption
 from lift.optics.reflectance import diffusion, hair_reflectance, surface_reflectance
 from lift.optics.weights import WAVELENGTHS_NM
+from lift.results import Result
 
 if TYPE_CHECKING:
     from lift.model.hair import Hair
@@ -32,8 +33,8 @@ Tone = Mapping[Any, Any]
 """Dose by dye, which is the name of a shipped band or a band of one's own."""
 
 
-@dataclass(frozen=True, eq=False)
-class Pigment:
+@dataclass(frozen=True, eq=False, repr=False)
+class Pigment(Result):
     """What absorbs in a fibre, as absorption per fibre radius at 550 nm, any broadcasting shape.
 
     Parameters

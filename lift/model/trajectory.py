@@ -28,6 +28,7 @@ from lift.model.strand import (
 )
 from lift.optics.colorimetry import chroma, hue_deg
 from lift.quantities import MINUTES
+from lift.results import Result
 
 MINUTES_RANGE = MINUTES.range
 USUAL_PRIOR_EXPOSURE, MAX_PRIOR_EXPOSURE = 12.0, 40.0
@@ -37,8 +38,8 @@ _WARMTH = ("warmth", "blend_warmth", "exposed")
 _NUMBERS = ("minutes", "level", "lift", *_WARMTH, "exposure")
 
 
-@dataclass(frozen=True, eq=False)
-class Trajectory:
+@dataclass(frozen=True, eq=False, repr=False)
+class Trajectory(Result):
     """Colour of a strand through time; arrays share the broadcast shape (...).
 
     Parameters

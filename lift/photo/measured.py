@@ -12,6 +12,7 @@ from lift.model.natural import natural_path
 from lift.optics.colorimetry import delta_e_2000
 from lift.photo.hairlike import HairLike
 from lift.photo.region import Taken
+from lift.results import Result
 from lift.words import Note
 
 Z90 = 1.645
@@ -30,8 +31,8 @@ class LeftOut:
     method: str
 
 
-@dataclass(frozen=True, eq=False)
-class Measured:
+@dataclass(frozen=True, eq=False, repr=False)
+class Measured(Result):
     """A colour measured in a photograph.
 
     Parameters
@@ -81,8 +82,8 @@ class Measured:
         return float(delta_e_2000(self.lab, self.pigment.lab))
 
 
-@dataclass(frozen=True, eq=False)
-class Difference:
+@dataclass(frozen=True, eq=False, repr=False)
+class Difference(Result):
     """Two regions of one photograph, and how they differ.
 
     Parameters

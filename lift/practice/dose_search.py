@@ -17,6 +17,7 @@ from lift.model.strand import Pigment, strand_lab
 from lift.optics.colorimetry import delta_e_2000
 from lift.optics.dyes import MAX_DOSE, add_doses
 from lift.practice.toned import LIGHTNESS_COST
+from lift.results import Result
 
 SECOND_DYE_GAIN = 0.1
 """A second dye is taken only when it lowers residual and cost together by this [dE00]: assumed,
@@ -30,8 +31,8 @@ Residual = Callable[[Floats], Floats]
 """From CIELAB, shape (..., 3), to dE00 left to a goal, shape (...)."""
 
 
-@dataclass(frozen=True, eq=False)
-class Found:
+@dataclass(frozen=True, eq=False, repr=False)
+class Found(Result):
     """Best doses over a batch of strands, arrays of the batch's shape (...).
 
     Parameters
@@ -61,8 +62,8 @@ class Found:
         return dict(sorted(taken.items(), key=lambda item: -item[1]))
 
 
-@dataclass(frozen=True, eq=False)
-class Alone:
+@dataclass(frozen=True, eq=False, repr=False)
+class Alone(Result):
     """Best dose of each of n dyes by itself, over a batch of strands.
 
     Parameters

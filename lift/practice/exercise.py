@@ -15,6 +15,7 @@ from lift.practice.goal import Blend
 from lift.practice.inside import first_crossing
 from lift.practice.wheel_and_dye import wheel_and_dye
 from lift.practice.window import find_window
+from lift.results import Result
 from lift.words import Note, note
 
 HAIR = Hair(level=6.0)
@@ -22,8 +23,8 @@ WEAK, STRONG = Mixture("cream", 20.0), Mixture("cream", 40.0)
 MINUTES = 30.0
 
 
-@dataclass(frozen=True)
-class Question:
+@dataclass(frozen=True, repr=False)
+class Question(Result):
     """One question for a class, its answer, computed, and the reason, in one sentence."""
 
     text: Note

@@ -30,11 +30,12 @@ from lift.practice.toned import Toned, toned
 from lift.practice.wheel_and_dye import WheelAndDye, wheel_and_dye
 from lift.practice.window import LIMIT_MINUTES, Window, limit_within, time_grid, window_of
 from lift.quantities import MINUTES
+from lift.results import Result
 from lift.words import Note
 
 
-@dataclass(frozen=True, eq=False)
-class Preview:
+@dataclass(frozen=True, eq=False, repr=False)
+class Preview(Result):
     """What to expect of one strand, one mixture and one time.
 
     Parameters

@@ -10,10 +10,11 @@ from lift.model.natural import natural_path
 from lift.model.stages import underpigment_ladder
 from lift.practice.tone import ToneDirection
 from lift.practice.wheel_and_dye import WheelAndDye, wheel_and_dye
+from lift.results import Result
 
 
-@dataclass(frozen=True, eq=False)
-class StageTable:
+@dataclass(frozen=True, eq=False, repr=False)
+class StageTable(Result):
     """One row for each level 1 to 10.
 
     Parameters

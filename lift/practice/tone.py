@@ -15,13 +15,14 @@ from lift.optics.colorimetry import NOTICEABLE, hue_deg
 from lift.optics.hue_names import munsell_hue
 from lift.practice.wheel import wheel_degrees, wheel_family
 from lift.quantities import check_labs
+from lift.results import Result
 
 NATURAL = "natural"
 """Cast of hair that has none beside natural hair."""
 
 
-@dataclass(frozen=True, eq=False)
-class ToneDirection:
+@dataclass(frozen=True, eq=False, repr=False)
+class ToneDirection(Result):
     """The change in colour that is needed; arrays share the broadcast shape (...).
 
     Parameters

@@ -29,6 +29,7 @@ from lift.practice.dose_search import (
 )
 from lift.practice.tone import NATURAL, ToneDirection, tone_direction
 from lift.quantities import Lab
+from lift.results import Result
 from lift.words import Note, note
 
 VERDICTS = ("none", "agree", "as_well", "differ", "unsaid")
@@ -39,8 +40,8 @@ LITTLE = 0.2
 """Share of the larger dose below which a second dye is a little of it: for telling, assumed."""
 
 
-@dataclass(frozen=True, eq=False)
-class WheelAndDye:
+@dataclass(frozen=True, eq=False, repr=False)
+class WheelAndDye(Result):
     """The direction needed, the wheel's answer and what each of n dyes does; arrays (...).
 
     Parameters

@@ -18,6 +18,7 @@ from lift.practice.inside import Crossings, crossings, nine_in_ten
 from lift.practice.target import Target, resolve_goal
 from lift.practice.time_line import Span, time_line
 from lift.quantities import Quantity
+from lift.results import Result
 
 LIMIT_MINUTES = 60.0
 """Lighteners are not left past 50 to 60 minutes: common practice (no source)."""
@@ -35,8 +36,8 @@ STEPS = ((12.0, 0.5), (30.0, 1.0), (60.0, 2.0), (120.0, 4.0))
 """Up to which time [min] the grid has which step [min]: colour moves fastest at the start."""
 
 
-@dataclass(frozen=True, eq=False)
-class Window:
+@dataclass(frozen=True, eq=False, repr=False)
+class Window(Result):
     """When the goal is met, for the expected strand and for the ensemble.
 
     It closes when the strand is too warm or too light for the goal, at the time limit else.

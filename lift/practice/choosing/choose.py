@@ -19,6 +19,7 @@ from lift.practice.consulted import Consulted
 from lift.practice.goal import Goal, Lighten
 from lift.practice.target import Target
 from lift.practice.window import LIMIT_MINUTES
+from lift.results import Result
 from lift.words import Note, note
 
 MOST_SITTINGS = 4
@@ -28,8 +29,8 @@ ANY_WARMTH = 60.0
 """Between two sittings hair may be as warm as it gets [dC*]."""
 
 
-@dataclass(frozen=True, eq=False)
-class Sitting:
+@dataclass(frozen=True, eq=False, repr=False)
+class Sitting(Result):
     """One of several sittings.
 
     Parameters
@@ -47,8 +48,8 @@ class Sitting:
     option: Option
 
 
-@dataclass(frozen=True, eq=False)
-class Choice:
+@dataclass(frozen=True, eq=False, repr=False)
+class Choice(Result):
     """Ways to meet a goal, the best first.
 
     Parameters

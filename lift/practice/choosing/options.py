@@ -28,6 +28,7 @@ from lift.practice.target import Target, resolve_goal
 from lift.practice.toned import toned
 from lift.practice.window import LIMIT_MINUTES
 from lift.quantities import Lab
+from lift.results import Result
 from lift.words import Note
 
 MOST_OPTIONS = 5
@@ -48,8 +49,8 @@ FIRST = 0.1
 """Share of the strands that are inside when it is time to look (assumed)."""
 
 
-@dataclass(frozen=True, eq=False)
-class Option:
+@dataclass(frozen=True, eq=False, repr=False)
+class Option(Result):
     """One way to meet a goal.
 
     Parameters
@@ -109,8 +110,8 @@ class Option:
         return self.rinse_until - self.best
 
 
-@dataclass(frozen=True, eq=False)
-class Found:
+@dataclass(frozen=True, eq=False, repr=False)
+class Found(Result):
     """Ways to meet a goal in one sitting, the best first.
 
     Parameters

@@ -16,14 +16,15 @@ from lift.practice.records.forecast import MISTAKEN, SHARED_SHARE, SHIFTS, forec
 from lift.practice.records.learn import DRAWS, Shared, learn_shifts
 from lift.practice.records.prediction_error import Errors, prediction_errors
 from lift.practice.records.record import Record
+from lift.results import Result
 from lift.words import say
 
 UNDETERMINED = 0.85
 """A shift whose sd stays above this share of its prior's was not determined (assumed)."""
 
 
-@dataclass(frozen=True, eq=False)
-class Calibration:
+@dataclass(frozen=True, eq=False, repr=False)
+class Calibration(Result):
     """What records taught.
 
     Parameters

@@ -20,6 +20,7 @@ from lift.practice.scenario.place import FieldError, Where, field_of, no_file
 from lift.practice.toning.other_light import SALON_LIGHTS
 from lift.practice.window import LIMIT_MINUTES
 from lift.quantities import Lab, check_fields, quantities_of, quantity
+from lift.results import Result
 from lift.words import LAST_LEVEL, note
 
 RINSES = ("together", "zone by zone")
@@ -250,8 +251,8 @@ class Salon:
         return self.rinse == RINSES[0]
 
 
-@dataclass(frozen=True, eq=False)
-class Scenario:
+@dataclass(frozen=True, eq=False, repr=False)
+class Scenario(Result):
     """One client and one service; it need not be complete until it is planned.
 
     The temperature of each mixture is set by room, scalp and heat. Of the mixtures named in

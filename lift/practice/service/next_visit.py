@@ -17,6 +17,7 @@ from lift.practice.scenario.scenario import Scenario
 from lift.practice.schedule.solve import colour_now, natural_colour
 from lift.practice.service.outcome import Outcome, part_lab
 from lift.quantities import Lab
+from lift.results import Result
 from lift.words import Note, note
 
 USUAL_MM = (12.0, 25.0)
@@ -138,8 +139,8 @@ class ToneLimit:
         return delta_e_2000(pigmented, np.array(self.wanted)) - self.most
 
 
-@dataclass(frozen=True, eq=False)
-class NextVisit:
+@dataclass(frozen=True, eq=False, repr=False)
+class NextVisit(Result):
     """All that decides the next visit, over `weeks` since the service, shape (n,).
 
     A demarcation for each part at the scalp, white fibres and all, as the eye sees it; for each

@@ -24,6 +24,7 @@ from lift.practice.schedule.solve import colour_now
 from lift.practice.schedule.work import MIDDLE, ZoneWork
 from lift.practice.toning.fade import left_after
 from lift.quantities import Lab
+from lift.results import Result
 from lift.words import Note, note
 
 MIXTURE_TONE = "permanent"
@@ -32,8 +33,8 @@ MIXTURE_TONE = "permanent"
 ALL = slice(None)
 
 
-@dataclass(frozen=True, eq=False)
-class Outcome:
+@dataclass(frozen=True, eq=False, repr=False)
+class Outcome(Result):
     """A treated zone after its rinse.
 
     `strands` are its expected strands, shape (sections, 5), and `members` the middle strands of

@@ -42,6 +42,7 @@ from lift.practice.service.rinses import past_safe, water
 from lift.practice.service.toned_zone import TonedZone, toned_zones
 from lift.practice.service.zone_plan import ZonePlan, zone_plan
 from lift.practice.window import find_window
+from lift.results import Result
 from lift.words import Note, note
 
 LIKELY = 0.5
@@ -75,8 +76,8 @@ class Step:
     until: float
 
 
-@dataclass(frozen=True, eq=False)
-class Plan:
+@dataclass(frozen=True, eq=False, repr=False)
+class Plan(Result):
     """A service, planned; zones stand in the order in which they go on.
 
     Its scenario has nothing open: what was left to the plan is `chosen`, None where all was given.

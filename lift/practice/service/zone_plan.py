@@ -23,6 +23,7 @@ from lift.practice.tone import ToneDirection, tone_direction
 from lift.practice.toning.toner_step import TonerStep, toner_step
 from lift.practice.wheel_and_dye import WheelAndDye, wheel_and_dye
 from lift.quantities import Lab
+from lift.results import Result
 from lift.words import Note
 
 
@@ -94,8 +95,8 @@ class Bowl:
     bowls: int
 
 
-@dataclass(frozen=True, eq=False)
-class ZonePlan:
+@dataclass(frozen=True, eq=False, repr=False)
+class ZonePlan(Result):
     """One treated zone; times on the service's clock [min], but for `minutes`.
 
     It is begun at `starts`, all on when `laid`, and its rinse begins at `rinsed`, the longest

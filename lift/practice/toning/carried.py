@@ -20,14 +20,15 @@ from lift.practice.inside import first_crossing
 from lift.practice.one_strand import check_dyes
 from lift.practice.window import LIMIT_MINUTES, limit_within, time_grid
 from lift.quantities import PROCESSED, quantities_of
+from lift.results import Result
 from lift.words import Note, note
 
 BASE_BREAK_HAIR = Hair(level=7.0, fibre_um="fine", damp=True)
 BASE_BREAK_MINUTES = 8.0
 
 
-@dataclass(frozen=True, eq=False)
-class Carried:
+@dataclass(frozen=True, eq=False, repr=False)
+class Carried(Result):
     """Warmth through time with the tone that a mixture carries, and without it.
 
     Parameters
@@ -105,8 +106,8 @@ def carried_and_outrun(
     return Carried(minutes, with_tone, bare, limit, first, second)
 
 
-@dataclass(frozen=True, eq=False)
-class Depth:
+@dataclass(frozen=True, eq=False, repr=False)
+class Depth(Result):
     """Tone that answers a base break, over natural level; arrays of shape (n,).
 
     Parameters

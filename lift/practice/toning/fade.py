@@ -19,14 +19,15 @@ from lift.practice.inside import first_crossing
 from lift.practice.one_strand import check_strand
 from lift.practice.toning.carried import allowance_or_default
 from lift.quantities import WASHES_PER_WEEK
+from lift.results import Result
 from lift.words import Note, note
 
 WEEKS = 52.0
 STEP_WASHES = 0.25
 
 
-@dataclass(frozen=True, eq=False)
-class Fade:
+@dataclass(frozen=True, eq=False, repr=False)
+class Fade(Result):
     """Warmth against washes; arrays of shape (n,).
 
     Parameters

@@ -37,6 +37,7 @@ from lift.practice.toned import LIGHTNESS_COST
 from lift.practice.toning.dose_look import DoseLook
 from lift.practice.toning.verdict import Verdict, further_lift, judge, verdict
 from lift.quantities import Quantity, check_labs, quantities_of
+from lift.results import Result
 
 COST = Quantity("lightness_cost", 0.0, 2.0, default=LIGHTNESS_COST)
 GREY, RESISTANT = (quantities_of(Hair)[name] for name in ("grey_percent", "resistant_percent"))
@@ -45,8 +46,8 @@ HALF, DOUBLE = 0.5, 2.0
 FACTORS = np.linspace(0.0, 4.0, 401)
 
 
-@dataclass(frozen=True, eq=False)
-class Neutralisation:
+@dataclass(frozen=True, eq=False, repr=False)
+class Neutralisation(Result):
     """The tone that answers a colour; CIELAB for D65 and 10 degrees, shape (3,).
 
     Of grey hair the pigmented fibres are to come near the goal: dose, distances and verdict are

@@ -18,6 +18,7 @@ from lift.optics.adaptation import DAYLIGHT, colour_temperature, lab_under
 from lift.optics.colorimetry import NOTICEABLE, chroma, delta_e_2000, reflectance_to_lab
 from lift.optics.weights import PREPARED
 from lift.practice.one_strand import check_strand
+from lift.results import Result
 from lift.words import Note, note
 
 SALON_LIGHTS = MappingProxyType(
@@ -34,8 +35,8 @@ SALON_LIGHTS = MappingProxyType(
 is which in the trade's words is from memory."""
 
 
-@dataclass(frozen=True, eq=False)
-class OtherLight:
+@dataclass(frozen=True, eq=False, repr=False)
+class OtherLight(Result):
     """One strand under several lights; arrays of shape (lights,).
 
     Parameters

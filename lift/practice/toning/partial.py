@@ -19,6 +19,7 @@ from lift.practice.dose_search import SECOND_DYE_GAIN, residual_to
 from lift.practice.toning.carried import allowance_or_default
 from lift.practice.toning.neutralise import Neutralisation
 from lift.practice.wheel_and_dye import dyes_note
+from lift.results import Result
 from lift.words import Note, note
 
 KNEE = 0.15
@@ -30,8 +31,8 @@ PER_DYE = 21
 """Darkenings that are told, and doses tried of each dye of a pair."""
 
 
-@dataclass(frozen=True, eq=False)
-class Partial:
+@dataclass(frozen=True, eq=False, repr=False)
+class Partial(Result):
     """The least difference that is left for every darkening; arrays of shape (n,).
 
     Parameters

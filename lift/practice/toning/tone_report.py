@@ -46,6 +46,7 @@ from lift.quantities import (
     check_labs,
     quantities_of,
 )
+from lift.results import Result
 from lift.words import Note
 
 _GREY = ("grey_percent", "resistant_percent")
@@ -83,8 +84,8 @@ class Processed:
         PROCESSED.number(self.minutes)
 
 
-@dataclass(frozen=True, eq=False)
-class ToneReport:
+@dataclass(frozen=True, eq=False, repr=False)
+class ToneReport(Result):
     """A hair colour, the goal, and everything about the tone between them.
 
     Parameters

@@ -15,6 +15,7 @@ import numpy as np
 from lift.chemistry.tone_kinds import TONE_KINDS, ToneDeveloper
 from lift.errors import check_choice
 from lift.model.mixture import check_doses
+from lift.results import Result
 from lift.words import Note, note
 
 FORMED = 0.9
@@ -30,8 +31,8 @@ NEAR_SHARE = 0.02
 """How far the share of a dye may be from what its parts make of it [-]: nobody weighs finer."""
 
 
-@dataclass(frozen=True, eq=False)
-class TonerStep:
+@dataclass(frozen=True, eq=False, repr=False)
+class TonerStep(Result):
     """One toner, as a step of its own.
 
     Parameters

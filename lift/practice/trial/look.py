@@ -18,6 +18,7 @@ from lift.practice.inside import colour_margin, first_crossing, goal_margin
 from lift.practice.target import Target
 from lift.practice.trial.observation import READINGS, predicted
 from lift.practice.window import LIMIT_MINUTES, Window
+from lift.results import Result
 
 OUTER = 160
 """Imagined readings for each time."""
@@ -65,8 +66,8 @@ class Look:
     tells: bool
 
 
-@dataclass(frozen=True, eq=False)
-class LookTimes:
+@dataclass(frozen=True, eq=False, repr=False)
+class LookTimes(Result):
     """Expected gain of one more look, by its time, and which times can still serve.
 
     A look serves on hair that is laid with the rest from when its lift is visible, for before that

@@ -26,14 +26,15 @@ from lift.practice.trial.look import LookTimes, look_times
 from lift.practice.trial.observation import READINGS, Observation, residuals
 from lift.practice.window import LIMIT_MINUTES, Window, find_window
 from lift.quantities import RINSE
+from lift.results import Result
 from lift.words import LAST_LEVEL, Note
 
 SEED = 20
 MOST_OBSERVATIONS = 50
 
 
-@dataclass(frozen=True, eq=False)
-class StrandTest:
+@dataclass(frozen=True, eq=False, repr=False)
+class StrandTest(Result):
     """A strand before and after it was looked at.
 
     Parameters

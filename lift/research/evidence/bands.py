@@ -16,6 +16,7 @@ from lift.optics.dyes import DyeBand, palette
 from lift.practice.dose_search import best_doses, each_alone, one_or_two, residual_to
 from lift.practice.wheel_and_dye import WheelAndDye, compare
 from lift.reference import load
+from lift.results import Result
 from lift.words import Note, note
 
 OFF_NM = 15.0
@@ -32,8 +33,8 @@ LEVELS = (4.0, 6.0, 8.0, 10.0)
 """Levels to which black hair is lightened: red, orange, yellow, palest yellow [-]."""
 
 
-@dataclass(frozen=True)
-class NearBand:
+@dataclass(frozen=True, repr=False)
+class NearBand(Result):
     """One centre of a dye band, and the published maximum nearest to it.
 
     Parameters
@@ -110,8 +111,8 @@ def _nearer(
     return found if found[0] in memory else ("", found[1])
 
 
-@dataclass(frozen=True)
-class MovedBands:
+@dataclass(frozen=True, repr=False)
+class MovedBands(Result):
     """What does it once bands lie elsewhere.
 
     Parameters
@@ -146,8 +147,8 @@ class MovedBands:
         )
 
 
-@dataclass(frozen=True)
-class BandSensitivity:
+@dataclass(frozen=True, repr=False)
+class BandSensitivity(Result):
     """How the answer to lightened hair hangs on where the dye bands lie.
 
     Parameters

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from lift.model.curves import CurveSet, default_curves
+from lift.results import Result
 from lift.words import Note, known, note
 
 PRACTICE = "common practice"
@@ -22,8 +23,8 @@ definitions, mathematics and other implementations say that the program computes
 and nothing about hair."""
 
 
-@dataclass(frozen=True)
-class Check:
+@dataclass(frozen=True, repr=False)
+class Check(Result):
     """One comparison with something outside the project.
 
     What is compared, its source and both sides are words of the catalogue, ``evidence.CODE.name``

@@ -17,6 +17,7 @@ from lift.model.mixture import Mixture
 from lift.practice.goal import Goal
 from lift.practice.window import LIMIT_MINUTES, find_window
 from lift.quantities import quantities_of
+from lift.results import Result
 from lift.words import Note, note
 
 SHARE = 0.1
@@ -42,8 +43,8 @@ READINGS = {
 """How far a reading may be off at the chair; level: common practice (no source), rest assumed."""
 
 
-@dataclass(frozen=True, eq=False)
-class Sensitivity:
+@dataclass(frozen=True, eq=False, repr=False)
+class Sensitivity(Result):
     """When the strand is too warm, and when lift is enough, with one number changed.
 
     Parameters

@@ -23,6 +23,7 @@ from lift.quantities import MINUTES
 from lift.research.planning.choice import Choice, choices
 from lift.research.planning.information import Together, parameters_of
 from lift.research.swatches.table import SCATTER
+from lift.results import Result
 from lift.words import Note, note
 
 QUANTITIES = {"L*": "L*", "a*": "a*", "b*": "b*", "lift": "levels", "warmth": "dC*"}
@@ -103,8 +104,8 @@ class Asked:
         return np.asarray(getattr(found, self.quantity)[:, 0])
 
 
-@dataclass(frozen=True, eq=False)
-class NextPlan:
+@dataclass(frozen=True, eq=False, repr=False)
+class NextPlan(Result):
     """What each choice would be worth, and which to make.
 
     Parameters

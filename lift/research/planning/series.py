@@ -30,6 +30,7 @@ from lift.research.swatches.columns import (
 )
 from lift.research.swatches.table import Swatches
 from lift.research.swatches.written import write_new
+from lift.results import Result
 from lift.words import Note, note
 
 TRESSES = 3
@@ -63,8 +64,8 @@ STEPS: Mapping[str, tuple[str, ...]] = MappingProxyType(
 COLUMNS = tuple(c.name for c in CONDITIONS if c.name not in (*START, *SD, *PHOTO))
 
 
-@dataclass(frozen=True, eq=False)
-class Series:
+@dataclass(frozen=True, eq=False, repr=False)
+class Series(Result):
     """A series as it is planned; each tress is cut into one strand a time.
 
     Parameters

@@ -18,6 +18,7 @@ from lift.research.posterior.mode import Mode, find_mode, one_thread
 from lift.research.posterior.problem import Problem
 from lift.research.posterior.sampling import PARETO_LIMIT, explore
 from lift.research.posterior.strands import StrandModel, Strands
+from lift.results import Result
 from lift.words import Note, note
 
 KEPT = 400
@@ -75,8 +76,8 @@ class Belief:
         return self.verdict == "determined"
 
 
-@dataclass(frozen=True, eq=False)
-class Posterior:
+@dataclass(frozen=True, eq=False, repr=False)
+class Posterior(Result):
     """Draws of parameters, starting levels and rates, given the readings.
 
     Parameters

@@ -16,6 +16,7 @@ from lift.model.course import STANDARD, Structure
 from lift.model.curves import CurveSet, Parameter, Values
 from lift.model.natural import natural_path
 from lift.research.swatches.table import Swatches
+from lift.results import Result
 from lift.words import note
 
 FREE = (
@@ -72,8 +73,8 @@ def parse_tie(text: str) -> Tie:
     return Tie(name, other, check_number(said, factor or 1.0, 1e-6, 1e6))
 
 
-@dataclass(frozen=True, eq=False)
-class Problem:
+@dataclass(frozen=True, eq=False, repr=False)
+class Problem(Result):
     """Free parameters against the readings; each swatch has its own starting level.
 
     Parameters

@@ -27,6 +27,7 @@ from lift.research.posterior.strands import StrandModel, Strands
 from lift.research.swatches.forward import predict
 from lift.research.swatches.generate import design
 from lift.research.swatches.table import Swatches
+from lift.results import Result
 
 LABORATORIES = 1500
 """So many that chance alone moves a right sampler's coverage by 0.8 %: a quarter of what is
@@ -46,8 +47,8 @@ PREDICTED = ("predicted_L", "predicted_a", "predicted_b")
 FIRST_LEVEL, FIRST_RATE = "first_level", "first_rate"
 
 
-@dataclass(frozen=True, eq=False)
-class RankCheck:
+@dataclass(frozen=True, eq=False, repr=False)
+class RankCheck(Result):
     """Ranks and coverage over many invented laboratories.
 
     Parameters

@@ -17,6 +17,7 @@ from lift.research.swatches.rows import read_rows
 from lift.research.swatches.sheet import read_text
 from lift.research.swatches.table import Swatches
 from lift.research.swatches.workbook import PACKED, WORKBOOK, read_workbook
+from lift.results import Result
 from lift.words import Note, note
 
 INVENTED_MARK = "INVENTED"
@@ -26,8 +27,8 @@ WHAT = "file.swatches"
 MOST_BYTES = 50_000_000
 
 
-@dataclass(frozen=True, eq=False)
-class SwatchFile:
+@dataclass(frozen=True, eq=False, repr=False)
+class SwatchFile(Result):
     """What was found in a swatch file.
 
     Parameters

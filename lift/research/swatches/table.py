@@ -19,6 +19,7 @@ from lift.optics.weights import weights
 from lift.practice.trial.observation import SURE, UNSURE
 from lift.quantities import MINUTES, Quantity
 from lift.research.swatches.columns import HAIR, MIXTURE, OF_THE_SWATCH, REPEATS
+from lift.results import Result
 
 SCATTER = (0.65, 0.22, 0.185)
 """Standard deviation of one reading on repositioning the tress, in L*, a* and b*: mean of the two
@@ -46,8 +47,8 @@ PHOTOGRAPH_SCATTER = (5.0, 2.0, 3.0)
 none."""
 
 
-@dataclass(frozen=True, eq=False)
-class Swatches:
+@dataclass(frozen=True, eq=False, repr=False)
+class Swatches(Result):
     """Readings of swatches, one row a reading; row arrays have shape (rows,).
 
     A start colour is a reading at 0 min. A nan in `level` means the level was not judged, a nan in

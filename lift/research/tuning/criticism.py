@@ -24,6 +24,7 @@ from lift.research.swatches.table import Swatches
 from lift.research.tuning.findings import WIDE
 from lift.research.tuning.left_out import HeldOut, leave_out
 from lift.research.tuning.starts import Progress, aicc_of, check_enough, find_modes
+from lift.results import Result
 from lift.words import Note, note
 
 HALF_OXIDISED = ("half_oxidised_yield", "half_oxidised_rate_ratio", "half_oxidised_slope")
@@ -137,8 +138,8 @@ class Tried:
         return found.value, found.standard_error
 
 
-@dataclass(frozen=True, eq=False)
-class Criticism:
+@dataclass(frozen=True, eq=False, repr=False)
+class Criticism(Result):
     """All structures: those of `VARIANTS`, then the best with the response to HO2- free."""
 
     tried: tuple[Tried, ...]

@@ -20,6 +20,7 @@ from lift.model.validity import Validity
 from lift.optics.colorimetry import delta_e_2000
 from lift.research.tuning.citing import Credit
 from lift.research.tuning.tune import Tuning
+from lift.results import Result
 from lift.words import Note, note
 
 STEPS = 61
@@ -164,6 +165,7 @@ class Changed:
 
 @dataclass(frozen=True, eq=False)
 class Comparison:
+from lift.results import Result
     """Two curve sets side by side.
 
     Parameters

@@ -9,6 +9,7 @@ import numpy as np
 from lift.errors import Floats
 from lift.research.posterior.predictive import groups_of, label_of
 from lift.research.tuning.tune import Tuning
+from lift.results import Result
 from lift.words import Note, note
 
 STRONG = 0.95
@@ -20,8 +21,8 @@ WIDE = 2.0
 FINE = 61
 
 
-@dataclass(frozen=True, eq=False)
-class Series:
+@dataclass(frozen=True, eq=False, repr=False)
+class Series(Result):
     """Readings of one swatch under one mixture, and the fitted curve through them.
 
     Parameters

@@ -17,6 +17,7 @@ from lift.research.posterior.proposal import Proposal
 from lift.research.posterior.sampling import PARETO_LIMIT, pareto_smoothed
 from lift.research.posterior.strands import StrandModel
 from lift.research.swatches.table import Swatches
+from lift.results import Result
 
 LOOKS = 6
 
@@ -24,8 +25,8 @@ DRAWS, PROPOSED = 50, 400
 """Draws without each swatch that are kept, and those that they are of after a fit without it."""
 
 
-@dataclass(frozen=True, eq=False)
-class HeldOut:
+@dataclass(frozen=True, eq=False, repr=False)
+class HeldOut(Result):
     """Errors on swatches left out, with their starting levels from their earliest readings alone.
 
     Parameters

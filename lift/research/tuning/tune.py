@@ -31,6 +31,7 @@ from lift.research.tuning.influence import Influence, influences
 from lift.research.tuning.left_out import HeldOut
 from lift.research.tuning.starts import LOOKS, Progress, aicc_of, check_enough, find_modes
 from lift.research.tuning.suspects import Suspicion
+from lift.results import Result
 from lift.words import Note
 
 STARTS = 3
@@ -41,8 +42,8 @@ FEWEST = 4
 """Swatches from which their spread is said; with fewer it is what was believed before."""
 
 
-@dataclass(frozen=True, eq=False)
-class Tuning:
+@dataclass(frozen=True, eq=False, repr=False)
+class Tuning(Result):
     """Result of a tuning.
 
     Parameters

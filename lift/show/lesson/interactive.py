@@ -14,7 +14,7 @@ from lift.model.mixture import Mixture
 from lift.practice.cautions import apart
 from lift.quantities import MINUTES, Quantity, quantities_of
 from lift.show.lesson.live import LivePicture, Moment, moment
-from lift.show.lesson.notebook import image_html
+from lift.show.plots.encoded import image_html
 from lift.words import note, say, says
 
 

@@ -6,25 +6,18 @@ file; the alt text of an ``image/png`` output is dropped by some.
 
 from __future__ import annotations
 
-from base64 import b64encode
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from html import escape
-from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
 from lift.practice.exercise import Question
-from lift.show import style
-from lift.show.plots.figure import alt_text
+from lift.show.plots.encoded import figure_html, image_html, tag
 from lift.words import say
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
-
-WIDTH_PIXELS = 900
-PIXELS_PER_INCH = (80, 140)
-"""A picture fills the page of a notebook, unless its letters would become too small or large."""
 
 
 @dataclass(frozen=True)
@@ -63,42 +56,15 @@ def figure_with_alt(drawn: Axes | Figure, text: str = "") -> Shown:
     >>> figure_with_alt(plot_levels()).text[:54]
     'One level is one equal ratio: 1.7 times the melanin. T'
     """
-    from matplotlib import rc_context
     from matplotlib.figure import Figure
-    from PIL import Image
 
     figure: Any = drawn if isinstance(drawn, Figure) else drawn.get_figure(root=True)
-    alt = alt_text(figure, text)
-    drawn_pixels, png = BytesIO(), BytesIO()
-    low, high = PIXELS_PER_INCH
-    dpi = min(max(WIDTH_PIXELS / figure.get_figwidth(), low), high)
-    with rc_context(style.RC):
-        figure.savefig(drawn_pixels, format="png", dpi=dpi)
-    # Packed again without transparency: half the size, and a notebook holds many.
-    with Image.open(drawn_pixels) as image:
-        image.convert("RGB").save(png, "PNG", optimize=True)
-    return picture(png.getvalue(), "image/png", alt)
+    return Shown(*figure_html(figure, text))
 
 
 def picture(data: bytes, mime: str, alt: str) -> Shown:
     """Show encoded picture data, such as ``image/png``, with alt text."""
     return Shown(image_html(data, mime, alt), alt)
-
-
-def image_html(data: bytes, mime: str, alt: str) -> str:
-    """HTML of a picture that carries its own data."""
-    source = f"data:{mime};base64,{b64encode(data).decode('ascii')}"
-    fits = "max-width: 100%; height: auto"
-    return _open("img", alt=alt, src=source, decoding="sync", style=fits)
-
-
-def _open(name: str, **attributes: str) -> str:
-    said = [f'{key}="{escape(value)}"' for key, value in attributes.items()]
-    return f"<{' '.join((name, *said))}>"
-
-
-def _tag(name: str, inside: str, **attributes: str) -> str:
-    return f"{_open(name, **attributes)}{inside}</{name}>"
 
 
 def foldable(shown: Shown, summary: str, *, unfolded: bool) -> Shown:
@@ -112,7 +78,7 @@ def foldable(shown: Shown, summary: str, *, unfolded: bool) -> Shown:
     Dyes
     - violet
     """
-    line = _tag("summary", escape(summary), style="cursor: pointer")
+    line = tag("summary", escape(summary), style="cursor: pointer")
     state = " open" if unfolded else ""
     return Shown(f"<details{state}>{line}{shown.html}</details>", f"{summary}\n{shown.text}")
 
@@ -130,12 +96,12 @@ def table(head: Sequence[str], rows: Iterable[Sequence[object]], caption: str) -
     """
     body = [[str(cell) for cell in row] for row in rows]
     left = "text-align: left; vertical-align: top"
-    heads = "".join(_tag("th", escape(h), scope="col", style=left) for h in head)
+    heads = "".join(tag("th", escape(h), scope="col", style=left) for h in head)
     lines = "".join(
-        _tag("tr", "".join(_tag("td", escape(cell), style=left) for cell in row)) for row in body
+        tag("tr", "".join(tag("td", escape(cell), style=left) for cell in row)) for row in body
     )
-    said = _tag("caption", escape(caption), style="text-align: left; font-weight: bold")
-    html = _tag("table", said + _tag("thead", _tag("tr", heads)) + _tag("tbody", lines))
+    said = tag("caption", escape(caption), style="text-align: left; font-weight: bold")
+    html = tag("table", said + tag("thead", tag("tr", heads)) + tag("tbody", lines))
     text = "\n".join([caption, "; ".join(head), *("; ".join(row) for row in body)])
     return Shown(html, text)
 

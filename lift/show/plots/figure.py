@@ -41,6 +41,7 @@ SHIPPED: Any = None
 """Default of `curves`: the shipped curve set."""
 
 _ALT: WeakKeyDictionary[Any, Note] = WeakKeyDictionary()
+_CODES: WeakKeyDictionary[Any, tuple[str, str]] = WeakKeyDictionary()
 
 
 def picture(
@@ -112,7 +113,18 @@ def lettered(
         axes.set_ylabel(say(y))
     if alt is not None:
         _ALT[axes] = alt
+    if x or y:
+        _CODES[axes] = (_code(x), _code(y))
     return axes
+
+
+def _code(label: str | Note) -> str:
+    return label.code if isinstance(label, Note) else label
+
+
+def axis_codes(axes: Axes) -> tuple[str, str]:
+    """Codes of the labels of both axes, such as ``axis.minutes``; empty where there is none."""
+    return _CODES.get(axes, ("", ""))
 
 
 def lab_note(lab: ArrayLike) -> Note:
@@ -176,9 +188,9 @@ def block(
 
 def new_figure(width: float, height: float) -> Figure:
     """Empty figure, free of any global state [inches]."""
-    from matplotlib.figure import Figure
+    from lift.show.plots.shown import Sheet
 
-    return Figure(figsize=(width, height), layout="constrained")
+    return Sheet(figsize=(width, height), layout="constrained")
 
 
 def ab(lab: Any) -> tuple[Any, Any]:

@@ -1,0 +1,1 @@
+"""What results say, show and keep of themselves: behind the door of `lift.results`."""
