@@ -55,7 +55,7 @@ def write_swatches(swatches: Swatches, path: NamedPath) -> None:
         words = [swatches.source] if swatches.source else []
         if swatches.invented and INVENTED_MARK not in swatches.source:
             words.append(str(note("swatches.invented")))
-        content = in_form(path, words, _rows(swatches), swatches.classes)
+        content = in_form(path, words, file_rows(swatches), swatches.classes)
     write_whole(path, content, WHAT)
 
 
@@ -126,7 +126,7 @@ def in_form(
     return out.getvalue().encode("utf-8")
 
 
-def _rows(swatches: Swatches) -> list[dict[str, str]]:
+def file_rows(swatches: Swatches) -> list[dict[str, str]]:
     """Cells of each row under the columns that this table needs."""
     left_out = {*START, *PHOTO, *CARRIED}
     if np.isnan(swatches.pheomelanin_share).all():

@@ -51,10 +51,9 @@ def columns_of(result: Any) -> Columns:
 
 def _swatches(result: Any) -> Columns:
     """The swatch file's own columns."""
-    from lift.research.swatches.written import to_csv
+    from lift.research.swatches.written import file_rows
 
-    lines = (line for line in io.StringIO(to_csv(result)) if not line.startswith("#"))
-    return _of_rows(list(csv.DictReader(lines)))
+    return _of_rows(file_rows(result))
 
 
 def _bands(drawn: Any) -> Columns:
