@@ -163,9 +163,8 @@ class Changed:
         return float(np.hypot(self.first_sd, self.second_sd))
 
 
-@dataclass(frozen=True, eq=False)
-class Comparison:
-from lift.results import Result
+@dataclass(frozen=True, eq=False, repr=False)
+class Comparison(Result):
     """Two curve sets side by side.
 
     Parameters
