@@ -38,7 +38,7 @@ _HOMES = {
     "lift.practice.trial.strand_test": ("strand_test",),
     "lift.practice.records.record": ("Record",),
     "lift.practice.records.record_store": ("RecordStore",),
-    "lift.practice.records.calibration": ("calibrate",),
+    "lift.practice.records.learned": ("learn_from_records",),
     # Pictures of these.
     "lift.show.plots.preview_plots": ("plot_preview", "plot_warmth"),
     "lift.show.plots.choose_plots": ("plot_choice",),
@@ -47,4 +47,6 @@ _HOMES = {
     "lift.errors": ("LiftError", "LimitError"),
 }
 
-__all__, __getattr__, __dir__ = public(__name__, _HOMES, ("lab", "teach"))
+_FORMER = {"calibrate": "learn_from_records"}
+
+__all__, __getattr__, __dir__ = public(__name__, _HOMES, ("lab", "teach"), _FORMER)

@@ -6,7 +6,7 @@ from lift.names import public
 
 _HOMES = {
     # How far to trust.
-    "lift.model.curves": ("Parameter",),
+    "lift.model.parameter": ("Parameter",),
     "lift.model.inverse": ("infer_pigment",),
     "lift.research.evidence.checks": ("all_checks",),
     "lift.research.evidence.bands": ("band_sensitivity", "near_bands"),

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from importlib import import_module
+from types import MappingProxyType
 from typing import Any
 from warnings import warn
 
 
 def public(
-    module: str, homes: Mapping[str, tuple[str, ...]], parts: tuple[str, ...] = ()
+    module: str,
+    homes: Mapping[str, tuple[str, ...]],
+    parts: tuple[str, ...] = (),
+    former: Mapping[str, str] = MappingProxyType({}),
 ) -> tuple[list[str], Callable[[str], Any], Callable[[], list[str]]]:
     """Make ``__all__``, ``__getattr__`` and ``__dir__`` of a module.
 
@@ -22,6 +26,8 @@ def public(
     parts : tuple of str
         Modules in it with names of their own; what was public in `module` before it had them is
         found there, with a warning.
+    former : mapping of str to str
+        Public names by what they were called before; found so, with a warning.
     """
     where = {name: home for home, names in homes.items() for name in names}
     contents = sorted((*where, *parts))
@@ -33,6 +39,11 @@ def public(
             return import_module(f"{module}.{name}")
         from lift.words import say
 
+        if name in former:
+            now = former[name]
+            said = say("name.renamed", module=module, name=name, now=now)
+            warn(said, DeprecationWarning, stacklevel=2)
+            return getattr(import_module(where[now]), now)
         for part in parts if not name.startswith("_") else ():
             place = import_module(f"{module}.{part}")
             if name in place.__all__:

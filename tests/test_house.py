@@ -13,9 +13,10 @@ import pytest
 
 import lift
 from lift.answers import to_dict
-from lift.model.curves import STATUSES, default_curves
+from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.model.parameter import STATUSES
 from lift.practice.goal import Blend
 from lift.practice.preview import preview
 

@@ -18,8 +18,9 @@ import pytest
 
 from lift.errors import LiftError
 from lift.files import Kind
-from lift.model.curves import FILLED, Parameter, default_curves, load_curves
+from lift.model.curves import FILLED, default_curves, load_curves
 from lift.model.mixtures import load_mixtures
+from lift.model.parameter import Parameter
 from lift.practice.records.flat import to_row
 from lift.practice.records.record_store import RecordStore
 from lift.practice.scenario.scenario_file import load_scenario

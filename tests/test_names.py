@@ -18,7 +18,7 @@ FLAT = re.findall(
     """
 Asked CurveSet Ensemble Explorer Goal Hair LiftError LimitError Mixture Neutralisation Observation
 Parameter Plan Processed Record RecordStore Scenario ToneDirection Trajectory Window all_checks
-animate_lightening calibrate carried_and_outrun cautions change_lines class_exercise curve_table
+animate_lightening carried_and_outrun cautions change_lines class_exercise curve_table
 default_curves ensemble estimate_table evidence_table exercise figure_with_alt find_window
 foldable infer_pigment items load_curves load_scenario moved_table natural_path neutralise
 other_light plan plan_next plan_table plot_answers plot_beliefs plot_carried plot_cases
@@ -77,7 +77,7 @@ def test_the_table_of_names_is_true():
     """DEVELOPERS.md says what became of each; its rows are made by `python -m lift.make.names`."""
     from lift.make.names import table
 
-    assert len(FLAT) == 105
+    assert len(FLAT) == 104
     assert table() in (ROOT / "DEVELOPERS.md").read_text("utf-8")
 
 
@@ -89,3 +89,10 @@ def test_lessons_and_research_load_nothing_heavy():
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "[]"
+
+
+def test_a_name_that_was_changed_works_and_says_what_it_is_now():
+    """What records teach is learned; calibration is whether intervals are as wide as they say."""
+    with pytest.warns(DeprecationWarning, match=r"lift\.learn_from_records; the old name goes"):
+        assert lift.calibrate is lift.learn_from_records
+    assert "calibrate" not in dir(lift)

@@ -27,7 +27,7 @@ MAKERS = {
     "StageTable": "lift.answers.stages",
     "ToneReport": "lift.answers.tone",
     "StrandTest": "lift.answers.strand",
-    "Calibration": "lift.answers.record",
+    "Learned": "lift.answers.record",
     "Measured": "lift.answers.measure",
     "Difference": "lift.answers.measure",
 }

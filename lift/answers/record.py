@@ -11,9 +11,9 @@ import numpy as np
 from lift.answers.encode import Code, Part, plain
 from lift.answers.parts import CurveSetPart, curve_set_part, rounded, said
 from lift.practice.cautions import ALWAYS, cautions
-from lift.practice.records.calibration import Calibration
 from lift.practice.records.flat import COLUMNS, QUANTITIES, rows
 from lift.practice.records.forecast import SHIFTS, Forecast
+from lift.practice.records.learned import Learned
 from lift.practice.records.prediction_error import Errors
 from lift.practice.records.record import Record
 from lift.words import known, say
@@ -72,7 +72,7 @@ class HeldOutErrors(ErrorsPart):
     left_out: Literal["client", "record"]
 
 
-class CalibrationAnswer(Part):
+class LearnedAnswer(Part):
     """What records taught."""
 
     records: int
@@ -118,10 +118,10 @@ def added_answer(record: Record, expected: Forecast) -> AddedAnswer:
     return AddedAnswer(rows([record])[0], predicted, **said(cautions=notes))
 
 
-def answer(result: Calibration) -> CalibrationAnswer:
+def answer(result: Learned) -> LearnedAnswer:
     """Answer of a calibration."""
     mean, sd = result.shared.moments()
-    return CalibrationAnswer(
+    return LearnedAnswer(
         records=len(result.records),
         clients=len({record.client for record in result.records}),
         invented=result.invented,

@@ -182,9 +182,9 @@ def learn(
     as_json: bool,
 ) -> None:
     """Learn from records."""
-    from lift.practice.records.calibration import Calibration, calibrate
-    from lift.show.plots.strand_plots import plot_calibration
-    from lift.show.terminal.record import print_calibration
+    from lift.practice.records.learned import Learned, learn_from_records
+    from lift.show.plots.strand_plots import plot_learned
+    from lift.show.terminal.record import print_learned
 
     curves = options.read_curves(curves_file)
     with _open(store_file) as store:
@@ -192,16 +192,16 @@ def learn(
     chosen = [record for record in records if record.invented == invented]
     if not chosen and records:
         raise LiftError(f"cli.record_learn.{'all_real' if invented else 'all_invented'}")
-    result = calibrate(chosen, curves, name="own" if output is None else Path(output).stem)
+    result = learn_from_records(chosen, curves, name="own" if output is None else Path(output).stem)
     if output is not None:
         result.curves.save(output)
 
-    def tell(learnt: Calibration) -> None:
-        print_calibration(learnt, len(records) - len(chosen))
+    def tell(learnt: Learned) -> None:
+        print_learned(learnt, len(records) - len(chosen))
         if output is not None:
             click.echo(say("cli.record_learn.written", path=output))
 
-    options.answer(result, as_json, tell, (picture, plot_calibration))
+    options.answer(result, as_json, tell, (picture, plot_learned))
 
 
 for each in (add, list_records, export, delete, learn):

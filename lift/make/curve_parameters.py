@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from lift.model.curves import RED_SHARE, CurveSet, Parameter
+from lift.model.curves import RED_SHARE, CurveSet
+from lift.model.parameter import Parameter
 
 # name: value, unit, low, high, status, source
 DECLARED: dict[str, tuple[float, str, float, float, str, str]] = {

@@ -16,7 +16,7 @@ from lift.errors import LiftError, check_choice, check_number, check_range
 from lift.files import DATA, Kind, parse_toml, read_whole, shown_path, write_whole
 from lift.model import misfit
 from lift.model.draws import ParameterDraws, parse_draws
-from lift.model.frozen import store
+from lift.model.parameter import WIDE, Parameter
 from lift.model.sealed import SEAL, seal_of
 from lift.model.validity import Validity, parse_validity
 from lift.quantities import Lab
@@ -28,9 +28,7 @@ if TYPE_CHECKING:
     from lift.model.mixture import Mixture
     from lift.model.mixtures import MixtureClasses
 
-STATUSES = ("published", "common practice", "calibrated", "assumed", "tuned")
 MAX_BYTES = 20_000_000
-WIDE = (-1e9, 1e9)
 KIND = Kind("file.curve_set")
 ASIDE = "left_aside"
 """Key of the provenance under which a tuned set names what had no say in its fit."""
@@ -61,52 +59,6 @@ RED_SHARE = 0.42
 
 Values = Mapping[str, Any]
 """Parameter values by name: floats, or arrays where an ensemble varies them."""
-
-
-@dataclass(frozen=True, repr=False)
-class Parameter(Result):
-    """One number of the model.
-
-    Parameters
-    ----------
-    name : str
-        Name, with no unit in it.
-    value, low, high : float
-        Value and allowed closed range, in `unit`.
-    unit : str
-        Unit, ``-`` when there is none.
-    status : str
-        ``published``, ``common practice``, ``calibrated``, ``assumed`` or ``tuned``.
-    source : str
-        Where the value comes from.
-
-    Raises
-    ------
-    LiftError
-        When the value lies outside its range, or status or source are missing.
-
-    Examples
-    --------
-    >>> Parameter("cream_ph", 9.8, "-", 8.0, 11.5, "assumed", "alkaline cream").value
-    9.8
-    """
-
-    name: str
-    value: float
-    unit: str
-    low: float
-    high: float
-    status: str
-    source: str
-
-    def __post_init__(self) -> None:
-        check_choice(note("curves.status", name=self.name), self.status, STATUSES)
-        if not self.source.strip():
-            raise LiftError("curves.no_source", name=self.name)
-        said = note("curves.parameter_named", name=self.name)
-        for key in ("value", "low", "high"):
-            store(self, key, check_number(said, getattr(self, key), *WIDE))
-        check_number(said, self.value, self.low, self.high, self.unit)
 
 
 def _shipped() -> MixtureClasses:

@@ -16,7 +16,7 @@ from typing import Any, overload
 
 from lift.chemistry.strength import LIMIT_VOLUME, mix_developers
 from lift.errors import LiftError, check_choice, check_number
-from lift.model.curves import STATUSES
+from lift.model.parameter import STATUSES
 from lift.words import Note, note
 
 RATIOS = ((1, 1), (1, 2), (2, 1))

@@ -18,8 +18,9 @@ from typing import Any
 from lift.errors import LiftError, check_choice, check_number
 from lift.files import DATA, Kind, parse_toml, read_whole
 from lift.model.bounds import DOMAIN, Bound, read_bounds
-from lift.model.curves import STATUSES, Values, default_curves
+from lift.model.curves import Values, default_curves
 from lift.model.developer import Developers
+from lift.model.parameter import STATUSES
 from lift.optics.dyes import MAX_DOSE, palette
 from lift.results import Result
 from lift.words import known, note

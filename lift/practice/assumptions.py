@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from lift.errors import check_choice, check_number
 from lift.files import DATA
-from lift.model.curves import Parameter
+from lift.model.parameter import Parameter
 from lift.words import note
 
 

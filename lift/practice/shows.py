@@ -10,7 +10,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from lift.model.curves import CurveSet, Parameter
+from lift.model.curves import CurveSet
+from lift.model.parameter import Parameter
 from lift.optics.colorimetry import NOTICEABLE
 from lift.practice.assumptions import SERVICE
 

@@ -6,8 +6,8 @@ from typing import Any
 
 import numpy as np
 
-from lift.practice.records.calibration import Calibration
 from lift.practice.records.forecast import SHIFTS, Forecast
+from lift.practice.records.learned import Learned
 from lift.practice.records.prediction_error import COVERED
 from lift.practice.records.record import Record
 from lift.quantities import described
@@ -60,7 +60,7 @@ def added_rows(record: Record, expected: Forecast) -> Rows:
     return rows
 
 
-def learned_note(result: Calibration, left_aside: int) -> Note:
+def learned_note(result: Learned, left_aside: int) -> Note:
     """From how much was learned."""
     aside = note("record.aside", count=left_aside, invented=result.invented)
     return note(
@@ -73,7 +73,7 @@ def learned_note(result: Calibration, left_aside: int) -> Note:
     )
 
 
-def learned_rows(result: Calibration) -> Rows:
+def learned_rows(result: Learned) -> Rows:
     """What records taught and how well it predicts."""
     rows, before, after = [], result.before, result.after
     mean, sd = result.shared.moments()

@@ -36,6 +36,8 @@ SENTENCES: dict[str, str] = {
     "choice.unknown": "{name} {value!r} is not one of {known:list}{meant}",
     "name.moved": "{module}.{name} is now {module}.{part}.{name}; the old name goes with the next "
     "version",
+    "name.renamed": "{module}.{name} is now {module}.{now}; the old name goes with the next "
+    "version",
     "name.unknown": "module {module!r} has no attribute {name!r}",
     "choice.meant": "; did you mean {near}?",
     # ---- quantities: label, help, and what is said of a value

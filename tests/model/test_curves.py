@@ -8,14 +8,8 @@ import pytest
 from lift.answers.encode import plain
 from lift.answers.parts import curve_set_part
 from lift.errors import LiftError
-from lift.model.curves import (
-    FILLED,
-    STATUSES,
-    CurveSet,
-    Parameter,
-    default_curves,
-    load_curves,
-)
+from lift.model.curves import FILLED, CurveSet, default_curves, load_curves
+from lift.model.parameter import STATUSES, Parameter
 
 CURVES = default_curves()
 

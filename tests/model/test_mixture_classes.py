@@ -14,8 +14,8 @@ from rich.console import Console
 
 from lift import Hair, LiftError, Mixture, default_curves, load_mixtures, preview, simulate
 from lift.model.bounds import DOMAIN
-from lift.model.curves import STATUSES
 from lift.model.mixtures import MixtureClass, MixtureClasses, mixture_classes
+from lift.model.parameter import STATUSES
 from lift.practice.cautions import cautions
 from lift.practice.records.record import Record
 from lift.practice.records.record_store import RecordStore

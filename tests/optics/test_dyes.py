@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from lift.errors import LiftError
-from lift.model.curves import STATUSES
+from lift.model.parameter import STATUSES
 from lift.optics.dyes import DOSE_UNIT, DyeBand, dye_band, palette
 
 BAND = DyeBand("violet", (554.0,), (45.0,), (1.0,), "assumed", "nobody")

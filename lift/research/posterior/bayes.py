@@ -10,8 +10,9 @@ import numpy as np
 from lift.errors import Floats, LiftError, check_number
 from lift.model import misfit
 from lift.model.course import STANDARD
-from lift.model.curves import CurveSet, Parameter
+from lift.model.curves import CurveSet
 from lift.model.draws import SIGNIFICANT, ParameterDraws
+from lift.model.parameter import Parameter
 from lift.research.posterior.chains import RHAT_LIMIT
 from lift.research.posterior.drawn import CHAINS, Draws, Progress
 from lift.research.posterior.mode import Mode, find_mode, one_thread

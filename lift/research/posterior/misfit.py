@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from lift.errors import Floats
 from lift.model import misfit
-from lift.model.curves import Parameter
+from lift.model.parameter import Parameter
 from lift.research.swatches.table import Swatches
 
 SCALES = tuple(

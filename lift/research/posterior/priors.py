@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.errors import Floats, LiftError
-from lift.model.curves import Parameter
+from lift.model.parameter import Parameter
 
 WIDTHS_IN_RANGE = 6.0
 """Standard deviations of the prior that a parameter's allowed range spans; assumed."""

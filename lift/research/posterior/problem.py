@@ -13,8 +13,9 @@ from numpy.typing import ArrayLike
 
 from lift.errors import Floats, LiftError, check_choice, check_number
 from lift.model.course import STANDARD, Structure
-from lift.model.curves import CurveSet, Parameter, Values
+from lift.model.curves import CurveSet, Values
 from lift.model.natural import natural_path
+from lift.model.parameter import Parameter
 from lift.research.swatches.table import Swatches
 from lift.results import Result
 from lift.words import note

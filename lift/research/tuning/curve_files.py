@@ -11,10 +11,11 @@ import numpy as np
 
 from lift.errors import Floats
 from lift.model import misfit
-from lift.model.curves import ASIDE, CurveSet, Parameter
+from lift.model.curves import ASIDE, CurveSet
 from lift.model.domain import longest_minutes
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.model.parameter import Parameter
 from lift.model.trajectory import Trajectory, simulate
 from lift.model.validity import Validity
 from lift.optics.colorimetry import delta_e_2000

@@ -8,9 +8,9 @@ from __future__ import annotations
 from functools import partial
 
 from lift.answers.encode import Part
-from lift.practice.records.calibration import calibrate
 from lift.practice.records.flat import rows
 from lift.practice.records.learn import LEAST_RECORDS
+from lift.practice.records.learned import learn_from_records
 from lift.practice.records.record import Record
 from lift.show.page.answer import Answer, curves_of
 from lift.show.page.desk import Asked, Desk
@@ -62,7 +62,9 @@ async def switch_taught(desk: Desk, asked: Asked) -> Taught:
 
 def learn(records: tuple[Record, ...], packed: bytes) -> Answer:
     """Curve set that records teach, as text of a file; runs in any process."""
-    return Answer(calibrate(records, curves_of(packed), name=NAME).curves.to_toml().encode())
+    return Answer(
+        learn_from_records(records, curves_of(packed), name=NAME).curves.to_toml().encode()
+    )
 
 
 def _records(desk: Desk) -> tuple[Record, ...]:

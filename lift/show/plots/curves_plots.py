@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from lift.model.curves import CurveSet, Parameter
+from lift.model.curves import CurveSet
 from lift.model.natural import natural_path
+from lift.model.parameter import Parameter
 from lift.model.stages import underpigment_ladder
 from lift.research.tuning.curve_files import COMPARED, Comparison, compared
 from lift.show import style

@@ -8,7 +8,7 @@ import numpy as np
 
 from lift.model.natural import path_of
 from lift.practice.preview import Preview
-from lift.practice.records.calibration import Calibration
+from lift.practice.records.learned import Learned
 from lift.practice.records.prediction_error import COVERED
 from lift.practice.trial.look import LEAD_MINUTES, USELESS
 from lift.practice.trial.observation import Observation
@@ -163,7 +163,7 @@ def reading(seen: Observation, quantity: str, result: Preview) -> tuple[float, f
 
 
 @picture(9.0, 4.4)
-def plot_errors(result: Calibration, axes: Axes = OWN) -> Axes:
+def plot_errors(result: Learned, axes: Axes = OWN) -> Axes:
     """Seen minus predicted for each record, with the band that should hold nine of ten."""
     place = np.arange(len(result.records))
     for errors, colour, shift, label in (
@@ -191,7 +191,7 @@ def plot_errors(result: Calibration, axes: Axes = OWN) -> Axes:
 
 
 @picture(10.0, 5.0)
-def plot_calibration(result: Calibration, figure: Figure = OWN) -> Figure:
+def plot_learned(result: Learned, figure: Figure = OWN) -> Figure:
     """Errors on a sheet that says what they rest on."""
     plot_errors(result, figure.add_subplot())
     said = note("plot.records", name=result.curves.name, standing=result.curves.standing)

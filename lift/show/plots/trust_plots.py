@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from lift.model.curves import STATUSES, CurveSet
+from lift.model.curves import CurveSet
+from lift.model.parameter import STATUSES
 from lift.research.evidence.checks import MEASURED, Check, by_standing
 from lift.research.evidence.sensitivity import Sensitivity
 from lift.show import style

@@ -10,8 +10,8 @@ from rich.table import Table
 from rich.text import Text
 
 from lift.practice.cautions import UNMIXED, cautions
-from lift.practice.records.calibration import Calibration
 from lift.practice.records.forecast import Forecast
+from lift.practice.records.learned import Learned
 from lift.practice.records.record import Record
 from lift.show.said_record import (
     Rows,
@@ -60,7 +60,7 @@ def print_records(records: Sequence[Record], to: Console | None = None) -> None:
     print_foot(to, UNMIXED)
 
 
-def print_calibration(result: Calibration, left_aside: int = 0, to: Console | None = None) -> None:
+def print_learned(result: Learned, left_aside: int = 0, to: Console | None = None) -> None:
     """Print what records taught and how well it predicts."""
     to = to or console()
     to.print(Text(say(learned_note(result, left_aside)), style="bold"))

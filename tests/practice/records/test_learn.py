@@ -14,7 +14,6 @@ from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
 from lift.model.trajectory import simulate
 from lift.practice.preview import preview
-from lift.practice.records.calibration import calibrate
 from lift.practice.records.forecast import (
     SHARED_SHARE,
     SHIFTS,
@@ -23,6 +22,7 @@ from lift.practice.records.forecast import (
     shifts_of,
 )
 from lift.practice.records.learn import learn_shifts
+from lift.practice.records.learned import learn_from_records
 from lift.practice.records.prediction_error import COVERED, prediction_errors
 from lift.practice.records.record import Record
 from lift.practice.trial.observation import EYE_SD, READINGS, Observation, level_of
@@ -76,7 +76,7 @@ def invented(count, shifts, seed, *, instrument=0.3, spread=1.0):
 
 @pytest.fixture(scope="module")
 def shifted():
-    return calibrate(invented(40, (0.3, 0.35, 0.0), seed=2))
+    return learn_from_records(invented(40, (0.3, 0.35, 0.0), seed=2))
 
 
 @pytest.mark.parametrize("shifts", [(0.0, 0.0, 0.0), (0.25, 0.2, 0.1), (-0.2, -0.3, 0.0)], ids=str)
@@ -115,12 +115,12 @@ def test_errors_shrink_and_bands_tighten(shifted):
 @pytest.mark.slow
 def test_predictions_tighten_with_more_records():
     records = invented(40, (0.0, 0.2, 0.0), seed=8, spread=0.7)
-    learned = [calibrate(records[:count], draws=512) for count in (4, 12, 40)]
+    learned = [learn_from_records(records[:count], draws=512) for count in (4, 12, 40)]
     unsure = [result.shared.moments()[1][1] for result in learned]
     assert unsure[0] > unsure[1] > unsure[2]
     assert learned[2].curves["rate_log_sd"].value < 0.85 * CURVES["rate_log_sd"].value
     # Strands that scatter more than was assumed are not made to look tighter.
-    loose = calibrate(invented(40, (0.0, 0.2, 0.0), seed=8, spread=2.0), draws=512)
+    loose = learn_from_records(invented(40, (0.0, 0.2, 0.0), seed=8, spread=2.0), draws=512)
     assert loose.curves["rate_log_sd"].value > 1.1 * CURVES["rate_log_sd"].value
 
 
@@ -157,9 +157,9 @@ def test_the_eye_goes_into_the_level_scale(shifted):
 
 def test_an_eye_alone_cannot_tell_its_own_bias():
     records = invented(20, (0.4, 0.0, 0.0), seed=4, instrument=0.0)
-    result = calibrate(records, draws=512)
+    result = learn_from_records(records, draws=512)
     assert not result.determined[0]
-    both = calibrate(invented(40, (0.4, 0.0, 0.0), seed=4, instrument=0.7), draws=512)
+    both = learn_from_records(invented(40, (0.4, 0.0, 0.0), seed=4, instrument=0.7), draws=512)
     assert both.determined[0]
     mean, sd = both.shared.moments()
     assert abs(mean[0] - 0.4) < 2.6 * sd[0]
@@ -179,7 +179,7 @@ def test_one_slip_of_the_pen_is_pointed_out_and_moves_little():
         invented=True,
         number=99,
     )
-    result = calibrate(records, draws=512)
+    result = learn_from_records(records, draws=512)
     assert to_dict(result)["suspects"] == [99]
     mean, _ = result.shared.moments()
     assert np.all(np.abs(mean - clean[0])[:3] < clean[1][:3])
@@ -188,7 +188,7 @@ def test_one_slip_of_the_pen_is_pointed_out_and_moves_little():
 @pytest.mark.slow
 def test_leaving_out_by_weights_agrees_with_learning_anew():
     records = invented(12, (0.2, 0.3, 0.1), seed=12)
-    result = calibrate(records, draws=2048)
+    result = learn_from_records(records, draws=2048)
     for i in (0, 5, 11):
         rest = [r for r in records if r.client != records[i].client]
         anew = learn_shifts(rest, draws=2048, seed=1)
@@ -203,7 +203,7 @@ def test_one_client_is_left_out_record_by_record():
         Record("only-1", r.date, r.hair, r.mixture, r.result, invented=True)
         for r in invented(5, (0.0, 0.2, 0.0), seed=3)
     ]
-    result = calibrate(records, draws=256)
+    result = learn_from_records(records, draws=256)
     assert result.held_out_by == "record"
     assert "5 INVENTED records of 1 client" in str(result.curves.standing)
 
@@ -260,7 +260,7 @@ def test_levels_of_readings():
 @pytest.mark.parametrize("count", [0, 1, 2])
 def test_too_few_records_are_refused(count):
     with pytest.raises(LiftError, match=f"{count} records? to learn from; at least 3"):
-        calibrate(invented(count, (0.0, 0.0, 0.0), seed=1))
+        learn_from_records(invented(count, (0.0, 0.0, 0.0), seed=1))
 
 
 def test_invented_and_real_records_do_not_mix():
@@ -268,12 +268,12 @@ def test_invented_and_real_records_do_not_mix():
     first = records[0]
     real = Record(first.client, first.date, first.hair, first.mixture, first.result)
     with pytest.raises(LiftError, match="cannot be learned from together"):
-        calibrate([real, *records[1:]])
+        learn_from_records([real, *records[1:]])
 
 
 def test_records_do_not_count_twice(shifted):
     with pytest.raises(LiftError, match="would count twice"):
-        calibrate(invented(4, (0.0, 0.0, 0.0), seed=1), shifted.curves)
+        learn_from_records(invented(4, (0.0, 0.0, 0.0), seed=1), shifted.curves)
 
 
 def test_json_form(shifted):

@@ -2,7 +2,7 @@
 
 import pytest
 
-from lift import Hair, LiftError, Mixture, Observation, Record, calibrate
+from lift import Hair, LiftError, Mixture, Observation, Record, learn_from_records
 from lift.show.said_record import learned_note
 
 
@@ -22,7 +22,9 @@ LEFT_ON = record(25.0, 9.5, Mixture("base-break", 20.0))
 
 
 def test_what_was_left_on_too_long_is_kept_and_not_learned_from():
-    with_it, without = (calibrate(told, draws=256) for told in ([*INSIDE, LEFT_ON], INSIDE))
+    with_it, without = (
+        learn_from_records(told, draws=256) for told in ([*INSIDE, LEFT_ON], INSIDE)
+    )
     assert LEFT_ON.result.minutes == 25.0
     assert (with_it.outside, without.outside) == (1, 0)
     assert with_it.records == without.records
@@ -34,4 +36,4 @@ def test_what_was_left_on_too_long_is_kept_and_not_learned_from():
 
 def test_too_few_within_it():
     with pytest.raises(LiftError, match="2 records to learn from"):
-        calibrate([*INSIDE[:2], LEFT_ON], draws=64)
+        learn_from_records([*INSIDE[:2], LEFT_ON], draws=64)

@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 
 from lift.errors import LiftError, LimitError
-from lift.model.curves import STATUSES
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.model.parameter import STATUSES
 from lift.practice.assumptions import SERVICE, service_values
 from lift.practice.goal import Blend, Lighten
 from lift.practice.scenario.place import key_lines, line_of

@@ -7,7 +7,8 @@ from hypothesis import strategies as st
 from scipy.stats import norm, truncnorm
 
 from lift.errors import LiftError
-from lift.model.curves import Parameter, default_curves
+from lift.model.curves import default_curves
+from lift.model.parameter import Parameter
 from lift.research.posterior.priors import LEAST_SPREAD, Prior
 
 CURVES = default_curves()

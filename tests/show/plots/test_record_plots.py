@@ -3,10 +3,10 @@ import pytest
 
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.practice.records.calibration import calibrate
+from lift.practice.records.learned import learn_from_records
 from lift.practice.records.record import Record
 from lift.practice.trial.observation import Observation
-from lift.show.plots.strand_plots import plot_calibration, plot_errors
+from lift.show.plots.strand_plots import plot_errors, plot_learned
 
 
 @pytest.fixture(scope="module")
@@ -23,7 +23,7 @@ def learned():
         )
         for number, (minutes, level) in enumerate([(15, 7.5), (20, 8.5), (10, 6.7), (20, 3.5)], 1)
     ]
-    return calibrate(records, draws=256)
+    return learn_from_records(records, draws=256)
 
 
 def test_errors_are_drawn_as_they_are(learned):
@@ -39,6 +39,6 @@ def test_errors_are_drawn_as_they_are(learned):
 
 
 def test_sheet_says_what_it_rests_on(learned):
-    text = plot_calibration(learned)._suptitle.get_text()
+    text = plot_learned(learned)._suptitle.get_text()
     assert "INVENTED" in text
     assert "strand test first" in text

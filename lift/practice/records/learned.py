@@ -1,4 +1,4 @@
-"""Calibration: a stylist's own curve set from records, with its prediction error."""
+"""What records teach: a stylist's own curve set from records, with its prediction error."""
 
 from __future__ import annotations
 
@@ -10,8 +10,9 @@ import numpy as np
 
 from lift.errors import Floats, LiftError
 from lift.model.course import RATES
-from lift.model.curves import CurveSet, Parameter, default_curves
+from lift.model.curves import CurveSet, default_curves
 from lift.model.domain import OutsideError, check_domain
+from lift.model.parameter import Parameter
 from lift.practice.records.forecast import MISTAKEN, SHARED_SHARE, SHIFTS, forecast_without_records
 from lift.practice.records.learn import DRAWS, Shared, learn_shifts
 from lift.practice.records.prediction_error import Errors, prediction_errors
@@ -24,7 +25,7 @@ UNDETERMINED = 0.85
 
 
 @dataclass(frozen=True, eq=False, repr=False)
-class Calibration(Result):
+class Learned(Result):
     """What records taught.
 
     Parameters
@@ -67,14 +68,14 @@ class Calibration(Result):
         return any(record.invented for record in self.records)
 
 
-def calibrate(
+def learn_from_records(
     records: Sequence[Record],
     curves: CurveSet | None = None,
     *,
     name: str = "own",
     draws: int = DRAWS,
     seed: int = 0,
-) -> Calibration:
+) -> Learned:
     """Learn a curve set from records, and how well it predicts what it has not seen.
 
     Parameters
@@ -93,13 +94,13 @@ def calibrate(
 
     Examples
     --------
-    >>> from lift import Hair, Mixture, Observation, Record, calibrate
+    >>> from lift import Hair, Mixture, Observation, Record, learn_from_records
     >>> cream = Mixture("cream", 20)
     >>> records = [
     ...     Record("qf4-mk7", "2024-05-17", Hair(6), cream, Observation(m, s), invented=True)
     ...     for m, s in ((10, 6.8), (20, 7.6), (30, 8.1))
     ... ]
-    >>> calibrate(records, draws=256).held_out_by
+    >>> learn_from_records(records, draws=256).held_out_by
     'record'
     """
     # Records start from central values: a posterior from swatches would be counted twice.
@@ -125,7 +126,7 @@ def calibrate(
         float(shared.posterior.weights @ np.exp(f.log_slip(r.result.numbers) - density))
         for f, r, density in zip(shared.forecasts, kept, shared.log_density, strict=True)
     ]
-    return Calibration(
+    return Learned(
         records=kept,
         outside=len(told) - len(kept),
         shared=shared,
