@@ -19,6 +19,7 @@ _HOMES = {
     "lift.research.tuning.tune": ("tune",),
     "lift.research.tuning.curve_files": ("tuned_curves",),
     "lift.research.tuning.criticism": ("criticise",),
+    "lift.research.tuning.band_check": ("check_bands",),
     "lift.research.posterior.problem": ("Problem", "Tie"),
     "lift.research.posterior.bayes": ("sample_posterior",),
     "lift.research.posterior.sbc": ("check_calibration",),

@@ -160,6 +160,7 @@ class TuningAnswer(Part):
     """A tuning; a number that is not finite is null."""
 
     converged: bool
+    stopped: bool
     starts: dict[str, int]
     loss: str
     findings: list[str]
@@ -185,6 +186,7 @@ def answer(tuning: Tuning) -> TuningAnswer:
     level_errors = np.std(tuning.posterior.strands.starts, axis=0, ddof=1)
     return TuningAnswer(
         converged=tuning.converged,
+        stopped=bool(tuning.stopped),
         starts={"tried": tuning.tried, "agreed": tuning.agreed},
         loss=problem.loss,
         **said(findings=findings(tuning)),

@@ -24,6 +24,9 @@ KINDS = ("volume", "mixture", "level", "reading", "hours", "fraction", "swapped"
 """Mistakes, by the explanation that finds them (``suspect.NAME``)."""
 
 LABORATORIES = 200
+FIRST_SEED = 9000
+"""Of laboratories on which nothing in the search was chosen."""
+
 SWATCHES = 12
 OFF_LEVEL = 4.0
 OFF_READING = 6.7
@@ -86,7 +89,7 @@ def _misread(
 
 
 def outcome(kind: str, seed: int, swatches: int = SWATCHES) -> str:
-    """What comes of one laboratory.
+    """What comes of one laboratory when it is first fitted, with all its swatches.
 
     ``nothing``; ``named`` and explained by the mistake; ``caught``, otherwise explained; ``other``
     where only swatches without a mistake are suspected.
@@ -94,7 +97,7 @@ def outcome(kind: str, seed: int, swatches: int = SWATCHES) -> str:
     table, name = laboratory(seed, swatches), ""
     if kind != CLEAN:
         table, name = spoilt(table, kind, seed)
-    found = tune(table, starts=1, seed=1).suspects
+    found = tune(table, starts=1, seed=1, keep_suspects=True).suspects
     if not found:
         return "nothing"
     codes = [each.code for s in found if s.name == name for each in s.might_be]
@@ -112,8 +115,12 @@ def study(runs: Iterable[tuple[str, int]]) -> dict[str, dict[str, int]]:
     return counts
 
 
+def runs_of(laboratories: int, first: int = FIRST_SEED) -> list[tuple[str, int]]:
+    """Laboratories with a mistake, kinds in turn, and half as many without."""
+    spoiled = [(KINDS[i % len(KINDS)], first + i) for i in range(laboratories)]
+    return spoiled + [(CLEAN, first + laboratories + i) for i in range(laboratories // 2)]
+
+
 if __name__ == "__main__":
-    spoiled = [(KINDS[seed % len(KINDS)], seed) for seed in range(LABORATORIES)]
-    clean = [(CLEAN, LABORATORIES + seed) for seed in range(LABORATORIES // 2)]
-    for kind, came in study(spoiled + clean).items():
+    for kind, came in study(runs_of(LABORATORIES)).items():
         print(f"{kind:10} {came}")

@@ -1792,6 +1792,8 @@ SENTENCES: dict[str, str] = {
     "posterior.short": "; stopped short of {wanted:.0f}",
     "posterior.bad": "; NOT CONVERGED",
     "finding.invented": "The readings are invented: nothing here is evidence about hair.",
+    "finding.stopped": "Stopped while {step}: what had been found by then is kept, and nothing "
+    "that would have followed was done.",
     "finding.no_top": "The fit did not converge in {steps} steps.",
     "finding.not_converged": "NOT CONVERGED: the draws are not good yet; do not use them.",
     "finding.short": "Sampling stopped short: {effective:.0f} of {wanted:.0f} effective draws.",
@@ -2053,6 +2055,7 @@ SENTENCES: dict[str, str] = {
     "step.fitting": "fitting",
     "step.sampling": "sampling",
     "step.left_out": "leaving swatches out",
+    "step.influence": "telling what each swatch does",
     "step.done": "done",
     "name.seed": "seed",
     "name.swatches": "number of swatches",

@@ -87,13 +87,14 @@ def chains(
         states.append(sampler.run_mcmc(start, WARM_UP[0]))
     for sampler in samplers:
         sampler.reset()
-    steps = 0
+    steps, stopped = 0, False
     while True:
         try:
             states = [s.run_mcmc(at, block) for s, at in zip(samplers, states, strict=True)]
         except KeyboardInterrupt:
             if steps == 0:
                 raise
+            stopped = True
             break
         steps += block
         drawn = np.concatenate([s.get_chain() for s in samplers], axis=1).swapaxes(0, 1)
@@ -106,7 +107,7 @@ def chains(
             break
     points, stayed = np.unique(drawn.reshape(-1, dimensions), axis=0, return_counts=True)
     weights = stayed / stayed.sum()
-    return Draws(points, weights, CHAINS, effective, np.nan, rhat, bool(reached))
+    return Draws(points, weights, CHAINS, effective, np.nan, rhat, bool(reached), stopped)
 
 
 def nested_rhat(drawn: Floats, ensembles: int) -> float:

@@ -39,6 +39,8 @@ class Draws:
         Largest R-hat of the chains [-]; nan where there are none.
     reached : bool
         Whether as many effective draws as wanted were reached, and the chains agree.
+    stopped : bool
+        Whether somebody stopped it; what had been drawn by then is kept.
     """
 
     points: Floats
@@ -48,6 +50,7 @@ class Draws:
     pareto_k: float
     rhat: float
     reached: bool
+    stopped: bool = False
 
     def quantile(self, shares: Any) -> Floats:
         """Quantiles of each coordinate, shape (shares, dimensions)."""

@@ -9,7 +9,7 @@ Only where weights may not be trusted all the same, chains go on from there.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
@@ -81,7 +81,7 @@ def explore(
     found, fitted, highest = weigh(proposal)
     for _ in range(CLIMBS if climb is not None else 0):
         top = float(log_density(highest[None])[0])
-        if found.pareto_k < PARETO_LIMIT or top <= height + HIGHER:
+        if found.stopped or found.pareto_k < PARETO_LIMIT or top <= height + HIGHER:
             break
         assert climb is not None
         # What is known of the lower top stays in the proposal: it may have weight, too.
@@ -89,7 +89,8 @@ def explore(
         height = max(top, float(log_density(proposal.centres[-1:])[0]))
         found, fitted, highest = weigh(proposal)
     proposal = fitted
-    if found.pareto_k < PARETO_LIMIT and found.effective >= LEAST_EFFICIENCY * len(found.weights):
+    good = found.pareto_k < PARETO_LIMIT
+    if found.stopped or (good and found.effective >= LEAST_EFFICIENCY * len(found.weights)):
         return found
     return chains(log_density, proposal, seed=seed, wanted=wanted, most=most, progress=progress)
 
@@ -138,7 +139,7 @@ def weighed(
                 progress(min(found.effective / wanted, 1.0))
     except KeyboardInterrupt:
         # Who stops it keeps what has been drawn, after the first round.
-        pass
+        found = replace(found, stopped=True)
     return found, proposal, tried.highest
 
 

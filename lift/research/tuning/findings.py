@@ -66,6 +66,8 @@ def findings(tuning: Tuning) -> tuple[Note, ...]:
     said = []
     if tuning.problem.swatches.invented:
         said.append(note("finding.invented"))
+    if tuning.stopped:
+        said.append(note("finding.stopped", step=note(tuning.stopped)))
     if not posterior.mode.converged:
         said.append(note("finding.no_top", steps=posterior.mode.steps))
     if not posterior.converged:

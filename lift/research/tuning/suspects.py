@@ -4,7 +4,10 @@ Each swatch is judged by what the others alone tell of the parameters. Every mis
 been made with it is tried: its readings are computed again as if that were so, with its own level,
 rate and scatter integrated out, and what the others leave open of the parameters where that could
 matter. The ratio of the two densities of the readings is a Bayes factor. Every kind of mistake
-counts as one, however many there are of it, and a swatch is suspect where their sum is large.
+counts as one, however many there are of it, and where nothing is wrong the mean of each is 1: a
+swatch is suspect where the sum of its own exceeds what all kinds tried, with all swatches, amount
+to together. How often that is a false alarm, and what it misses, is counted on invented
+laboratories by `lift.make.suspects_study`.
 """
 
 from __future__ import annotations
@@ -24,11 +27,6 @@ from lift.research.swatches.columns import OF_THE_SWATCH
 from lift.research.swatches.table import PER_ROW, ROW_ARRAYS, Swatches
 from lift.research.tuning.left_out import earliest_rows, errors
 from lift.words import Note, note
-
-LIMIT = 0.55
-"""Sum of the Bayes factors, over how many kinds of mistake are tried in all, beyond which a swatch
-is suspect. Where nothing is wrong that sum has a mean of 1 at most a kind. Chosen so that of 50
-invented laboratories without a mistake 2 had a suspect; see `lift.make.suspects_study`."""
 
 ALIKE = 2.0
 """Logarithm of the Bayes factor within which explanations are told beside the best; assumed."""
@@ -113,7 +111,7 @@ def suspicions(problem: Problem, draws: Floats) -> tuple[Suspicion, ...]:
     """
     table = problem.swatches
     tried = [list(mistakes(table.only(i), table)) for i in range(len(table.names))]
-    limit = float(np.log(LIMIT * sum(len({each.code for each in own}) for own in tried)))
+    limit = float(np.log(sum(len({each.code for each in own}) for own in tried)))
     off, seen = errors(problem, draws.mean(axis=1)), ~earliest_rows(table)
     found = []
     for i, possible in enumerate(tried):

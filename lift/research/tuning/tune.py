@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from contextlib import suppress
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -72,6 +71,9 @@ class Tuning(Result):
         What each swatch and each reading does to the fit, the most telling first; as above.
     seed : int
         Of starts and draws.
+    stopped : str
+        Code of the step at which somebody stopped it, empty where nobody did. What had been found
+        by then is kept, and what would have followed is left out.
     """
 
     posterior: Posterior
@@ -87,6 +89,7 @@ class Tuning(Result):
     suspicions: tuple[Suspicion, ...]
     influences: tuple[Influence, ...]
     seed: int
+    stopped: str
 
     @property
     def suspects(self) -> tuple[Suspicion, ...]:
@@ -236,33 +239,48 @@ def tune(
     coverage = check_number("name.coverage", coverage, 0.01, 0.999)
     require_sampler()
     ends: dict[Posterior, tuple[int, int]] = {}
+    step = ""
+
+    def told(code: str, done: int, of: int) -> None:
+        nonlocal step
+        step = code
+        say(code, done, of)
 
     def fit(asked: Problem) -> Posterior:
-        modes = find_modes(StrandModel(asked), count, seed, say)
+        modes = find_modes(StrandModel(asked), count, seed, told)
         mode = max(modes, key=lambda m: m.height)
         found = sample_posterior(
             asked,
             seed=seed,
             coverage=coverage,
             mode=mode,
-            progress=lambda done: say("step.sampling", round(100 * done), 100),
+            progress=lambda done: told("step.sampling", round(100 * done), 100),
         )
         ends[found] = len(modes), sum(m.height >= mode.height - SAME_HEIGHT for m in modes)
         return found
 
-    counts, final = np.ones(len(swatches), bool), None
+    counts, final, leaning = np.ones(len(swatches), bool), None, tuple[Influence, ...]()
+    stopped = ""
     with one_thread():
         posterior = fit(problem)
-        if leave_swatches_out and len(swatches.names) >= FEWEST_LEFT:
-            say("step.left_out", 0, 1)
-            with suppress(KeyboardInterrupt):
+        if ends[posterior][0] < (count if problem.free else 1):
+            stopped = "step.fitting"
+        elif posterior.draws.stopped:
+            stopped = "step.sampling"
+        elif leave_swatches_out and len(swatches.names) >= FEWEST_LEFT:
+            try:
+                told("step.left_out", 0, 1)
                 final = judged(problem, posterior, counts)
                 if not keep_suspects:
                     final = robust(final, problem, fit)
+                told("step.influence", 0, 1)
+                leaning = influences(final, problem)
+            except KeyboardInterrupt:
+                stopped = step
         if final is not None:
             posterior, counts = final.posterior, final.counts
-        leaning = () if final is None else influences(final, problem)
-        return _described(posterior, final, swatches, counts, ends[posterior], leaning, seed)
+        found = _described(posterior, final, swatches, counts, ends[posterior], seed)
+        return replace(found, influences=leaning, stopped=stopped)
 
 
 def _described(
@@ -271,7 +289,6 @@ def _described(
     whole: Swatches,
     counts: NDArray[np.bool_],
     ends: tuple[int, int],
-    leaning: tuple[Influence, ...],
     seed: int,
 ) -> Tuning:
     mode, problem = posterior.mode, posterior.model.problem
@@ -300,6 +317,7 @@ def _described(
         whole=whole,
         counts=counts,
         suspicions=() if final is None else final.suspicions,
-        influences=leaning,
+        influences=(),
         seed=seed,
+        stopped="",
     )

@@ -132,6 +132,7 @@ def test_who_stops_it_keeps_what_was_drawn():
         return normal(points)
 
     found = explore(stopped, CENTRE, COVARIANCE, seed=1, wanted=1e5)
+    assert found.stopped
     assert not found.reached
     assert found.pareto_k < 0.5
     assert len(found.weights) == sum(calls[1:4])

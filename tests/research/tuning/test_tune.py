@@ -9,6 +9,7 @@ from lift.research.posterior.problem import Tie
 from lift.research.swatches.generate import design, measure, synthetic_laboratory
 from lift.research.tuning import left_out
 from lift.research.tuning import starts as starts_module
+from lift.research.tuning.findings import findings
 from lift.research.tuning.left_out import earliest_rows, leave_out
 from lift.research.tuning.starts import aicc_of
 from lift.research.tuning.tune import tune
@@ -194,7 +195,7 @@ def test_starts_end_at_the_same_top_and_progress_is_told(laboratory):
     assert found.tried == found.agreed == 3
     assert ("step.fitting", 2, 3) in told
     assert any(step == "step.sampling" for step, _, _ in told)
-    assert told[-1][0] == "step.left_out"
+    assert told[-1][0] == "step.influence"
 
 
 def test_who_stops_the_search_keeps_the_first_top(laboratory, monkeypatch):
@@ -207,8 +208,20 @@ def test_who_stops_the_search_keeps_the_first_top(laboratory, monkeypatch):
         return whole(*asked)
 
     monkeypatch.setattr(starts_module, "find_mode", stopped)
-    found = tune(laboratory.swatches, free=("lightening_rate",), leave_swatches_out=False)
+    found = tune(laboratory.swatches, free=("lightening_rate",))
     assert (found.tried, found.agreed) == (1, 1)
+    assert found.held_out is None
+    assert any(str(said).startswith("Stopped while fitting") for said in findings(found))
+
+
+def test_who_stops_what_follows_the_fit_keeps_the_fit(laboratory):
+    def stop(step, done, of):
+        if step == "step.left_out":
+            raise KeyboardInterrupt
+
+    found = tune(laboratory.swatches, free=("lightening_rate",), starts=1, progress=stop)
+    assert (found.stopped, found.suspicions, found.influences) == ("step.left_out", (), ())
+    assert found.estimates == quick(laboratory.swatches).estimates
 
 
 @pytest.mark.parametrize(
