@@ -140,7 +140,7 @@ def check_bands(
         found = tune(swatches, free=free, starts=1, leave_swatches_out=False)
         if told is not None:
             told(found)
-        curves, minutes = tuned_curves(found, "of another laboratory"), np.array(MINUTES)
+        curves, minutes = tuned_curves(found, "tuned"), np.array(MINUTES)
         held = []
         for number in range(STRANDS):
             judged, kind = second.uniform(*LEVELS), KINDS[number % len(KINDS)]
