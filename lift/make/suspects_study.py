@@ -24,7 +24,7 @@ KINDS = ("volume", "mixture", "level", "reading", "hours", "fraction", "swapped"
 """Mistakes, by the explanation that finds them (``suspect.NAME``)."""
 
 LABORATORIES = 200
-FIRST_SEED = 9000
+FIRST_SEED = 11000
 """Of laboratories on which nothing in the search was chosen."""
 
 SWATCHES = 12
