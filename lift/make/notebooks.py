@@ -17,7 +17,7 @@ from lift.errors import LiftError
 from lift.files import write_whole
 
 FOLDER = Path(__file__).parents[2] / "notebooks"
-MOST_BYTES = 1_500_000
+MOST_BYTES = 2_000_000
 """A notebook stays small enough to send by mail."""
 
 COLOURS = re.compile(r"\x1b\[[0-9;]*m")

@@ -2,27 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import replace
+from collections.abc import Mapping
 from html import escape
 from typing import Any
 
-from lift.errors import LiftError
+from lift.errors import LiftError, check_choice
 from lift.model.curves import CurveSet
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
+from lift.optics.colorimetry import delta_e_2000
 from lift.practice.cautions import apart
-from lift.quantities import MINUTES, Quantity, quantities_of
+from lift.quantities import quantities_of
+from lift.show.lesson.controls import asked_of, controls_of, time_controls
 from lift.show.lesson.live import LivePicture, Moment, moment
 from lift.show.plots.encoded import image_html
-from lift.words import note, say, says
+from lift.words import say, says
 
 
 class Explorer:
     """Sliders for time, hair and mixture over one live picture.
 
-    Every property that has a usual value, or that is given here, has a slider, a box to tick or a
-    list, by the name it is typed under; all others stay as they are given.
+    Every property of hair and mixture has a slider, a box to tick or a list, by the name it is
+    typed under. What is usually left to the class of mixture, or has no usual value, is folded
+    away and counts once its box is ticked: ``controls["ph_given"]`` that of ``controls["ph"]``.
 
     Parameters
     ----------
@@ -59,43 +61,40 @@ class Explorer:
         # Several developers at once are one slider of their mixed strength.
         self._mixture["volume"] = float(mixture.developer_volume)
         self._now: Moment | None = None
-        on_hair = _controls(Hair, self._hair)
-        in_bowl = _controls(Mixture, self._mixture, self.picture.curves.mixtures)
-        time = _time(minutes, self.picture.limit_minutes)
-        self.controls = {**time, **in_bowl, **on_hair}
+        values = self.picture.curves.values
+        usual = {**mixture.properties(values), "developer_parts": mixture.chemistry.developer_parts}
+        start = {"lightened_to": float(hair.level_now)}
+        time = time_controls(minutes, self.picture.limit_minutes)
+        on_hair, more_hair = controls_of(Hair, self._hair, start)
+        in_bowl, more_bowl = controls_of(
+            Mixture, self._mixture, usual, self.picture.curves.mixtures
+        )
+        self.controls = {**time, **in_bowl, **on_hair, **more_bowl, **more_hair}
         wrap = widgets.Layout(flex_flow="wrap")
         rows = [widgets.HBox([*row.values()], layout=wrap) for row in (time, in_bowl, on_hair)]
+        more = widgets.HBox([*more_bowl.values(), *more_hair.values()], layout=wrap)
+        folded = widgets.Accordion([more], titles=(say("explorer.more"),), selected_index=None)
         self.shown = widgets.HTML("")
-        self.view = widgets.VBox([*rows, self.shown])
+        self.view = widgets.VBox([*rows, folded, self.shown])
         for name in self.controls.keys() - {"play"}:
             self.controls[name].observe(lambda _: self.update(), names="value")
         self.update()
 
-    def _asked(self, owner: type, given: dict[str, Any]) -> dict[str, Any]:
-        """Fields of a class as the sliders stand; those without one as they were given."""
-        asked = dict(given)
-        for name, q in quantities_of(owner).items():
-            if q.typed not in self.controls:
-                continue
-            value = self.controls[q.typed].value
-            if q.flag is None:
-                asked[name] = value
-            elif not value:
-                asked[name] = q.default
-            elif given.get(name) in (None, q.default):
-                asked[name] = q.flag
-        return asked
-
     @property
     def hair(self) -> Hair:
         """The hair the sliders stand for."""
-        return Hair(**self._asked(Hair, self._hair))
+        return Hair(**asked_of(Hair, self._hair, self.controls))
 
     @property
     def mixture(self) -> Mixture:
         """The mixture the sliders stand for."""
-        asked = self._asked(Mixture, self._mixture)
+        asked = asked_of(Mixture, self._mixture, self.controls)
         return Mixture(self.picture.curves.mixtures[asked.pop("kind")], **asked)
+
+    @property
+    def now(self) -> Moment:
+        """What is shown."""
+        return self.update() if self._now is None else self._now
 
     def update(self) -> Moment:
         """Compute and draw what the sliders stand for; what is refused leaves the last moment."""
@@ -110,12 +109,35 @@ class Explorer:
         self._now = now
         # One message to the page for each move of a slider: picture and words go together.
         picture, words = image_html(self.picture.jpeg(), "image/jpeg", now.words), now.words
-        # What is special to this moment, and the first of what always is.
         kinds = apart(now.cautions)
-        care = " ".join(says((*kinds.special, kinds.standing[0])))
+        care = " ".join(says((*kinds.special, *kinds.standing)))
         told = f"<strong>{escape(refused or words)}</strong><br><small>{escape(care)}</small>"
         self.shown.value = f"{picture}<p>{told}</p>"
         return now
+
+    def beside(self, **changes: Any) -> Linked:
+        """Put a second strand beside this one, linked: what moves one moves both, but what differs.
+
+        Parameters
+        ----------
+        **changes : object
+            Values of the second strand's controls by name; these stay its own.
+
+        Raises
+        ------
+        LiftError
+            For a control that there is not, naming the nearest.
+
+        Examples
+        --------
+        >>> import lift
+        >>> first = lift.teach.Explorer(lift.Hair(level=5), lift.Mixture("base-break", 10), 5)
+        >>> both = first.beside(level=7)
+        >>> first.controls["minutes"].value = 8
+        >>> both.second.controls["minutes"].value, both.second.hair.level
+        (8.0, 7.0)
+        """
+        return Linked(self, changes)
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         # A viewer without a kernel, or one that does not trust the file, shows the still picture.
@@ -134,50 +156,55 @@ def _given(thing: Hair | Mixture, usual: Any = None) -> dict[str, Any]:
     }
 
 
-def _controls(owner: type, given: dict[str, Any], kinds: Iterable[str] = ()) -> dict[str, Any]:
-    import ipywidgets as widgets
+class Linked:
+    """Two strands under one set of moves; each keeps what it was told apart by.
 
-    made: dict[str, Any] = {}
-    for name, q in quantities_of(owner).items():
-        value = given.get(name, q.default)
-        if not q.typed:
-            continue
-        if q.flag is not None:
-            made[q.typed] = widgets.Checkbox(
-                value not in (None, q.default), description=_label(q), indent=False
-            )
-        elif q.choices is not None:
-            options = [(say("explorer.kind", kind=kind), kind) for kind in kinds]
-            made[q.typed] = widgets.Dropdown(options=options, value=value, description=_label(q))
-        elif q.low is not None and value is not None:
-            made[q.typed] = _slider(q, value)
-    return made
+    Parameters
+    ----------
+    first : Explorer
+        The strand on the left.
+    changes : mapping of str to object
+        Values of the second strand's controls by name.
 
+    Attributes
+    ----------
+    second : Explorer
+        The strand on the right.
+    """
 
-def _time(minutes: float, limit: float) -> dict[str, Any]:
-    import ipywidgets as widgets
+    def __init__(self, first: Explorer, changes: Mapping[str, Any]) -> None:
+        import ipywidgets as widgets
 
-    q = replace(MINUTES, high=limit)
-    # A slider would move what is past its end, unsaid.
-    slider, step = _slider(q, q.number(minutes)), q.step
-    steps = widgets.Play(
-        min=0, max=int(limit / step), value=int(minutes / step), interval=200, repeat=False
-    )
-    # The button counts whole steps.
-    steps.observe(lambda change: slider.set_trait("value", change["new"] * step), names="value")
-    return {"play": steps, "minutes": slider}
+        for name in changes:
+            check_choice("explorer.control", name, first.controls)
+        self.first = first
+        minutes = float(first.controls["minutes"].value)
+        self.second = Explorer(first.hair, first.mixture, minutes, first.picture.curves)
+        for name, control in self.second.controls.items():
+            if name not in changes and name != "play":
+                widgets.link((first.controls[name], "value"), (control, "value"))
+        for name, value in changes.items():
+            self.second.controls[name].value = value
+        self.apart = widgets.HTML("")
+        self.view = widgets.VBox([widgets.HBox([first.view, self.second.view]), self.apart])
+        for each in (first, self.second):
+            each.shown.observe(lambda _: self._tell(), names="value")
+        self._tell()
 
+    @property
+    def words(self) -> str:
+        """How far apart both strands are now."""
+        now = [each.now for each in (self.first, self.second)]
+        off = delta_e_2000(*(each.drawn.central.lab[-1] for each in now))
+        first, second = (each.warmth for each in now)
+        return say("explorer.apart", off=float(off), first=first, second=second)
 
-def _slider(q: Quantity, value: float) -> Any:
-    import ipywidgets as widgets
+    def _tell(self) -> None:
+        self.apart.value = f"<p><strong>{escape(self.words)}</strong></p>"
 
-    low, high = q.range
-    return widgets.FloatSlider(
-        value=value, min=low, max=high, step=q.step, description=_label(q),
-        readout_format=".1f", style={"description_width": "11em"},
-    )  # fmt: skip
-
-
-def _label(q: Quantity) -> str:
-    form = note(f"quantity.{q.name}.form")
-    return say("explorer.in_unit", form=form, unit=q.unit) if q.unit else say(form)
+    def _repr_mimebundle_(self, **kwargs: Any) -> Any:
+        live = self.view._repr_mimebundle_(**kwargs)
+        shown = "".join(each.shown.value for each in (self.first, self.second))
+        still = f"<p><em>{say('explorer.still')}</em></p>{shown}{self.apart.value}"
+        told = "\n".join((self.first.now.words, self.second.now.words, self.words))
+        return {**live, "text/html": still, "text/plain": told}

@@ -48,7 +48,9 @@ class Compared(Result):
 
     def __repr__(self) -> str:
         """Return the table in words."""
-        return table(("", *self.names), self.rows[:6], say("results.compared")).text
+        told = table(("", *self.names), self.rows[:5], say("results.compared")).text
+        beware = dict.fromkeys(line for each in self.results for line in warned(each, few=True))
+        return "\n".join([told, *(f"! {line}" for line in [*beware][-2:])])
 
     def _repr_html_(self) -> str:
         shown = table(("", *self.names), self.rows, say("results.compared")).html

@@ -9,7 +9,8 @@ import numpy as np
 
 from lift.errors import Floats, LiftError
 from lift.model.trajectory import Trajectory, simulate
-from lift.show.plots.figure import OWN, bare, lab_note, lettered, picture
+from lift.practice.cautions import UNMIXED
+from lift.show.plots.figure import OWN, bare, foot, lab_note, lettered, picture
 from lift.show.plots.lock import draw_lock
 from lift.words import note, say
 
@@ -34,12 +35,15 @@ def plot_times(strand: Trajectory, axes: Any = OWN) -> Any:
     labels, told = [], []
     for i, lab in enumerate(one.lab):
         draw_lock(axes, lab, (i, i + 1.0, 0.0, 1.0))
-        numbers = {"minutes": one.minutes[i], "level": one.level[i], "warmth": one.warmth[i]}
+        # Rounded first, so that nothing is not told as less than nothing.
+        warmth = round(float(one.warmth[i]), 1) + 0.0
+        numbers = {"minutes": one.minutes[i], "level": one.level[i], "warmth": warmth}
         labels.append(say("results.strip.label", **numbers))
         told.append(note("results.strip.one", lab=lab_note(lab), **numbers))
     axes.set(xlim=(0.0, len(labels)), ylim=(0.0, 1.0), yticks=[])
     axes.set_xticks(np.arange(len(labels)) + 0.5, labels)
     bare(axes)
+    foot(axes.get_figure(root=True), UNMIXED)
     return lettered(axes, alt=note("results.strip.alt", locks=told))
 
 

@@ -9,9 +9,12 @@ from matplotlib.text import Text
 from PIL import Image
 
 from lift.errors import LiftError
+from lift.model.curves import default_curves
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.mixtures import mixture_classes
+from lift.optics.colorimetry import delta_e_2000
+from lift.optics.dyes import palette
 from lift.practice.goal import Blend
 from lift.practice.preview import preview
 from lift.quantities import quantities_of, typed_quantities
@@ -19,6 +22,7 @@ from lift.show.lesson.animate import animate_lightening
 from lift.show.lesson.live import PLACES_SHOWN, LivePicture, moment
 from lift.words import say
 
+CURVES = default_curves()
 HAIR, MIXTURE = Hair(level=6.0), Mixture("cream", 20.0)
 
 
@@ -67,7 +71,7 @@ def test_cautions_of_a_moment_are_shown_below_the_sliders():
     explorer = Explorer(pale, strong, 45.0)
     for words in ("OVER-PROCESSED", "At the edge: temperature 45 C", "Allergy test 48 h"):
         assert words in explorer.shown.value
-    assert "16" not in re.sub(r'src="[^"]*"', "", explorer.shown.value)
+    assert "Not under 16" in re.sub(r'src="[^"]*"', "", explorer.shown.value)
     assert "OVER-PROCESSED" not in Explorer(HAIR, MIXTURE, 5.0).shown.value
 
 
@@ -163,12 +167,65 @@ def test_explorer_has_a_control_for_every_declared_property():
     control = Explorer(HAIR, MIXTURE, 5.0).controls
     for name, (_, q) in typed_quantities(Hair, Mixture).items():
         usual = q.default is not None or q.required or q.flag is not None
-        assert (name in control) == (usual and name != "carry"), name
+        assert (name in control) == (name != "carry"), name
+        assert (f"{name}_given" in control) == (not usual), name
         if hasattr(control.get(name), "min"):
             shown = control[name]
             assert (shown.min, shown.max, shown.step) == (q.low, q.high, q.step)
             assert shown.description.endswith(f"[{q.unit}]" if q.unit else "")
-    assert set(control) - typed_quantities(Hair, Mixture).keys() == {"play", "minutes"}
+    others = set(control) - typed_quantities(Hair, Mixture).keys()
+    behind = {name for name in others if name.endswith(("_given", "_value"))}
+    dyes = {f"carry_{dye}" for dye in palette()}
+    assert others - behind - dyes == {"play", "minutes", "boost", "tone_minutes"}
+
+
+def test_what_is_usually_left_to_the_class_counts_once_it_is_ticked():
+    pytest.importorskip("ipywidgets")
+    from lift.show.lesson.interactive import Explorer
+
+    explorer = Explorer(HAIR, MIXTURE, 5.0)
+    control = explorer.controls
+    assert control["ph"].value == pytest.approx(CURVES.values["cream_ph"], abs=0.05)
+    assert control["ph"].disabled
+    before = explorer.now.level
+    control["ph_given"].value = True
+    assert not control["ph"].disabled
+    control["ph"].value = 8.5
+    assert explorer.mixture.ph == 8.5
+    assert explorer.now.level < before
+    control["ph_given"].value = False
+    assert explorer.mixture.ph is None
+    assert explorer.now.level == before
+    control["carry_given"].value = True
+    control["carry_violet"].value = 4.0
+    assert dict(explorer.mixture.tone) == {"violet": 4.0}
+    control["red"].value = True
+    control["red_value"].value = 0.5
+    assert explorer.hair.pheomelanin_share == 0.5
+
+
+def test_two_strands_are_linked_but_in_what_differs():
+    pytest.importorskip("ipywidgets")
+    from lift.show.lesson.interactive import Explorer
+
+    first = Explorer(HAIR, MIXTURE, 5.0)
+    both = first.beside(volume=40.0, damp=True)
+    first.controls["minutes"].value = 20.0
+    first.controls["level"].value = 5.0
+    first.controls["volume"].value = 10.0
+    assert (both.second.now.minutes, both.second.hair.level) == (20.0, 5.0)
+    assert (both.second.mixture.volume, both.second.hair.damp) == (40.0, True)
+    assert not first.hair.damp
+    both.second.controls["fibre"].value = 90.0
+    assert first.hair.fibre_um == 90.0
+    off = delta_e_2000(*(e.now.drawn.central.lab[-1] for e in (first, both.second)))
+    assert f"dE00 {off:.1f}" in both.apart.value
+    shown = both._repr_mimebundle_()
+    assert shown["text/html"].count("<img") == 2
+    assert shown["text/html"].count("Allergy test") == 2
+    assert both.words in shown["text/plain"]
+    with pytest.raises(LiftError, match="did you mean level"):
+        first.beside(levle=7)
 
 
 def test_explorer_keeps_what_it_is_given():
