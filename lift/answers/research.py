@@ -63,6 +63,7 @@ class ChoicePart(Part):
     minutes: float
     width_after: float
     bits: float | UnsetType = UNSET
+    cost: float | UnsetType = UNSET
 
 
 class NextAnswer(Part):
@@ -169,7 +170,10 @@ def _(found: SwatchFile) -> SwatchFileAnswer:
 @answer.register
 def _(plan: NextPlan) -> NextAnswer:
     def choice(index: int, width: float, bits: float | UnsetType = UNSET) -> ChoicePart:
-        return ChoicePart(**vars(plan.choices[index]), width_after=rounded(width), bits=bits)
+        cost = UNSET if plan.costs is None else rounded(plan.costs[index])
+        return ChoicePart(
+            **vars(plan.choices[index]), width_after=rounded(width), bits=bits, cost=cost
+        )
 
     return NextAnswer(
         unit=QUANTITIES[plan.asked.quantity],

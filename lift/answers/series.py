@@ -26,6 +26,19 @@ class NarrowedPart(Part):
     high_after: float
 
 
+class RunPart(Part):
+    """One strand through the days, times of its day [min]; `cover` is null where nothing lies."""
+
+    number: int
+    tress: str
+    minutes: float
+    day: int
+    cover: float | None
+    rinse: float
+    read_day: int
+    read: float
+
+
 class SeriesAnswer(Part):
     """A lightening series."""
 
@@ -46,6 +59,7 @@ class SeriesAnswer(Part):
     believed: str
     believed_code: Code
     narrowed: list[NarrowedPart]
+    runs: list[RunPart]
     cautions: list[str]
     cautions_codes: list[Code]
     curve_set: CurveSetPart
@@ -68,6 +82,19 @@ def answer(series: Series) -> SeriesAnswer:
         observer=table.observer,
         columns=list(series.columns),
         free=list(series.freed),
+        runs=[
+            RunPart(
+                number=run.number,
+                tress=table.names[table.swatch[run.strand]],
+                minutes=float(table.minutes[run.strand]),
+                day=run.day,
+                cover=run.cover,
+                rinse=run.rinse,
+                read_day=run.read_day,
+                read=run.read,
+            )
+            for run in series.runs
+        ],
         narrowed=[NarrowedPart(**vars(each)) for each in series.narrowed],
         **said(believed=series.believed, steps=series.steps, cautions=series.cautions),
         curve_set=curve_set_part(series.curves),

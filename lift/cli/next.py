@@ -30,6 +30,9 @@ if TYPE_CHECKING:
 @options.option("--quantity", metavar="name", default="warmth", says="cli.next.quantity")
 @options.option("--count", metavar="n", default="1", says="cli.next.count")
 @options.option("--repeats", metavar="n", says="cli.next.repeats")
+@options.option("--cost-tress", metavar="x", says="cli.next.cost_tress")
+@options.option("--cost-minute", metavar="x", says="cli.next.cost_minute")
+@options.option("--cost-reading", metavar="x", says="cli.next.cost_reading")
 @options.option("--try-mixtures", metavar="kinds", says="cli.next.mixtures")
 @options.option("--try-levels", metavar="numbers", default="2,3,4,5,6,7,8", says="cli.next.levels")
 @options.option("--try-volumes", metavar="volumes", default="10,20,30,40", says="cli.next.volumes")
@@ -45,6 +48,9 @@ def command(
     quantity: str,
     count: str,
     repeats: str | None,
+    cost_tress: str | None,
+    cost_minute: str | None,
+    cost_reading: str | None,
     try_mixtures: str | None,
     try_levels: str,
     try_volumes: str,
@@ -57,7 +63,7 @@ def command(
     """Say which swatch, strength and time would shrink the interval of a prediction most."""
     import numpy as np
 
-    from lift.research.planning.choice import choices
+    from lift.research.planning.choice import Costs, choices
     from lift.research.planning.next_swatch import Asked, NextPlan, plan_next
     from lift.show.plots.design_plots import plot_plan
     from lift.show.terminal.bayes import print_plan
@@ -69,6 +75,8 @@ def command(
         quantity,
     )
     many = int(check_number("name.swatches", count, 1, 50))
+    typed_costs = {"tress": cost_tress, "minute": cost_minute, "reading": cost_reading}
+    given = {k: check_number(f"name.cost.{k}", v, 0.0, 1e6) for k, v in typed_costs.items() if v}
     averaged = options.number("name.repeats", repeats, 1, 1000)
     levels = options.numbers_of(quantities_of(Hair)["level"], try_levels)
     volumes = options.numbers_of(quantities_of(Mixture)["volume"], try_volumes)
@@ -85,6 +93,7 @@ def command(
         count=many,
         repeats=float(np.median(swatches.repeats)) if averaged is None else averaged,
         scatter=swatches.scatter,
+        costs=Costs(**given) if given else None,
     )
 
     def tell(found: NextPlan) -> None:

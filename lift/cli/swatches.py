@@ -32,6 +32,8 @@ def command() -> None:
 @options.option("--minutes", metavar="times", says="cli.series.minutes")
 @options.option("--tresses", metavar="n", says="cli.series.tresses")
 @options.option("--repeats", metavar="n", says="cli.series.repeats")
+@options.option("--day", metavar="min", default="480", says="cli.series.day")
+@options.option("--seed", metavar="n", default="1", says="cli.option.seed")
 @options.option("-o", "--output", metavar="file", says="cli.series.output")
 @options.curves_option
 @options.json_option
@@ -39,6 +41,8 @@ def plan(
     minutes: str | None,
     tresses: str | None,
     repeats: str | None,
+    day: str,
+    seed: str,
     output: str | None,
     curves_file: str | None,
     as_json: bool,
@@ -67,6 +71,8 @@ def plan(
         tresses=TRESSES if tresses is None else int(check_number("name.tresses", tresses, 1, 50)),
         repeats=READINGS if repeats is None else check_number("name.repeats", repeats, 1, 1000),
         curves=options.read_curves(curves_file),
+        day=check_number("name.day", day, 60.0, 1440.0, "min"),
+        seed=int(check_number("name.seed", seed, 0, 2**32 - 1)),
     )
     if output is not None:
         write_template(planned, output)

@@ -1882,6 +1882,21 @@ SENTENCES: dict[str, str] = {
     "asked.lift": "lift",
     "asked.warmth": "warmth",
     "next.choice": "level {level:g}, {kind:code mixture} {volume:g} vol, {minutes:g} min",
+    "next.no_cost": "nothing costs anything: give the cost of a tress, a minute or a reading",
+    "name.cost.tress": "cost of a tress",
+    "name.cost.minute": "cost of a minute",
+    "name.cost.reading": "cost of a reading",
+    "name.day": "working day",
+    "day.too_short": "a strand asks for {lasts:g} min at a time, more than a day of {day:g} min "
+    "has",
+    "day.title": "[bold]{days:count day|days}[/] with one pair of hands, {strands} strands in "
+    "drawn order: {cover:g} min to mix and cover each, {rinse:g} to rinse and wash, {reading:g} a "
+    "reading (assumed). Cover, rinse and read: minutes from the start of the day.",
+    "day.read": "day {day}, {at:g}",
+    "day.run": "run {number}: day {day}, cover at {cover:g} min, rinse at {rinse:g} min; read day "
+    "{read_day}, at {read:g} min",
+    "day.plain_run": "run {number}: day {day}, wash at {rinse:g} min; read day {read_day}, at "
+    "{read:g} min",
     "next.no_choice": "no swatch to choose from",
     "next.no_doubt": "the posterior leaves no doubt about the {asked}",
     "next.no_posterior": "curve set {name} has no posterior: run lift tune",
@@ -1917,8 +1932,8 @@ SENTENCES: dict[str, str] = {
     "series.step.before": "Judge each tress's natural level beside a chart of levels: it goes into "
     "the column level.",
     "series.step.mixture": "{kind:code mixture}: {parts:g} parts of {volume:g} vol developer to "
-    "one, from one bowl for all strands; {temperature:g} C, in a box kept at it. Measure its pH "
-    "when mixed and after the last strand (column ph: their mean).",
+    "one, mixed anew for each strand out of the same packs; {temperature:g} C, in a box kept at "
+    "it. Measure its pH for the first and for the last strand (column ph: their mean).",
     "series.step.times": "Cover the strands on both sides within two minutes of mixing, let them "
     "not dry, and take one of each tress out at {minutes:list} min. The strand of 0 min gets all "
     "but the mixture.",
@@ -2015,6 +2030,7 @@ SENTENCES: dict[str, str] = {
     "cli.swatches_plan.help": "Print the protocol of a lightening series of dark brown and red "
     "hair, and how much of what is not known it would settle.",
     "cli.series.output": "Write a swatch file to be filled in (.csv).",
+    "cli.series.day": "A working day of one pair of hands.",
     "cli.series.tresses": "Of each hair, 1 to 50; default: those of the plan.",
     "cli.series.minutes": "Processing times; default: those of the plan.",
     "cli.series.repeats": "Readings averaged of each strand; default: those of the plan.",
@@ -2044,8 +2060,11 @@ SENTENCES: dict[str, str] = {
     "prediction most.\n\nSWATCHES are those measured so far. The curves' draws are used; without "
     "any the curves are tuned first, which takes seconds.",
     "cli.next.quantity": "Predicted: L*, a*, b*, lift or warmth.",
-    "cli.next.count": "Swatches to plan.",
+    "cli.next.count": "Swatches to plan together, each chosen after those before.",
     "cli.next.repeats": "Readings averaged; default: as in the file.",
+    "cli.next.cost_tress": "Cost of a tress made ready, in any unit.",
+    "cli.next.cost_minute": "Cost of a minute of processing.",
+    "cli.next.cost_reading": "Cost of a reading.",
     "cli.next.mixtures": "Default: those in the file.",
     "cli.next.levels": "Levels to weigh.",
     "cli.next.volumes": "Strengths to weigh.",
@@ -2067,6 +2086,13 @@ SENTENCES: dict[str, str] = {
     "head.aicc": "AICc",
     "head.by": "By",
     "head.seal": "Seal (sha256)",
+    "head.cost": "Cost",
+    "head.run": "Run",
+    "head.day": "Day",
+    "head.tress": "Tress",
+    "head.cover": "Cover",
+    "head.rinse_at": "Rinse",
+    "head.read": "Read",
     "head.dL": "dL*",
     "head.da": "da*",
     "head.db": "db*",
@@ -2173,6 +2199,7 @@ SENTENCES: dict[str, str] = {
     "next.alike": "{count} choices leave as little, within {share:.0f} % of the width, and count "
     "as one (level {low_level:g} to {high_level:g}, {low_volume:g} to {high_volume:g} vol, "
     "{low_minutes:g} to {high_minutes:g} min): the one nearest to the question is taken.",
+    "next.costs": "Chosen by the width taken off for what it costs; all of it costs {total:.4g}.",
     "next.read": "Read each swatch at 0 min and at its time. Bits: about all sampled parameters.",
     "next.curves_only": "The width is that of the curves; strands differ besides, which no swatch "
     "takes away.",

@@ -8,7 +8,7 @@ from itertools import product
 
 import numpy as np
 
-from lift.errors import LiftError
+from lift.errors import Floats, LiftError, check_number
 from lift.model.mixtures import MixtureClasses, mixture_classes
 from lift.research.swatches.columns import OF_THE_SWATCH
 from lift.research.swatches.table import ROW_ARRAYS, SCATTER, Swatches
@@ -42,6 +42,41 @@ class Choice:
     def words(self) -> Note:
         """As a person would say it."""
         return note("next.choice", **vars(self))
+
+
+@dataclass(frozen=True)
+class Costs:
+    """What measuring costs, in any unit that is the same of all.
+
+    Parameters
+    ----------
+    tress, minute, reading : float
+        Of a tress made ready, of a minute of processing and of a reading [any], 0 to 1e6.
+
+    Raises
+    ------
+    LiftError
+        For a value out of range, or when nothing costs anything.
+
+    Examples
+    --------
+    >>> Costs(tress=5.0, reading=1.0).of((Choice(5.0, "cream", 20.0, 30.0),), 3.0).tolist()
+    [11.0]
+    """
+
+    tress: float = 0.0
+    minute: float = 0.0
+    reading: float = 0.0
+
+    def __post_init__(self) -> None:
+        given = [check_number(f"name.cost.{k}", v, 0.0, 1e6) for k, v in vars(self).items()]
+        if not any(given):
+            raise LiftError("next.no_cost")
+
+    def of(self, chosen: Sequence[Choice], repeats: float) -> Floats:
+        """Cost of each choice, which is read at 0 min and at its time, shape (choices,)."""
+        minutes = np.array([choice.minutes for choice in chosen])
+        return self.tress + self.minute * minutes + self.reading * 2.0 * repeats
 
 
 def choices(
@@ -123,5 +158,12 @@ def join(first: Swatches, second: Swatches) -> Swatches:
         swatch=np.concatenate([first.swatch, second.swatch + len(first.names)]),
         kind=(*first.kind, *second.kind),
         invented=first.invented or second.invented,
+        carried={
+            name: (
+                *first.carried.get(name, ("",) * len(first)),
+                *second.carried.get(name, ("",) * len(second)),
+            )
+            for name in dict.fromkeys((*first.carried, *second.carried))
+        },
         **both,
     )

@@ -20,7 +20,7 @@ from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
 from lift.practice.cautions import cautions
 from lift.quantities import MINUTES
-from lift.research.planning.choice import Choice, choices
+from lift.research.planning.choice import Choice, Costs, choices
 from lift.research.planning.information import Together, parameters_of
 from lift.research.swatches.table import SCATTER
 from lift.results import Result
@@ -128,6 +128,8 @@ class NextPlan(Result):
         Expected width after each of them, shape (taken,).
     alike : tuple of int
         Choices that are as good as the first taken, it among them, the nearest first.
+    costs : numpy.ndarray or None
+        Of each choice, shape (choices,), where costs were given.
     """
 
     asked: Asked
@@ -139,6 +141,7 @@ class NextPlan(Result):
     taken: tuple[int, ...]
     taken_widths: Floats
     alike: tuple[int, ...]
+    costs: Floats | None = None
 
     @property
     def cautions(self) -> tuple[Note, ...]:
@@ -147,8 +150,9 @@ class NextPlan(Result):
 
     @property
     def order(self) -> list[int]:
-        """Choices from the most to the least useful alone."""
-        return [int(i) for i in np.argsort(self.widths, kind="stable")]
+        """Choices from the most to the least useful alone, for what they cost."""
+        gain = (self.width - self.widths) / (1.0 if self.costs is None else self.costs)
+        return [int(i) for i in np.argsort(-gain, kind="stable")]
 
 
 def plan_next(
@@ -159,10 +163,12 @@ def plan_next(
     count: int = 1,
     repeats: float = 3.0,
     scatter: tuple[float, float, float] = SCATTER,
+    costs: Costs | None = None,
 ) -> NextPlan:
     """Weigh every choice, and take the best one, or several one after another.
 
-    Of choices that are as good the one nearest to the question is taken: what is far from it helps
+    The best gains most: the width that it takes off, for what it costs where that is given. Of
+    choices that are as good the one nearest to the question is taken: what is far from it helps
     only as far as the model is right.
 
     Parameters
@@ -179,6 +185,8 @@ def plan_next(
         Readings to be averaged in each row [-].
     scatter : tuple of float
         Standard deviation of one reading in L*, a*, b*.
+    costs : Costs, optional
+        Of tresses, minutes and readings; default: all choices cost the same.
 
     Returns
     -------
@@ -209,25 +217,34 @@ def plan_next(
         raise LiftError("next.no_doubt", asked=asked.words)
     widths, bits = together.weigh()
     away = [asked.away(each) for each in weighed]
-    alike = _as_good(widths, now, away)
+    asks = np.ones(len(weighed)) if costs is None else costs.of(weighed, repeats)
+    alike = _as_good(widths, now, asks, away)
     taken, after, left = [], [], widths
     for number in range(count):
         if number:
             before = together.width
             left, _ = together.weigh()
-            best = _as_good(left, before, away)[0]
+            best = _as_good(left, before, asks, away)[0]
         else:
             best = alike[0]
         taken.append(best)
         after.append(float(left[best]))
         together.take(best)
-    return NextPlan(asked, curves, weighed, now, widths, bits, tuple(taken), np.array(after), alike)
+    return NextPlan(
+        *(asked, curves, weighed, now, widths, bits, tuple(taken), np.array(after), alike),
+        costs=None if costs is None else asks,
+    )
 
 
-def _as_good(widths: Floats, now: float, away: Sequence[float]) -> tuple[int, ...]:
-    """Choices that gain as much as the best, but for `ALIKE`; the nearest to the question first."""
-    good = np.flatnonzero(widths <= widths.min() + ALIKE * now)
-    return tuple(sorted(good.tolist(), key=lambda i: (away[i], widths[i])))
+def _as_good(widths: Floats, now: float, asks: Floats, away: Sequence[float]) -> tuple[int, ...]:
+    """Choices that gain as much for what they ask as the best, but for `ALIKE`.
+
+    The nearest to the question first.
+    """
+    gain = (now - widths) / asks
+    best = int(np.argmax(gain))
+    good = np.flatnonzero(gain >= gain[best] - ALIKE * now / asks[best])
+    return tuple(sorted(good.tolist(), key=lambda i: (away[i], -gain[i])))
 
 
 def expected_width(

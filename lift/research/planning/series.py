@@ -18,6 +18,7 @@ from lift.model.hair import Hair
 from lift.model.mixture import Mixture, read_mixture
 from lift.practice.cautions import cautions
 from lift.quantities import MINUTES as MINUTES_Q
+from lift.research.planning.day import DAY_MIN, Run, lay_out_days
 from lift.research.planning.narrowing import BROWN_LEVEL, RED_LEVEL, Narrowed, narrowing
 from lift.research.posterior.problem import FREE
 from lift.research.swatches.columns import (
@@ -80,6 +81,10 @@ class Series(Result):
         Readings averaged of each strand [-], 1 to 1000.
     curves : CurveSet
         What is believed now.
+    day : float
+        A working day of one pair of hands [min], 60 to 1440.
+    seed : int
+        Of the order in which strands are begun.
 
     Raises
     ------
@@ -98,6 +103,8 @@ class Series(Result):
     tresses: int
     repeats: float
     curves: CurveSet
+    day: float = DAY_MIN
+    seed: int = 1
 
     def __post_init__(self) -> None:
         times = sorted({0.0, *np.asarray(MINUTES_Q.check(list(self.minutes))).tolist()})
@@ -139,6 +146,12 @@ class Series(Result):
     def narrowed(self) -> tuple[Narrowed, ...]:
         """What the series is expected to leave of what is not known, to first order."""
         return narrowing(self.swatches, self.curves)
+
+    @cached_property
+    def runs(self) -> tuple[Run, ...]:
+        """In which order its strands are covered, rinsed and read; see `lay_out_days`."""
+        minutes = self.swatches.minutes.tolist()
+        return lay_out_days(minutes, self.repeats, day=self.day, seed=self.seed)
 
     @property
     def believed(self) -> Note:
@@ -190,6 +203,8 @@ def lightening_series(
     tresses: int = TRESSES,
     repeats: float = READINGS,
     curves: CurveSet | None = None,
+    day: float = DAY_MIN,
+    seed: int = 1,
 ) -> Series:
     """Plan the series that would tell most of what no measurement says: chroma of lightened hair.
 
@@ -205,6 +220,8 @@ def lightening_series(
         Readings averaged of each strand [-], 1 to 1000.
     curves : CurveSet, optional
         What is believed now; default: the shipped set.
+    day, seed : float, int
+        See `Series`.
 
     Returns
     -------
@@ -216,35 +233,48 @@ def lightening_series(
         For a value out of range.
     """
     mixture = mixture or read_mixture(MIXTURE)
-    return Series(mixture, tuple(minutes), tresses, repeats, curves or default_curves())
+    return Series(mixture, tuple(minutes), tresses, repeats, curves or default_curves(), day, seed)
 
 
 def template(series: Series) -> list[dict[str, str]]:
     """Rows of a series' swatch file, with every condition that is planned and no colour.
+
+    In the order in which the strands are begun, with their times in the column ``note``.
 
     Until the colours are filled in, `lift.research.swatches.swatch_file.check_swatches` names
     what is missing.
     """
     table, mixture = series.swatches, series.mixture
     empty = dict.fromkeys(series.columns, "")
+    shares = table.pheomelanin_share[table.swatch]
     return [
         {
             **empty,
-            "swatch": name,
+            "swatch": table.names[table.swatch[i]],
             "mixture": mixture.kind,
             "volume": f"{mixture.developer_volume:g}",
-            "minutes": f"{minutes:g}",
+            "minutes": f"{table.minutes[i]:g}",
             "measured_with": "instrument",
-            "pheomelanin_share": "" if np.isnan(share) else f"{share:g}",
+            "pheomelanin_share": "" if np.isnan(shares[i]) else f"{shares[i]:g}",
             "developer_parts": f"{mixture.developer_parts:g}",
             "temperature_c": f"{mixture.temperature_c:g}",
             "repeats": f"{series.repeats:g}",
             "illuminant": table.illuminant,
             "observer": str(table.observer),
+            "note": str(run_note(run)),
         }
-        for name, share in zip(table.names, table.pheomelanin_share, strict=True)
-        for minutes in series.minutes
+        for run in series.runs
+        for i in (run.strand,)
     ]
+
+
+def run_note(run: Run) -> Note:
+    """When a strand is covered, rinsed and read, in a line."""
+    told = {"number": run.number, "day": run.day, "rinse": run.rinse}
+    told |= {"read_day": run.read_day, "read": run.read}
+    if run.cover is None:
+        return note("day.plain_run", **told)
+    return note("day.run", cover=run.cover, **told)
 
 
 def write_template(series: Series, path: NamedPath) -> None:

@@ -66,8 +66,9 @@ def print_plan(plan: NextPlan, to: Console | None = None) -> None:
     to = to or console()
     unit = QUANTITIES[plan.asked.quantity]
     to.print(say("next.width", asked=plan.asked.words, width=plan.width, unit=unit))
-    numbers = ("level", "volume", "minutes", "width_then", "shrinks", "bits")
-    table = grid("next", "mixture", *numbers, right=numbers)
+    numbers = ["level", "volume", "minutes", "width_then", "shrinks", "bits"]
+    numbers += [] if plan.costs is None else ["cost"]
+    table = grid("next", "mixture", *numbers, right=tuple(numbers))
     best = [
         (f"{i + 1}.", k, w)
         for i, (k, w) in enumerate(zip(plan.taken, plan.taken_widths, strict=True))
@@ -87,6 +88,7 @@ def print_plan(plan: NextPlan, to: Console | None = None) -> None:
                 f"{width:.3g}",
             ),
             *(f"{100 * (1 - width / plan.width):.1f} %", f"{plan.bits[k]:.2f}"),
+            *(() if plan.costs is None else (f"{plan.costs[k]:.4g}",)),
         )
     to.print(table)
     if len(plan.alike) > 1:
@@ -99,6 +101,8 @@ def print_plan(plan: NextPlan, to: Console | None = None) -> None:
             f"{end}_{n}": v[i] for n, v in told.items() for end, i in (("low", 0), ("high", -1))
         }
         to.print(say("next.alike", count=len(same), share=100 * ALIKE, **ends))
+    if plan.costs is not None:
+        to.print(say("next.costs", total=float(plan.costs[list(plan.taken)].sum())))
     to.print(say("next.read"))
     to.print(say("next.curves_only"))
     print_foot(to, plan.cautions, plan.curves)

@@ -6,6 +6,7 @@ import os
 
 from rich.console import Console
 
+from lift.research.planning.day import COVER_MIN, READ_MIN, RINSE_MIN
 from lift.research.planning.narrowing import LIGHTNESS, Narrowed
 from lift.research.planning.series import STEPS, Series
 from lift.show.terminal.bayes import grid
@@ -34,6 +35,7 @@ def print_series(series: Series, file: str | None = None, to: Console | None = N
     for step, said in zip(STEPS, series.steps, strict=True):
         table.add_row(say(f"series.head.{step}"), str(said))
     to.print(table)
+    _print_days(series, to)
     to.print(say("series.columns", names=series.columns))
     to.print(say("series.narrows", believed=series.believed), markup=False)
     numbers = ("now", "then", "shrinks")
@@ -53,6 +55,26 @@ def print_series(series: Series, file: str | None = None, to: Console | None = N
     if file:
         to.print(say("series.written", path=file), markup=False)
     print_foot(to, series.cautions, series.curves)
+
+
+def _print_days(series: Series, to: Console) -> None:
+    runs = series.runs
+    days, hours = max(run.read_day for run in runs), {"cover": COVER_MIN, "rinse": RINSE_MIN}
+    to.print(say("day.title", days=days, strands=len(runs), reading=READ_MIN, **hours))
+    numbers = ("run", "minutes", "day", "cover", "rinse_at")
+    table = grid("run", "tress", *numbers[1:], "read", right=numbers)
+    swatches = series.swatches
+    for run in runs:
+        table.add_row(
+            str(run.number),
+            swatches.names[swatches.swatch[run.strand]],
+            f"{swatches.minutes[run.strand]:g}",
+            str(run.day),
+            "" if run.cover is None else f"{run.cover:g}",
+            f"{run.rinse:g}",
+            say("day.read", day=run.read_day, at=run.read),
+        )
+    to.print(table)
 
 
 def _name(each: Narrowed) -> str:

@@ -11,7 +11,15 @@ from lift.model.curves import default_curves
 from lift.model.draws import ParameterDraws
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.research.planning.choice import MINUTES, VOLUMES, Choice, as_swatches, choices, join
+from lift.research.planning.choice import (
+    MINUTES,
+    VOLUMES,
+    Choice,
+    Costs,
+    as_swatches,
+    choices,
+    join,
+)
 from lift.research.planning.information import Z90, Together
 from lift.research.planning.next_swatch import QUANTITIES, Asked, expected_width, plan_next
 from lift.research.posterior.bayes import sample_posterior
@@ -235,3 +243,32 @@ def test_plan_beats_equal_spacing_on_invented_laboratories():
     ratios = np.array(ratios)
     assert np.exp(np.log(ratios).mean()) < 0.85, ratios
     assert np.mean(ratios < 1.0) >= 0.75, ratios
+
+
+def test_what_costs_the_same_is_chosen_as_if_nothing_did():
+    plain = plan_next(ASKED, KNOWN, SOME, count=3)
+    same = plan_next(ASKED, KNOWN, SOME, count=3, costs=Costs(tress=7.0))
+    assert same.taken == plain.taken
+    assert same.alike == plain.alike
+    np.testing.assert_array_equal(same.costs, 7.0)
+    assert plain.costs is None
+
+
+def test_more_is_paid_only_for_more():
+    """Where minutes cost, the one taken gains most for its cost, but for those alike."""
+    plan = plan_next(ASKED, KNOWN, SOME, costs=Costs(tress=1.0, minute=1.0))
+    np.testing.assert_allclose(plan.costs, [1.0 + c.minutes for c in SOME])
+    worth = (plan.width - plan.widths) / plan.costs
+    assert plan.order[0] == int(np.argmax(worth))
+    best = plan.order[0]
+    least = worth[best] - 0.03 * plan.width / plan.costs[best]
+    assert {*plan.alike} == {*np.flatnonzero(worth >= least)}
+    told = to_dict(plan)["next"][0]
+    assert told["cost"] == pytest.approx(1.0 + told["minutes"])
+
+
+def test_costs_that_are_none_are_refused():
+    with pytest.raises(LiftError, match="nothing costs anything"):
+        Costs()
+    with pytest.raises(LiftError, match="cost of a minute -1"):
+        Costs(minute=-1.0)
