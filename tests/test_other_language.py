@@ -353,7 +353,8 @@ def test_every_word_about_columns_is_said(run):
 def test_every_word_of_a_series_is_said(run):
     series = lightening_series()
     numbers = [(each.name, each.unit) for each in series.narrowed if each.name in CURVES]
-    given = [*series.columns, *series.freed, *(text for pair in numbers for text in pair)]
+    named = [*series.columns, *series.freed, *series.names]
+    given = [*named, *(text for pair in numbers for text in pair)]
     assert run("swatches", "plan", given=given) == ([], 0)
     assert run("swatches", "plan", "-o", "made.csv", given=given) == ([], 0)
     assert run("swatches", "plan", "-o", "made.csv", given=given) == ([], 2)

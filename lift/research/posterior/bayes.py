@@ -184,7 +184,10 @@ class Posterior(Result):
             tuple(float(f"{v:.{SIGNIFICANT}g}") for v in row)
             for row in np.concatenate(columns, axis=1).tolist()
         )
-        said_all = (*base.provenance, ("posterior", str(self.sampler)))
+        told = dict(base.provenance)
+        if problem.swatches.invented:
+            told.setdefault("invented", str(note("provenance.invented")))
+        said_all = (*told.items(), ("posterior", str(self.sampler)))
         misfits = misfit.NAMES if problem.misfit else ()
         draws = ParameterDraws((*self.model.names, *tied, *misfits), rows)
         return replace(
@@ -193,6 +196,7 @@ class Posterior(Result):
             parameters=tuple(parameters),
             provenance=said_all,
             posterior=draws,
+            seal="",
         )
 
     @property

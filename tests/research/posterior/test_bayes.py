@@ -156,6 +156,9 @@ def test_curve_set_carries_medians_and_draws(posterior, tmp_path):
         assert "INVENTED" in p.source
     assert loaded["persulfate_rate"] == CURVES["persulfate_rate"]
     assert "Pareto shape" in dict(loaded.provenance)["posterior"]
+    # What was invented says so wherever it goes.
+    assert loaded.invented
+    assert str(loaded.standing).startswith("tuned to INVENTED swatches")
 
 
 def test_ensemble_of_the_curve_set_is_narrower(posterior):
