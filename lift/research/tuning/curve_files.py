@@ -238,7 +238,9 @@ def _drawn(curves: CurveSet, hair: Hair, mixture: Mixture, end: Floats) -> Float
     if draws is None:
         return simulate(hair, mixture, end, curves).lab
     values = draws.all_values(curves.values)
-    return simulate(hair, mixture, end, curves, values=values).lab[:-1, 0]
+    lab = simulate(hair, mixture, end, curves, values=values).lab
+    # A strand on which nothing that was drawn bears is the same for every draw.
+    return np.broadcast_to(lab, (len(draws) + 1, 1, 3))[:-1, 0]
 
 
 def compared(curves: CurveSet, *others: CurveSet) -> tuple[Trajectory, ...]:
