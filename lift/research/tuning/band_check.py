@@ -28,6 +28,7 @@ from lift.research.swatches.generate import design, synthetic_laboratory
 from lift.research.swatches.table import Swatches
 from lift.research.tuning.curve_files import tuned_curves
 from lift.research.tuning.tune import Tuning, tune
+from lift.results import Result
 
 MINUTES = (5.0, 10.0, 20.0, 35.0, 50.0)
 VOLUMES = (10.0, 20.0, 30.0, 40.0)
@@ -47,8 +48,8 @@ Invent = Callable[[np.random.Generator], tuple[Swatches, NewStrand]]
 """Invents a laboratory: what it measured, and its strands to come."""
 
 
-@dataclass(frozen=True, eq=False)
-class BandCheck:
+@dataclass(frozen=True, eq=False, repr=False)
+class BandCheck(Result):
     """How often bands hold.
 
     Parameters
