@@ -820,6 +820,7 @@ SENTENCES: dict[str, str] = {
     "results.nth": "result {n}",
     "results.apart": "colours apart [dE00]",
     "results.compared": "What differs",
+    "results.this": "this hair",
     "results.measured": "measured",
     "results.strip.label": "{minutes:.3g} min\nlevel {level:level_short}\n{warmth:+.1f} dC*",
     "results.strip.one": "after {minutes:.3g} min level {level:level}, warmth {warmth:+.1f} dC*, "

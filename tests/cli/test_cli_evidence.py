@@ -36,6 +36,21 @@ def test_prints_every_check_by_its_standing(lift):
     assert re.search(rf"^All +{len(held)} of {len(counted)} hold", out, re.M)
 
 
+def test_says_where_dye_bands_lie_and_what_hangs_on_it(lift):
+    _, out, _ = lift("evidence")
+    _, bands = out.split("Dye bands: ")
+    bands, _ = bands.split("What the model cannot say")
+    assert "  violet 554 nm (published): indoaniline 554 nm" in bands
+    assert "but from memory, Acid Violet 43 571 nm" in " ".join(bands.split())
+    rows = [line for line in bands.splitlines() if re.match(r"\S.* 1[05] nm ", line)]
+    assert len(rows) == 14
+    same, count, kept = map(int, re.search(
+        r"Of (\d+) answers with another band (\d+) .*? and (\d+) have", " ".join(bands.split())
+    ).groups())  # fmt: skip
+    assert same == 4 * len(rows)
+    assert kept >= count > same // 2
+
+
 def test_ends_with_what_the_model_cannot_say(lift):
     _, out, _ = lift("evidence")
     _, end = out.split("What the model cannot say\n")

@@ -21,7 +21,7 @@ from lift.practice.stage_table import stage_table
 from lift.results import Result
 from lift.show.plots.shown import Picture, Sheet
 from lift.show.results import facts, pictures, tabular
-from lift.show.results.colours import ScreenColour
+from lift.show.results.colours import ScreenColour, lab_of
 
 PACKAGE = Path(lift.__file__).parent
 HAIR, MIXTURE = lift.Hair(6), lift.Mixture("cream", 20)
@@ -133,8 +133,35 @@ def test_every_result_shows_itself(results):
         assert html.startswith("<div>")
         assert "<script" not in html
         alts = re.findall(r'<img alt="([^"]+)"', html)
-        one_time = name == "Trajectory" and np.ndim(each.minutes) == 0
-        assert bool(alts) == (name in pictures.PICTURES and not one_time), name
+        lab = lab_of(each)
+        lock = lab is not None and lab.shape == (3,)
+        assert bool(alts) == (name in pictures.PICTURES or lock), name
+
+
+@pytest.mark.parametrize(
+    "make",
+    [
+        lambda: lift.simulate(HAIR, MIXTURE, 10),
+        lambda: lift.simulate(lift.Hair([5, 6, 7]), MIXTURE, 10),
+        lambda: lift.simulate(lift.Hair(level=np.array([[5.0], [6.0]])), MIXTURE, [0, 10]),
+        lambda: lift.tone_report((44, 7, 18)),
+        lambda: lift.tone_report((20, 2, 1)),
+        lambda: lift.tone_report((56, 10, 30), (80, 0, 5)),
+        lambda: lift.tone_report(lift.Processed(HAIR, MIXTURE, 20)),
+        lambda: lift.tone_report((56, 10, 30)).answer.alone,
+        lambda: lift.choose(lift.Hair(1), lift.Lighten(10)),
+        lambda: lift.strand_test(lift.Hair(7), lift.Mixture("base-break", 10)),
+        lambda: lift.preview(lift.Hair(7, grey_percent=40), MIXTURE, 0),
+        lambda: lift.find_window(HAIR, lift.Mixture("cream", 0)),
+        lambda: teach.carried_and_outrun(HAIR, MIXTURE),
+    ],
+)
+def test_what_is_out_of_the_ordinary_shows_itself_too(make):
+    made = make()
+    shown = made._repr_mimebundle_()
+    assert len(shown["text/plain"].splitlines()) < 10
+    assert shown["text/html"].endswith("</div>")
+    assert made.to_csv()
 
 
 def test_a_result_that_is_still_being_made_can_be_printed():
