@@ -30,6 +30,12 @@ DATA = Path(__file__).parent / "data"
 """Folder of shipped data. Asking `importlib.resources` for it takes longer than reading it all."""
 
 
+def beside(name: str) -> Path:
+    """Folder that lies beside the package in a checkout, and among its data once installed."""
+    installed = DATA / name
+    return installed if installed.is_dir() else DATA.parents[1] / name
+
+
 @dataclass(frozen=True)
 class Kind:
     """A kind of file that lift keeps, and the way to it from what older releases wrote.

@@ -5,9 +5,10 @@ from __future__ import annotations
 from pathlib import Path
 
 from lift.errors import LiftError
+from lift.files import beside
 from lift.tables import Table, read_table
 
-FOLDER = Path(__file__).parents[1] / "reference"
+FOLDER = beside("reference")
 
 
 def load(name: str, folder: Path = FOLDER) -> Table:

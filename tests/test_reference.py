@@ -128,7 +128,7 @@ def test_unknown_table_suggests_the_nearest():
 
 
 def test_missing_folder(tmp_path):
-    with pytest.raises(LiftError, match="run this from a checkout"):
+    with pytest.raises(LiftError, match="which comes with lift; install lift anew"):
         load("melanin_extinction", tmp_path / "reference")
     assert names(tmp_path / "reference") == ()
 

@@ -2251,8 +2251,7 @@ SENTENCES: dict[str, str] = {
     "file.not_json": "{place}, line {line}, column {column} is not JSON: {reason}",
     "file.pointed": "  {text}\n  {caret}",
     "file.cannot_parse": "{place} cannot be read as {kind}: {reason}",
-    "table.no_folder": "no folder {folder}/ beside the package; its tables come with the sources, "
-    "so run this from a checkout",
+    "table.no_folder": "no folder {folder}/, which comes with lift; install lift anew",
     "table.words": "column {column!r} of table {table} holds words, not numbers",
     "table.numbers": "column {column!r} of table {table} holds numbers, not words",
     "table.no_column": "table {table} has no column {column!r}{tip}",

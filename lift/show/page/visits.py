@@ -10,15 +10,13 @@ import datetime
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from functools import cache
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import lift
 from lift.answers.consultation import ConsultationPart, consultation_part
 from lift.answers.encode import Part
 from lift.answers.visit import VisitBody, visit_body
 from lift.errors import LiftError
-from lift.files import parse_toml
+from lift.files import beside, parse_toml
 from lift.model.curves import CurveSet
 from lift.practice.visit.again import again, copied
 from lift.practice.visit.codes import check_name, make_code
@@ -108,7 +106,7 @@ class VisitName(Part):
 @cache
 def demos() -> Mapping[str, Visit]:
     """Demo visits by name; none where the project's folder is not at hand."""
-    folder = Path(lift.__file__).parents[1] / "shared"
+    folder = beside("shared")
     found = {}
     for path in sorted(folder.glob("*.toml")):
         name = path.stem.replace("_", "-")
