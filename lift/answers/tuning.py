@@ -170,6 +170,7 @@ class TuningAnswer(Part):
     tied: list[dict[str, Any]]
     correlations: list[list[float]]
     misfit: Misfit
+    settings: list[ParameterPart]
     swatches: list[SwatchPart]
     held_out: HeldOutPart | None
     suspects: list[SuspectPart]
@@ -202,6 +203,7 @@ def answer(tuning: Tuning) -> TuningAnswer:
             beyond_scatter=[parameter(b, tuning.coverage) for b in tuning.posterior.misfit],
             aicc=digits(tuning.aicc),
         ),
+        settings=[parameter(b, tuning.coverage) for b in tuning.posterior.settings],
         swatches=[
             SwatchPart(
                 name=name,

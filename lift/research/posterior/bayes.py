@@ -91,6 +91,9 @@ class Posterior(Result):
         All draws, with their weights.
     beliefs : tuple of Belief
         The free parameters, then the spread from swatch to swatch.
+    settings : tuple of Belief
+        Rate over the common one, as a logarithm, and scale of colour of those who measured, where
+        several are told apart; named ``rate: NAME``, ``L: NAME`` and so on.
     misfit : tuple of Belief
         How far swatches lie off what the physics can give them, as standard deviations in L*, a*
         and b*; empty where that was not asked.
@@ -110,6 +113,7 @@ class Posterior(Result):
     mode: Mode
     draws: Draws
     beliefs: tuple[Belief, ...]
+    settings: tuple[Belief, ...]
     misfit: tuple[Belief, ...]
     coverage: float
     kept: Floats
@@ -323,12 +327,14 @@ def sample_posterior(
         )
     kept, effective = draws.kept(KEPT, np.random.default_rng(seed))
     beliefs, count = _beliefs(mode, draws, coverage), len(mode.model.names)
+    many = len(mode.model.problem.told_apart.priors)
     return Posterior(
         model=mode.model,
         mode=mode,
         draws=draws,
         beliefs=beliefs[:count],
-        misfit=beliefs[count:],
+        settings=beliefs[count : count + many],
+        misfit=beliefs[count + many :],
         coverage=coverage,
         kept=kept,
         effective=effective,

@@ -16,6 +16,7 @@ from lift.model.course import STANDARD, Structure
 from lift.model.curves import CurveSet, Values
 from lift.model.natural import natural_path
 from lift.model.parameter import Parameter
+from lift.research.posterior.settings import Settings
 from lift.research.swatches.table import Swatches
 from lift.results import Result
 from lift.words import note
@@ -96,6 +97,8 @@ class Problem(Result):
         One of `LOSSES`.
     misfit : bool
         Whether swatches may lie off what the physics can give them, see `lift.model.misfit`.
+    settings : Settings, optional
+        Those with a rate and a scale of colour of their own; default: those that the swatches name.
 
     Raises
     ------
@@ -119,8 +122,11 @@ class Problem(Result):
     own_rates: bool = True
     loss: str = "t"
     misfit: bool = True
+    settings: Settings | None = None
 
     def __post_init__(self) -> None:
+        if self.settings is None:
+            object.__setattr__(self, "settings", Settings.of(self.swatches))
         check_choice("name.loss", self.loss, LOSSES)
         object.__setattr__(self, "free", tuple(self.free))
         object.__setattr__(self, "ties", tuple(self.ties))
@@ -151,6 +157,12 @@ class Problem(Result):
             if low[tie.other] >= high[tie.other]:
                 raise LiftError("tuning.tie_range", name=tie.name, other=tie.other)
         return np.array([*low.values()]), np.array([*high.values()])
+
+    @property
+    def told_apart(self) -> Settings:
+        """Those with a rate and a scale of colour of their own."""
+        assert self.settings is not None
+        return self.settings
 
     def values(self, theta: ArrayLike) -> Values:
         """Parameter values for free ones of shape (free,) or (sets, free)."""

@@ -73,6 +73,8 @@ class Strands:
         Rate of each swatch over the common one [-], shape (..., swatches).
     misfit : numpy.ndarray
         Standard deviation of the misfit in L*, a*, b* [CIELAB units], shape (..., 3).
+    settings : numpy.ndarray
+        Of those that the problem tells apart, shape (..., numbers); see `Settings.priors`.
     """
 
     theta: Floats
@@ -80,6 +82,7 @@ class Strands:
     starts: Floats
     rates: Floats
     misfit: Floats
+    settings: Floats
 
     def __getitem__(self, pick: Any) -> Strands:
         return Strands(**{f.name: getattr(self, f.name)[pick] for f in fields(self)})
@@ -90,7 +93,8 @@ class StrandModel:
     """Posterior density of parameters and spread, with the swatches' own integrated out.
 
     Its coordinates are standard normal deviates under the prior, one a free parameter, then one
-    for the spread where swatches may differ in rate, then three for the misfit where there is any.
+    for the spread where swatches may differ in rate, then those of the settings that are told
+    apart, then three for the misfit where there is any.
 
     Parameters
     ----------
@@ -128,7 +132,8 @@ class StrandModel:
         ]
         spread = [self.problem.curves[SPREAD]] if self.problem.own_rates else []
         scales = SCALES if self.problem.misfit else ()
-        return tuple(Prior(p) for p in (*narrowed, *spread, *scales))
+        settings = self.problem.told_apart.priors
+        return (*map(Prior, (*narrowed, *spread)), *settings, *map(Prior, scales))
 
     @cached_property
     def blocks(self) -> Blocks:
@@ -191,13 +196,23 @@ class StrandModel:
         named = zip(self.priors[-3:], np.moveaxis(z[..., -3:], -1, 0), strict=True)
         return np.stack([prior.from_standard(deviate) for prior, deviate in named], axis=-1)
 
+    def settings(self, z: ArrayLike) -> Floats:
+        """Numbers of the settings that are told apart, shape (..., numbers)."""
+        z = np.asarray(z, dtype=np.float64)
+        first, told = len(self.names), self.problem.told_apart.priors
+        found = np.empty((*z.shape[:-1], len(told)))
+        for i, prior in enumerate(told):
+            found[..., i] = prior.from_standard(z[..., first + i])
+        return found
+
     def strands(self, z: Floats, own: Floats) -> Strands:
         """What coordinates (points, dimensions) and deviates (points, swatches, 2) stand for."""
         theta, spread = self.parameters(z)
         mean, sd = self.judged
         starts = np.clip(mean + sd * own[..., 0], *START_RANGE)
         log_rates = np.clip(spread[..., None] * own[..., 1], -_FARTHEST, _FARTHEST)
-        return Strands(theta, spread, starts, np.exp(log_rates), self.misfit(z))
+        rates, settings = np.exp(log_rates), self.settings(z)
+        return Strands(theta, spread, starts, rates, self.misfit(z), settings)
 
     def look(self, z: Floats, own: Floats) -> Own:
         """Misfit of each swatch about some levels and rates, to first order in both.
@@ -301,13 +316,16 @@ class StrandModel:
         table = self.problem.swatches if conditions is None else conditions
         values, structure = self.problem.values(drawn.theta), self.problem.structure
         exposed = self._exposed(drawn, conditions)
-        return predict(table, values, drawn.starts, structure, exposed=exposed)
+        lab = predict(table, values, drawn.starts, structure, exposed=exposed)
+        return lab + self.problem.told_apart.colour(drawn.settings, table)
 
     def _slopes(self, drawn: Strands) -> Floats:
         """Colours of the measured readings with their slopes, shape (3, points, rows, 3)."""
         values, structure = self.problem.values(drawn.theta), self.problem.structure
         exposed, table = self._exposed(drawn), self.problem.swatches
-        return predict_slopes(table, values, drawn.starts, structure, exposed=exposed)
+        lab = predict_slopes(table, values, drawn.starts, structure, exposed=exposed)
+        lab[0] += self.problem.told_apart.colour(drawn.settings, table)
+        return lab
 
     def _steps(self, spread: Floats, own: Floats) -> tuple[Floats, Floats]:
         """Level and logarithm of the rate per deviate, none beyond their ranges.
@@ -331,7 +349,8 @@ class StrandModel:
         else:
             by_set: Values = {k: v[:, None] if np.ndim(v) else v for k, v in values.items()}
             dose = exposure(table, by_set, self.problem.structure)
-        return np.asarray(dose * drawn.rates[:, table.swatch])
+        own = self.problem.told_apart.log_rate(drawn.settings, table)
+        return np.asarray(dose * drawn.rates[:, table.swatch] * np.exp(own))
 
     @cached_property
     def _fixed_dose(self) -> Floats | None:

@@ -72,6 +72,7 @@ def read_rows(
     for row in rows:
         _photographed(row, folder or Path(), charts, faults)
     rows = _across(rows, faults)
+    _by_tress(rows)
     if faults:
         return None, ()
     table = _table(rows, source, invented, sha256, classes)
@@ -264,6 +265,19 @@ def _across(rows: list[dict[str, Any]], faults: list[Fault]) -> list[dict[str, A
         out.append(row)
     _refuse_disguised_photographs(out, faults)
     return out
+
+
+def _by_tress(rows: list[dict[str, Any]]) -> None:
+    """Make each tress of a swatch that has several a swatch of its own, named ``swatch/tress``.
+
+    Strands of one hair differ in rate; rows of one strand differ by how it lies.
+    """
+    tresses: dict[str, set[str]] = {}
+    for row in rows:
+        tresses.setdefault(row["swatch"], set()).add(row["carried"].get("tress", ""))
+    for row in rows:
+        if len(tresses[row["swatch"]]) > 1:
+            row["swatch"] = f"{row['swatch']}/{row['carried']['tress']}"
 
 
 def _empty(value: Any) -> bool:

@@ -253,10 +253,17 @@ class Swatches(Result):
             names=tuple(self.names[i] for i in kept),
             **{name: getattr(self, name)[kept] for name in OF_THE_SWATCH},
             swatch=renumbered,
-            kind=tuple(self.kind[i] for i in index),
-            **{name: getattr(self, name)[index] for name in ROW_ARRAYS},
-            carried={n: tuple(words[i] for i in index) for n, words in self.carried.items()},
+            **self.of_rows(index),
         )
+
+    def of_rows(self, index: ArrayLike) -> dict[str, Any]:
+        """All that rows have beside their swatch, of those given by their indices."""
+        at = np.asarray(index, dtype=np.intp)
+        return {
+            "kind": tuple(self.kind[i] for i in at),
+            **{name: getattr(self, name)[at] for name in ROW_ARRAYS},
+            "carried": {n: tuple(words[i] for i in at) for n, words in self.carried.items()},
+        }
 
     def without(self, swatch: int) -> Swatches:
         """Return the table without one swatch, given by its index."""

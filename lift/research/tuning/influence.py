@@ -17,7 +17,7 @@ from lift.optics.colorimetry import delta_e_2000
 from lift.research.posterior.problem import Problem
 from lift.research.posterior.strands import StrandModel
 from lift.research.swatches.columns import OF_THE_SWATCH
-from lift.research.swatches.table import ROW_ARRAYS, Swatches
+from lift.research.swatches.table import Swatches
 from lift.research.tuning.aside import Judged
 from lift.words import Note, note
 
@@ -214,8 +214,7 @@ def _less(problem: Problem, rows: NDArray[np.intp]) -> Problem:
     less = table.replace(
         names=tuple(map(str, rows)),
         swatch=np.repeat(np.arange(len(rows)), [own.size for own in kept]),
-        kind=tuple(table.kind[row] for row in every),
-        **{name: getattr(table, name)[every] for name in ROW_ARRAYS},
+        **table.of_rows(every),
         **{name: getattr(table, name)[table.swatch[rows]] for name in OF_THE_SWATCH},
     )
     return replace(problem, swatches=less)
@@ -225,8 +224,7 @@ def _errors(model: StrandModel, table: Swatches, rows: NDArray[np.intp], point: 
     """How far each reading is from the curve through the others of its swatch [dE00]."""
     asked = model.problem.swatches.replace(
         swatch=np.arange(len(rows)),
-        kind=tuple(table.kind[row] for row in rows),
-        **{name: getattr(table, name)[rows] for name in ROW_ARRAYS},
+        **table.of_rows(rows),
     )
     own = model.from_afar(point[None])
     lab = model.predict(model.strands(point[None], own[None]), asked)[0]

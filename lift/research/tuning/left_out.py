@@ -15,6 +15,7 @@ from lift.research.posterior.mode import Mode, find_mode
 from lift.research.posterior.problem import Problem
 from lift.research.posterior.proposal import Proposal
 from lift.research.posterior.sampling import PARETO_LIMIT, pareto_smoothed
+from lift.research.posterior.settings import Settings
 from lift.research.posterior.strands import StrandModel
 from lift.research.swatches.table import Swatches
 from lift.results import Result
@@ -92,7 +93,7 @@ def leave_out(posterior: Posterior) -> HeldOut:
     rows = np.flatnonzero(~earliest_rows(table))
     points = np.array(without)
     tuned = errors(model.problem, points)
-    shipped = Problem(table, default_curves(), (), misfit=False)
+    shipped = Problem(table, default_curves(), (), misfit=False, settings=Settings())
     default = errors(shipped, np.zeros((len(table.names), 1)))
     return HeldOut(
         rows=rows,

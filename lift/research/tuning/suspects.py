@@ -223,5 +223,6 @@ def _each_way(one: Swatches, tried: list[Mistake]) -> Swatches:
         names=tuple(map(str, range(many))),
         swatch=np.repeat(np.arange(many), rows),
         kind=tuple(kind for way in ways for kind in way.get("kind", one.kind)),
+        carried={name: words * many for name, words in one.carried.items()},
         **columns,
     )

@@ -14,6 +14,7 @@ from lift.model.curves import CurveSet
 from lift.model.trajectory import Trajectory
 from lift.model.validity import SPANS
 from lift.practice.cautions import UNMIXED
+from lift.research.posterior.settings import AXES
 from lift.research.swatches.columns import TEXT, Column
 from lift.research.swatches.swatch_file import SwatchFile
 from lift.research.swatches.workbook import explained
@@ -30,6 +31,9 @@ from lift.words import Note, note, say
 def _lift(strand: Trajectory) -> Note:
     lift, level = float(strand.lift[-1]), float(strand.level[-1])
     return lift_note(lift, level, level - lift)
+
+
+KEYS = ("value", "low", "high")
 
 
 def _fact(table: Table, code: str, said: object) -> None:
@@ -122,9 +126,33 @@ def print_tuning(tuning: Tuning, to: Console | None = None) -> None:
     worst = [f"{table.names[i]} {means[i]:.2f}" for i in np.argsort(-means)[:3]]
     _fact(said, "worst", Text(say("provenance.names", names=worst)))
     to.print(said)
+    _print_settings(tuning, to)
     print_influence(tuning, to)
     for finding in findings(tuning):
         to.print(f"  ! {finding}", markup=False)
+
+
+def _print_settings(tuning: Tuning, to: Console) -> None:
+    """Pace and scale of colour of those who measured, where several are told apart."""
+    told = {belief.name: belief for belief in tuning.posterior.settings}
+    if not told:
+        return
+    to.print(say("tuning.settings"))
+    settings = tuning.problem.told_apart
+    table = grid("setting", "pace", "dL", "da", "db", right=("pace", "dL", "da", "db"))
+    for name in dict.fromkeys((*settings.hands, *settings.eyes)):
+        rate = told.get(f"rate: {name}")
+        ends = () if rate is None else np.exp([rate.value, rate.low, rate.high])
+        scales = (told.get(f"{axis}: {name}") for axis in AXES[1:])
+        table.add_row(
+            Text(name or say("none")),
+            "" if rate is None else say("tuning.pace", **dict(zip(KEYS, ends, strict=True))),
+            *(
+                "" if b is None else say("tuning.scale", value=b.value, low=b.low, high=b.high)
+                for b in scales
+            ),
+        )
+    to.print(table)
 
 
 def _difference(values: Floats) -> str:

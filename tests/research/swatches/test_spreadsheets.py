@@ -376,3 +376,14 @@ def test_how_it_was_measured_is_kept(check, column, value):
 def test_a_file_to_fill_in_has_an_ending_that_can_be(tmp_path):
     with pytest.raises(LiftError, match=r"does not end in \.csv, \.xlsx"):
         write_template(tmp_path / "lab.cxf")
+
+
+def test_each_tress_is_a_strand_of_its_own(check):
+    """Rows of one tress tell how it lies; tresses of one hair tell how strands differ."""
+    rows = [[*ROWS[0], "tress"], *([*row, t] for row, t in zip(ROWS[1:], "1122", strict=True))]
+    assert check(text(rows)).swatches.names == ("brown", "blond")
+    rows[2][-1] = "2"
+    table = check(text(rows)).swatches
+    assert table.names == ("brown/1", "brown/2", "blond")
+    assert table.level[:2].tolist() == [4.0, 4.0]
+    assert table.carried["tress"] == ("1", "2", "2", "2")
