@@ -1608,8 +1608,8 @@ SENTENCES: dict[str, str] = {
     "column.geometry": "of the instrument: {words:list}",
     "column.uv": "ultraviolet of its light: {words:list}",
     "column.backing": "what lay behind the hair",
-    "column.tress": "tress of the swatch's hair; each has its own rate, and rows of one differ by how "
-    "it lies",
+    "column.tress": "tress of the swatch's hair; each has its own rate, and rows of one differ by "
+    "how it lies",
     "column.lot": "batch of the mixture",
     "column.note": "free words, not used",
     "column.L": "L*",
@@ -1703,8 +1703,8 @@ SENTENCES: dict[str, str] = {
     "swatches.all_meant": "{said:list}",
     "swatches.meant_waves": "{first!r} to {last!r}, {count} columns, are reflectance",
     "swatches.commas": "{count} numbers have a decimal comma",
-    "tuning.settings": "Who measured and how, each beside the common rate and scale of colour, with "
-    "its interval (assumed before: a rate off by 20 %, 1.5 L*, 0.5 a* and b*):",
+    "tuning.settings": "Who measured and how, each beside the common rate and scale of colour, "
+    "with its interval (assumed before: a rate off by 20 %, 1.5 L*, 0.5 a* and b*):",
     "tuning.pace": "x {value:.2f} ({low:.2f} to {high:.2f})",
     "tuning.scale": "{value:+.1f} ({low:+.1f} to {high:+.1f})",
     "settings.many": "{columns:list} tell {count} apart, and at most {most} can be: leave columns "

@@ -223,7 +223,7 @@ def test_predictive_bands_hold_readings_not_yet_taken(posterior, lab):
     random = np.random.default_rng(0)
     bands = np.concatenate([b.reading for b in found.bands], axis=1)
     model = StrandModel(Problem(table, TRUTH, ("lightening_rate",)))
-    own = lab.starts[None], lab.rates[None], np.zeros((1, 3))
+    own = lab.starts[None], lab.rates[None], np.zeros((1, 3)), np.zeros((1, 0))
     true = Strands(np.array([[0.15]]), np.array([0.1]), *own)
     lab_true = model.predict(true)[0]
     held = [
