@@ -17,6 +17,13 @@ if TYPE_CHECKING:
     from lift.model.curves import CurveSet
 
 
+SECONDS_EACH = 0.03
+"""What a reading takes [s]: measured with 50 to 200 swatches of six, on one core of 2026."""
+
+MOST_SECONDS = 60.0
+"""Longest tuning that begins without being asked for [s]: a minute at the desk; chosen."""
+
+
 @options.command("tune")
 @options.argument("swatches_file", metavar="swatches")
 @options.option("-o", "--output", metavar="file", says="cli.tune.output")
@@ -38,6 +45,7 @@ if TYPE_CHECKING:
 @options.option("--author", "authors", metavar="author", multiple=True, says="cli.tune.author")
 @options.option("--licence", metavar="words", default="", says="cli.tune.licence")
 @options.option("--doi", metavar="words", default="", says="cli.tune.doi")
+@options.option("--long", "may_last", is_flag=True, says="cli.tune.long")
 @options.picture_option("--bands", says="cli.tune.bands")
 @options.picture_option("--draws", says="cli.tune.draws")
 @options.picture_option("--influence", says="cli.tune.influence")
@@ -63,6 +71,7 @@ def command(
     one_rate: bool,
     skip_left_out: bool,
     bayes: bool,
+    may_last: bool,
     title: str,
     authors: tuple[str, ...],
     licence: str,
@@ -100,6 +109,10 @@ def command(
     for name in without:
         check_choice("name.swatch", name, swatches.names)
         swatches = swatches.without(swatches.names.index(name))
+    seconds = SECONDS_EACH * len(swatches)
+    if seconds > MOST_SECONDS and not may_last:
+        counts = {"readings": len(swatches), "swatches": len(swatches.names)}
+        raise LiftError("tuning.long", minutes=seconds / 60.0, most=MOST_SECONDS, **counts)
     with options.progress_bar() as progress:
         result = tune(
             swatches,

@@ -1703,6 +1703,8 @@ SENTENCES: dict[str, str] = {
     "swatches.all_meant": "{said:list}",
     "swatches.meant_waves": "{first!r} to {last!r}, {count} columns, are reflectance",
     "swatches.commas": "{count} numbers have a decimal comma",
+    "tuning.long": "{readings} readings of {swatches} swatches take about {minutes:.0f} min, more "
+    "than {most:g} s: --long takes them all the same, --without and fewer swatches take less",
     "tuning.settings": "Who measured and how, each beside the common rate and scale of colour, "
     "with its interval (assumed before: a rate off by 20 %, 1.5 L*, 0.5 a* and b*):",
     "tuning.pace": "x {value:.2f} ({low:.2f} to {high:.2f})",
@@ -1984,6 +1986,7 @@ SENTENCES: dict[str, str] = {
     "cli.influence_drawn": "Influence: {path}",
     "cli.draws_drawn": "Draws: {path}",
     "cli.page_written": "Page: {path}",
+    "cli.tune.long": "Begin what will take more than a minute.",
     "cli.tune.title": "What the curve set is called, to be cited.",
     "cli.tune.author": "FAMILY, GIVEN: whose work it is; once for each.",
     "cli.tune.licence": "Under which it may be used, as CC-BY-4.0.",
