@@ -1,4 +1,4 @@
-"""Wheel and sdist hold what they must and nothing else, and the wheel works far from any checkout."""
+"""Wheel and sdist hold what they must and nothing else, and the wheel works far from a checkout."""
 
 import os
 import re
@@ -47,8 +47,10 @@ def elsewhere(built, tmp_path_factory):
     python = home / "env" / "bin" / "python"
     wheel = next(built.glob("*.whl"))
     subprocess.run(
-        [sys.executable, "-m", "pip", "--python", python, "install", "-q", "--no-deps"]
-        + ["--no-index", "--disable-pip-version-check", wheel],
+        [
+            *(sys.executable, "-m", "pip", "--python", python, "install", "-q", "--no-deps"),
+            *("--no-index", "--disable-pip-version-check", wheel),
+        ],
         check=True,
         capture_output=True,
     )
