@@ -15,7 +15,7 @@ ALL := $(VENV)/.stamp-all
 SIDE_BY_SIDE := -n auto --dist loadfile --no-loadscope-reorder
 
 .DEFAULT_GOAL := help
-.PHONY: help preview test cover fast lint browser bench evidence calibration suspects data curves notebooks lab handout clean
+.PHONY: help preview test cover fast lint browser bench evidence calibration suspects data curves notebooks lab licences handout clean
 
 help: ## show this list
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "make %-11s %s\n", $$1, $$2}' Makefile
@@ -67,6 +67,9 @@ notebooks: $(ALL) ## run every notebook from a clean kernel and save what it sho
 
 lab: $(ALL) ## open the notebooks
 	$(BIN)/jupyter lab notebooks
+
+licences: $(ALL) ## the licence of every package that lift needs, and that those need
+	$(BIN)/python -m lift.make.licences
 
 handout: $(CORE) ## one A4 page for a class, build/handout.pdf
 	mkdir -p build

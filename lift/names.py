@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
 from importlib import import_module
 from types import MappingProxyType
-from typing import Any
 from warnings import warn
+
+TYPE_CHECKING = False  # loading typing to ask it takes longer than all else here
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+    from typing import Any
 
 
 def public(

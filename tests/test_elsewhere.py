@@ -1,7 +1,8 @@
-"""Wheel and sdist hold what they must and nothing else, and the wheel works far from a checkout."""
+"""Wheel and sdist hold what they must and nothing else, and the wheel works elsewhere."""
 
 import os
 import re
+import shutil
 import subprocess
 import sys
 import sysconfig
@@ -48,7 +49,7 @@ def elsewhere(built, tmp_path_factory):
     wheel = next(built.glob("*.whl"))
     subprocess.run(
         [
-            *(sys.executable, "-m", "pip", "--python", python, "install", "-q", "--no-deps"),
+            *(sys.executable, "-m", "pip", "--python", python, "install", "--no-deps"),
             *("--no-index", "--disable-pip-version-check", wheel),
         ],
         check=True,
@@ -134,3 +135,55 @@ def test_page_is_served_with_its_examples(elsewhere):
     finally:
         serving.terminate()
         serving.communicate(timeout=20)
+
+
+BARE = """
+import sys
+sys.modules.update(dict.fromkeys(sys.argv.pop(1).split(), None))
+import lift
+if sys.argv[1] == "python":
+    try:
+        exec(sys.argv[2])
+    except lift.LiftError as error:
+        sys.exit(f"lift: {error}")
+else:
+    from lift.cli import main
+    main()
+"""
+"""Runs a command, or Python, as where these packages are not installed."""
+
+EXPLORER = 'lift.teach.Explorer(lift.Hair(level=6), lift.Mixture("cream", 20), 10)'
+FRAME = 'lift.preview(lift.Hair(level=6), lift.Mixture("cream", 20), 10).to_frame()'
+HAIR = ("--hair", "1,1 9,9")
+CHART = (*HAIR, "--chart", "1,1 9,1 9,9 1,9")
+
+
+@pytest.mark.parametrize(
+    ("gone", "words", "extra"),
+    [
+        ("starlette", ("page", "--port", 0), "page"),
+        ("uvicorn", ("page", "--port", 0), "page"),
+        ("cryptography", ("page", "--port", 0, "--tls"), "tls"),
+        ("PIL", ("measure", "photo.png", *CHART), "photo"),
+        ("pillow_heif", ("measure", "photo.heic", *CHART), "heic"),
+        ("rawpy", ("measure", "photo.dng", *CHART), "raw"),
+        ("cv2", ("measure", "photo.png", *HAIR), "chart"),
+        ("openpyxl", ("swatches", "template", "-o", "lab.xlsx"), "sheet"),
+        ("colour_cxf", ("tune", "lab.cxf"), "research"),
+        ("emcee", ("tune", "swatches.csv", "--bayes"), "research"),
+        ("arviz_stats", ("tune", "swatches.csv", "--bayes"), "research"),
+        ("pandas", ("python", FRAME), "frames"),
+        ("ipywidgets", ("python", EXPLORER), "notebooks"),
+    ],
+)
+def test_what_needs_an_extra_names_it_in_one_sentence(elsewhere, gone, words, extra):
+    for name in ("photo.heic", "photo.dng", "lab.cxf"):
+        (elsewhere.work / name).write_bytes(b"not opened")
+    shutil.copy(ROOT / "notebooks" / "pictures" / "preview.png", elsewhere.work / "photo.png")
+    shutil.copy(ROOT / "shared" / "invented_swatches.csv", elsewhere.work / "swatches.csv")
+    done = elsewhere(elsewhere.bin / "python", "-c", BARE, gone, *words, capture_output=True)
+    assert done.returncode != 0
+    last = done.stderr.splitlines()[-1]
+    assert last.startswith("lift: ")
+    assert f"pip install 'lift[{extra}]'" in last
+    assert "Traceback" not in done.stderr

@@ -49,8 +49,9 @@ def command(
         place = Place(host, PORT if asked is None else asked, certificate, key, tls)
         serve(place, _folder(data), options.read_curves(curves_file), click.echo)
     except ModuleNotFoundError as error:
-        extra = "tls" if error.name and error.name.startswith("cryptography") else "page"
-        raise LiftError("cli.page.missing", package=error.name, extra=extra) from None
+        package = str(error.name).split(".", 1)[0]
+        extra = "tls" if package == "cryptography" else "page"
+        raise LiftError("extra.missing", package=package, extra=extra) from None
 
 
 @options.command("code", of="page")

@@ -807,7 +807,8 @@ SENTENCES: dict[str, str] = {
     "results.standing": "{count} {status}",
     "results.numbers": "{count}: {counts:list}",
     "results.no_colour": "a {kind} has no colour of its own; ask one of its parts",
-    "results.no_pandas": "pandas is not installed; install it (pip install pandas), or use to_csv",
+    "results.no_pandas": "pandas is not installed; use to_csv, or install the extra: pip install "
+    "'lift[frames]'",
     "results.ending": "ending of the file",
     "results.no_json": "a {kind} has no JSON; nearest: .csv or .html",
     "results.no_picture": "a {kind} has no picture; nearest: .csv or .html",
@@ -1673,8 +1674,7 @@ SENTENCES: dict[str, str] = {
     "remark.one_reading": "swatch {name} has one reading; it says nothing about rates",
     "remark.darker": "swatch {name}: L* falls by {fall:.1f} from {earlier:g} to {later:g} min "
     "(line {line})",
-    "cxf.library": "CxF files need the library colour-cxf: install lift with its extra, "
-    "lift[research]",
+    "cxf.library": "CxF files need colour-cxf; install the extra: pip install 'lift[research]'",
     "cxf.not_cxf": "not a CxF file: {reason}",
     "cxf.no_row": "no row of the conditions names this object",
     "cxf.no_tag": "the object has no tag 'swatch'; give its conditions as a CSV",
@@ -1764,7 +1764,7 @@ SENTENCES: dict[str, str] = {
     "name.fixed": "fixed {name}",
     "name.tie": "tie of {name}",
     "name.tie_factor": "factor of {name}",
-    "research.extra": "{package} is not installed; install the extra: pip install 'lift[research]'",
+    "extra.missing": "{package} is not installed; install the extra: pip install 'lift[{extra}]'",
     "research.no_density": "the sampler finds no density around the best fit",
     "tuning.tie": "tie {text!r} is not NAME=OTHER or NAME=FACTOR*OTHER",
     "tuning.tie_range": "tie of {name} to {other} leaves no range for either",
@@ -4525,7 +4525,6 @@ SENTENCES: dict[str, str] = {
     "cli.page.tls": "Serve over TLS, with a certificate made here; its SHA-256 is printed.",
     "cli.page.certificate": "Serve over TLS: certificate (PEM).",
     "cli.page.key": "Serve over TLS: its key (PEM).",
-    "cli.page.missing": "{package} is missing; install lift with its extra: lift[{extra}]",
     "cli.page_code.short": "Print another pairing code.",
     "cli.page_code.help": "Print another pairing code, for a page that is served. The last one is "
     "not taken any more, and whoever had to wait for typing wrong ones need not.",

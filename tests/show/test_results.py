@@ -197,7 +197,7 @@ def test_without_pandas_it_says_what_to_do(results, monkeypatch):
         raise ModuleNotFoundError(name)
 
     monkeypatch.setattr(tabular, "import_module", missing)
-    with pytest.raises(LiftError, match=r"pip install pandas.*to_csv"):
+    with pytest.raises(LiftError, match=r"to_csv.*pip install 'lift.frames.'"):
         results["Trajectory"].to_frame()
 
 

@@ -104,4 +104,4 @@ def require_sampler() -> None:
     """
     for package in ("emcee", "arviz_stats"):
         if find_spec(package) is None:
-            raise LiftError("research.extra", package=package)
+            raise LiftError("extra.missing", package=package, extra="research")

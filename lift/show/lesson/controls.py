@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from typing import Any
 
+from lift.errors import LiftError
 from lift.optics.dyes import palette
 from lift.quantities import MINUTES, Quantity, quantities_of
 from lift.words import known, note, say
@@ -15,6 +16,21 @@ DOSE_SHOWN = 20.0
 
 GIVEN, VALUE = "_given", "_value"
 """Behind the name of a slider: the box that has it count; behind that of a box: its slider."""
+
+
+def widget_library() -> Any:
+    """Module of sliders and boxes, which an extra brings.
+
+    Raises
+    ------
+    LiftError
+        When it is not installed.
+    """
+    try:
+        import ipywidgets
+    except ImportError:
+        raise LiftError("extra.missing", package="ipywidgets", extra="notebooks") from None
+    return ipywidgets
 
 
 def key_of(q: Quantity) -> str:
@@ -82,7 +98,7 @@ def asked_of(owner: type, given: Mapping[str, Any], controls: Mapping[str, Any])
 
 def time_controls(minutes: float, limit: float) -> dict[str, Any]:
     """A slider of minutes, and a button that plays it."""
-    import ipywidgets as widgets
+    widgets = widget_library()
 
     q = replace(MINUTES, high=limit)
     # A slider would move what is past its end, unsaid.
@@ -114,14 +130,14 @@ def _doses_asked(q: Quantity, controls: Mapping[str, Any]) -> dict[str, float] |
 
 
 def _list(q: Quantity, value: Any, kinds: Iterable[str]) -> Any:
-    import ipywidgets as widgets
+    widgets = widget_library()
 
     options = [(say("explorer.kind", kind=kind), kind) for kind in kinds]
     return widgets.Dropdown(options=options, value=value, description=label_of(q))
 
 
 def _box(text: str, ticked: bool) -> Any:
-    import ipywidgets as widgets
+    widgets = widget_library()
 
     return widgets.Checkbox(ticked, description=text, indent=False)
 
@@ -136,7 +152,7 @@ def _behind(box: Any, shown: Any) -> Any:
 
 def slider(q: Quantity, value: float, text: str = "") -> Any:
     """Slider over the range of a quantity [its unit]."""
-    import ipywidgets as widgets
+    widgets = widget_library()
 
     low, high = q.range
     wide = (high - low) <= 1.0

@@ -13,7 +13,7 @@ from lift.model.mixture import Mixture
 from lift.optics.colorimetry import delta_e_2000
 from lift.practice.cautions import apart
 from lift.quantities import quantities_of
-from lift.show.lesson.controls import asked_of, controls_of, time_controls
+from lift.show.lesson.controls import asked_of, controls_of, time_controls, widget_library
 from lift.show.lesson.live import LivePicture, Moment, moment
 from lift.show.plots.encoded import image_html
 from lift.words import say, says
@@ -54,7 +54,7 @@ class Explorer:
     def __init__(
         self, hair: Hair, mixture: Mixture, minutes: float, curves: CurveSet | None = None
     ) -> None:
-        import ipywidgets as widgets
+        widgets = widget_library()
 
         self.picture = LivePicture(curves)
         self._hair, self._mixture = _given(hair), _given(mixture, mixture.chemistry)
@@ -173,7 +173,7 @@ class Linked:
     """
 
     def __init__(self, first: Explorer, changes: Mapping[str, Any]) -> None:
-        import ipywidgets as widgets
+        widgets = widget_library()
 
         for name in changes:
             check_choice("explorer.control", name, first.controls)

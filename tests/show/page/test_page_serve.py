@@ -167,7 +167,7 @@ def test_a_certificate_is_kept_while_it_lasts_and_has_all_names(tmp_path, monkey
 def test_what_tls_is_made_with_is_named_when_missing(monkeypatch, tmp_path):
     monkeypatch.setitem(sys.modules, "cryptography", None)
     where = ["--data", str(tmp_path), "--port", "0"]
-    assert "install lift with its extra: lift[tls]" in refused("--tls", *where)
+    assert "pip install 'lift[tls]'" in refused("--tls", *where)
 
 
 def test_a_certificate_is_either_given_or_made(tmp_path):
@@ -223,11 +223,11 @@ def test_names_of_the_host():
 
 def test_what_is_missing_is_named(monkeypatch):
     monkeypatch.setitem(sys.modules, "uvicorn", None)
-    assert "install lift with its extra: lift[page]" in refused("--port", "0")
+    assert "pip install 'lift[page]'" in refused("--port", "0")
 
 
 def test_what_the_page_is_made_with_is_named_when_missing(monkeypatch):
     for module in ("serve", "security"):
         monkeypatch.delitem(sys.modules, f"lift.show.page.{module}", raising=False)
     monkeypatch.setitem(sys.modules, "starlette.datastructures", None)
-    assert "install lift with its extra: lift[page]" in refused("--port", "0")
+    assert "pip install 'lift[page]'" in refused("--port", "0")
