@@ -1919,7 +1919,7 @@ SENTENCES: dict[str, str] = {
     "is measured yet",
     "series.title": "[bold]Lightening series[/]: {tresses:count tress|tresses} of dark brown hair "
     "and {tresses} of red, {strands} strands, {minutes:list} min",
-    "series.why": "Nobody has published the colour of hair as it lightens. Measured like this, it "
+    "series.why": "We have read no colour of hair as it lightens. Measured like this, it "
     "would settle what stands below.",
     "series.head.hair": "Hair",
     "series.head.strands": "Strands",
@@ -1966,7 +1966,7 @@ SENTENCES: dict[str, str] = {
     "series.narrows": "What it should leave, to first order, the optics allowed to miss each "
     "reading. Now: {believed}.",
     "series.draws": "the draws that curve set {name} carries",
-    "series.ranges": "curve set {name}, every number open that nobody has published, as lift tune "
+    "series.ranges": "curve set {name}, every number open of which we have read no value, as lift tune "
     "begins",
     "series.chroma_brown": "C* of dark brown hair lightened to L* {lightness:g}",
     "series.chroma_red": "C* of red hair lightened to L* {lightness:g}",

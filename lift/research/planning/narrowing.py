@@ -100,7 +100,7 @@ class Believed:
 def believed(curves: CurveSet) -> Believed:
     """What is believed now: the draws that a set carries, or else what a tuning begins with.
 
-    In the latter every number is open that nobody has published.
+    In the latter every number is open of which no published value was read.
     """
     if curves.posterior is not None:
         drawn, _ = parameters_of(curves)
