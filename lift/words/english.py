@@ -1966,8 +1966,8 @@ SENTENCES: dict[str, str] = {
     "series.narrows": "What it should leave, to first order, the optics allowed to miss each "
     "reading. Now: {believed}.",
     "series.draws": "the draws that curve set {name} carries",
-    "series.ranges": "curve set {name}, every number open of which we have read no value, as lift tune "
-    "begins",
+    "series.ranges": "curve set {name}, every number open of which we have read no value, as lift "
+    "tune begins",
     "series.chroma_brown": "C* of dark brown hair lightened to L* {lightness:g}",
     "series.chroma_red": "C* of red hair lightened to L* {lightness:g}",
     "series.columns": "Columns: {names:list} (lift swatches columns says what they hold).",
