@@ -12,6 +12,7 @@ import os
 import subprocess
 import sys
 import time
+import tracemalloc
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
@@ -84,6 +85,32 @@ def searches() -> None:
         )
 
 
+IMPORT_BAR = 2.0
+"""How many times as long as bare Python a start with ``import lift`` may take."""
+
+
+def start_ratio(rounds: int = 15) -> float:
+    """A cold start with ``import lift`` as ratio to one without, turn about, each at its best."""
+    best = [float("inf"), float("inf")]
+    for _ in range(rounds):
+        for i, words in enumerate(("import lift", "pass")):
+            best[i] = min(best[i], best_ms(command_line("-c", words), 1))
+    return best[0] / best[1]
+
+
+def peak_mb(states: int = 1_000_000) -> tuple[float, float]:
+    """Most memory that simulating so many states takes at once, and what it keeps [MB]."""
+    hair = Hair(level=np.linspace(3.0, 8.0, 1000)[:, None])
+    times = np.linspace(0.0, 45.0, states // 1000)
+    simulate(hair, HOUR, times[:2])  # what is made once and kept counts for no state
+    tracemalloc.start()
+    kept = simulate(hair, HOUR, times)
+    held, peak = tracemalloc.get_traced_memory()
+    tracemalloc.stop()
+    del kept
+    return peak / 1e6, held / 1e6
+
+
 WARM = """
 import time
 from lift import Hair, Mixture, preview
@@ -144,6 +171,12 @@ def main() -> None:
         took = best_ms(job)
         print(f"{name:36s} {took:8.1f} ms {took / unit:8.1f} yardsticks")
     searches()
+    peak, held = peak_mb()
+    print(f"{'a million states, memory':36s} {peak:8.1f} MB at most, {held:.1f} MB kept")
+    ratio = start_ratio()
+    print(f"{'import lift, as ratio to python':36s} {ratio:8.2f} (at most {IMPORT_BAR:g})")
+    if ratio > IMPORT_BAR:
+        sys.exit(1)
 
 
 if __name__ == "__main__":
