@@ -15,7 +15,7 @@ ALL := $(VENV)/.stamp-all
 SIDE_BY_SIDE := -n auto --dist loadfile --no-loadscope-reorder
 
 .DEFAULT_GOAL := help
-.PHONY: help preview test cover fast lint browser bench evidence calibration suspects data curves notebooks lab licences handout clean
+.PHONY: help preview test cover fast fuzz lint browser bench evidence calibration suspects data curves notebooks lab licences handout clean
 
 help: ## show this list
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "make %-11s %s\n", $$1, $$2}' Makefile
@@ -47,6 +47,9 @@ calibration: $(ALL) ## whether intervals are as wide as they say, on invented la
 
 suspects: $(ALL) ## whether mistakes in swatch files are caught, in 300 invented laboratories (a quarter of an hour)
 	$(BIN)/python -m lift.make.suspects_study
+
+fuzz: $(ALL) ## call every public name 100,000 times with what it does not take (some minutes)
+	$(BIN)/python -W ignore tests/fuzz_names.py 100000
 
 evidence: $(CORE) ## every check against the outside by its standing, and what the model cannot say
 	$(BIN)/lift evidence

@@ -14,6 +14,10 @@ from lift.words import Note, known, note, say
 Floats = NDArray[np.float64]
 
 
+LONGEST = 1200
+"""Characters of an error; a name that it tells may be of any length."""
+
+
 class LiftError(ValueError):
     """A value that the tool cannot accept; its text is one line a user can act on.
 
@@ -39,7 +43,8 @@ class LiftError(ValueError):
         super().__init__(self.note)
 
     def __str__(self) -> str:
-        return say(self.note)
+        said = say(self.note)
+        return said if len(said) <= LONGEST else said[: LONGEST - 3] + "..."
 
     def __reduce__(self) -> Any:
         # An error made in another process must arrive whole.
@@ -64,6 +69,8 @@ def named(what: str | Note, /, **values: Any) -> Note:
     """Note of a code; a text that is no code stands for itself."""
     if isinstance(what, Note):
         return what
+    if what == "text" and not values:  # the one code that a name may happen to be, and says nothing
+        return note("text", text=what)
     return note(what, **values) if known(what) else note("text", text=what)
 
 
@@ -133,6 +140,53 @@ def _allowed(
     }
 
 
+def shape_of(value: Any) -> tuple[int, ...] | None:
+    """Shape of what may be numbers; None of rows that are not equally long.
+
+    Examples
+    --------
+    >>> shape_of([1, 2]), shape_of([[1], [2, 3]])
+    ((2,), None)
+    """
+    try:
+        shape: tuple[int, ...] = np.shape(value)
+    except ValueError:
+        return None
+    return shape
+
+
+def check_together(**given: Any) -> None:
+    """Refuse numbers and arrays whose shapes do not broadcast, naming the first two that do not.
+
+    Parameters
+    ----------
+    **given : array_like or None
+        By the name that the user knows; None is left out.
+
+    Raises
+    ------
+    LiftError
+        Naming both and their shapes.
+
+    Examples
+    --------
+    >>> try:
+    ...     check_together(level=[5, 6], minutes=[10, 20, 30])
+    ... except LiftError as error:
+    ...     print(str(error)[:63])
+    level of shape (2,) and minutes of shape (3,) do not go togethe
+    """
+    shapes = {name: np.shape(value) for name, value in given.items() if value is not None}
+    arrays = [(name, shape) for name, shape in shapes.items() if shape]
+    for at, (name, shape) in enumerate(arrays):
+        for other, another in arrays[:at]:
+            if any(
+                a != b and 1 not in (a, b) for a, b in zip(shape[::-1], another[::-1], strict=False)
+            ):
+                said = {"one": other, "one_shape": another, "other": name, "other_shape": shape}
+                raise LiftError("shapes.apart", **said)
+
+
 def check_number(
     name: str | Note,
     value: Any,
@@ -143,12 +197,12 @@ def check_number(
     hint: str | Note = "",
 ) -> float:
     """Like `check_range`, for one number; an array or a boolean is refused."""
-    if isinstance(value, bool | np.bool_) or np.ndim(value) != 0:
+    if isinstance(value, bool | np.bool_) or shape_of(value) != ():
         raise LiftError("range.not_one", value=value, **_allowed(name, low, high, unit, ""))
     return float(check_range(name, value, low, high, unit, hint=hint))
 
 
-def check_choice(name: str | Note, value: str, choices: Iterable[str]) -> str:
+def check_choice(name: str | Note, value: Any, choices: Iterable[str]) -> str:
     """Return `value` when it is one of `choices`; otherwise suggest the nearest.
 
     Raises
@@ -157,9 +211,10 @@ def check_choice(name: str | Note, value: str, choices: Iterable[str]) -> str:
         Naming the value, every choice and the nearest one.
     """
     allowed = list(choices)
-    if value in allowed:
-        return value
-    near = get_close_matches(str(value), allowed, n=1, cutoff=0.4)
+    if not isinstance(value, np.ndarray) and value in allowed:
+        found: str = value
+        return found
+    near = get_close_matches(value, allowed, n=1, cutoff=0.4) if isinstance(value, str) else ()
     raise LiftError(
         "choice.unknown",
         name=named(name),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from importlib import import_module
 from types import MappingProxyType
 from warnings import warn
@@ -20,6 +21,9 @@ def public(
 ) -> tuple[list[str], Callable[[str], Any], Callable[[], list[str]]]:
     """Make ``__all__``, ``__getattr__`` and ``__dir__`` of a module.
 
+    A public function is given behind its door (`lift.doors.checked`); within lift it is called
+    without.
+
     Parameters
     ----------
     module : str
@@ -35,9 +39,21 @@ def public(
     where = {name: home for home, names in homes.items() for name in names}
     contents = sorted((*where, *parts))
 
+    @cache
+    def behind_door(name: str) -> Any:
+        found = getattr(import_module(where[name]), name)
+        if isinstance(found, type) or not callable(found):
+            return found
+        from lift.doors import checked
+
+        door = checked(found)
+        # Another process finds it here again.
+        door.__module__ = module
+        return door
+
     def load(name: str) -> Any:
         if name in where:
-            return getattr(import_module(where[name]), name)
+            return behind_door(name)
         if name in parts:
             return import_module(f"{module}.{name}")
         from lift.words import say
@@ -46,7 +62,7 @@ def public(
             now = former[name]
             said = say("name.renamed", module=module, name=name, now=now)
             warn(said, DeprecationWarning, stacklevel=2)
-            return getattr(import_module(where[now]), now)
+            return behind_door(now)
         for part in parts if not name.startswith("_") else ():
             place = import_module(f"{module}.{part}")
             if name in place.__all__:

@@ -15,7 +15,16 @@ from typing import Any, TypeVar
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats, LiftError, check_choice, check_number, check_range, named
+from lift.errors import (
+    Floats,
+    LiftError,
+    check_choice,
+    check_number,
+    check_range,
+    check_together,
+    named,
+    shape_of,
+)
 from lift.words import LAST_LEVEL, Note, known, note
 
 T = TypeVar("T")
@@ -152,7 +161,7 @@ class Quantity:
         if self.low is not None and self.high is not None:
             if self.several:
                 return check_range(self.label, value, self.low, self.high, self.unit)
-            if self.lab and np.ndim(value) > 0:
+            if self.lab and shape_of(value) != ():
                 return check_lab(value, self.label)
             number = check_number(self.label, value, self.low, self.high, self.unit)
             return self._whole(number) if self.whole else number
@@ -289,6 +298,24 @@ def check_fields(thing: Any, store: Callable[[object, str, Any], None]) -> None:
     """Check every declared field of a frozen object and store it as it is kept."""
     for name, q in quantities_of(type(thing)).items():
         store(thing, name, q.check(getattr(thing, name)))
+    check_shapes(thing)
+
+
+def check_seed(seed: int) -> int:
+    """Seed of random numbers, checked: 0 to 2^32 - 1."""
+    return int(check_number("name.seed", seed, 0, 2**32 - 1))
+
+
+def check_shapes(*things: Any, **given: Any) -> None:
+    """Refuse objects whose fields, and what is given besides, do not broadcast together."""
+    arrays = {
+        name: getattr(thing, name)
+        for thing in things
+        for name, q in quantities_of(type(thing)).items()
+        if q.several and isinstance(getattr(thing, name), np.ndarray)
+    }
+    if arrays or len(given) > 1:
+        check_together(**arrays, **given)
 
 
 # Quantities that are asked beside hair and mixture.
@@ -328,7 +355,7 @@ def check_lab(value: Any, name: Note | None = None) -> Lab:
     LiftError
         When it is not three numbers in range.
     """
-    if np.shape(value) != (3,):
+    if shape_of(value) != (3,):
         raise LiftError("quantity.not_lab", name=name or note("quantity.lab.label"), value=value)
     found = [
         check_number(_axis(axis, name), part, low, high)

@@ -9,6 +9,8 @@ import os
 from importlib import import_module
 from typing import Any
 
+from lift.doors import checked
+
 _HOME = "lift.show.results"
 
 
@@ -16,6 +18,7 @@ def _room(name: str) -> Any:
     return import_module(f"{_HOME}.{name}")
 
 
+@checked
 class Result:
     """Something computed. A subclass is a dataclass with ``repr=False``.
 

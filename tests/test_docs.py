@@ -67,11 +67,18 @@ def test_all_examples_run(monkeypatch, tmp_path):
     assert tried > 200
 
 
+class Finder(doctest.DocTestFinder):
+    """Finds examples behind doors, too (`lift.doors`)."""
+
+    def _from_module(self, module, thing):
+        return super()._from_module(module, inspect.unwrap(thing))
+
+
 def run_examples():
     """How many failed, how many were run, and what was said of it."""
     runner, said, tried = doctest.DocTestRunner(optionflags=FLAGS), [], 0
     for name in with_examples():
-        for test in doctest.DocTestFinder().find(import_module(name), name):
+        for test in Finder().find(import_module(name), name):
             tried += len(test.examples)
             runner.run(test, out=said.append)
     return runner.failures, tried, "".join(said)

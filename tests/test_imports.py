@@ -15,7 +15,7 @@ MODULES = sorted(PACKAGE.rglob("*.py"))
 HEAVY = ("colour", "matplotlib", "msgspec", "scipy")
 FLOORS = (
     {"words"},
-    {"errors", "quantities", "results", "tables", "files"},
+    {"errors", "quantities", "results", "tables", "files", "doors"},
     {"optics", "chemistry"},
     {"model"},
     {"photo"},

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import ArrayLike
 
+from lift.doors import checked
 from lift.errors import LiftError, check_choice, check_number, check_range
 from lift.files import DATA, Kind, parse_toml, read_whole, shown_path, write_whole
 from lift.model import misfit
@@ -68,6 +69,7 @@ def _shipped() -> MixtureClasses:
     return mixture_classes()
 
 
+@checked
 @dataclass(frozen=True, repr=False)
 class CurveSet(Result):
     """All parameters of the stage curves, frozen.

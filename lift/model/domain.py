@@ -89,6 +89,8 @@ def check_domain(hair: Hair, mixture: Mixture, minutes: ArrayLike, curves: Curve
     """
     for name, value in _asked(hair, mixture, minutes, curves).items():
         bound = bound_of(name, mixture, curves)
+        if not np.size(value):
+            raise LiftError("domain.none", name=_named(name)[0])
         if np.min(value) >= bound.low - SLACK and np.max(value) <= bound.high + SLACK:
             continue
         label, unit = _named(name)

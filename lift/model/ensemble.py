@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
+from lift.doors import checked
 from lift.errors import Floats, LiftError, check_choice, check_number, check_range
 from lift.model import misfit
 from lift.model.course import RATES, paced
@@ -20,7 +21,7 @@ from lift.model.hair import FIBRE_RANGE, LEVEL_RANGE, Hair
 from lift.model.mixture import Mixture
 from lift.model.stages import named_stage, stage_names
 from lift.model.trajectory import MINUTES_RANGE, Trajectory, trajectory_of
-from lift.quantities import COVERAGE, MINUTES
+from lift.quantities import COVERAGE, MINUTES, check_seed
 from lift.quantities import MEMBERS as MEMBERS_ASKED
 from lift.results import Result
 from lift.words import note
@@ -38,6 +39,7 @@ LATTICE_ROOT = 1.1673039782614187
 OWN_STEP = np.e - 2.0
 
 
+@checked
 @dataclass(frozen=True, eq=False, repr=False)
 class Ensemble(Result):
     """Trajectories of all members.
@@ -79,7 +81,7 @@ class Ensemble(Result):
         tail = 50.0 * (1.0 - COVERAGE.check(coverage))
         known = [name for name in BANDED if getattr(self.members, name) is not None]
         values = getattr(self.members, check_choice("ensemble.quantity", quantity, known))
-        values = values if at is None else values[:, at]
+        values = values if at is None else values[:, self._index(at)]
         low, median, high = np.percentile(values, [tail, 50.0, 100.0 - tail], axis=0)
         return low, median, high
 
@@ -96,12 +98,16 @@ class Ensemble(Result):
         >>> strands.stage_chances(0)
         {'natural': 1.0}
         """
-        now = self.members
+        now, at = self.members, self._index(at)
         names = named_stage(
             now.underpigment[:, at], now.exposed[:, at], now.level[:, at], now.curves
         )
         shares = {name: float(np.mean(names == name)) for name in stage_names()}
         return {name: share for name, share in shares.items() if share > 0.0}
+
+    def _index(self, at: int) -> int:
+        count = self.members.minutes.shape[-1]
+        return int(check_number("ensemble.at", at, -count, count - 1))
 
     def probability_too_warm(self, allowance: float) -> Floats:
         """Share of members whose warmth exceeds `allowance` [dC*], shape (times,)."""
@@ -139,7 +145,7 @@ def draw_latent(members: int = MEMBERS, seed: int = SEED) -> Floats:
     from statistics import NormalDist
 
     members = int(MEMBERS_ASKED.number(members))
-    shift = np.random.default_rng(seed).random(len(LATENT))
+    shift = np.random.default_rng(check_seed(seed)).random(len(LATENT))
     # The fifth power would follow the fourth (x^-5 = 1 - x^-4); e does not.
     steps = np.append(LATTICE_ROOT ** -np.arange(1.0, len(OF_HEAD) + 1.0), OWN_STEP)
     points = np.mod(np.arange(members)[:, None] * steps + shift, 1.0)
@@ -149,6 +155,18 @@ def draw_latent(members: int = MEMBERS, seed: int = SEED) -> Floats:
     deviates: Floats = ordered[strata]
     deviates.setflags(write=False)
     return deviates
+
+
+def check_latent(latent: ArrayLike) -> Floats:
+    """Deviates that are used in place of a draw, checked, shape (members, 5)."""
+    deviates = check_range("ensemble.latent", latent, -10.0, 10.0)
+    _check_shape(deviates)
+    return deviates
+
+
+def _check_shape(deviates: Floats) -> None:
+    if deviates.ndim != 2 or deviates.shape[1] != len(LATENT) or not len(deviates):
+        raise LiftError("ensemble.latent_shape", shape=deviates.shape)
 
 
 def apply_latent(hair: Hair, curves: CurveSet, latent: ArrayLike) -> tuple[Hair, Values]:
@@ -178,8 +196,7 @@ def apply_latent(hair: Hair, curves: CurveSet, latent: ArrayLike) -> tuple[Hair,
         When the deviates have another shape.
     """
     deviates = np.asarray(latent, dtype=np.float64)
-    if deviates.ndim != 2 or deviates.shape[1] != len(LATENT):
-        raise LiftError("ensemble.latent_shape", shape=deviates.shape)
+    _check_shape(deviates)
     level_z, rate_z, fibre_z, fade_z, draw_z = deviates.T[:, :, None]
     values = curves.values
     if curves.posterior is not None:
@@ -242,13 +259,9 @@ def ensemble(
     times = np.atleast_1d(check_range(MINUTES.label, minutes, *MINUTES_RANGE, "min"))
     if times.ndim != 1:
         raise LiftError("ensemble.times", shape=times.shape)
-    for thing in (hair, mixture):
-        _refuse_arrays(thing)
+    check_one_strand(hair, mixture)
     check_domain(hair, mixture, times, curves)
-    if latent is None:
-        deviates = draw_latent(members, seed)
-    else:
-        deviates = check_range("ensemble.latent", latent, -10.0, 10.0)
+    deviates = draw_latent(members, seed) if latent is None else check_latent(latent)
     varied_hair, values = apply_latent(hair, curves, deviates)
     strand, own_curves = (hair, curves) if latent is None else expected_strand(hair, curves, latent)
     return Ensemble(
@@ -303,8 +316,10 @@ def _moved(curves: CurveSet, deviates: Floats) -> dict[str, float]:
     return moved
 
 
-def _refuse_arrays(thing: Hair | Mixture) -> None:
-    what = type(thing).__name__.lower()
-    for name in (f.name for f in fields(thing) if f.init):
-        if isinstance(getattr(thing, name), np.ndarray):
-            raise LiftError("ensemble.one_strand", what=note(f"ensemble.{what}"), name=name)
+def check_one_strand(*things: Hair | Mixture) -> None:
+    """Refuse hair and mixtures that hold arrays, where one strand is asked about."""
+    for thing in things:
+        what = type(thing).__name__.lower()
+        for name in (f.name for f in fields(thing) if f.init):
+            if isinstance(getattr(thing, name), np.ndarray):
+                raise LiftError("ensemble.one_strand", what=note(f"ensemble.{what}"), name=name)

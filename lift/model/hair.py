@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 
+from lift.doors import checked
 from lift.errors import LiftError
 from lift.model.curves import RED_SHARE
 from lift.model.frozen import changed, store
@@ -16,6 +17,7 @@ from lift.words import LAST_LEVEL
 FIBRES_UM = {"fine": 50.0, "medium": 70.0, "coarse": 90.0}
 
 
+@checked
 @dataclass(frozen=True, eq=False)
 class Hair:
     """Hair with one history; numbers may be arrays that broadcast.

@@ -23,7 +23,7 @@ from lift.model.strand import (
     white_lab,
 )
 from lift.optics.colorimetry import delta_e_2000, lab_to_xyz, white, xyz_to_lab
-from lift.quantities import COVERAGE, check_labs, quantities_of
+from lift.quantities import COVERAGE, check_labs, check_seed, quantities_of
 from lift.results import Result
 
 READING_SD = (0.68, 0.28, 0.16)
@@ -48,7 +48,7 @@ CELLS = (46, 80, 7)
 CANDIDATES = 6000
 DRAWS = 400
 SEED = 20
-GREY = quantities_of(Hair)["grey_percent"]
+GREY, SHARE = (quantities_of(Hair)[name] for name in ("grey_percent", "pheomelanin_share"))
 MOST_SD = 20.0
 IMPLAUSIBLE = 16.27
 """Squared misfit above which a colour is not lightened hair's: chi-square, 3 degrees, 99.9 %."""
@@ -159,12 +159,15 @@ def infer_pigment(
     curves = curves or default_curves()
     values = curves.values
     measured = check_labs(lab, "inverse.colour", one=True)
-    noise = np.broadcast_to(check_range("inverse.sd", sd, 0.1, MOST_SD), (3,))
+    read = check_range("inverse.sd", sd, 0.1, MOST_SD)
+    if read.shape not in ((), (1,), (3,)):
+        raise LiftError("inverse.sd_shape", shape=read.shape)
+    noise = np.broadcast_to(read, (3,))
     wanted, noise = _without_grey(measured, noise, GREY.number(grey_percent), values)
     count = int(check_number("inverse.draws", draws, 10, 10_000))
-    random = np.random.default_rng(seed)
+    random = np.random.default_rng(check_seed(seed))
 
-    about = float(hair_share(pheomelanin_share, values))
+    about = float(hair_share(SHARE.check(pheomelanin_share), values))
     already = check_doses(tone or {})
 
     grid = _grid(curves, about, tuple(already.items()))

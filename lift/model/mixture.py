@@ -11,12 +11,13 @@ from typing import Any
 import numpy as np
 
 from lift.chemistry.strength import check_on_head, mix_developers, on_head_volume
+from lift.doors import checked
 from lift.errors import LiftError, check_choice, check_number, check_range
 from lift.model.curves import Values
 from lift.model.frozen import changed, store
 from lift.model.mixtures import MixtureClass, MixtureClasses, mixture_classes
 from lift.optics.dyes import MAX_DOSE, palette
-from lift.quantities import KEY, Quantity, quantities_of, quantity, read
+from lift.quantities import KEY, Quantity, check_shapes, quantities_of, quantity, read
 from lift.words import note
 
 
@@ -46,6 +47,8 @@ def read_doses(text: str) -> dict[str, float]:
 
 def check_doses(doses: Mapping[str, Any]) -> dict[str, float]:
     """Doses by dye [0.01 absorption per fibre radius], each dye known and each dose in range."""
+    if not isinstance(doses, Mapping):
+        raise LiftError("mixture.tone_form", value=doses)
     return {
         check_choice("mixture.dye", dye, palette()): check_number(
             note("mixture.dose_of", dye=dye), dose, 0.0, MAX_DOSE
@@ -69,6 +72,7 @@ VOLUME = Quantity(
 )
 
 
+@checked
 @dataclass(frozen=True, eq=False)
 class Mixture:
     """Lightener or cream plus developer; what is not given is the curve set's.
@@ -150,6 +154,7 @@ class Mixture:
         for q in quantities_of(Mixture).values():
             if q.name not in ("kind", VOLUME.name):
                 store(self, q.name, q.check(getattr(self, q.name)))
+        check_shapes(self, developer=self._volume)
         if self.developer_parts is None:
             object.__setattr__(self, "developer_parts", of.developer_parts)
         if not isinstance(self.volume, tuple):

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats, check_range
+from lift.errors import Floats, check_number, check_range
 from lift.model.curves import CurveSet, Values
 from lift.model.draws import DRAW
 from lift.model.strand import hair_share, natural_pigment, strand_lab
@@ -160,6 +160,8 @@ def natural_path(curves: CurveSet, pheomelanin_share: float | None = None) -> Na
     [23.0, 52.0]
     """
     values = curves.values
+    if pheomelanin_share is not None:
+        check_number("quantity.pheomelanin_share.label", pheomelanin_share, 0.0, 1.0)
     share = hair_share(pheomelanin_share, values)
     lab = strand_lab(natural_pigment(TABLE_LEVELS, share, values), values)
     lab.setflags(write=False)

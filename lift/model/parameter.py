@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from lift.doors import checked
 from lift.errors import LiftError, check_choice, check_number
 from lift.model.frozen import store
 from lift.results import Result
@@ -13,6 +14,7 @@ STATUSES = ("published", "common practice", "calibrated", "assumed", "tuned")
 WIDE = (-1e9, 1e9)
 
 
+@checked
 @dataclass(frozen=True, repr=False)
 class Parameter(Result):
     """One number of the model.

@@ -9,7 +9,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats, check_range
+from lift.doors import checked
+from lift.errors import Floats, LiftError, check_range
 from lift.model.course import conditions_of, exposure, tones_formed
 from lift.model.curves import CurveSet, Values, default_curves
 from lift.model.domain import check_domain
@@ -27,7 +28,7 @@ from lift.model.strand import (
     strand_lightness,
 )
 from lift.optics.colorimetry import chroma, hue_deg
-from lift.quantities import MINUTES
+from lift.quantities import MINUTES, check_shapes
 from lift.results import Result
 
 MINUTES_RANGE = MINUTES.range
@@ -38,6 +39,7 @@ _WARMTH = ("warmth", "blend_warmth", "exposed")
 _NUMBERS = ("minutes", "level", "lift", *_WARMTH, "exposure")
 
 
+@checked
 @dataclass(frozen=True, eq=False, repr=False)
 class Trajectory(Result):
     """Colour of a strand through time; arrays share the broadcast shape (...).
@@ -207,7 +209,8 @@ def simulate(
     Raises
     ------
     LiftError
-        Outside the domain of the mixture: its times, developers, pH, temperatures and levels.
+        Outside the domain of the mixture: its times, developers, pH, temperatures and levels; for
+        shapes that do not broadcast.
 
     Notes
     -----
@@ -222,13 +225,16 @@ def simulate(
     ['orange', 'yellow-orange']
     """
     curves = curves or default_curves()
-    values = values or curves.values
+    values = curves.values if values is None else values
+    if missing := sorted(curves.values.keys() - values.keys()):
+        raise LiftError("simulate.lacks", count=len(missing), missing=missing[0])
     time = check_range(MINUTES.label, minutes, *MINUTES_RANGE, "min")
     check_domain(hair, mixture, time, curves)
     if prior_exposure is not None:
         prior_exposure = check_range(
             "course.prior_exposure", prior_exposure, 0.0, MAX_PRIOR_EXPOSURE
         )
+    check_shapes(hair, mixture, minutes=time, prior_exposure=prior_exposure)
     return trajectory_of(hair, mixture, time, curves, values, prior_exposure)
 
 

@@ -88,6 +88,8 @@ class Validity:
         ph : array_like
             pH of the mixture [-].
         """
+        if not np.size(minutes):
+            return ()
         asked: dict[str, Any] = {
             "level": hair.level,
             "on_head_volume": mixture.on_head_volume,

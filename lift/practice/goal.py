@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from lift.doors import checked
 from lift.errors import LiftError, check_choice
 from lift.model.frozen import store
 from lift.model.stages import NATURAL, STAGE_OF_LEVEL, stage_names
@@ -39,6 +40,7 @@ def _tolerance() -> Any:
     )
 
 
+@checked
 @dataclass(frozen=True)
 class Blend:
     """Soften hair until its edge to named hair no longer shows; or, with none named, stay natural.
@@ -84,6 +86,7 @@ class Blend:
         return self.level is not None or self.lab is not None
 
 
+@checked
 @dataclass(frozen=True)
 class Lighten:
     """Reach a level or a stage, then tone; or, with a warmth, stay as lightened.
@@ -149,6 +152,7 @@ class Lighten:
         return STAGE_OF_LEVEL.index(self.stage) + 1.0
 
 
+@checked
 @dataclass(frozen=True)
 class Match:
     """Reach a measured colour, toned or, with a warmth, as lightened.
@@ -179,6 +183,7 @@ class Match:
             raise LiftError("goal.warmth_and_tolerance")
 
 
+@checked
 @dataclass(frozen=True)
 class Tone:
     """Tone, and lighten nothing.

@@ -7,9 +7,13 @@ from collections.abc import Iterable
 import numpy as np
 
 from lift.errors import LiftError, check_choice, check_number
+from lift.model.hair import Hair
 from lift.model.strand import ABSORBERS, Pigment
 from lift.optics.dyes import palette
+from lift.quantities import quantities_of
 from lift.words import note
+
+GREY, RESISTANT = (quantities_of(Hair)[name] for name in ("grey_percent", "resistant_percent"))
 
 # More than the blackest hair by far: a slip of units, not hair.
 MOST_PIGMENT = 100.0
@@ -39,3 +43,8 @@ def check_dyes(dyes: Iterable[str] | None) -> tuple[str, ...]:
     if not chosen:
         raise LiftError("tone.no_dyes", known=[*known])
     return chosen
+
+
+def check_grey(grey_percent: float, resistant_percent: float) -> tuple[float, float]:
+    """White fibres among all, and those among them that take no tone [%], checked, 0 to 100."""
+    return GREY.number(grey_percent), RESISTANT.number(resistant_percent)

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
+from lift.doors import checked
 from lift.errors import Floats
 from lift.model.curves import CurveSet, default_curves
 from lift.model.natural import natural_path
@@ -21,6 +22,7 @@ NATURAL = "natural"
 """Cast of hair that has none beside natural hair."""
 
 
+@checked
 @dataclass(frozen=True, eq=False, repr=False)
 class ToneDirection(Result):
     """The change in colour that is needed; arrays share the broadcast shape (...).

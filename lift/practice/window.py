@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from lift.doors import checked
 from lift.errors import Floats
 from lift.model.curves import CurveSet, default_curves
 from lift.model.domain import longest_minutes
@@ -36,6 +37,7 @@ STEPS = ((12.0, 0.5), (30.0, 1.0), (60.0, 2.0), (120.0, 4.0))
 """Up to which time [min] the grid has which step [min]: colour moves fastest at the start."""
 
 
+@checked
 @dataclass(frozen=True, eq=False, repr=False)
 class Window(Result):
     """When the goal is met, for the expected strand and for the ensemble.

@@ -158,15 +158,16 @@ class Template(string.Formatter):
     one past `LAST_LEVEL` in words, which ``{x:level_short}`` keeps to a sign;
     ``{t:clock}`` minutes on a clock, ``18:36``;
     ``{flag:if yes|no}`` one text or the other; ``{text:capital}`` with a capital at
-    its head, ``{text:upper}`` in capitals; ``{value!r}`` never longer than `LONGEST` characters.
+    its head, ``{text:upper}`` in capitals; ``{value!r}`` in one line, never longer than `LONGEST`
+    characters.
     """
 
     def convert_field(self, value: Any, conversion: str | None) -> Any:
         """Cut the representation of what was typed."""
-        shown = super().convert_field(value, conversion)
-        if conversion == "r" and len(shown) > LONGEST:
-            return shown[: LONGEST - 3] + "..."
-        return shown
+        if conversion != "r":
+            return super().convert_field(value, conversion)
+        shown = " ".join(_written(value).split())
+        return shown if len(shown) <= LONGEST else shown[: LONGEST - 3] + "..."
 
     def format_field(self, value: Any, spec: str) -> Any:
         """Format one field."""
@@ -197,6 +198,13 @@ class Template(string.Formatter):
             yes, _, no = rest.partition("|")
             return yes if value else no
         return super().format_field(value, spec)
+
+
+def _written(value: Any) -> str:
+    try:
+        return repr(value)
+    except ValueError:  # Python writes no number of more than some thousand digits
+        return say("value.long")
 
 
 _TEMPLATE = Template()

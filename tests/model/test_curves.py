@@ -46,9 +46,9 @@ def test_parameter_is_checked(row):
         ("value", np.nan, "parameter rate nan"),
         ("value", np.inf, "parameter rate inf"),
         ("low", np.nan, "parameter rate nan"),
-        ("high", "much", "not a number"),
-        ("value", [1.5], "not one number"),
-        ("value", True, "not one number"),
+        ("high", "much", "high is 'much'; it takes a number"),
+        ("value", [1.5], "takes a number"),
+        ("value", True, "takes a number"),
         ("status", "measured", "status of rate 'measured' is not one of published"),
         ("source", "  ", "rate has no source"),
     ):

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
+from lift.doors import checked
 from lift.model.curves import CurveSet, default_curves
 from lift.model.ensemble import MEMBERS, SEED
 from lift.model.hair import Hair
@@ -48,6 +49,7 @@ class Sitting(Result):
     option: Option
 
 
+@checked
 @dataclass(frozen=True, eq=False, repr=False)
 class Choice(Result):
     """Ways to meet a goal, the best first.

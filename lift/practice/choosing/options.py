@@ -11,7 +11,7 @@ from numpy.typing import ArrayLike
 from lift.errors import Floats, LiftError, LimitError
 from lift.model.curves import CurveSet, default_curves
 from lift.model.developer import Developer
-from lift.model.ensemble import MEMBERS, SEED, draw_latent, expected_strand
+from lift.model.ensemble import MEMBERS, SEED, check_latent, draw_latent, expected_strand
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import NaturalPath, path_of
@@ -176,7 +176,7 @@ def best_options(
     """
     curves, allowed = curves or default_curves(), allowed or Allowed()
     plain = resolve_goal(goal, hair, curves, toned=None if allowed.toner else False)
-    deviates = draw_latent(members, seed) if latent is None else np.asarray(latent)
+    deviates = draw_latent(members, seed) if latent is None else check_latent(latent)
     expected = (hair, curves) if latent is None else expected_strand(hair, curves, deviates)
     if isinstance(goal, Tone):
         if (stop := allowed.consulted.toner_refused(allowed.along)) is not None:

@@ -17,6 +17,7 @@ from lift.practice.records.forecast import MISTAKEN, SHARED_SHARE, SHIFTS, forec
 from lift.practice.records.learn import DRAWS, Shared, learn_shifts
 from lift.practice.records.prediction_error import Errors, prediction_errors
 from lift.practice.records.record import Record
+from lift.quantities import check_seed
 from lift.results import Result
 from lift.words import say
 
@@ -111,7 +112,7 @@ def learn_from_records(
     if len({record.invented for record in told}) > 1:
         raise LiftError("records.mixed")
     kept = tuple(record for record in told if _predicted(record, curves))
-    shared = learn_shifts(kept, curves, draws=draws, seed=seed)
+    shared = learn_shifts(kept, curves, draws=draws, seed=check_seed(seed))
     forecasts = [forecast_without_records(record, curves) for record in kept]
     weight = np.ones(1)
     before = prediction_errors(kept, [(f, weight) for f in forecasts], curves)

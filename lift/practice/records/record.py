@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from lift.doors import checked
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.trial.observation import Observation
@@ -14,6 +15,7 @@ ZONES = ("regrowth", "mid-lengths", "ends", "highlights", "strand test")
 ZONE = Quantity("zone", typed="zone", choices=lambda: ZONES)
 
 
+@checked
 @dataclass(frozen=True, eq=False)
 class Record:
     """One strand or zone: hair, mixture, time, and the result.

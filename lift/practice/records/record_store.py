@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from types import TracebackType
 
+from lift.doors import checked
 from lift.errors import LiftError, check_number
 from lift.model.mixtures import MixtureClasses
 from lift.practice.records.of_visit import mended, records_of, visit_of_record
@@ -13,6 +14,7 @@ from lift.practice.visit.visit_store import Kept, NoVisitError, VisitStore
 from lift.words import note
 
 
+@checked
 class RecordStore:
     """Records in one SQLite file; use it in a ``with`` block.
 

@@ -9,6 +9,7 @@ from types import MappingProxyType
 from typing import Any
 
 from lift.chemistry.tone_kinds import TONE_KINDS
+from lift.doors import checked
 from lift.errors import LiftError, check_choice, check_number, check_range
 from lift.model.frozen import changed, store
 from lift.model.hair import Hair
@@ -251,6 +252,7 @@ class Salon:
         return self.rinse == RINSES[0]
 
 
+@checked
 @dataclass(frozen=True, eq=False, repr=False)
 class Scenario(Result):
     """One client and one service; it need not be complete until it is planned.

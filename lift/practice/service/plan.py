@@ -12,9 +12,11 @@ from itertools import groupby
 import numpy as np
 from numpy.typing import ArrayLike
 
+from lift.doors import checked
+from lift.errors import check_choice
 from lift.model.curves import CurveSet, default_curves
 from lift.model.domain import longest_minutes
-from lift.model.ensemble import MEMBERS, SEED, draw_latent
+from lift.model.ensemble import MEMBERS, SEED, check_latent, draw_latent
 from lift.optics.colorimetry import delta_e_2000
 from lift.practice.advice import advise
 from lift.practice.allowed import Allowed
@@ -76,6 +78,7 @@ class Step:
     until: float
 
 
+@checked
 @dataclass(frozen=True, eq=False, repr=False)
 class Plan(Result):
     """A service, planned; zones stand in the order in which they go on.
@@ -122,7 +125,8 @@ class Plan(Result):
     service: Service
 
     def zone(self, name: str) -> ZonePlan:
-        """Plan of the treated zone of that name."""
+        """Plan of the treated zone of that name; an unknown one is refused with the nearest."""
+        check_choice("scenario.zone", name, [z.zone.name for z in self.zones])
         return next(z for z in self.zones if z.zone.name == name)
 
     @property
@@ -179,7 +183,7 @@ def plan(
     13
     """
     curves = curves or default_curves()
-    deviates = draw_latent(members, seed) if latent is None else latent
+    deviates = draw_latent(members, seed) if latent is None else check_latent(latent)
     responses = Responses(curves, deck(deviates, prior=latent is None))
     asked = consulted or Consulted()
     scenario, chosen = settle(ready(scenario), responses, asked)

@@ -16,7 +16,7 @@ from lift.model.natural import NaturalPath, natural_path
 from lift.model.strand import Pigment, strand_fibres
 from lift.optics.dyes import add_doses
 from lift.practice.inside import first_crossing
-from lift.practice.one_strand import check_strand
+from lift.practice.one_strand import check_grey, check_strand
 from lift.practice.toning.carried import allowance_or_default
 from lift.quantities import WASHES_PER_WEEK
 from lift.results import Result
@@ -123,6 +123,7 @@ def wash_fade(
     curves = curves or default_curves()
     fading = TONE_KINDS[check_choice("fade.kind", kind, TONE_KINDS)]
     often = WASHES_PER_WEEK.number(washes_per_week)
+    grey_percent, resistant_percent = check_grey(grey_percent, resistant_percent)
     limit = allowance_or_default(allowance, curves)
     last = WEEKS * often
     washes = np.linspace(0.0, last, int(np.ceil(last / STEP_WASHES)) + 1)

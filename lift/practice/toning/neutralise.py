@@ -11,9 +11,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats, LiftError
+from lift.doors import checked
+from lift.errors import Floats, LiftError, check_range
 from lift.model.curves import CurveSet, default_curves
-from lift.model.hair import Hair
 from lift.model.inverse import Inferred, infer_pigment
 from lift.model.mixture import check_doses
 from lift.model.natural import NaturalPath, natural_path
@@ -31,21 +31,25 @@ from lift.practice.dose_search import (
 )
 from lift.practice.fibres import GreyLook, grey_look
 from lift.practice.goal import Blend, Goal, Lighten, Match, Tone
-from lift.practice.one_strand import check_dyes, check_strand
+from lift.practice.one_strand import check_dyes, check_grey, check_strand
 from lift.practice.tone import NATURAL, tone_direction
 from lift.practice.toned import LIGHTNESS_COST
 from lift.practice.toning.dose_look import DoseLook
 from lift.practice.toning.verdict import Verdict, further_lift, judge, verdict
-from lift.quantities import Quantity, check_labs, quantities_of
+from lift.quantities import Quantity, check_labs
 from lift.results import Result
 
 COST = Quantity("lightness_cost", 0.0, 2.0, default=LIGHTNESS_COST)
-GREY, RESISTANT = (quantities_of(Hair)[name] for name in ("grey_percent", "resistant_percent"))
 
 HALF, DOUBLE = 0.5, 2.0
 FACTORS = np.linspace(0.0, 4.0, 401)
 
 
+MOST_TIMES = 100.0
+"""Largest multiple of a dose that is predicted."""
+
+
+@checked
 @dataclass(frozen=True, eq=False, repr=False)
 class Neutralisation(Result):
     """The tone that answers a colour; CIELAB for D65 and 10 degrees, shape (3,).
@@ -119,7 +123,14 @@ class Neutralisation(Result):
         return self.fibres_at(factor).blend
 
     def fibres_at(self, factor: ArrayLike) -> Fibres:
-        """Predicted CIELAB of both kinds of fibres at multiples of the dose, shape (..., 3)."""
+        """Predicted CIELAB of both kinds of fibres at multiples of the dose, shape (..., 3).
+
+        Raises
+        ------
+        LiftError
+            For a multiple outside 0 to `MOST_TIMES`.
+        """
+        factor = check_range("toning.factor", factor, 0.0, MOST_TIMES)
         grey = self.grey_percent, self.resistant_percent
         return _toned(self.pigment, self.tone, factor, self.curves, grey, self.in_hair)
 
@@ -192,7 +203,7 @@ class Neutralisation(Result):
 def neutralise(
     hair: Pigment | Inferred | ArrayLike,
     goal: Goal | ArrayLike | None = None,
-    palette: Iterable[str] | None = None,
+    palette: str | Iterable[str] | None = None,
     curves: CurveSet | None = None,
     *,
     grey_percent: float = 0.0,
@@ -215,7 +226,7 @@ def neutralise(
     goal : Goal or array_like, optional
         A goal with a level or CIELAB, or a CIELAB, shape (3,). Default: natural hair of
         whatever lightness the toned strand has.
-    palette : iterable of str, optional
+    palette : str or iterable of str, optional
         Dye bands to choose from; default: all.
     curves : CurveSet, optional
         Default: the shipped set.
@@ -236,7 +247,7 @@ def neutralise(
     """
     curves = curves or default_curves()
     values = curves.values
-    grey = GREY.number(grey_percent), RESISTANT.number(resistant_percent)
+    grey = check_grey(grey_percent, resistant_percent)
     cost = COST.number(lightness_cost)
     dyes = check_dyes(palette)
     already = MappingProxyType(dict(check_doses(in_hair or {})))

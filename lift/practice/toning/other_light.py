@@ -9,17 +9,21 @@ from types import MappingProxyType
 
 import numpy as np
 
-from lift.errors import Floats
+from lift.errors import Floats, LiftError
 from lift.model.curves import CurveSet, default_curves
+from lift.model.hair import Hair
 from lift.model.mixture import check_doses
 from lift.model.natural import TABLE_LEVELS
 from lift.model.strand import Pigment, hair_share, natural_pigment, strand_reflectance
 from lift.optics.adaptation import DAYLIGHT, colour_temperature, lab_under
 from lift.optics.colorimetry import NOTICEABLE, chroma, delta_e_2000, reflectance_to_lab
 from lift.optics.weights import PREPARED
-from lift.practice.one_strand import check_strand
+from lift.practice.one_strand import check_grey, check_strand
+from lift.quantities import quantities_of
 from lift.results import Result
 from lift.words import Note, note
+
+SHARE = quantities_of(Hair)["pheomelanin_share"]
 
 SALON_LIGHTS = MappingProxyType(
     {
@@ -132,6 +136,11 @@ def other_light(
     curves = curves or default_curves()
     values = curves.values
     names = tuple(dict.fromkeys(lights))
+    if not names:
+        raise LiftError("light.none")
+    if pheomelanin_share is not None:
+        pheomelanin_share = SHARE.number(pheomelanin_share)
+    grey_percent, resistant_percent = check_grey(grey_percent, resistant_percent)
     state, doses = check_strand(pigment), check_doses(tone or {})
     pigmented = strand_reflectance(state, values, tone=doses)
     strand = strand_reflectance(

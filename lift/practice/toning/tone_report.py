@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from lift.chemistry.tone_kinds import TONE_KINDS
+from lift.doors import checked
 from lift.errors import LiftError, check_choice
 from lift.model.course import tone_formed
 from lift.model.curves import CurveSet, default_curves
@@ -57,6 +58,7 @@ LIGHTENED_TO = replace(LEVEL_NOW, several=False)
 """Level on the ladder of stages."""
 
 
+@checked
 @dataclass(frozen=True, eq=False)
 class Processed:
     """Hair under a mixture for some time, to be toned by what the mixture carries.
@@ -242,7 +244,7 @@ class ToneReport(Result):
 def tone_report(
     hair: Pigment | Processed | Rinsed | ArrayLike,
     goal: ArrayLike | None = None,
-    palette: Iterable[str] | None = None,
+    palette: str | Iterable[str] | None = None,
     curves: CurveSet | None = None,
     *,
     kind: str = "permanent",

@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from lift.doors import checked
 from lift.errors import Floats, LiftError, check_number
 from lift.model.curves import CurveSet
 from lift.model.ensemble import apply_latent
@@ -66,6 +67,7 @@ BEYOND = 3.29
 """Standard deviations that a reading passes once in a thousand times, to either side."""
 
 
+@checked
 @dataclass(frozen=True)
 class Observation:
     """A level or a CIELAB seen on a strand.

@@ -11,7 +11,7 @@ import numpy as np
 from lift.errors import Floats, LiftError, check_choice, check_number
 from lift.model.curves import CurveSet, default_curves
 from lift.model.domain import check_domain
-from lift.model.ensemble import LATENT, draw_latent
+from lift.model.ensemble import LATENT, check_one_strand, draw_latent
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
@@ -166,6 +166,7 @@ def strand_test(
     >>> strand_test(Hair(5), Mixture("powder", 20), seen, Lighten(8)).verdicts
     ('useful',)
     """
+    check_one_strand(hair, mixture)
     curves = curves or default_curves()
     check_number("strand_test.count", len(observations), 0, MOST_OBSERVATIONS)
     seen = tuple(observations)

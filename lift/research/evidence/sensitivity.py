@@ -11,7 +11,7 @@ import numpy as np
 from lift.errors import Floats
 from lift.model.bounds import DOMAIN
 from lift.model.curves import CurveSet, default_curves
-from lift.model.ensemble import LATENT, draw_latent
+from lift.model.ensemble import LATENT, check_one_strand, draw_latent
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.practice.goal import Goal
@@ -172,6 +172,7 @@ def reading_sensitivity(
     ('level', 'fibre_um', 'volume', 'temperature_c')
     """
     curves = curves or default_curves()
+    check_one_strand(hair, mixture)
     limits = {**quantities_of(Hair), **quantities_of(Mixture)}
     labels, times = [], []
     for name, (off, unit) in READINGS.items():

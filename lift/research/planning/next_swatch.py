@@ -13,6 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from lift.doors import checked
 from lift.errors import Floats, LiftError, check_choice, check_number
 from lift.model.curves import CurveSet
 from lift.model.hair import Hair
@@ -34,6 +35,7 @@ ALIKE = 0.03
 400 draws is not known better (one over the root of twice their number)."""
 
 
+@checked
 @dataclass(frozen=True, eq=False)
 class Asked:
     """The prediction whose interval is to shrink.

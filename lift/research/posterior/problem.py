@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
+from lift.doors import checked
 from lift.errors import Floats, LiftError, check_choice, check_number
 from lift.model.course import STANDARD, Structure
 from lift.model.curves import CurveSet, Values
@@ -44,6 +45,7 @@ LOSSES = ("t", "linear")
 """Scatter of each swatch estimated with the rest (robust), or as stated (plain squares)."""
 
 
+@checked
 @dataclass(frozen=True)
 class Tie:
     """One parameter that follows another: ``name = factor * other``.
@@ -75,6 +77,7 @@ def parse_tie(text: str) -> Tie:
     return Tie(name, other, check_number(said, factor or 1.0, 1e-6, 1e6))
 
 
+@checked
 @dataclass(frozen=True, eq=False, repr=False)
 class Problem(Result):
     """Free parameters against the readings; each swatch has its own starting level.

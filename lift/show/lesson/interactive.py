@@ -6,8 +6,10 @@ from collections.abc import Mapping
 from html import escape
 from typing import Any
 
+from lift.doors import checked
 from lift.errors import LiftError, check_choice
 from lift.model.curves import CurveSet
+from lift.model.ensemble import check_one_strand
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.optics.colorimetry import delta_e_2000
@@ -19,6 +21,7 @@ from lift.show.plots.encoded import image_html
 from lift.words import say, says
 
 
+@checked
 class Explorer:
     """Sliders for time, hair and mixture over one live picture.
 
@@ -56,6 +59,7 @@ class Explorer:
     ) -> None:
         widgets = widget_library()
 
+        check_one_strand(hair, mixture)
         self.picture = LivePicture(curves)
         self._hair, self._mixture = _given(hair), _given(mixture, mixture.chemistry)
         # Several developers at once are one slider of their mixed strength.

@@ -122,7 +122,7 @@ def items(lines: Iterable[object], title: str) -> Shown:
     return Shown(html, "\n".join([title, *(f"- {line}" for line in listed)]))
 
 
-def exercise(questions: Iterable[Question]) -> Shown:
+def exercise(questions: Sequence[Question]) -> Shown:
     """Show questions with their answers folded away.
 
     Examples

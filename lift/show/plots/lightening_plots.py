@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats
+from lift.errors import Floats, LiftError, check_range
 from lift.model.curves import CurveSet
 from lift.model.domain import longest_minutes
+from lift.model.ensemble import check_one_strand
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.natural import natural_path
@@ -21,6 +22,7 @@ from lift.optics.pigments import exponential_shape
 from lift.practice.goal import Goal
 from lift.practice.time_line import Span
 from lift.practice.window import Window, find_window
+from lift.quantities import MINUTES, PROCESSED
 from lift.show import style
 from lift.show.plots.figure import OWN, SHIPPED, ab, beside, lab_note, lettered, on_scale, picture
 from lift.show.plots.lock import draw_levels, draw_marks, draw_strip, plot_lock
@@ -61,7 +63,8 @@ def plot_remaining(
     >>> lift.teach.plot_remaining(lift.Hair(level=5), lift.Mixture("cream", 30)).get_xlabel()
     'processing time [min]'
     """
-    minutes = min(minutes, longest_minutes(mixture, curves))
+    check_one_strand(hair, mixture)
+    minutes = min(PROCESSED.number(minutes), longest_minutes(mixture, curves))
     time = np.linspace(0.0, minutes, 121)
     pigment = simulate(hair, mixture, time, curves).pigment
     parts = [
@@ -98,8 +101,9 @@ def plot_departure(
     >>> lift.teach.plot_departure(lift.Hair(level=5), lift.Mixture("cream", 30)).get_xlabel()
     'a* (towards red)'
     """
+    check_one_strand(hair, mixture)
     natural_backdrop(curves, axes)
-    minutes = min(minutes, longest_minutes(mixture, curves))
+    minutes = min(PROCESSED.number(minutes), longest_minutes(mixture, curves))
     strand = simulate(hair, mixture, np.linspace(0.0, minutes, 81), curves)
     axes.plot(*ab(strand.pigmented), color=style.INK, zorder=2)
     marks = strand.pigmented[::20]
@@ -165,9 +169,10 @@ def plot_causes(
     >>> len(lift.teach.plot_causes(lift.Hair(level=5), lift.Mixture("cream", 30)).get_lines())
     3
     """
+    check_one_strand(hair, mixture)
     without = curves.replace(half_oxidised_yield=0.0)
     redder = without.replace(pheomelanin_share=MUCH_PHEOMELANIN)
-    minutes = min(minutes, longest_minutes(mixture, curves))
+    minutes = min(PROCESSED.number(minutes), longest_minutes(mixture, curves))
     time = np.linspace(0.0, minutes, 121)
     ends = []
     for code, variant, line in (
@@ -208,7 +213,7 @@ def plot_phases(
     >>> "too warm for a natural blend" in axes.get_title(loc="left")
     True
     """
-    minutes = min(minutes, longest_minutes(mixture, curves))
+    minutes = min(PROCESSED.number(minutes), longest_minutes(mixture, curves))
     window = find_window(hair, mixture, goal, curves, members=2, limit_minutes=minutes)
     strand = simulate(hair, mixture, np.linspace(0.0, minutes, 241), curves)
     limit = window.target.warmth_limit
@@ -289,7 +294,12 @@ def plot_one_curve(
     >>> lift.teach.plot_one_curve(lift.Hair(level=6), mixtures).get_title(loc="left")
     'A stronger developer walks the same curve, only faster'
     """
-    times = np.asarray(minutes, dtype=float)
+    times = np.atleast_1d(check_range(MINUTES.label, minutes, *MINUTES.range, MINUTES.unit))
+    if times.ndim != 1 or not times.size:
+        raise LiftError("ensemble.times", shape=times.shape)
+    if not mixtures:
+        raise LiftError("domain.none", name=note("plot.mixtures"))
+    check_one_strand(hair, *mixtures)
     strands = [simulate(hair, mixture, times, curves) for mixture in mixtures]
     lifts = [min(float(strand.lift[-1]), LAST_LEVEL - float(hair.level)) for strand in strands]
     farthest = mixtures[int(np.argmax(lifts))]
@@ -339,8 +349,10 @@ def plot_cases(
     3
     """
     closing, places, strips = {}, set(), []
+    if not cases:
+        raise LiftError("domain.none", name=note("plot.case_list"))
     for row, (name, hair, mixture) in enumerate(cases):
-        end = min(minutes, longest_minutes(mixture, curves))
+        end = min(PROCESSED.number(minutes), longest_minutes(mixture, curves))
         lab = simulate(hair, mixture, np.linspace(0.0, end, 181), curves).pigmented
         draw_strip(axes, lab, (0.0, end, row + 0.22, row - 0.4))
         strips.append((lab, row + 0.22, row - 0.4))

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from lift.errors import Floats
+from lift.errors import Floats, LiftError, check_range
 from lift.model.curves import CurveSet
+from lift.model.hair import Hair
 from lift.model.natural import natural_path
 from lift.model.stages import underpigment_ladder
 from lift.model.strand import natural_pigment, strand_reflectance
@@ -18,6 +19,7 @@ from lift.optics.pigments import exponential_shape, fit_exponential
 from lift.optics.weights import WAVELENGTHS_NM
 from lift.practice.stage_table import stage_table
 from lift.practice.toning.tone_report import ToneReport
+from lift.quantities import quantities_of
 from lift.show import style
 from lift.show.plots.figure import OWN, SHIPPED, bare, beside, block, lettered, picture
 from lift.show.plots.lock import draw_lock, draw_marks
@@ -142,16 +144,20 @@ def plot_reflectance(
     >>> [text.get_text() for text in plot_reflectance([2, 8]).texts]
     ['level 2', 'level 8']
     """
-    wanted, values = np.asarray(levels, dtype=float), curves.values
+    level = quantities_of(Hair)["level"]
+    wanted = np.atleast_1d(check_range(level.label, levels, *level.range))
+    if wanted.ndim != 1 or not wanted.size:
+        raise LiftError("domain.none", name=level.label)
+    values = curves.values
     light = strand_reflectance(natural_pigment(wanted, values["pheomelanin_share"], values), values)
-    for level, row in zip(wanted, light, strict=True):
+    for at, row in zip(wanted, light, strict=True):
         axes.plot(WAVELENGTHS_NM, 100 * row, color=style.INK)
         end = (780.0, 100.0 * float(row[-1]))
-        beside(axes, say("plot.at_level", level=level), end, (16, 0), va="center")
+        beside(axes, say("plot.at_level", level=at), end, (16, 0), va="center")
     ends = (np.full(wanted.shape, 780.0), 100.0 * light[:, -1])
     draw_marks(axes, ends, natural_path(curves).lab_of_level(wanted), "s", 420.0, clip_on=False)
     axes.set(xlim=(380, 780), ylim=(0, None))
-    alt = note("alt.reflectance", levels=[f"{level:g}" for level in wanted], low=100 * light.min(),
+    alt = note("alt.reflectance", levels=[f"{each:g}" for each in wanted], low=100 * light.min(),
                high=100 * light.max())  # fmt: skip
     return lettered(axes, "plot.reflectance", "axis.wavelength", "axis.light", alt=alt)
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from lift.errors import LiftError
 from lift.practice.dose_search import residual_to
 from lift.practice.toning.carried import Carried, Depth
 from lift.practice.toning.fade import Fade
@@ -267,6 +268,8 @@ def plot_fades(fades: Mapping[str, Fade], axes: Axes = OWN) -> Axes:
     >>> lift.teach.plot_fades(report.fades).get_xlabel()
     'washes since toning'
     """
+    if not fades:
+        raise LiftError("plot.fades.none")
     curves: list[Any] = []
     passes: list[tuple[str, tuple[float, float]]] = []
     looks = {"permanent": ("-", "o"), "demi-permanent": ("-.", "D"), "direct": ("--", "s")}

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from lift.errors import LiftError
 from lift.model.curves import CurveSet
 from lift.model.parameter import STATUSES
 from lift.research.evidence.checks import MEASURED, Check, by_standing
@@ -109,7 +110,7 @@ def plot_checks(checks: Sequence[Check], axes: Axes = OWN) -> Axes:
     once = dict(zip(names, handles, strict=True))
     axes.legend(once.values(), once.keys(), loc="upper center", bbox_to_anchor=(0.5, -0.2), ncols=2)
     axes.set_yticks(range(len(groups)), [say(f"plot.checks.row.{each}") for each in groups])
-    most = max(map(len, groups.values()))
+    most = max(map(len, groups.values()), default=0) or 1
     axes.set(ylim=(len(groups) - 0.4, -0.6), xlim=(0, 1.02 * most))
     axes.grid(visible=False, axis="y")
     axes.xaxis.set_major_locator(MaxNLocator(integer=True))
@@ -179,6 +180,8 @@ def plot_spread(
     >>> plot_spread({"rate": (4.0, 8.0), "all": (3.5, 8.5)}, 6.0).get_title(loc="left")
     'The rate of lightening spreads the closing time most'
     """
+    if not ranges:
+        raise LiftError("domain.none", name=note("plot.ranges"))
     # A strand that never is too warm has a bar to beyond all others.
     known = [t for ends in ranges.values() for t in ends if np.isfinite(t)]
     beyond = 1.15 * max(known)

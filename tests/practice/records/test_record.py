@@ -243,7 +243,7 @@ def test_numbers_are_not_used_again(store):
         ({"number": 1, "everything": True}, "exactly one"),
         ({"number": 7}, "no record 7"),
         ({"number": 0}, "record number"),
-        ({"number": np.nan}, "record number"),
+        ({"number": np.nan}, "number is nan; it takes a whole number"),
         ({"client": "none-0"}, "no record of client none-0"),
         ({"client": "a@b.example"}, "e-mail"),
     ],
