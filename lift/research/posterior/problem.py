@@ -60,6 +60,9 @@ class Tie:
     other: str
     factor: float = 1.0
 
+    def __post_init__(self) -> None:
+        check_number(note("name.tie_factor", name=self.name), self.factor, 1e-6, 1e6)
+
 
 def parse_tie(text: str) -> Tie:
     """Read ``A=B`` or ``A=0.5*B``.
