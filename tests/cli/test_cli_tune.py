@@ -181,7 +181,7 @@ def test_bad_input_is_one_line(refused, lab, tmp_path, words, message):
 @pytest.mark.parametrize(
     ("words", "message"),
     [
-        (("make", "-o", "lab.txt"), "does not end in .csv or .cxf"),
+        (("make", "-o", "lab.txt"), "does not end in .csv, .xlsx, .cxf"),
         (("make", "-o", "a.csv", "--swatches", "0"), "number of swatches 0"),
         (("make", "-o", "a.csv", "--levels", "8,2"), "not LOW,HIGH"),
         (("make", "-o", "a.csv", "--minutes", "0,x"), "processing time 'x' is not a number"),
