@@ -66,7 +66,9 @@ def run(path: Path, seconds: int = 600) -> Any:
         # Warnings that Python hides by default count as well.
         client.execute(env={**os.environ, "PYTHONWARNINGS": "default", "PYTHONPATH": packages})
     except CellExecutionError as error:
-        raise LiftError(f"{path.name}: {COLOURS.sub('', str(error))}") from None
+        # What went wrong, without the way there, which is longer than an error may be.
+        said = COLOURS.sub("", f"{error.ename}: {error.evalue}")
+        raise LiftError(f"{path.name}: {said}") from None
     _refuse_stderr(notebook, path.name)
     _settle(notebook)
     _nbformat().validate(notebook)

@@ -6,6 +6,7 @@ from typing import Any
 
 from lift.photo.measured import Measured
 from lift.practice.trial.observation import Observation
+from lift.quantities import MINUTES
 
 DECIMALS = 2
 """Of a colour that is kept; a photograph knows no more."""
@@ -16,8 +17,8 @@ def photographed(minutes: Any, measured: Measured) -> Observation:
 
     Parameters
     ----------
-    minutes : float
-        Processing time [min].
+    minutes : float or str
+        Processing time [min], as a number or as typed.
     measured : Measured
         Of `lift.measure`.
 
@@ -37,4 +38,4 @@ def photographed(minutes: Any, measured: Measured) -> Observation:
     """
     colour, sd = (tuple(map(float, each.round(DECIMALS))) for each in (measured.lab, measured.sd))
     read: Any = colour, sd
-    return Observation(minutes, None, *read)
+    return Observation(MINUTES.number(minutes), None, *read)
