@@ -16,8 +16,9 @@ TO_A_SCREEN = {
 }
 """All that turns a colour into one of a screen; see `lift.optics.colorimetry`."""
 
-MAY = {"lock", "terminal/foot.py", "plots/paint.py", "card/photo_guide.py"}
-"""The lock itself; a terminal, which has only blocks; paints and patches of a chart, no hair."""
+MAY = {"lock", "terminal/foot.py", "plots/paint.py", "card/photo_guide.py", "results/colours.py"}
+"""The lock itself; a terminal, which has only blocks; paints and patches of a chart, no hair; and
+the colour that is asked for as a text, which is shown nowhere."""
 
 SCRIPTS = sorted((SHOW / "page" / "static").glob("*.js"))
 
