@@ -338,7 +338,7 @@ def test_a_blend_lies_between_its_fibres(hair, mixture):
 @given(hairs(), mixtures(ANY_TONE), st.floats(0.0, 100.0))
 def test_the_more_resistant_the_less_colour_white_fibres_take(hair, mixture, resistant):
     more, less = sorted((resistant, float(hair.resistant_percent)), reverse=True)
-    assume(hair.grey_percent > 0.0)
+    assume(hair.grey_percent / 100.0 > 0.0)
     shown = [
         simulate(hair.replace(resistant_percent=r), mixture, minutes_of(mixture))
         for r in (less, more)

@@ -81,7 +81,7 @@ def lay_out_days(
     Examples
     --------
     >>> [run.strand for run in lay_out_days([0.0, 20.0, 45.0], 3)]
-    [0, 2, 1]
+    [0, 1, 2]
     """
     length = check_number("name.day", day, 60.0, 1440.0, "min")
     times = [float(t) for t in minutes]

@@ -85,6 +85,13 @@ class Settings:
             for name, wide in (*rates, *scales)
         )
 
+    def numbers(self, deviates: Floats) -> Floats:
+        """Each number of deviates under `priors`, which stand first, shape (..., numbers)."""
+        found = np.empty((*deviates.shape[:-1], len(self.priors)))
+        for i, prior in enumerate(self.priors):
+            found[..., i] = prior.from_standard(deviates[..., i])
+        return found
+
     def log_rate(self, values: Floats, table: Swatches) -> Floats | float:
         """Logarithm of each row's rate over the common one, shape (points, rows)."""
         if not self.hands:

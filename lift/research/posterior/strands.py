@@ -196,22 +196,14 @@ class StrandModel:
         named = zip(self.priors[-3:], np.moveaxis(z[..., -3:], -1, 0), strict=True)
         return np.stack([prior.from_standard(deviate) for prior, deviate in named], axis=-1)
 
-    def settings(self, z: ArrayLike) -> Floats:
-        """Numbers of the settings that are told apart, shape (..., numbers)."""
-        z = np.asarray(z, dtype=np.float64)
-        first, told = len(self.names), self.problem.told_apart.priors
-        found = np.empty((*z.shape[:-1], len(told)))
-        for i, prior in enumerate(told):
-            found[..., i] = prior.from_standard(z[..., first + i])
-        return found
-
     def strands(self, z: Floats, own: Floats) -> Strands:
         """What coordinates (points, dimensions) and deviates (points, swatches, 2) stand for."""
         theta, spread = self.parameters(z)
         mean, sd = self.judged
         starts = np.clip(mean + sd * own[..., 0], *START_RANGE)
         log_rates = np.clip(spread[..., None] * own[..., 1], -_FARTHEST, _FARTHEST)
-        rates, settings = np.exp(log_rates), self.settings(z)
+        rates = np.exp(log_rates)
+        settings = self.problem.told_apart.numbers(z[..., len(self.names) :])
         return Strands(theta, spread, starts, rates, self.misfit(z), settings)
 
     def look(self, z: Floats, own: Floats) -> Own:

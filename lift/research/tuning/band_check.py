@@ -131,6 +131,11 @@ def check_bands(
     ------
     LiftError
         For a value out of range.
+
+    Examples
+    --------
+    >>> check_bands(laboratories=24).inside.shape  # doctest: +SKIP
+    (24, 3)
     """
     count = int(check_number("name.laboratories", laboratories, 2, 10_000))
     seed = int(check_number("name.seed", seed, 0, 2**32 - 1))
