@@ -416,8 +416,10 @@ def test_sections_on_the_time_line_lie_above_named_natural_levels(planned):
     page = planned.page
     page.evaluate("document.querySelector('#use-line').open = true")
     page.wait_for_selector("#use-line-drawn text")
-    words = page.locator("#use-line-drawn text").all()
-    boxes = [(word.text_content(), word.bounding_box()) for word in words]
+    # All at once: the line may be drawn anew between two questions.
+    boxes = page.eval_on_selector_all(
+        "#use-line-drawn text", "all => all.map(t => [t.textContent, t.getBoundingClientRect()])"
+    )
     named = [text for text, _ in boxes if re.fullmatch(r"natural \d+", text)]
     assert len(named) == 2 * page.locator(".mix").count()
     # Letters lie over nothing that is written: heights of boxes reach past the letters by a bit.
