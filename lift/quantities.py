@@ -301,8 +301,8 @@ def check_fields(thing: Any, store: Callable[[object, str, Any], None]) -> None:
     check_shapes(thing)
 
 
-def check_seed(seed: int) -> int:
-    """Seed of random numbers, checked: 0 to 2^32 - 1."""
+def check_seed(seed: Any) -> int:
+    """Seed of random numbers, as a number or as typed, checked: 0 to 2^32 - 1."""
     return int(check_number("name.seed", seed, 0, 2**32 - 1))
 
 

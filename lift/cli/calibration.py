@@ -7,6 +7,7 @@ from pathlib import Path
 
 from lift.cli import options
 from lift.errors import check_number
+from lift.quantities import check_seed
 
 
 @options.command("calibration")
@@ -35,7 +36,7 @@ def command(
     with options.progress_bar() as progress:
         found = check_calibration(
             count,
-            seed=int(check_number("name.seed", seed, 0, 2**32 - 1)),
+            seed=check_seed(seed),
             curves=options.read_curves(curves_file),
             processes=int(check_number("name.processes", processes, 1, 64)),
             progress=lambda done: progress("name.laboratories", round(count * done), count),

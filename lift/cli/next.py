@@ -76,7 +76,8 @@ def command(
     )
     many = int(check_number("name.swatches", count, 1, 50))
     typed_costs = {"tress": cost_tress, "minute": cost_minute, "reading": cost_reading}
-    given = {k: check_number(f"name.cost.{k}", v, 0.0, 1e6) for k, v in typed_costs.items() if v}
+    given: dict[str, Any] = {key: cost for key, cost in typed_costs.items() if cost}
+    costs = Costs(**given) if given else None
     averaged = options.number("name.repeats", repeats, 1, 1000)
     levels = options.numbers_of(quantities_of(Hair)["level"], try_levels)
     volumes = options.numbers_of(quantities_of(Mixture)["volume"], try_volumes)
@@ -93,7 +94,7 @@ def command(
         count=many,
         repeats=float(np.median(swatches.repeats)) if averaged is None else averaged,
         scatter=swatches.scatter,
-        costs=Costs(**given) if given else None,
+        costs=costs,
     )
 
     def tell(found: NextPlan) -> None:

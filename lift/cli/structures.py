@@ -7,6 +7,7 @@ from pathlib import Path
 from lift.cli import options
 from lift.cli.swatch_options import as_read_option, read_swatches
 from lift.errors import check_number
+from lift.quantities import check_seed
 
 
 @options.command("structures")
@@ -38,7 +39,7 @@ def command(
     from lift.show.terminal.bayes import print_criticism
 
     many = int(check_number("name.starts", starts, 1, 50))
-    first = int(check_number("name.seed", seed, 0, 2**32 - 1))
+    first = check_seed(seed)
     curves = options.read_curves(curves_file)
     swatches = read_swatches(swatches_file, conditions, as_read=as_read)
     with options.progress_bar() as progress:

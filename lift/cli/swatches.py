@@ -12,7 +12,7 @@ from lift.cli import options, strand_options
 from lift.errors import LiftError, check_number
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
-from lift.quantities import MINUTES, quantities_of
+from lift.quantities import MINUTES, check_seed, quantities_of
 from lift.words import say
 
 MIXTURE = quantities_of(Mixture)
@@ -49,6 +49,7 @@ def plan(
     **typed: Any,
 ) -> None:
     """Print the protocol of a lightening series, and what it would settle."""
+    from lift.research.planning.day import check_day
     from lift.research.planning.series import (
         MINUTES as TIMES,
     )
@@ -71,8 +72,8 @@ def plan(
         tresses=TRESSES if tresses is None else int(check_number("name.tresses", tresses, 1, 50)),
         repeats=READINGS if repeats is None else check_number("name.repeats", repeats, 1, 1000),
         curves=options.read_curves(curves_file),
-        day=check_number("name.day", day, 60.0, 1440.0, "min"),
-        seed=int(check_number("name.seed", seed, 0, 2**32 - 1)),
+        day=check_day(day),
+        seed=check_seed(seed),
     )
     if output is not None:
         write_template(planned, output)
@@ -140,7 +141,7 @@ def make(
     laboratory = synthetic_laboratory(
         laid_out,
         options.read_curves(curves_file),
-        seed=int(check_number("name.seed", seed, 0, 2**32 - 1)),
+        seed=check_seed(seed),
         rate_spread=options.number("name.rate_spread", rate_spread, 0.0, 1.0),
     )
     table = laboratory.swatches

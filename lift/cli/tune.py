@@ -11,6 +11,7 @@ import click
 from lift.cli import options
 from lift.cli.swatch_options import as_read_option, read_swatches
 from lift.errors import LiftError, check_choice, check_number
+from lift.quantities import check_seed
 from lift.words import note, say
 
 if TYPE_CHECKING:
@@ -102,7 +103,7 @@ def command(
     curves, names = _held(options.read_curves(curves_file), free, fix, [t.name for t in ties])
     wishes: dict[str, Any] = {
         "starts": int(check_number("name.starts", starts, 1, 50)),
-        "seed": int(check_number("name.seed", seed, 0, 2**32 - 1)),
+        "seed": check_seed(seed),
         "coverage": check_number("name.coverage", coverage, 0.01, 0.999),
     }
     swatches = read_swatches(swatches_file, conditions, as_read=as_read)

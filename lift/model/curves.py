@@ -197,16 +197,16 @@ class CurveSet(Result):
     @property
     def standing(self) -> Note:
         """What the rates rest on, in a few words."""
+        told = dict(self.provenance)
         if not any(p.status == "tuned" for p in self.parameters):
-            practice = note("standing.common_practice")
-            changed = UNSEALED in dict(self.provenance)
-            return note("standing.unsealed", rests_on=practice) if changed else practice
-        to = dict(self.provenance).get("tuned_to")
-        code = "standing.invented" if self.invented else "standing.measured"
-        rests_on = note(code) if to is None else note("standing.tuned_to", to=to)
-        if ASIDE in dict(self.provenance):
-            rests_on = note("standing.aside", rests_on=rests_on, what=dict(self.provenance)[ASIDE])
-        if UNSEALED in dict(self.provenance):
+            rests_on = note("standing.common_practice")
+        elif "tuned_to" in told:
+            rests_on = note("standing.tuned_to", to=told["tuned_to"])
+        else:
+            rests_on = note("standing.invented" if self.invented else "standing.measured")
+        if ASIDE in told:
+            rests_on = note("standing.aside", rests_on=rests_on, what=told[ASIDE])
+        if UNSEALED in told:
             rests_on = note("standing.unsealed", rests_on=rests_on)
         if self.misfit is None:
             return rests_on

@@ -9,6 +9,7 @@ from itertools import product
 import numpy as np
 
 from lift.errors import Floats, LiftError, check_number
+from lift.model.frozen import store
 from lift.model.mixtures import MixtureClasses, mixture_classes
 from lift.research.swatches.columns import OF_THE_SWATCH
 from lift.research.swatches.table import ROW_ARRAYS, SCATTER, Swatches
@@ -69,8 +70,9 @@ class Costs:
     reading: float = 0.0
 
     def __post_init__(self) -> None:
-        given = [check_number(f"name.cost.{k}", v, 0.0, 1e6) for k, v in vars(self).items()]
-        if not any(given):
+        for key, cost in [*vars(self).items()]:
+            store(self, key, check_number(f"name.cost.{key}", cost, 0.0, 1e6))
+        if not any(vars(self).values()):
             raise LiftError("next.no_cost")
 
     def of(self, chosen: Sequence[Choice], repeats: float) -> Floats:

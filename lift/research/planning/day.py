@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import count
+from typing import Any
 
 import numpy as np
 
@@ -48,6 +49,11 @@ class Run:
     read: float
 
 
+def check_day(day: Any) -> float:
+    """Length of a working day [min], as a number or as typed, checked."""
+    return check_number("name.day", day, 60.0, 1440.0, "min")
+
+
 def lay_out_days(
     minutes: Sequence[float], repeats: float, *, day: float = DAY_MIN, seed: int = 1
 ) -> tuple[Run, ...]:
@@ -83,7 +89,7 @@ def lay_out_days(
     >>> [run.strand for run in lay_out_days([0.0, 20.0, 45.0], 3)]
     [0, 1, 2]
     """
-    length = check_number("name.day", day, 60.0, 1440.0, "min")
+    length = check_day(day)
     times = [float(t) for t in minutes]
     order = np.random.default_rng(seed).permutation(len(times)).tolist()
     reading = READ_MIN * check_number("name.repeats", repeats, 1.0, 1000.0)
@@ -107,14 +113,6 @@ def lay_out_days(
                 runs.append(Run(number, strand, on, cover, rinse, read_day, read))
                 break
     return tuple(runs)
-
-
-def hands_of(run: Run, repeats: float) -> list[tuple[int, float, float]]:
-    """When a strand asks for hands: day, beginning and end [min]."""
-    told = [(run.day, run.rinse, run.rinse + RINSE_MIN)]
-    if run.cover is not None:
-        told.append((run.day, run.cover, run.cover + COVER_MIN))
-    return [*told, (run.read_day, run.read, run.read + READ_MIN * repeats)]
 
 
 Span = tuple[float, float]

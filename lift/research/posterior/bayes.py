@@ -13,6 +13,7 @@ from lift.model.course import STANDARD
 from lift.model.curves import CurveSet
 from lift.model.draws import SIGNIFICANT, ParameterDraws
 from lift.model.parameter import Parameter
+from lift.quantities import check_seed
 from lift.research.posterior.chains import RHAT_LIMIT
 from lift.research.posterior.drawn import CHAINS, Draws, Progress
 from lift.research.posterior.mode import Mode, find_mode, one_thread
@@ -309,7 +310,7 @@ def sample_posterior(
     >>> lift.lab.sample_posterior(problem, wanted=200).converged
     True
     """
-    seed = int(check_number("name.seed", seed, 0, 2**32 - 1))
+    seed = check_seed(seed)
     wanted = check_number("name.effective_draws", wanted, 100.0, 1e6)
     most = int(check_number("name.steps", most, 100, 100_000))
     coverage = check_number("name.coverage", coverage, 0.01, 0.999)

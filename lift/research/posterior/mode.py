@@ -139,11 +139,10 @@ def _information_inverse(near: Mode) -> Floats:
     1974, Ann. Econ. Soc. Meas. 3:653; from memory): the first steps are then as long as they ought
     to be.
     """
-    step = _STEP * np.eye(near.point.size)
-    both = np.concatenate([near.point + step, near.point - step])
-    told, _ = near.model.log_likelihood(both, near.own_at(both))
-    slopes = (told[: len(step)] - told[len(step) :]) / (2.0 * _STEP)
-    return np.asarray(np.linalg.inv(slopes @ slopes.T + np.eye(len(step))))
+    slopes = by_differences(
+        lambda z: near.model.log_likelihood(z, near.own_at(z))[0], near.point, _STEP
+    )
+    return np.asarray(np.linalg.inv(slopes @ slopes.T + np.eye(len(slopes))))
 
 
 def _top(near: Mode) -> Mode:
@@ -157,10 +156,17 @@ def _top(near: Mode) -> Mode:
 
 
 def _moves(model: StrandModel, point: Floats, own: Floats) -> Floats:
-    step = 10.0 * _CURVE_STEP
-    both = np.concatenate([point + step * np.eye(point.size), point - step * np.eye(point.size)])
-    best = model.settle(both, np.tile(own, (len(both), 1, 1)), 3).best()
-    return np.asarray((best[: point.size] - best[point.size :]) / (2.0 * step))
+    def best(z: Floats) -> Floats:
+        return model.settle(z, np.tile(own, (len(z), 1, 1)), 3).best()
+
+    return by_differences(best, point, 10.0 * _CURVE_STEP)
+
+
+def by_differences(of: Callable[[Floats], Floats], point: Floats, step: float) -> Floats:
+    """Slopes of a function of many points by central differences, shape (coordinates, ...)."""
+    moved = step * np.eye(point.size)
+    found = of(np.concatenate([point + moved, point - moved]))
+    return np.asarray((found[: point.size] - found[point.size :]) / (2.0 * step))
 
 
 def _finite(log_density: LogDensity, points: Floats) -> Floats:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -91,3 +92,12 @@ class Prior:
         if self.logarithmic:
             ends, found = np.log(ends), np.log(found)
         return np.asarray((found - ends[0]) / (ends[1] - ends[0]))
+
+
+def values_of(priors: Sequence[Prior], deviates: ArrayLike) -> Floats:
+    """Value of each of n priors by the first n standard normal deviates, shape (..., n)."""
+    z = np.asarray(deviates, dtype=np.float64)
+    found = np.empty((*z.shape[:-1], len(priors)))
+    for i, prior in enumerate(priors):
+        found[..., i] = prior.from_standard(z[..., i])
+    return found

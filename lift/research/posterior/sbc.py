@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 
 from lift.errors import Floats, LiftError, check_number
 from lift.model.curves import CurveSet, default_curves
+from lift.quantities import check_seed
 from lift.research.posterior.bayes import KEPT, WANTED
 from lift.research.posterior.misfit import SCALES
 from lift.research.posterior.mode import find_mode, one_thread
@@ -158,7 +159,7 @@ def check_calibration(
     check_number("name.distortion", distort, 0.1, 10.0)
     table = conditions or small_laboratory()
     model = StrandModel(Problem(table, curves or default_curves(), free))
-    seeds = np.random.SeedSequence(int(check_number("name.seed", seed, 0, 2**32 - 1))).spawn(count)
+    seeds = np.random.SeedSequence(check_seed(seed)).spawn(count)
     job = partial(_one_laboratory, model, distort)
     results = []
     if workers == 1:

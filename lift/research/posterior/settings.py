@@ -38,6 +38,9 @@ MOST = 8
 
 AXES = ("rate", "L", "a", "b")
 
+Rows = tuple[NDArray[np.intp] | None, NDArray[np.intp] | None]
+"""Of each row of a table, which hands and which eyes, shape (rows,) each; None where not told."""
+
 
 @dataclass(frozen=True)
 class Settings:
@@ -85,32 +88,29 @@ class Settings:
             for name, wide in (*rates, *scales)
         )
 
-    def numbers(self, deviates: Floats) -> Floats:
-        """Each number of deviates under `priors`, which stand first, shape (..., numbers)."""
-        found = np.empty((*deviates.shape[:-1], len(self.priors)))
-        for i, prior in enumerate(self.priors):
-            found[..., i] = prior.from_standard(deviates[..., i])
-        return found
+    def rows(self, table: Swatches) -> Rows:
+        """Which of `hands` and of `eyes` each row of a table is of; None where there is one."""
+        return _places(table, HANDS, self.hands), _places(table, EYES, self.eyes)
 
-    def log_rate(self, values: Floats, table: Swatches) -> Floats | float:
+    def log_rate(self, values: Floats, rows: Rows) -> Floats | float:
         """Logarithm of each row's rate over the common one, shape (points, rows)."""
-        if not self.hands:
-            return 0.0
-        return np.asarray(values[..., self._places(table, HANDS, self.hands)])
+        return 0.0 if rows[0] is None else np.asarray(values[..., rows[0]])
 
-    def colour(self, values: Floats, table: Swatches) -> Floats | float:
+    def colour(self, values: Floats, rows: Rows) -> Floats | float:
         """What each row reads above the common scale, shape (points, rows, 3)."""
-        if not self.eyes:
+        if rows[1] is None:
             return 0.0
         scales = values[..., len(self.hands) :].reshape(*values.shape[:-1], len(self.eyes), 3)
-        return np.asarray(scales[..., self._places(table, EYES, self.eyes), :])
+        return np.asarray(scales[..., rows[1], :])
 
-    @staticmethod
-    def _places(
-        table: Swatches, columns: Sequence[str], known: tuple[str, ...]
-    ) -> NDArray[np.intp]:
-        number = {name: i for i, name in enumerate(known)}
-        return np.array([number[name] for name in _named(table, columns)], dtype=np.intp)
+
+def _places(
+    table: Swatches, columns: Sequence[str], known: tuple[str, ...]
+) -> NDArray[np.intp] | None:
+    if not known:
+        return None
+    number = {name: i for i, name in enumerate(known)}
+    return np.array([number[name] for name in _named(table, columns)], dtype=np.intp)
 
 
 def _named(table: Swatches, columns: Sequence[str]) -> list[str]:

@@ -22,9 +22,10 @@ from lift.model.course import RATES
 from lift.model.curves import Values
 from lift.research.posterior.misfit import ROUGH, SCALES, Blocks
 from lift.research.posterior.own import Own, level_and_rate
-from lift.research.posterior.priors import Prior
+from lift.research.posterior.priors import Prior, values_of
 from lift.research.posterior.problem import START_RANGE, Problem, first_levels
-from lift.research.swatches.forward import exposure, predict, predict_slopes
+from lift.research.posterior.settings import Rows
+from lift.research.swatches.forward import NOT_IN_EXPOSURE, exposure, predict, predict_slopes
 from lift.research.swatches.table import Swatches
 
 SPREAD = "rate_log_sd"
@@ -39,18 +40,6 @@ UNJUDGED_LEVEL = (5.5, 2.5)
 
 WIDE_MISFIT = 2.0
 """Deviates at which a search begins: some CIELAB units."""
-
-NOT_IN_EXPOSURE = frozenset(
-    (
-        *("half_oxidised_yield", "half_oxidised_rate_ratio", "half_oxidised_slope"),
-        *("oxidised_pheomelanin_yield", "oxidised_pheomelanin_rate_ratio"),
-        *("oxidised_pheomelanin_slope", "pheomelanin_rate_ratio", "azimuthal_roughness"),
-        *("eumelanin_slope", "pheomelanin_slope", "keratin_slope"),
-        *("melanin_at_level_3", "level_ratio", "pheomelanin_share", "keratin_strength"),
-        *("eumelanin_strength", "pheomelanin_strength", "surface_reflectance", "surface_slope"),
-    )
-)
-"""Parameters of colour and of what decays, which leave the dose as it is: it is then reused."""
 
 _FARTHEST = 6.0  # logarithm of a rate over the common one
 _FAR = 0.1  # deviates from a look to where it leads
@@ -181,9 +170,7 @@ class StrandModel:
         """Free parameters and spread of coordinates, shapes (..., free) and (...)."""
         z = np.asarray(z, dtype=np.float64)
         count = len(self.problem.free)
-        theta = np.empty((*z.shape[:-1], count))
-        for i, prior in enumerate(self.priors[:count]):
-            theta[..., i] = prior.from_standard(z[..., i])
+        theta = values_of(self.priors[:count], z)
         if not self.problem.own_rates:
             return theta, np.zeros(z.shape[:-1])
         return theta, self.priors[count].from_standard(z[..., count])
@@ -193,8 +180,7 @@ class StrandModel:
         z = np.asarray(z, dtype=np.float64)
         if not self.problem.misfit:
             return np.zeros((*z.shape[:-1], 3))
-        named = zip(self.priors[-3:], np.moveaxis(z[..., -3:], -1, 0), strict=True)
-        return np.stack([prior.from_standard(deviate) for prior, deviate in named], axis=-1)
+        return values_of(self.priors[-3:], z[..., -3:])
 
     def strands(self, z: Floats, own: Floats) -> Strands:
         """What coordinates (points, dimensions) and deviates (points, swatches, 2) stand for."""
@@ -203,7 +189,7 @@ class StrandModel:
         starts = np.clip(mean + sd * own[..., 0], *START_RANGE)
         log_rates = np.clip(spread[..., None] * own[..., 1], -_FARTHEST, _FARTHEST)
         rates = np.exp(log_rates)
-        settings = self.problem.told_apart.numbers(z[..., len(self.names) :])
+        settings = values_of(self.problem.told_apart.priors, z[..., len(self.names) :])
         return Strands(theta, spread, starts, rates, self.misfit(z), settings)
 
     def look(self, z: Floats, own: Floats) -> Own:
@@ -309,15 +295,25 @@ class StrandModel:
         values, structure = self.problem.values(drawn.theta), self.problem.structure
         exposed = self._exposed(drawn, conditions)
         lab = predict(table, values, drawn.starts, structure, exposed=exposed)
-        return lab + self.problem.told_apart.colour(drawn.settings, table)
+        return lab + self.problem.told_apart.colour(drawn.settings, self._settings_of(conditions))
 
     def _slopes(self, drawn: Strands) -> Floats:
         """Colours of the measured readings with their slopes, shape (3, points, rows, 3)."""
         values, structure = self.problem.values(drawn.theta), self.problem.structure
         exposed, table = self._exposed(drawn), self.problem.swatches
-        lab = predict_slopes(table, values, drawn.starts, structure, exposed=exposed)
-        lab[0] += self.problem.told_apart.colour(drawn.settings, table)
+        lab = predict_slopes(table, values, drawn.starts, structure, exposed)
+        lab[0] += self.problem.told_apart.colour(drawn.settings, self._settings_of())
         return lab
+
+    def _settings_of(self, conditions: Swatches | None = None) -> Rows:
+        """Which settings each reading is of."""
+        if conditions is None:
+            return self._own_settings
+        return self.problem.told_apart.rows(conditions)
+
+    @cached_property
+    def _own_settings(self) -> Rows:
+        return self.problem.told_apart.rows(self.problem.swatches)
 
     def _steps(self, spread: Floats, own: Floats) -> tuple[Floats, Floats]:
         """Level and logarithm of the rate per deviate, none beyond their ranges.
@@ -341,7 +337,7 @@ class StrandModel:
         else:
             by_set: Values = {k: v[:, None] if np.ndim(v) else v for k, v in values.items()}
             dose = exposure(table, by_set, self.problem.structure)
-        own = self.problem.told_apart.log_rate(drawn.settings, table)
+        own = self.problem.told_apart.log_rate(drawn.settings, self._settings_of(conditions))
         return np.asarray(dose * drawn.rates[:, table.swatch] * np.exp(own))
 
     @cached_property

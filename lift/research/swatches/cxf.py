@@ -11,7 +11,7 @@ from typing import Any
 
 from lift.errors import LiftError
 from lift.research.swatches.columns import CARRIED, CONDITIONS, PHOTO, START
-from lift.research.swatches.raw import Fault, Header, Raw
+from lift.research.swatches.raw import INVENTED_MARK, Fault, Header, Raw
 from lift.research.swatches.table import Swatches
 from lift.words import note
 
@@ -86,7 +86,7 @@ def cxf_rows(
     header = Header(0, tuple(dict.fromkeys(n for raw in raws for n in raw.cells)))
     information = document.file_information
     description = "" if information is None else information.description or ""
-    return header, raws, "INVENTED" in description
+    return header, raws, INVENTED_MARK in description
 
 
 def _by_object(conditions: Iterable[Raw], faults: list[Fault]) -> dict[str, dict[str, str]]:

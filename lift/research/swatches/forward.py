@@ -20,6 +20,18 @@ from lift.model.strand import Pigment, lightened, natural_pigment, strand_lab
 from lift.model.strand_slopes import lab_slopes
 from lift.research.swatches.table import Swatches
 
+NOT_IN_EXPOSURE = frozenset(
+    (
+        *("half_oxidised_yield", "half_oxidised_rate_ratio", "half_oxidised_slope"),
+        *("oxidised_pheomelanin_yield", "oxidised_pheomelanin_rate_ratio"),
+        *("oxidised_pheomelanin_slope", "pheomelanin_rate_ratio", "azimuthal_roughness"),
+        *("eumelanin_slope", "pheomelanin_slope", "keratin_slope"),
+        *("melanin_at_level_3", "level_ratio", "pheomelanin_share", "keratin_strength"),
+        *("eumelanin_strength", "pheomelanin_strength", "surface_reflectance", "surface_slope"),
+    )
+)
+"""Parameters of colour and of what decays, which leave the dose as it is: it is then reused."""
+
 
 def predict(
     swatches: Swatches,
@@ -64,9 +76,8 @@ def predict_slopes(
     swatches: Swatches,
     values: Values,
     starts: ArrayLike,
-    structure: Structure = STANDARD,
-    *,
-    exposed: ArrayLike | None = None,
+    structure: Structure,
+    exposed: ArrayLike,
 ) -> Floats:
     """Predicted colours with their slopes, by starting level [1/level] and logarithm of the rate.
 

@@ -13,6 +13,7 @@ from lift.model.course import STANDARD, Structure
 from lift.model.curves import CurveSet, Values, default_curves
 from lift.model.mixtures import MixtureClasses, mixture_classes
 from lift.quantities import MINUTES as MINUTES_Q
+from lift.quantities import check_seed
 from lift.research.swatches.columns import HAIR, MIXTURE, REPEATS
 from lift.research.swatches.forward import exposure, predict
 from lift.research.swatches.table import SCATTER, Swatches
@@ -199,7 +200,7 @@ def synthetic_laboratory(
     """
     curves = curves or default_curves()
     laid_out = laid_out or design()
-    random = np.random.default_rng(int(check_number("name.seed", seed, 0, 2**32 - 1)))
+    random = np.random.default_rng(check_seed(seed))
     low, high = check_range("name.lightness_scatter", scatter_range, 0.01, 20.0)
     starts = np.asarray(laid_out.level)
     if np.isnan(starts).any():

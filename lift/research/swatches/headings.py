@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable
 
 from lift.errors import LiftError
+from lift.research.swatches.cells import folded
 from lift.research.swatches.columns import BY_NAME, OBJECT, REFLECTANCE
 from lift.words import Note, note
 
@@ -56,9 +57,9 @@ def column_of(heading: str) -> str | None:
     name, unit = heading.strip(), ""
     if found := _UNIT.match(name):
         name, unit = found[1], found[2].casefold()
-    folded = _folded(name)
-    if folded in _FOLDED:
-        column = _FOLDED[folded]
+    known = _plain(name)
+    if known in _FOLDED:
+        column = _FOLDED[known]
         wanted = BY_NAME[column].unit if column in BY_NAME else ""
     else:
         found = _WAVELENGTH.match(name.casefold())
@@ -86,11 +87,11 @@ def meant(headings: Iterable[str], columns: Iterable[str]) -> tuple[Note, ...]:
     return tuple(told)
 
 
-def _folded(name: str) -> str:
-    return re.sub(r"[\s_\-]+", "_", name.replace("*", "").strip().casefold())
+def _plain(name: str) -> str:
+    return folded(name.replace("*", ""))
 
 
 _FOLDED = {
-    **{_folded(other): column for other, column in ALIKE.items()},
-    **{_folded(column): column for column in (*BY_NAME, OBJECT)},
+    **{_plain(other): column for other, column in ALIKE.items()},
+    **{_plain(column): column for column in (*BY_NAME, OBJECT)},
 }

@@ -7,6 +7,12 @@ from dataclasses import dataclass
 
 from lift.words import Note, note
 
+WHAT = "file.swatches"
+"""Code of what such a file is called."""
+
+INVENTED_MARK = "INVENTED"
+"""Word by which a file says that nothing in it was measured."""
+
 
 @dataclass(frozen=True)
 class Fault:

@@ -12,7 +12,7 @@ from lift.files import Kind, NamedPath, read_bytes, shown_path
 from lift.model.mixtures import MixtureClasses
 from lift.research.swatches.lay_out import lay_out
 from lift.research.swatches.plausible import doubts
-from lift.research.swatches.raw import Fault, Sheet
+from lift.research.swatches.raw import INVENTED_MARK, WHAT, Fault, Sheet
 from lift.research.swatches.rows import read_rows
 from lift.research.swatches.sheet import read_text
 from lift.research.swatches.table import Swatches
@@ -20,10 +20,7 @@ from lift.research.swatches.workbook import PACKED, WORKBOOK, read_workbook
 from lift.results import Result
 from lift.words import Note, note
 
-INVENTED_MARK = "INVENTED"
-KIND = Kind("file.swatches")
-ENDINGS = (".csv", WORKBOOK, ".cxf")
-WHAT = "file.swatches"
+KIND = Kind(WHAT)
 MOST_BYTES = 50_000_000
 
 

@@ -23,12 +23,11 @@ from lift.research.swatches.columns import (
     START,
 )
 from lift.research.swatches.generate import design, synthetic_laboratory
+from lift.research.swatches.raw import INVENTED_MARK, WHAT
 from lift.research.swatches.table import PHOTOGRAPH_BIAS, Swatches
 from lift.research.swatches.workbook import WORKBOOK, to_workbook
 from lift.words import note
 
-INVENTED_MARK = "INVENTED"
-WHAT = "file.swatches"
 TEXT = ".csv"
 CXF = ".cxf"
 ENDINGS = (TEXT, WORKBOOK, CXF)

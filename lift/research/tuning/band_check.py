@@ -22,6 +22,7 @@ from lift.model.ensemble import ensemble
 from lift.model.hair import Hair
 from lift.model.mixture import Mixture
 from lift.model.trajectory import simulate
+from lift.quantities import check_seed
 from lift.research.posterior.bayes import COVERAGE
 from lift.research.posterior.problem import FREE
 from lift.research.swatches.generate import design, synthetic_laboratory
@@ -138,7 +139,7 @@ def check_bands(
     (24, 3)
     """
     count = int(check_number("name.laboratories", laboratories, 2, 10_000))
-    seed = int(check_number("name.seed", seed, 0, 2**32 - 1))
+    seed = check_seed(seed)
     inside, converged = [], []
     for each in np.random.SeedSequence(seed).spawn(count):
         first, second = map(np.random.default_rng, each.spawn(2))

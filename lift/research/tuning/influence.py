@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from lift.errors import Floats
 from lift.optics.colorimetry import delta_e_2000
+from lift.research.posterior.mode import by_differences
 from lift.research.posterior.problem import Problem
 from lift.research.posterior.strands import StrandModel
 from lift.research.swatches.columns import OF_THE_SWATCH
@@ -187,10 +188,8 @@ def _where_it_is(model: StrandModel, point: Floats) -> StrandModel:
 
 def _slopes(model: StrandModel, point: Floats) -> Floats:
     """Slope of each swatch's log likelihood, shape (coordinates, swatches)."""
-    step = STEP * np.eye(point.size)
     own = np.tile(model.from_afar(point[None]), (2 * point.size, 1, 1))
-    told, _ = model.log_likelihood(np.concatenate([point + step, point - step]), own, LOOKS)
-    return np.asarray((told[: point.size] - told[point.size :]) / (2.0 * STEP))
+    return by_differences(lambda z: model.log_likelihood(z, own, LOOKS)[0], point, STEP)
 
 
 def _rows_of(table: Swatches, order: list[int]) -> NDArray[np.intp]:

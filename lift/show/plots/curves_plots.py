@@ -10,6 +10,7 @@ from lift.model.curves import CurveSet
 from lift.model.natural import natural_path
 from lift.model.parameter import Parameter
 from lift.model.stages import underpigment_ladder
+from lift.research.planning.information import Z90
 from lift.research.tuning.curve_files import COMPARED, Comparison, compared
 from lift.show import style
 from lift.show.plots.figure import OWN, beside, head, lettered, on_scale, picture
@@ -27,9 +28,6 @@ STATUS_COLOURS = {
     "calibrated": style.WARM,
     "assumed": "#c9a227",
 }
-Z90 = 1.645
-"""Standard deviations on either side of nine in ten of a normal variable."""
-
 STRANDS = (style.COOL, style.WARM, style.INK, "#7a9a3a")
 
 

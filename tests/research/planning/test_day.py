@@ -8,9 +8,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from lift import LiftError
-from lift.research.planning.day import COVER_MIN, RINSE_MIN, hands_of, lay_out_days
+from lift.research.planning.day import COVER_MIN, READ_MIN, RINSE_MIN, lay_out_days
 
 TIMES = [0.0, 5.0, 10.0, 20.0, 30.0, 45.0] * 6
+
+
+def hands_of(run, repeats):
+    """When a strand asks for hands: day, beginning and end [min]."""
+    told = [(run.day, run.rinse, run.rinse + RINSE_MIN)]
+    if run.cover is not None:
+        told.append((run.day, run.cover, run.cover + COVER_MIN))
+    return [*told, (run.read_day, run.read, run.read + READ_MIN * repeats)]
 
 
 @settings(max_examples=40, deadline=None)
